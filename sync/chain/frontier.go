@@ -1,0 +1,78 @@
+package chain
+
+import (
+	"slices"
+
+	"turnrow/sync/entry"
+)
+
+// Mark is how far one device's log is held: its last number, and the first
+// bytes of the chain's hash there, which tell a fork apart.
+type Mark struct {
+	Device entry.DeviceID
+	Seq    uint64
+	Hash   [8]byte
+}
+
+// Frontier is how far each device's log is held, ordered by device. Treat it
+// as a value: its methods give new ones.
+type Frontier []Mark
+
+// Mark is the head's mark.
+func (h *Head) Mark() Mark { return Mark{h.Device, h.Seq, [8]byte(h.Hash[:8])} }
+
+func (f Frontier) find(d entry.DeviceID) (int, bool) {
+	return slices.BinarySearchFunc(f, d, func(m Mark, d entry.DeviceID) int { return m.Device.Compare(d) })
+}
+
+// Seq is how far the device's log is held: 0 where it is not.
+func (f Frontier) Seq(d entry.DeviceID) uint64 { return f.Mark(d).Seq }
+
+// Mark is the device's mark, with Seq 0 where it has none.
+func (f Frontier) Mark(d entry.DeviceID) Mark {
+	if i, ok := f.find(d); ok {
+		return f[i]
+	}
+	return Mark{Device: d}
+}
+
+// With is f with one mark put in, in the place of the device's own.
+func (f Frontier) With(m Mark) Frontier {
+	i, ok := f.find(m.Device)
+	if ok {
+		f = slices.Clone(f)
+		f[i] = m
+		return f
+	}
+	return slices.Insert(slices.Clone(f), i, m)
+}
+
+// Max is how far either of two replicas holds each log.
+func (f Frontier) Max(g Frontier) Frontier {
+	out := slices.Clone(f)
+	for _, m := range g {
+		if m.Seq > out.Seq(m.Device) {
+			out = out.With(m)
+		}
+	}
+	return out
+}
+
+// Covers says whether all that g holds is held by f too, by number.
+func (f Frontier) Covers(g Frontier) bool {
+	for _, m := range g {
+		if m.Seq > f.Seq(m.Device) {
+			return false
+		}
+	}
+	return true
+}
+
+// Entries is the number of entries up to the frontier.
+func (f Frontier) Entries() uint64 {
+	var n uint64
+	for _, m := range f {
+		n += m.Seq
+	}
+	return n
+}

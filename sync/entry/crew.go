@@ -1,0 +1,233 @@
+package entry
+
+// Role is what a person may do. Each role may do all that the ones before it
+// may.
+type Role uint8
+
+// The roles, weakest first. Anyone at all may raise a hold.
+const (
+	NoRole   Role = iota
+	Viewer        // reads
+	Helper        // fills, reads, notes, counts, catches
+	Operator      // moves dials, plans, signs the hitch, releases holds
+	Owner         // everything
+)
+
+var roleNames = [...]string{"none", "viewer", "helper", "operator", "owner"}
+
+// String is the role's name.
+func (r Role) String() string {
+	if int(r) < len(roleNames) {
+		return roleNames[r]
+	}
+	return "none"
+}
+
+// ParseRole finds a role that a person can have by its name.
+func ParseRole(s string) (Role, bool) {
+	for r := Viewer; r <= Owner; r++ {
+		if r.String() == s {
+			return r, true
+		}
+	}
+	return NoRole, false
+}
+
+// FarmFounded is the first entry of a farm: its owner's, on the device whose
+// key the farm's ID is made from. The entry is also the owner as a person.
+type FarmFounded struct {
+	Name       string
+	TimeZone   string // IANA name
+	Metric     bool   // units to show
+	MoneySign  string
+	Owner      string // the owner's name
+	Key        Key    // the founding device's public key
+	DeviceName string
+}
+
+// Invited offers a person a place for one device. Whoever holds the secret of
+// Key can take it, once.
+type Invited struct {
+	Person  ID
+	Key     Key
+	Expires int64 // ms since 1970, by the clock of the enrolment
+}
+
+// DeviceEnrolled is the first entry of a device that joins.
+type DeviceEnrolled struct {
+	Invite ID
+	Key    Key // this device's public key
+	Name   string
+	Proof  Signature // Countersign with the invite's secret
+}
+
+// MemberAdded makes a person of the crew: the entry is the person.
+type MemberAdded struct {
+	Name string
+	Role Role
+}
+
+// MemberChanged changes a person's name or role.
+type MemberChanged struct {
+	Member ID
+	Name   Opt[string]
+	Role   Role // NoRole where it does not change
+}
+
+// MemberStopped ends a person's part in the crew.
+type MemberStopped struct {
+	Member ID
+	Why    string
+}
+
+// DeviceStopped ends a device: lost, or replaced. What it wrote after Known,
+// its last entry that the writer held, is kept but left out.
+type DeviceStopped struct {
+	Known ID
+	Why   string
+}
+
+// DeviceTakenIn takes a stopped device's entries in, up to Known.
+type DeviceTakenIn struct {
+	Known ID
+	Why   string
+}
+
+// Kind of the body.
+func (*FarmFounded) Kind() Kind { return KindFarmFounded }
+
+// Fields of the body.
+func (b *FarmFounded) Fields(f Fields) {
+	f.Text(1, &b.Name)
+	f.Text(2, &b.TimeZone)
+	flag(f, 3, &b.Metric)
+	f.Text(4, &b.MoneySign)
+	f.Text(5, &b.Owner)
+	fixed(f, 6, b.Key[:])
+	f.Text(7, &b.DeviceName)
+}
+
+// Check the body's ranges.
+func (b *FarmFounded) Check() error {
+	return first(named("farm", b.Name, MaxName), text("time zone", b.TimeZone, MaxName),
+		text("money sign", b.MoneySign, 8), named("owner", b.Owner, MaxName),
+		keyed(b.Key), text("device", b.DeviceName, MaxName))
+}
+
+// Kind of the body.
+func (*Invited) Kind() Kind { return KindInvited }
+
+// Fields of the body.
+func (b *Invited) Fields(f Fields) {
+	f.Ref(1, &b.Person)
+	fixed(f, 2, b.Key[:])
+	f.Int(3, &b.Expires)
+}
+
+// Check the body's ranges.
+func (b *Invited) Check() error {
+	return first(given("person", b.Person), keyed(b.Key), between("end", b.Expires, 1, 1<<48))
+}
+
+// Kind of the body.
+func (*DeviceEnrolled) Kind() Kind { return KindDeviceEnrolled }
+
+// Fields of the body.
+func (b *DeviceEnrolled) Fields(f Fields) {
+	f.Ref(1, &b.Invite)
+	fixed(f, 2, b.Key[:])
+	f.Text(3, &b.Name)
+	fixed(f, 4, b.Proof[:])
+}
+
+// Check the body's ranges.
+func (b *DeviceEnrolled) Check() error {
+	return first(given("invite", b.Invite), keyed(b.Key), text("device", b.Name, MaxName))
+}
+
+// Kind of the body.
+func (*MemberAdded) Kind() Kind { return KindMemberAdded }
+
+// Fields of the body.
+func (b *MemberAdded) Fields(f Fields) {
+	f.Text(1, &b.Name)
+	number(f, 2, &b.Role)
+}
+
+// Check the body's ranges.
+func (b *MemberAdded) Check() error {
+	return first(named("name", b.Name, MaxName), between("role", b.Role, Viewer, Owner))
+}
+
+// Kind of the body.
+func (*MemberChanged) Kind() Kind { return KindMemberChanged }
+
+// Fields of the body.
+func (b *MemberChanged) Fields(f Fields) {
+	f.Ref(1, &b.Member)
+	f.OptText(2, &b.Name.Set, &b.Name.Val)
+	number(f, 3, &b.Role)
+}
+
+// Check the body's ranges.
+func (b *MemberChanged) Check() error {
+	return first(given("member", b.Member), textOpt("name", b.Name, MaxName), between("role", b.Role, NoRole, Owner))
+}
+
+// Kind of the body.
+func (*MemberStopped) Kind() Kind { return KindMemberStopped }
+
+// Fields of the body.
+func (b *MemberStopped) Fields(f Fields) {
+	f.Ref(1, &b.Member)
+	f.Text(2, &b.Why)
+}
+
+// Check the body's ranges.
+func (b *MemberStopped) Check() error {
+	return first(given("member", b.Member), text("why", b.Why, MaxText))
+}
+
+// Kind of the body.
+func (*DeviceStopped) Kind() Kind { return KindDeviceStopped }
+
+// Fields of the body.
+func (b *DeviceStopped) Fields(f Fields) {
+	f.Ref(1, &b.Known)
+	f.Text(2, &b.Why)
+}
+
+// Check the body's ranges.
+func (b *DeviceStopped) Check() error {
+	return first(given("device", b.Known), text("why", b.Why, MaxText))
+}
+
+// Kind of the body.
+func (*DeviceTakenIn) Kind() Kind { return KindDeviceTakenIn }
+
+// Fields of the body.
+func (b *DeviceTakenIn) Fields(f Fields) {
+	f.Ref(1, &b.Known)
+	f.Text(2, &b.Why)
+}
+
+// Check the body's ranges.
+func (b *DeviceTakenIn) Check() error {
+	return first(given("device", b.Known), text("why", b.Why, MaxText))
+}
+
+func flag(f Fields, num int, v *bool) {
+	var n uint64
+	if *v {
+		n = 1
+	}
+	f.Uint(num, &n)
+	*v = n != 0
+}
+
+func keyed(k Key) error {
+	if k == (Key{}) {
+		return &RangeError{"key", "missing", "32 bytes"}
+	}
+	return nil
+}

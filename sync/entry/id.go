@@ -1,0 +1,99 @@
+package entry
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/google/uuid"
+)
+
+// FarmID names a farm: a UUID made from the founding device and its key, see
+// [FoundedBy].
+type FarmID [16]byte
+
+// DeviceID names a device: a UUID (version 7) that the device made itself.
+type DeviceID [16]byte
+
+// ID names an entry, for good: the device that wrote it and its number in
+// that device's log, from 1. It also names the thing (a box, a lot, a person)
+// that the entry first set. The zero ID names nothing.
+type ID struct {
+	Device DeviceID
+	Seq    uint64
+}
+
+// String is the farm's UUID in its usual form.
+func (f FarmID) String() string { return uuid.UUID(f).String() }
+
+// String is the device's UUID in its usual form.
+func (d DeviceID) String() string { return uuid.UUID(d).String() }
+
+// IsZero says whether the farm is unset.
+func (f FarmID) IsZero() bool { return f == FarmID{} }
+
+// IsZero says whether the device is unset.
+func (d DeviceID) IsZero() bool { return d == DeviceID{} }
+
+// Compare orders devices by their bytes.
+func (d DeviceID) Compare(o DeviceID) int { return bytes.Compare(d[:], o[:]) }
+
+// IsZero says whether the ID names nothing.
+func (id ID) IsZero() bool { return id.Seq == 0 }
+
+// Compare orders IDs by device, then by number.
+func (id ID) Compare(o ID) int {
+	if c := id.Device.Compare(o.Device); c != 0 {
+		return c
+	}
+	return cmp.Compare(id.Seq, o.Seq)
+}
+
+// String is the device's UUID, a slash and the number.
+func (id ID) String() string {
+	return id.Device.String() + "/" + strconv.FormatUint(id.Seq, 10)
+}
+
+// Short is a form for people: the last six digits of the device's UUID, a
+// slash and the number. It may name more than one entry of a farm.
+func (id ID) Short() string {
+	s := id.Device.String()
+	return s[len(s)-6:] + "/" + strconv.FormatUint(id.Seq, 10)
+}
+
+// ParseFarm reads a farm's UUID.
+func ParseFarm(s string) (FarmID, error) {
+	u, err := uuid.Parse(s)
+	if err != nil {
+		return FarmID{}, fmt.Errorf("entry: farm %q is not a UUID: %w", s, err)
+	}
+	return FarmID(u), nil
+}
+
+// ParseDevice reads a device's UUID.
+func ParseDevice(s string) (DeviceID, error) {
+	u, err := uuid.Parse(s)
+	if err != nil {
+		return DeviceID{}, fmt.Errorf("entry: device %q is not a UUID: %w", s, err)
+	}
+	return DeviceID(u), nil
+}
+
+// ParseID reads the form that [ID.String] writes.
+func ParseID(s string) (ID, error) {
+	dev, num, ok := strings.Cut(s, "/")
+	if !ok {
+		return ID{}, fmt.Errorf("entry: %q is not an entry: want DEVICE/NUMBER", s)
+	}
+	d, err := ParseDevice(dev)
+	if err != nil {
+		return ID{}, err
+	}
+	n, err := strconv.ParseUint(num, 10, 64)
+	if err != nil || n == 0 {
+		return ID{}, fmt.Errorf("entry: %q is not an entry: the number starts at 1", s)
+	}
+	return ID{d, n}, nil
+}

@@ -1,0 +1,229 @@
+package wire
+
+import (
+	"fmt"
+
+	"google.golang.org/protobuf/encoding/protowire"
+
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+	"turnrow/sync/hlc"
+)
+
+// Decode reads a device's next entry and moves head past it: number, hash and
+// all. A body that is not known or out of range comes back as *entry.Unknown;
+// an envelope that cannot be read gives ErrMalformed, and head stays as it is.
+func Decode(head *chain.Head, raw []byte) (entry.Entry, error) {
+	d := Decoder{head: head}
+	return d.next(raw)
+}
+
+// Decoder reads the entries of one log in order. It is what Decode does, with
+// its scratch kept between entries.
+type Decoder struct {
+	head *chain.Head
+	r    reader
+}
+
+// NewDecoder reads on from head, and moves it.
+func NewDecoder(head *chain.Head) *Decoder { return &Decoder{head: head} }
+
+// Next reads the next entry, as Decode does.
+func (d *Decoder) Next(raw []byte) (entry.Entry, error) { return d.next(raw) }
+
+// envelope is what an entry says besides its body, as written.
+type envelope struct {
+	later, count, person uint64
+	wall                 int64
+	met                  []byte
+	steps                []uint64
+}
+
+func (d *Decoder) next(raw []byte) (entry.Entry, error) {
+	h := d.head
+	env, rest, err := d.envelope(raw)
+	if err != nil {
+		return entry.Entry{}, fmt.Errorf("%w: entry %d of %s: %w", ErrMalformed, h.Seq+1, h.Device, err)
+	}
+	e := entry.Entry{ID: entry.ID{Device: h.Device, Seq: h.Seq + 1}}
+	peers, err := d.take(&e, env)
+	if err != nil {
+		h.Peers, h.Seen = h.Peers[:peers], h.Seen[:peers]
+		return entry.Entry{}, fmt.Errorf("%w: entry %d of %s: %w", ErrMalformed, h.Seq+1, h.Device, err)
+	}
+	e.Body = d.body(rest)
+	h.Clock = e.Clock
+	h.Advance(raw)
+	return e, nil
+}
+
+func (d *Decoder) envelope(raw []byte) (envelope, []byte, error) {
+	var env envelope
+	r := &d.r
+	*r = reader{buf: raw, ref: d.unpack}
+	r.Uint(fieldLater, &env.later)
+	r.Uint(fieldCount, &env.count)
+	if z, ok := r.varint(fieldWall); ok {
+		env.wall = protowire.DecodeZigZag(z)
+	}
+	r.Uint(fieldPerson, &env.person)
+	r.Bytes(fieldMet, &env.met)
+	r.list(fieldSeen, func(v uint64) { env.steps = append(env.steps, v) })
+	if r.why != "" {
+		return env, nil, fmt.Errorf("envelope: %s", r.why)
+	}
+	return env, r.buf, nil
+}
+
+func (d *Decoder) unpack(n uint64) (entry.ID, bool) { return unpack(d.head, n) }
+
+// take puts the envelope into e and moves the head's clock and peers. It gives
+// the number of peers that the head had before; on an error nothing that was
+// there has changed but for peers past that number.
+func (d *Decoder) take(e *entry.Entry, env envelope) (int, error) {
+	h := d.head
+	peers := len(h.Peers)
+	clock, err := later(h.Clock, env)
+	if err != nil {
+		return peers, err
+	}
+	if len(env.met)%len(entry.DeviceID{}) != 0 || peers+len(env.met)/16 > entry.MaxDevices {
+		return peers, fmt.Errorf("devices met: %d bytes", len(env.met))
+	}
+	for m := env.met; len(m) > 0; m = m[16:] {
+		dev := entry.DeviceID(m[:16])
+		if h.Peer(dev) >= 0 {
+			return peers, fmt.Errorf("device %s met twice", dev)
+		}
+		h.Peers, h.Seen = append(h.Peers, dev), append(h.Seen, 0)
+	}
+	seen, err := stepped(h, env.steps)
+	if err != nil {
+		return peers, err
+	}
+	for _, id := range seen {
+		h.Seen[h.Peer(id.Device)] = id.Seq
+	}
+	e.Clock, e.Wall, e.Seen = clock, clock.Millis()+env.wall, seen
+	if env.person != 0 {
+		p, ok := unpack(h, env.person)
+		if !ok {
+			return peers, undo(h, env.steps, fmt.Errorf("person that its writer had not seen"))
+		}
+		e.Person = p
+	}
+	return peers, nil
+}
+
+func later(last hlc.Time, env envelope) (hlc.Time, error) {
+	if env.later > hlc.MaxMillis || env.count > 1<<16-1 {
+		return 0, fmt.Errorf("clock out of range")
+	}
+	t, err := hlc.At(last.Millis()+int64(env.later), uint16(env.count))
+	if err != nil {
+		return 0, err
+	}
+	if t <= last {
+		return 0, fmt.Errorf("clock does not rise")
+	}
+	return t, nil
+}
+
+// stepped is how far the writer has now seen each peer named by steps.
+func stepped(h *chain.Head, steps []uint64) ([]entry.ID, error) {
+	if len(steps) == 0 {
+		return nil, nil
+	}
+	seen := make([]entry.ID, 0, len(steps))
+	for _, s := range steps {
+		i, more := int(s&refMask), s>>refBits
+		if i == 0 || i >= len(h.Peers) || more == 0 || h.Seen[i]+more < more {
+			return nil, fmt.Errorf("seen: step %d of peer %d", more, i)
+		}
+		for _, id := range seen {
+			if id.Device == h.Peers[i] {
+				return nil, fmt.Errorf("seen: device %s twice", id.Device)
+			}
+		}
+		seen = append(seen, entry.ID{Device: h.Peers[i], Seq: h.Seen[i] + more})
+	}
+	return seen, nil
+}
+
+func undo(h *chain.Head, steps []uint64, err error) error {
+	for _, s := range steps {
+		h.Seen[s&refMask] -= s >> refBits
+	}
+	return err
+}
+
+// body reads an entry's body, or keeps it whole where it cannot be taken in.
+func (d *Decoder) body(raw []byte) entry.Body {
+	num, typ, size := protowire.ConsumeTag(raw)
+	if size < 0 {
+		return &entry.Unknown{Raw: raw, Why: "no body"}
+	}
+	kind := entry.Kind(num)
+	if int(num) != int(kind) {
+		kind = 0
+	}
+	unknown := func(why string) entry.Body { return &entry.Unknown{Num: kind, Raw: raw, Why: why} }
+	b := entry.New(kind)
+	if b == nil {
+		return unknown("a kind that this version does not know")
+	}
+	val, n := protowire.ConsumeBytes(raw[size:])
+	if typ != protowire.BytesType || n < 0 || size+n != len(raw) {
+		return unknown("torn, or more than one body")
+	}
+	r := &d.r
+	*r = reader{buf: val, ref: d.unpack}
+	b.Fields(r)
+	r.done()
+	if r.why != "" {
+		return unknown(r.why)
+	}
+	if err := b.Check(); err != nil {
+		return unknown(err.Error())
+	}
+	return b
+}
+
+// Start is the head of a device's log before its first entry, whose bytes name
+// the device's key. An entry that names none gives ErrMalformed.
+func Start(farm entry.FarmID, device entry.DeviceID, first []byte) (chain.Head, error) {
+	probe := chain.Start(farm, device, entry.Key{})
+	e, err := Decode(&probe, first)
+	if err != nil {
+		return chain.Head{}, err
+	}
+	switch b := e.Body.(type) {
+	case *entry.FarmFounded:
+		return chain.Start(farm, device, b.Key), nil
+	case *entry.DeviceEnrolled:
+		return chain.Start(farm, device, b.Key), nil
+	}
+	return chain.Head{}, fmt.Errorf("%w: the first entry of %s names no key", ErrMalformed, device)
+}
+
+// Open checks a run against head and reads its entries. It gives the head at
+// the run's end and leaves the one it was given alone. Errors are those of
+// chain.Check and ErrMalformed; on an error nothing of the run is to be kept.
+func Open(head chain.Head, run entry.Run, held func(uint64) ([]byte, error)) (chain.Verified, chain.Head, []entry.Entry, error) {
+	v, err := chain.Check(head, run, held)
+	if err != nil {
+		return v, head, nil, err
+	}
+	next := head.Clone()
+	dec := NewDecoder(&next)
+	raws := v.Run().Entries
+	es := make([]entry.Entry, 0, len(raws))
+	for _, raw := range raws {
+		e, err := dec.Next(raw)
+		if err != nil {
+			return chain.Verified{}, head, nil, err
+		}
+		es = append(es, e)
+	}
+	return v, next, es, nil
+}

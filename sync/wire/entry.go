@@ -1,0 +1,132 @@
+// Package wire turns entries into bytes and back: the protocol buffer messages
+// of proto/turnrow/v1, in their one canonical form (fields in order, zero
+// values left out), written once and then kept as they are.
+//
+// An entry does not repeat what its log implies. Its clock is the difference
+// to the log's last entry, its wall clock the difference to its clock, and a
+// reference is two small numbers: which of the devices that this log has named,
+// and the entry's number there. So an entry is read in its place in the log,
+// with the chain.Head before it.
+package wire
+
+import (
+	"errors"
+	"fmt"
+
+	"google.golang.org/protobuf/encoding/protowire"
+
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+	"turnrow/sync/hlc"
+)
+
+// Numbers of the envelope's fields; the body's is its kind.
+const (
+	fieldLater  = 1
+	fieldCount  = 2
+	fieldWall   = 3
+	fieldPerson = 4
+	fieldMet    = 5
+	fieldSeen   = 6
+)
+
+// The errors of this package. ErrMalformed is bytes that are no entry;
+// ErrDraft is a draft that cannot be written, and says why.
+var (
+	ErrMalformed = errors.New("wire: malformed entry")
+	ErrDraft     = errors.New("wire: cannot write entry")
+)
+
+// Encode gives the bytes of a device's next entry and moves head past it (all
+// but the chain's number and hash, which Head.Advance moves). A body out of
+// range, a clock that does not rise or a reference to something that the
+// writer has not seen gives ErrDraft, and head stays as it is.
+func Encode(head *chain.Head, d entry.Draft) ([]byte, error) {
+	if d.Body == nil {
+		return nil, fmt.Errorf("%w: no body", ErrDraft)
+	}
+	if err := d.Body.Check(); err != nil {
+		return nil, fmt.Errorf("%w: %s: %w", ErrDraft, d.Body.Kind(), err)
+	}
+	if d.Clock <= head.Clock {
+		return nil, fmt.Errorf("%w: clock %d does not rise above %d", ErrDraft, d.Clock, head.Clock)
+	}
+	next := head.Clone()
+	met, seen, err := see(&next, d.Seen)
+	if err != nil {
+		return nil, err
+	}
+	w := &writer{ref: func(id entry.ID) (uint64, error) { return pack(&next, id) }}
+	clockFields(w, head.Clock, d)
+	w.Ref(fieldPerson, &d.Person)
+	w.Bytes(fieldMet, &met)
+	w.list(fieldSeen, len(seen), func(i int) uint64 { return seen[i] })
+	w.Body(0, d.Body)
+	if w.err != nil {
+		return nil, w.err
+	}
+	if len(w.buf) > entry.MaxRaw {
+		return nil, fmt.Errorf("%w: %d bytes, %d at most", ErrDraft, len(w.buf), entry.MaxRaw)
+	}
+	next.Clock = d.Clock
+	*head = next
+	return w.buf, nil
+}
+
+func clockFields(w *writer, last hlc.Time, d entry.Draft) {
+	later := uint64(d.Clock.Millis() - last.Millis())
+	count := uint64(d.Clock.Count())
+	w.Uint(fieldLater, &later)
+	w.Uint(fieldCount, &count)
+	if off := d.Wall - d.Clock.Millis(); off != 0 {
+		w.varint(fieldWall, protowire.EncodeZigZag(off))
+	}
+}
+
+// see takes in how far a writer has seen other devices: the devices that its
+// log had not named, and what changed, as packed references whose number is
+// the difference to what was seen before.
+func see(h *chain.Head, seen []entry.ID) (met []byte, steps []uint64, err error) {
+	for _, id := range seen {
+		i := h.Peer(id.Device)
+		if i < 0 {
+			if i = len(h.Peers); i >= entry.MaxDevices {
+				return nil, nil, fmt.Errorf("%w: %d devices seen, %d at most", ErrDraft, i, entry.MaxDevices)
+			}
+			h.Peers, h.Seen = append(h.Peers, id.Device), append(h.Seen, 0)
+			met = append(met, id.Device[:]...)
+		}
+		if i == 0 || id.Seq <= h.Seen[i] {
+			return nil, nil, fmt.Errorf("%w: %s seen to %d, and before to %d", ErrDraft, id.Device, id.Seq, h.Seen[i])
+		}
+		steps = append(steps, (id.Seq-h.Seen[i])<<refBits|uint64(i))
+		h.Seen[i] = id.Seq
+	}
+	return met, steps, nil
+}
+
+// pack makes a reference of an entry that the writer has seen.
+func pack(h *chain.Head, id entry.ID) (uint64, error) {
+	i := h.Peer(id.Device)
+	if i < 0 || id.Seq == 0 || id.Seq > reach(h, i) {
+		return 0, fmt.Errorf("%w: it refers to %s, which this device has not seen", ErrDraft, id)
+	}
+	return id.Seq<<refBits | uint64(i), nil
+}
+
+// unpack is the entry that a reference names, if the writer had seen it.
+func unpack(h *chain.Head, n uint64) (entry.ID, bool) {
+	i, seq := int(n&refMask), n>>refBits
+	if i >= len(h.Peers) || seq == 0 || seq > reach(h, i) {
+		return entry.ID{}, false
+	}
+	return entry.ID{Device: h.Peers[i], Seq: seq}, true
+}
+
+// reach is how far the writer had seen a peer: itself, up to its last entry.
+func reach(h *chain.Head, peer int) uint64 {
+	if peer == 0 {
+		return h.Seq
+	}
+	return h.Seen[peer]
+}
