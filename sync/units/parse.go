@@ -13,6 +13,7 @@ type options struct {
 	bare     string // unit of a number without one
 	bushel   Mass   // mass of a bushel, 0 where none is known
 	fraction bool   // a bare share up to 1 is a fraction of one
+	times    int64  // how many times over the amount is wanted, 0 for once
 }
 
 // Bare gives the unit that a number without one is in, such as "lb/ac".
@@ -25,6 +26,10 @@ func Bushel(m Mass) Option { return func(o *options) { o.bushel = m } }
 // Fraction reads a bare share of at most 1 as a fraction of one (0.98 is
 // 98 %). Give it only where shares under 1 % make no sense.
 func Fraction() Option { return func(o *options) { o.fraction = true } }
+
+// Times gives so many times the amount written, taken before rounding: the
+// mass of a million small seeds from what a thousand of them weigh.
+func Times(n int64) Option { return func(o *options) { o.times = n } }
 
 // reader reads one text as one kind of quantity.
 type reader struct {
@@ -167,6 +172,9 @@ func allUnits(k *kind, s string) bool {
 
 // settle rounds an exact value once to the type's fixed unit, and checks it.
 func (r *reader) settle(exact *big.Rat) (int64, error) {
+	if r.times != 0 {
+		exact = new(big.Rat).Mul(exact, big.NewRat(r.times, 1))
+	}
 	if exact.Sign() < 0 {
 		return 0, r.fail("is below zero", ErrRange)
 	}

@@ -141,6 +141,9 @@ func TestOptions(t *testing.T) {
 	if s, err := units.ParseShare("0.5%", units.Fraction()); err != nil || s != 500 {
 		t.Errorf("0.5%% with its sign = %v, %v", s, err)
 	}
+	if m, err := units.ParseMass("0.0905 g", units.Times(1000)); err != nil || m != 90_500 {
+		t.Errorf("a million seeds at 0.0905 g the thousand = %v, %v", m, err)
+	}
 	if s, err := units.ParseSystem("Metric"); err != nil || s != units.Metric || s.String() != "metric" {
 		t.Errorf("Metric = %v, %v", s, err)
 	}
