@@ -1,0 +1,189 @@
+package rate
+
+import (
+	"errors"
+	"math"
+	"testing"
+
+	"turnrow/sync/units"
+)
+
+var grainBox = Box{From: 0, To: 100_000, Chart: printed}
+
+func fitted(t *testing.T, box Box, measured ...Measured) Fit {
+	t.Helper()
+	f, err := FitBox(box, measured)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+func caught(dial units.Dial, rate units.RatePerArea, relative float64) Measured {
+	return Measured{Dial: dial, Rate: rate, Relative: relative, Freedom: Known}
+}
+
+// rateAt gives the rate and its 90 % interval, which must hold together.
+func rateAt(t *testing.T, f Fit, dial units.Dial) RateEstimate {
+	t.Helper()
+	r, err := f.RateAt(dial)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !(r.Low <= r.Rate && r.Rate <= r.High) || !(r.Relative > 0) {
+		t.Errorf("at %v: %+v does not hold together", dial, r)
+	}
+	return r
+}
+
+func TestChartAloneIsLoose(t *testing.T) {
+	f := fitted(t, grainBox)
+	r := rateAt(t, f, 40_000)
+	if r.Rate != 4_595_000 || f.Basis() != FromChart {
+		t.Errorf("got %v from %v, want the chart's own 45.95 kg/ha", r.Rate, f.Basis())
+	}
+	// 1.644853627 is the normal quantile of 0.95 (any table).
+	agree(t, "low", float64(r.Low), 4_595_000*(1-0.25*1.644853627), 1e-6)
+	agree(t, "high", float64(r.High), 4_595_000*(1+0.25*1.644853627), 1e-6)
+}
+
+// The weighted mean, by hand: a catch 20 % above the chart with 5 % doubt
+// against the chart's 25 %. The catch's doubt is a share of the true rate, so
+// its weight is 1/(0.05 k)².
+func TestOneCatchMovesTheScale(t *testing.T) {
+	f := fitted(t, grainBox, caught(40_000, 5_514_000, 0.05))
+	k := f.Scale().Value
+	catch, chart := 1/(0.05*k*0.05*k), 1/(0.25*0.25)
+	agree(t, "scale", k, (catch*1.2+chart)/(catch+chart), 1e-7)
+	agree(t, "doubt", f.Scale().Std, 1/math.Sqrt(catch+chart), 1e-6)
+	r := rateAt(t, f, 60_000)
+	agree(t, "rate elsewhere follows the shape", float64(r.Rate), 7_397_000*k, 1e-6)
+}
+
+func TestMoreCatchesNarrowTheInterval(t *testing.T) {
+	last := math.Inf(1)
+	var measured []Measured
+	for range 5 {
+		measured = append(measured, caught(40_000, 5_000_000, 0.05))
+		r := rateAt(t, fitted(t, grainBox, measured...), 40_000)
+		if !(r.Relative < last) {
+			t.Errorf("doubt %g after %d catches, %g before", r.Relative, len(measured), last)
+		}
+		last = r.Relative
+	}
+}
+
+func TestBetterCatchCountsForMore(t *testing.T) {
+	f := fitted(t, Box{To: 100_000}, caught(50_000, 5_000_000, 0.04), caught(50_000, 5_300_000, 0.08))
+	agree(t, "weights 4 to 1", float64(rateAt(t, f, 50_000).Rate), 5_060_000, 1e-6)
+}
+
+func TestLineTakesOverWhereCatchesContradictTheShape(t *testing.T) {
+	f := fitted(t, grainBox, caught(20_000, 4_000_000, 0.02), caught(60_000, 5_000_000, 0.02))
+	if f.Basis() != FromLine || !f.Agree() {
+		t.Fatalf("basis %v, agree %v: want the line through two catches", f.Basis(), f.Agree())
+	}
+	agree(t, "first catch", float64(rateAt(t, f, 20_000).Rate), 4_000_000, 1e-6)
+	agree(t, "between", float64(rateAt(t, f, 40_000).Rate), 4_500_000, 1e-6)
+	same := fitted(t, grainBox, caught(20_000, 2_100_000, 0.05), caught(60_000, 7_300_000, 0.05))
+	if same.Basis() != FromChartScaled {
+		t.Errorf("catches that fit the shape: basis %v", same.Basis())
+	}
+}
+
+func TestCatchesThatContradictOneAnother(t *testing.T) {
+	f := fitted(t, grainBox, caught(40_000, 4_000_000, 0.01), caught(40_000, 5_000_000, 0.01))
+	if f.Agree() || f.Basis() != FromChartScaled {
+		t.Errorf("agree %v, basis %v: want a contradiction on the chart's shape", f.Agree(), f.Basis())
+	}
+	r := rateAt(t, f, 40_000)
+	if r.Low > 4_000_000 || r.High < 5_000_000 {
+		t.Errorf("interval %v to %v leaves out a catch", r.Low, r.High)
+	}
+	falling := fitted(t, grainBox, caught(20_000, 5_000_000, 0.02), caught(60_000, 4_000_000, 0.02))
+	if falling.Agree() || falling.Basis() == FromLine {
+		t.Errorf("a rate that falls as the dial opens must not be believed: %v", falling.Basis())
+	}
+	bent := fitted(t, grainBox, caught(20_000, 4_000_000, 0.01),
+		caught(40_000, 6_000_000, 0.01), caught(60_000, 5_000_000, 0.01))
+	if bent.Agree() {
+		t.Error("three catches off any line must not agree")
+	}
+}
+
+func TestWithoutChartInProportion(t *testing.T) {
+	f := fitted(t, Box{To: 100_000}, caught(40_000, 4_000_000, 0.05))
+	if r := rateAt(t, f, 80_000); r.Rate != 8_000_000 || f.Basis() != FromProportional {
+		t.Errorf("got %v, %v, want 80 kg/ha in proportion", r.Rate, f.Basis())
+	}
+}
+
+func TestAnotherLotIsLooser(t *testing.T) {
+	m := caught(40_000, 4_000_000, 0.05).OfAnotherLot()
+	agree(t, "doubt", m.Relative, math.Hypot(0.05, 0.10), 1e-12)
+	few := Measured{Dial: 40_000, Rate: 4_000_000, Relative: 0.05, Freedom: 2}.OfAnotherLot()
+	if !(few.Freedom > 2 && few.Freedom < Known) {
+		t.Errorf("degrees of freedom %g", few.Freedom)
+	}
+}
+
+// The rate rises with the dial, and the dial for a rate undoes the rate at a
+// dial, on every basis.
+func TestRateRisesAndDialUndoesIt(t *testing.T) {
+	fits := map[string]Fit{
+		"chart":        fitted(t, grainBox),
+		"scaled":       fitted(t, grainBox, caught(40_000, 5_500_000, 0.04)),
+		"line":         fitted(t, grainBox, caught(20_000, 4_000_000, 0.02), caught(60_000, 5_000_000, 0.02)),
+		"proportional": fitted(t, Box{To: 100_000}, caught(40_000, 4_000_000, 0.05)),
+	}
+	for name, f := range fits {
+		var before units.RatePerArea
+		for dial := units.Dial(1_000); dial <= 100_000; dial += 1_000 {
+			r := rateAt(t, f, dial)
+			if r.Rate <= before {
+				t.Errorf("%s: rate %v at %v is not above %v", name, r.Rate, dial, before)
+			}
+			before = r.Rate
+			choice, err := f.DialFor(r.Rate)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if choice.Dial != dial || !choice.Reached || choice.Low > dial || choice.High < dial {
+				t.Errorf("%s: for %v got %+v, want dial %v", name, r.Rate, choice, dial)
+			}
+		}
+	}
+}
+
+func TestInputsThatFitsRefuse(t *testing.T) {
+	ok := caught(40_000, 4_000_000, 0.05)
+	with := func(change func(*Measured)) []Measured {
+		m := ok
+		change(&m)
+		return []Measured{ok, m}
+	}
+	cases := []struct {
+		want     string
+		box      Box
+		measured []Measured
+	}{
+		{"end of the dial 0: it must be more than its start, 0", Box{}, []Measured{ok}},
+		{"start of the dial -1: it must be 0 or more", Box{From: -1_000, To: 5_000}, []Measured{ok}},
+		{"chart dial 60: it must be from 0 to 50", Box{To: 50_000, Chart: printed}, nil},
+		{"dial of a catch 101: it must be from 0 to 100", grainBox, with(func(m *Measured) { m.Dial = 101_000 })},
+		{"caught rate 0 kg/ha: it must be more than 0", grainBox, with(func(m *Measured) { m.Rate = 0 })},
+		{"dial of a catch 0: it must be where the box gives seed", grainBox, with(func(m *Measured) { m.Dial = 0 })},
+		{"relative uncertainty of a catch 0: it must be more than 0 and up to 1", grainBox, with(func(m *Measured) { m.Relative = 0 })},
+		{"relative uncertainty of a catch NaN: it must be more than 0 and up to 1", grainBox, with(func(m *Measured) { m.Relative = math.NaN() })},
+		{"degrees of freedom of a catch 0.5: it must be 1 or more", grainBox, with(func(m *Measured) { m.Freedom = 0.5 })},
+	}
+	for _, c := range cases {
+		_, err := FitBox(c.box, c.measured)
+		if !errors.Is(err, units.ErrRange) || err.Error() != c.want {
+			t.Errorf("got %v, want %s", err, c.want)
+		}
+	}
+	if _, err := FitBox(Box{To: 100_000}, nil); !errors.Is(err, ErrNothingKnown) {
+		t.Errorf("no chart, no catch: got %v", err)
+	}
+}
