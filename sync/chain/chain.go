@@ -59,10 +59,11 @@ var (
 	ErrOther = errors.New("chain: run of another device")
 	ErrGap   = errors.New("chain: run does not follow on what is held")
 	ErrSize  = errors.New("chain: entry too large")
+	ErrFork  = errors.New("chain: device's log is forked")
 )
 
 // ForkError reports two different entries that one device signed under one
-// number: it was restored from a copy, or cloned.
+// number: it was restored from a copy, or cloned. It is an ErrFork.
 type ForkError struct {
 	Device       entry.DeviceID
 	Seq          uint64 // the first number at which the logs part
@@ -72,6 +73,9 @@ type ForkError struct {
 func (e *ForkError) Error() string {
 	return fmt.Sprintf("chain: device %s wrote entry %d twice, with different words", e.Device, e.Seq)
 }
+
+// Unwrap is ErrFork.
+func (e *ForkError) Unwrap() error { return ErrFork }
 
 // Verified is a run that has passed Check: it follows on a head, chains, and
 // is signed. Only Check makes one.

@@ -1,0 +1,58 @@
+package exchange
+
+import (
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+)
+
+// Generation names one store of one replica, for as long as that store lives.
+// A peer that shows another one has started anew, whatever its address.
+type Generation [16]byte
+
+// IsZero says whether no generation is known.
+func (g Generation) IsZero() bool { return g == Generation{} }
+
+// Request asks for an exchange on one farm.
+type Request struct {
+	Farm       entry.FarmID
+	Have       chain.Frontier // what the asker holds
+	Runs       []entry.Run    // what it thinks the other lacks
+	Generation Generation     // the other's, as the asker remembers it; zero at first
+	MaxBytes   int            // of runs wanted back; 0 leaves it to the other
+}
+
+// Response answers a Request.
+type Response struct {
+	Generation Generation
+	Stored     chain.Frontier // on disk there, before the answer was sent
+	Runs       []entry.Run    // what the asker lacks, up to a limit
+	More       bool           // whether there is more to ask for
+	Refusals   []Refusal      // of the request's runs
+	Wall       int64          // the answerer's wall clock, ms since 1970
+}
+
+// Admission answers a device that joined, or a farm that was founded.
+type Admission struct {
+	Generation Generation
+	Stored     chain.Frontier
+}
+
+// Refusal says why a run was not taken.
+type Refusal struct {
+	Device entry.DeviceID
+	First  uint64 // number of the run's first entry
+	Err    error
+}
+
+// Error is the refusal in words.
+func (r *Refusal) Error() string { return r.Err.Error() }
+
+// Unwrap is why.
+func (r *Refusal) Unwrap() error { return r.Err }
+
+// Taken is what became of runs that were offered to a log.
+type Taken struct {
+	Entries []entry.Entry // those that were new, each device's in order
+	Refused []Refusal
+	New     chain.Frontier // what is now stored
+}

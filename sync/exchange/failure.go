@@ -1,0 +1,106 @@
+package exchange
+
+import "errors"
+
+// The errors that cross the wire. Each is a thing that the other side can act
+// on; what else goes wrong at a replica stays in its own log.
+var (
+	ErrToken      = errors.New("no token that this farm's device signed")
+	ErrTokenTime  = errors.New("token is not of this time")
+	ErrAudience   = errors.New("token was made for another server")
+	ErrStranger   = errors.New("the record does not know the device")
+	ErrForbidden  = errors.New("the device belongs to another farm")
+	ErrStopped    = errors.New("the device has been stopped")
+	ErrFarm       = errors.New("the farm is not kept here")
+	ErrFounding   = errors.New("founding code is wrong, used or out of date")
+	ErrInvite     = errors.New("the record holds no such invite")
+	ErrInviteUsed = errors.New("invite has been used")
+	ErrInviteOver = errors.New("invite has run out")
+	ErrProof      = errors.New("enrolment does not carry the invite's signature")
+	ErrFork       = errors.New("the device wrote other words under the same number")
+	ErrMalformed  = errors.New("malformed message")
+	ErrBound      = errors.New("over a bound")
+	ErrBusy       = errors.New("too busy now")
+	ErrStorage    = errors.New("cannot store now")
+	ErrInternal   = errors.New("something went wrong there")
+)
+
+// Code is a canonical status code of remote procedure calls, by its number in
+// google.rpc.Code.
+type Code uint32
+
+// The codes in use.
+const (
+	CodeInvalidArgument    Code = 3
+	CodeNotFound           Code = 5
+	CodePermissionDenied   Code = 7
+	CodeResourceExhausted  Code = 8
+	CodeFailedPrecondition Code = 9
+	CodeInternal           Code = 13
+	CodeUnavailable        Code = 14
+	CodeUnauthenticated    Code = 16
+)
+
+// failures is the one table from errors to status codes, and by reason back.
+// The first that fits counts.
+var failures = []struct {
+	err    error
+	code   Code
+	reason string
+}{
+	{ErrTokenTime, CodeUnauthenticated, "TOKEN_TIME"},
+	{ErrAudience, CodeUnauthenticated, "TOKEN_AUDIENCE"},
+	{ErrToken, CodeUnauthenticated, "TOKEN"},
+	{ErrStranger, CodeUnauthenticated, "STRANGER"},
+	{ErrForbidden, CodePermissionDenied, "OTHER_FARM"},
+	{ErrStopped, CodePermissionDenied, "STOPPED"},
+	{ErrFarm, CodeNotFound, "FARM"},
+	{ErrFounding, CodePermissionDenied, "FOUNDING"},
+	{ErrInviteUsed, CodePermissionDenied, "INVITE_USED"},
+	{ErrInviteOver, CodePermissionDenied, "INVITE_OVER"},
+	{ErrInvite, CodePermissionDenied, "INVITE"},
+	{ErrProof, CodePermissionDenied, "PROOF"},
+	{ErrFork, CodeFailedPrecondition, "FORK"},
+	{ErrMalformed, CodeInvalidArgument, "MALFORMED"},
+	{ErrBound, CodeResourceExhausted, "BOUND"},
+	{ErrBusy, CodeUnavailable, "BUSY"},
+	{ErrStorage, CodeUnavailable, "STORAGE"},
+	{ErrInternal, CodeInternal, "INTERNAL"},
+}
+
+// Failure is an error on its way over the wire, with what helps the asker.
+type Failure struct {
+	Err        error      // one of this package's errors
+	Text       string     // the whole of it in words
+	Wall       int64      // the answerer's wall clock, ms since 1970; 0 where it does not matter
+	Retry      int64      // ms to wait before asking again; 0 leaves it to the asker
+	Generation Generation // the answerer's; zero where it does not matter
+}
+
+// Error is the failure in words.
+func (f *Failure) Error() string { return f.Text }
+
+// Unwrap is the error of this package.
+func (f *Failure) Unwrap() error { return f.Err }
+
+// Coded is the status code and the reason of an error. One that the table does
+// not know is internal: its words are for the log of whoever met it, and known
+// is false.
+func Coded(err error) (code Code, reason string, known bool) {
+	for _, f := range failures {
+		if errors.Is(err, f.err) {
+			return f.code, f.reason, f.err != ErrInternal
+		}
+	}
+	return CodeInternal, "INTERNAL", false
+}
+
+// Reasoned is the error that a reason stands for, or nil.
+func Reasoned(reason string) error {
+	for _, f := range failures {
+		if f.reason == reason {
+			return f.err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,51 @@
+package exchange
+
+import "turnrow/sync/entry"
+
+// The bounds on what replicas send each other. Whoever is over one is told so
+// with ErrBound, or ErrBusy where waiting helps; nothing is lost by it.
+const (
+	// MaxCall is the bytes of one message: what a slow radio link still moves
+	// within CallSeconds, and what a receiver has to hold in memory at once.
+	MaxCall = 4 << 20
+	// MaxBatch is the bytes of runs in one message. What MaxCall has beyond it
+	// is for the frontiers (up to MaxDevices of about 40 bytes) and refusals.
+	MaxBatch = 3 << 20
+	// UsualBatch is the bytes of runs sent where nobody asked for more or
+	// less: a few seconds of a rural link.
+	UsualBatch = 1 << 20
+	// MaxRun is the bytes of a run, but for one whose single entry is larger.
+	// A replica can cut a log only where it holds a signature, which is where
+	// a run ended: short runs keep the record cuttable for every later link,
+	// and a signature for 64 KiB is still next to nothing.
+	MaxRun = 64 << 10
+	// MaxRuns is the runs of one message: one for each device of a large farm
+	// that has a little to say, and the checking of as many signatures.
+	MaxRuns = 2 * entry.MaxDevices
+	// MaxForks is the other branches of one device's log that a replica keeps
+	// as evidence. A crew makes one by restoring an old copy; only somebody
+	// with the device's key could make many.
+	MaxForks = 8
+
+	// CallsInFlight is the exchanges that one device may have open at once: it
+	// needs one, and one more while a cut call has not been noticed yet.
+	CallsInFlight = 4
+	// WatchesPerDevice is the watches that one device may hold open at once,
+	// for the same reason.
+	WatchesPerDevice = 4
+	// MaxFarms is the farms of one server: a family's or a district's, not a
+	// country's.
+	MaxFarms = 1_000
+	// OpenInvites is the invites of one farm that are neither used nor ended.
+	OpenInvites = 100
+
+	// CallSeconds is the time that a call may take at either side: MaxBatch at
+	// 250 kbit/s.
+	CallSeconds = 120
+	// TokenSeconds is how long a call's token counts.
+	TokenSeconds = 300
+	// LeewaySeconds is how far apart two honest clocks may be without a word.
+	LeewaySeconds = 60
+	// InviteHours is how long an invite counts: until the same time tomorrow.
+	InviteHours = 24
+)
