@@ -23,6 +23,7 @@ var arrows = []struct {
 	{"sync/farm", []string{"sync/rate", "sync/chain", "sync/entry", "sync/hlc", "sync/units"}},
 	{"sync/exchange", []string{"sync/chain", "sync/entry", "sync/hlc"}},
 	{"sync/wire", []string{"proto/turnrow/v1", "sync/exchange", "sync/farm", "sync/rate", "sync/chain", "sync/entry", "sync/hlc", "sync/units"}},
+	{"sync/token", []string{"sync/exchange", "sync/entry"}},
 	{"sync/logstore/logtest", []string{"sync"}},
 	{"sync/logstore", []string{"sync/wire", "sync/exchange", "sync/chain", "sync/entry", "sync/hlc"}},
 	{"sync/simtest", []string{"sync"}},
