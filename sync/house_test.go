@@ -34,7 +34,7 @@ var pureRooms = []string{
 type pkg struct {
 	Dir, ImportPath, Export            string
 	Standard                           bool
-	GoFiles                            []string
+	GoFiles, TestGoFiles, XTestGoFiles []string
 	Imports, TestImports, XTestImports []string
 	Deps                               []string
 	Error                              *struct{ Err string }
