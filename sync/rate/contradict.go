@@ -71,7 +71,7 @@ func (f *Fit) widenScale(ratios []Estimate, d departure) {
 	wide := make([]Estimate, len(ratios))
 	for i, r := range ratios {
 		wide[i] = r
-		wide[i].Std *= d.birge()
+		wide[i].Std = float64(r.Std * d.birge())
 		wide[i].Freedom = math.Min(r.Freedom, float64(d.count))
 	}
 	f.scale = f.fitScale(wide)
@@ -80,10 +80,9 @@ func (f *Fit) widenScale(ratios []Estimate, d departure) {
 // widenLine widens the uncertainty of the line by what its points leave.
 func (f *Fit) widenLine(left departure) {
 	f.agree = false
-	square := left.birge() * left.birge()
-	f.line.varIntercept *= square
-	f.line.covariance *= square
-	f.line.varSlope *= square
+	square := float64(left.birge() * left.birge())
+	l := f.line
+	l.varIntercept, l.covariance, l.varSlope = float64(l.varIntercept*square), float64(l.covariance*square), float64(l.varSlope*square)
 	f.freedom = math.Min(f.freedom, float64(left.count))
 }
 
@@ -100,7 +99,7 @@ func (f *Fit) weightedLine() (line, error) {
 	var l line
 	for range passes {
 		for i, m := range f.measured {
-			std := m.Relative * fitted[i]
+			std := float64(m.Relative * fitted[i])
 			w[i] = 1 / (std * std)
 		}
 		var err error

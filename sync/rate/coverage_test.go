@@ -55,7 +55,7 @@ var crews = []crew{
 // calibrations, and the interval of dials the true dial, for boxes of known
 // truth with noise as assumed and a fixed seed. No outside figure is needed:
 // coverage is what the interval claims.
-func TestIntervalCoversTheTruth(t *testing.T) {
+func TestCalibrationsCoverTheTruth(t *testing.T) {
 	for _, c := range crews {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()

@@ -145,7 +145,7 @@ func (c curve) section(i int, x float64) float64 {
 	h := c.x[i+1] - c.x[i]
 	t := (x - c.x[i]) / h
 	rise := c.y[i+1] - c.y[i]
-	m0, m1 := h*c.slope[i], h*c.slope[i+1]
+	m0, m1 := float64(h*c.slope[i]), float64(h*c.slope[i+1])
 	// y0 + t(m0 + t((3 rise − 2 m0 − m1) + t(m0 + m1 − 2 rise)))
 	cubic := (m0 - rise) + (m1 - rise)
 	square := (rise - m0) - cubic
@@ -156,7 +156,7 @@ func (c curve) section(i int, x float64) float64 {
 // target: the end that is nearest where it does not.
 func bisect(low, high, target float64, rising func(float64) float64) float64 {
 	for range bisections {
-		middle := low + (high-low)/2
+		middle := low + float64((high-low)/2)
 		if rising(middle) < target {
 			low = middle
 		} else {

@@ -33,7 +33,7 @@ type RateEstimate struct {
 
 // Estimate returns the rate as an Estimate in µg/m².
 func (r RateEstimate) Estimate() Estimate {
-	return Estimate{Value: float64(r.Rate), Std: r.Relative * float64(r.Rate), Freedom: r.Freedom}
+	return Estimate{Value: float64(r.Rate), Std: float64(r.Relative * float64(r.Rate)), Freedom: r.Freedom}
 }
 
 // rateOf rounds an estimate in µg/m² to a RateEstimate.
@@ -51,15 +51,8 @@ func rateOf(e Estimate) (RateEstimate, error) {
 	}, nil
 }
 
-// Step is what to do next with a box.
-type Step string
-
-// What there is to do next.
-const (
-	StepGo    Step = "go"
-	StepCatch Step = "catch once more"
-	StepReach Step = "out of reach"
-)
+// OutOfReach is the decision where a dial ends before the rate that is wanted.
+const OutOfReach Decision = "out of reach"
 
 // DialChoice is where to set a dial for a rate.
 type DialChoice struct {
@@ -67,7 +60,7 @@ type DialChoice struct {
 	Low, High units.Dial   // 90 % interval, no further than the dial goes
 	Rate      RateEstimate // what the box gives at Dial
 	Reached   bool         // false: the target is beyond the dial, Dial is its nearest end
-	Next      Step
+	Next      Decision
 	Why       string // the reason for Next, one clause
 }
 
@@ -121,20 +114,20 @@ func (f Fit) DialFor(target units.RatePerArea) (DialChoice, error) {
 }
 
 // next weighs a choice.
-func (f Fit) next(c DialChoice) (Step, string) {
+func (f Fit) next(c DialChoice) (Decision, string) {
 	switch {
 	case !c.Reached:
-		return StepReach, "the dial ends before the target; this is the nearest rate it gives"
+		return OutOfReach, "the dial ends before the target; this is the nearest rate it gives"
 	case len(f.measured) == 0:
-		return StepCatch, "nothing was caught yet"
+		return CatchAgain, "nothing was caught yet"
 	case !f.agree:
-		return StepCatch, "the catches disagree with one another"
+		return CatchAgain, "the catches disagree with one another"
 	case !f.near(c.Dial):
-		return StepCatch, "no catch lies near this dial"
+		return CatchAgain, "no catch lies near this dial"
 	case c.Rate.Estimate().Half(Confidence) > GoWithin:
-		return StepCatch, "the rate is not known within 5 % yet"
+		return CatchAgain, "the rate is not known within 5 % yet"
 	}
-	return StepGo, "the rate is known within 5 %"
+	return Go, "the rate is known within 5 %"
 }
 
 // near says whether a measurement lies near a dial, in the rate it gives.

@@ -22,16 +22,16 @@ func TestAdvice(t *testing.T) {
 		name     string
 		measured []Measured
 		target   units.RatePerArea
-		want     Step
+		want     Decision
 	}{
-		{"nothing caught", nil, 5_000_000, StepCatch},
-		{"one good catch near the dial", []Measured{good}, 5_100_000, StepGo},
-		{"one good catch far from the dial", []Measured{good}, 9_000_000, StepCatch},
-		{"one poor catch", []Measured{caught(40_000, 5_000_000, 0.06)}, 5_000_000, StepCatch},
+		{"nothing caught", nil, 5_000_000, CatchAgain},
+		{"one good catch near the dial", []Measured{good}, 5_100_000, Go},
+		{"one good catch far from the dial", []Measured{good}, 9_000_000, CatchAgain},
+		{"one poor catch", []Measured{caught(40_000, 5_000_000, 0.06)}, 5_000_000, CatchAgain},
 		{"a poor catch four times over", []Measured{caught(40_000, 5_000_000, 0.05), caught(40_000, 5_000_000, 0.05),
-			caught(40_000, 5_000_000, 0.05), caught(40_000, 5_000_000, 0.05)}, 5_000_000, StepGo},
-		{"catches that disagree", []Measured{good, caught(40_000, 6_000_000, 0.02)}, 5_000_000, StepCatch},
-		{"more than the dial gives", []Measured{good}, 20_000_000, StepReach},
+			caught(40_000, 5_000_000, 0.05), caught(40_000, 5_000_000, 0.05)}, 5_000_000, Go},
+		{"catches that disagree", []Measured{good, caught(40_000, 6_000_000, 0.02)}, 5_000_000, CatchAgain},
+		{"more than the dial gives", []Measured{good}, 20_000_000, OutOfReach},
 	}
 	for _, c := range cases {
 		if got := choose(t, fitted(t, grainBox, c.measured...), c.target); got.Next != c.want || got.Why == "" {
@@ -49,7 +49,7 @@ func TestNearestRateAtTheEndsOfTheDial(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if c.Reached || c.Dial != end || c.Next != StepReach || c.Rate != want {
+		if c.Reached || c.Dial != end || c.Next != OutOfReach || c.Rate != want {
 			t.Errorf("for %v: got %+v, want the rate at the dial's end %v", target, c, end)
 		}
 	}

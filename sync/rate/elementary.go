@@ -46,7 +46,7 @@ func atan(x float64) float64 {
 	for k := angleTerms; k >= 0; k-- {
 		sum = 1/float64(2*k+1) - float64(square*sum)
 	}
-	return scale * x * sum
+	return float64(scale * x * sum)
 }
 
 // sin returns the sine of x radians, for |x| up to π/2.
@@ -56,5 +56,5 @@ func sin(x float64) float64 {
 	for k := angleTerms; k >= 1; k-- {
 		sum = 1 - float64(square*sum)/float64(2*k*(2*k+1))
 	}
-	return x * sum
+	return float64(x * sum)
 }

@@ -33,12 +33,12 @@ func (e Estimate) Interval(level float64) (low, high float64) {
 // Half returns half the width of the interval at level as a fraction of the
 // value: 0.05 means ±5 %.
 func (e Estimate) Half(level float64) float64 {
-	return twoSidedT(level, e.Freedom) * e.Relative()
+	return float64(twoSidedT(level, e.Freedom) * e.Relative())
 }
 
 // Scaled returns the estimate times an exact factor.
 func (e Estimate) Scaled(factor float64) Estimate {
-	return Estimate{Value: e.Value * factor, Std: e.Std * math.Abs(factor), Freedom: e.Freedom}
+	return Estimate{Value: float64(e.Value * factor), Std: float64(e.Std * math.Abs(factor)), Freedom: e.Freedom}
 }
 
 // Plus returns e + f for figures that do not depend on one another.
@@ -54,9 +54,9 @@ func (e Estimate) Minus(f Estimate) Estimate { return e.Plus(f.Scaled(-1)) }
 // uncertainties add in squares (the GUM, 5.1.6).
 func (e Estimate) Times(f Estimate) Estimate {
 	std, freedom := combine(
-		part{e.Std * math.Abs(f.Value), e.Freedom},
-		part{f.Std * math.Abs(e.Value), f.Freedom})
-	return Estimate{Value: e.Value * f.Value, Std: std, Freedom: freedom}
+		part{float64(e.Std * math.Abs(f.Value)), e.Freedom},
+		part{float64(f.Std * math.Abs(e.Value)), f.Freedom})
+	return Estimate{Value: float64(e.Value * f.Value), Std: std, Freedom: freedom}
 }
 
 // Over returns e ÷ f for figures that do not depend on one another and f well
@@ -79,8 +79,8 @@ func (e Estimate) part() part { return part{e.Std, e.Freedom} }
 func combine(parts ...part) (std, freedom float64) {
 	variance, spread := 0.0, 0.0
 	for _, p := range parts {
-		square := p.std * p.std
-		variance += float64(square)
+		square := float64(p.std * p.std)
+		variance += square
 		spread += float64(square*square) / p.freedom
 	}
 	if variance == 0 {

@@ -21,10 +21,10 @@ func normalWithin(x float64) float64 {
 	}
 	term, sum := x, x
 	for k := 3; term > 1e-17*sum; k += 2 {
-		term *= x * x / float64(k)
+		term = float64(term*x*x) / float64(k)
 		sum += term
 	}
-	return 2 * sum * normalDensity(x)
+	return float64(2 * sum * normalDensity(x))
 }
 
 // normalQuantile returns the value that a standard normal stays below with
@@ -59,7 +59,7 @@ func studentFromNormal(z, df float64) float64 {
 		polynomial(s, -15, 17, 19, 3) / 384,
 		polynomial(s, -945, -1920, 1482, 776, 79) / 92160,
 	}
-	return z * (1 + polynomial(1/df, terms...)/df)
+	return float64(z * (1 + polynomial(1/df, terms...)/df))
 }
 
 // normalFromStudent turns Student's t with many degrees of freedom into the
@@ -83,5 +83,5 @@ func polynomial(x float64, coefficients ...float64) float64 {
 func chiSquare(p float64, df int) float64 {
 	n := float64(df)
 	root := 1 - 2/(9*n) + float64(normalQuantile(p)*math.Sqrt(2/(9*n)))
-	return n * root * root * root
+	return float64(n * root * root * root)
 }

@@ -1,6 +1,10 @@
 package rate
 
-import "math"
+import (
+	"math"
+
+	"turnrow/sync/units"
+)
 
 // mean returns the arithmetic mean of values, NaN for none. The second pass
 // takes out what rounding left in the first.
@@ -42,3 +46,6 @@ func meanEstimate(values []float64) Estimate {
 	n := float64(len(values))
 	return Estimate{Value: mean(values), Std: sd(values) / math.Sqrt(n), Freedom: n - 1}
 }
+
+// rounded returns a mass in mg to the nearest whole one.
+func rounded(milligrams float64) units.Mass { return units.Mass(math.Round(milligrams)) }

@@ -91,19 +91,19 @@ func studentCentral(t float64, df int) (within, slope float64) {
 	cos := math.Sqrt(square)
 	sine := t / math.Sqrt(n+float64(t*t))
 	if df == 1 {
-		return 2 / math.Pi * atan(t), 2 / math.Pi * square
+		return float64(2 / math.Pi * atan(t)), 2 / math.Pi * square
 	}
 	odd := df % 2
 	term, sum := 1.0, 1.0
 	for j := 1; 2*j <= df-2-odd; j++ {
 		top := float64(2*j - 1 + odd)
-		term *= square * top / (top + 1)
+		term = float64(term * square * top / (top + 1))
 		sum += term
 	}
 	if odd == 0 {
-		return sine * sum, (n - 1) * term * square * cos / math.Sqrt(n)
+		return float64(sine * sum), (n - 1) * term * square * cos / math.Sqrt(n)
 	}
 	angle := atan(t / math.Sqrt(n))
-	return 2 / math.Pi * (angle + float64(sine*cos*sum)),
+	return float64(2 / math.Pi * (angle + float64(sine*cos*sum))),
 		2 / math.Pi * (n - 1) * term * square * square / math.Sqrt(n)
 }

@@ -25,7 +25,7 @@ func weightedRatios(ratios []Estimate, prior *Estimate) Estimate {
 	size := 1.0
 	for range passes {
 		for i, r := range ratios {
-			all[i].Std, stds[i] = r.Std*size, trusted[i]*size
+			all[i].Std, stds[i] = float64(r.Std*size), float64(trusted[i]*size)
 		}
 		size = weightedMean(all, stds).Value
 	}
