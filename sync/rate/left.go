@@ -1,0 +1,189 @@
+package rate
+
+import (
+	"math"
+	"strconv"
+
+	"turnrow/sync/units"
+)
+
+// balanceReach is how many standard uncertainties a level reading may lie from
+// the books by chance, 99 times in 100: the normal quantile of 0.995.
+const balanceReach = 2.5758293035489004
+
+// million is the number of parts in which a level reading's weight is kept, so
+// that the mass it moves is an integer sum.
+const million = 1_000_000
+
+// apply takes one event into the books.
+func (s *Seed) apply(index int, e BoxEvent) error {
+	total := e.Mass
+	if e.Kind == Sown {
+		var err error
+		if total, err = e.Rate.On(e.Area); err != nil {
+			return err
+		}
+		if total > greatestMass {
+			return refuse("mass sown by box event "+strconv.Itoa(index+1), total, "no more than 1,000,000 t")
+		}
+	}
+	masses, err := s.share(e, total)
+	if err != nil {
+		return err
+	}
+	doubts, err := s.share(e, e.Doubt)
+	if err != nil {
+		return err
+	}
+	for i := range s.Sides {
+		if e.Side == AllSides || e.Side == i {
+			if err := s.applySide(index, i, e, masses[i], doubts[i]); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func (s *Seed) applySide(index, i int, e BoxEvent, mass, doubt units.Mass) error {
+	side := &s.Sides[i]
+	switch e.Kind {
+	case Poured:
+		side.pour(e.Lot, mass)
+		side.loose += square(doubt)
+	case TakenOut:
+		side.Short += side.take(mass, nil)
+		side.loose += square(doubt)
+	case Emptied:
+		*side = Side{Rows: side.Rows, Short: side.Short, last: side.last}
+	case Sown:
+		side.Short += side.take(mass, func(l Layer) {
+			s.Gone = append(s.Gone, Gone{Event: index, Side: i, Layer: l})
+		})
+		side.common += float64(float64(mass) * e.RateDoubt.Fraction())
+	case LevelRead:
+		balance, err := side.read(mass, doubt)
+		if err != nil {
+			return err
+		}
+		balance.Event, balance.Side = index, i
+		s.Balances = append(s.Balances, balance)
+	}
+	if held := side.Mass() + side.Short; held > greatestMass {
+		return refuse("mass in a compartment after box event "+strconv.Itoa(index+1), held, "no more than 1,000,000 t")
+	}
+	return nil
+}
+
+// share splits an event's mass among the compartments: what is poured or sown
+// by the rows they feed, what is taken out or read by what is in them. A mass
+// sown from one compartment alone is that compartment's part.
+func (s *Seed) share(e BoxEvent, total units.Mass) ([]units.Mass, error) {
+	parts := make([]units.Mass, len(s.Sides))
+	if e.Side != AllSides && e.Kind != Sown {
+		parts[e.Side] = total
+		return parts, nil
+	}
+	weights := make([]int64, len(s.Sides))
+	held := int64(0)
+	for i, side := range s.Sides {
+		weights[i] = int64(side.Mass())
+		held += weights[i]
+	}
+	if e.Kind == Poured || e.Kind == Sown || held == 0 {
+		for i, side := range s.Sides {
+			weights[i] = int64(side.Rows)
+		}
+	}
+	return parts, split(parts, total, weights)
+}
+
+// split fills parts with whole milligrams in proportion to weights that add up
+// to total exactly: each part is the difference of two rounded running sums.
+func split(parts []units.Mass, total units.Mass, weights []int64) error {
+	all := int64(0)
+	for _, w := range weights {
+		all += w
+	}
+	sum, before := int64(0), int64(0)
+	for i, w := range weights {
+		sum += w
+		upTo, err := units.MulDiv(int64(total), sum, all)
+		if err != nil {
+			return err
+		}
+		parts[i] = units.Mass(upTo - before)
+		before = upTo
+	}
+	return nil
+}
+
+// pour adds seed on top; the same lot as the top layer joins it.
+func (s *Side) pour(lot string, mass units.Mass) {
+	top := len(s.Layers) - 1
+	if top >= 0 && s.Layers[top].Lot == lot {
+		s.Layers[top].Mass += mass
+	} else if mass > 0 {
+		s.Layers = append(s.Layers, Layer{lot, mass})
+	}
+}
+
+// take removes seed from the oldest layers first, tells each part that went,
+// and returns what there was too little of.
+func (s *Side) take(mass units.Mass, gone func(Layer)) (short units.Mass) {
+	for mass > 0 && len(s.Layers) > 0 {
+		lowest := &s.Layers[0]
+		part := min(mass, lowest.Mass)
+		s.last = lowest.Lot
+		if gone != nil {
+			gone(Layer{lowest.Lot, part})
+		}
+		lowest.Mass -= part
+		mass -= part
+		if lowest.Mass == 0 {
+			s.Layers = s.Layers[1:]
+		}
+	}
+	return mass
+}
+
+// read takes in a level reading. Where it agrees with the books, the two are
+// averaged by the inverse squares of their uncertainties; where it does not,
+// the reading stands, since somebody looked. The oldest lot takes up the
+// difference: more or less of it went out than was thought.
+func (s *Side) read(mass, doubt units.Mass) (Balance, error) {
+	book := s.Mass()
+	apart := s.variance() + square(doubt)
+	b := Balance{Book: book, Read: mass}
+	b.Allowed = rounded(balanceReach * math.Sqrt(apart))
+	b.Off = max(mass-book, book-mass) > b.Allowed
+	weight := 1.0
+	if !b.Off && apart > 0 {
+		weight = s.variance() / apart
+	}
+	move, err := units.MulDiv(int64(mass-book), int64(math.Round(weight*million)), million)
+	if err != nil {
+		return Balance{}, err
+	}
+	s.adjust(units.Mass(move))
+	kept := 1 - weight
+	s.common = float64(s.common * kept)
+	s.loose = float64(kept*kept*s.loose) + float64(weight*weight*square(doubt))
+	return b, nil
+}
+
+// adjust moves the mass of the oldest lot up, or of the oldest lots down. What
+// is found in a compartment that was thought empty is of the lot last in it.
+func (s *Side) adjust(move units.Mass) {
+	switch {
+	case move <= 0:
+		s.take(-move, nil)
+	case len(s.Layers) == 0:
+		s.Layers = []Layer{{s.last, move}}
+	default:
+		s.Layers[0].Mass += move
+	}
+}
+
+// square returns the variance in mg² that a standard uncertainty stands for.
+func square(m units.Mass) float64 { return float64(float64(m) * float64(m)) }
