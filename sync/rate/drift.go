@@ -1,0 +1,63 @@
+package rate
+
+import (
+	"math"
+
+	"turnrow/sync/units"
+)
+
+// Certainties at which a drift is called likely and sure. Our own choice: the
+// two levels that tables of Student's t have always carried.
+const (
+	DriftLikely = 0.90
+	DriftSure   = 0.99
+)
+
+// Drift is how far a rate has moved from what it was, or lies from what it
+// was meant to be.
+type Drift struct {
+	Change    float64 // as a fraction: 0.08 is 8 % more than before
+	Low, High float64 // its 90 % interval
+	// Certainty is the level, from 0 to 1, of the widest interval that leaves
+	// out "no change": 0.95 means that chance alone moves two such figures
+	// further apart one time in twenty.
+	Certainty float64
+}
+
+// Likely says whether the rate has moved at the level DriftLikely.
+func (d Drift) Likely() bool { return d.Certainty >= DriftLikely }
+
+// Sure says whether the rate has moved at the level DriftSure.
+func (d Drift) Sure() bool { return d.Certainty >= DriftSure }
+
+// DriftFrom compares a rate with an earlier one that was measured apart from
+// it, by Welch's t test (Biometrika 34, 1947). It fails with a *RangeError for
+// a rate that is not above zero or a doubt that is no number.
+func DriftFrom(before, now RateEstimate) (Drift, error) {
+	for _, r := range []RateEstimate{before, now} {
+		if r.Rate <= 0 {
+			return Drift{}, refuse("rate", r.Rate, "more than 0")
+		}
+		if !(r.Relative >= 0) || !(r.Freedom >= 1) {
+			return Drift{}, refuse("relative uncertainty of a rate", r.Relative, "0 or more with 1 degree of freedom or more")
+		}
+	}
+	was, is := before.Estimate(), now.Estimate()
+	ratio := is.Over(was)
+	low, high := ratio.Interval(Confidence)
+	moved := is.Minus(was)
+	d := Drift{Change: ratio.Value - 1, Low: low - 1, High: high - 1}
+	if moved.Std > 0 {
+		d.Certainty = studentWithin(moved.Value/moved.Std, moved.Freedom)
+	} else if moved.Value != 0 {
+		d.Certainty = 1
+	}
+	d.Certainty = math.Min(d.Certainty, 1)
+	return d, nil
+}
+
+// AgainstAim compares a rate with the rate that was aimed at, which has no
+// doubt. It fails as DriftFrom does.
+func AgainstAim(aim units.RatePerArea, now RateEstimate) (Drift, error) {
+	return DriftFrom(RateEstimate{Rate: aim, Low: aim, High: aim, Freedom: Known}, now)
+}
