@@ -76,8 +76,8 @@ func (c Catch) Needs() (Needs, error) {
 	t := twoSidedT(catchLevel, r.Estimate.Freedom)
 	goal := float64((catchTolerance / t) * (catchTolerance / t))
 	ends := math.Max(float64(r.Doubt.Scale*r.Doubt.Scale)+float64(r.Doubt.Turns*r.Doubt.Turns),
-		r.Doubt.Repeats*r.Doubt.Repeats)
-	rows := r.Doubt.Rows * r.Doubt.Rows
+		float64(r.Doubt.Repeats*r.Doubt.Repeats))
+	rows := float64(r.Doubt.Rows * r.Doubt.Rows)
 	n := Needs{Enough: r.Half() <= catchTolerance, RowsBound: c.Drill}
 	if rows < goal {
 		n.length(c, math.Sqrt(ends/(goal-rows)))
