@@ -8,8 +8,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-
-	"turnrow/sync/units"
 )
 
 // ErrUnknownSpecies is returned for a name that the built-in table lacks.
@@ -115,53 +113,6 @@ func FindSpecies(name string) (Species, error) {
 	return Species{}, fmt.Errorf("%w %q; nearest: %s", ErrUnknownSpecies, name, strings.Join(nearestSpecies(wanted, 3), ", "))
 }
 
-// nearestSpecies gives the names that take the fewest edits to reach, names
-// that share a whole word with the wanted one first.
-func nearestSpecies(wanted string, most int) []string {
-	type near struct {
-		name  string
-		edits int
-	}
-	var list []near
-	for _, s := range catalogue {
-		lower := strings.ToLower(s.Name)
-		d := edits(wanted, lower)
-		for _, word := range strings.Fields(lower) {
-			d = min(d, edits(wanted, word))
-		}
-		list = append(list, near{s.Name, d})
-	}
-	slices.SortStableFunc(list, func(a, b near) int { return a.edits - b.edits })
-	var names []string
-	for _, n := range list[:most] {
-		names = append(names, n.name)
-	}
-	return names
-}
-
-// edits is the Levenshtein distance between two texts, a few hundred bytes of
-// the first at most.
-func edits(a, b string) int {
-	a = a[:min(len(a), 200)]
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			cost := diagonal
-			if a[i] != b[j] {
-				cost++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(cost, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
-}
-
 // Figures gives the published figures of a kind, such as
 // "germination_final_count", in the table's order.
 func (s Species) Figures(kind string) []Figure {
@@ -193,110 +144,4 @@ func (s Species) MayHoldHardSeed() bool {
 		}
 	}
 	return false
-}
-
-// SeedCount is how many seeds of a species there are to the pound: the figure
-// that turnrow uses, where it is from, and how far others differ.
-type SeedCount struct {
-	Size      SeedSize
-	PerPound  float64
-	Source    Source
-	Low, High float64 // the least and the greatest published, to the pound
-}
-
-// String tells the figure, its source and the spread.
-func (c SeedCount) String() string {
-	spread := ""
-	if c.Low < c.High {
-		spread = fmt.Sprintf("; published from %s to %s", figure(c.Low, 4), figure(c.High, 4))
-	}
-	return fmt.Sprintf("%s seeds/lb (%s%s)", figure(c.PerPound, 7), c.Source.Publisher, spread)
-}
-
-// countKinds are the seed counts that the table holds: to the pound as
-// published, and worked out from seeds to the gram.
-var countKinds = []string{"seeds_per_lb", "seeds_per_lb (from seeds/g x 453.59237)"}
-
-// countTrust is the order in which turnrow uses what publishers say: USDA's
-// plant database, then the seed act's table (in seeds to the gram, rounded),
-// then state extension in the table's own order.
-var countTrust = []string{"USDA NRCS", "USDA Agricultural Marketing Service"}
-
-// SeedCount gives the published seed count of a species; ok is false where the
-// table has none. A published range counts by its middle.
-func (s Species) SeedCount() (c SeedCount, ok bool) {
-	best := len(countTrust) + 1
-	for _, kind := range countKinds {
-		for _, f := range s.Figures(kind) {
-			low, high, plain := f.Range()
-			if !plain {
-				continue
-			}
-			if best > len(countTrust) {
-				c.Low, c.High = low, high
-			}
-			c.Low, c.High = min(c.Low, low), max(c.High, high)
-			if trust := trustIn(f.Source); trust < best {
-				best, c.PerPound, c.Source = trust, (low+high)/2, f.Source
-			}
-		}
-	}
-	c.Size = SeedSize(c.PerPound / gramsPerPound)
-	return c, c.PerPound > 0
-}
-
-// trustIn is the place of a source in countTrust, or the one after its end.
-func trustIn(s Source) int {
-	if i := slices.Index(countTrust, s.Publisher); i >= 0 {
-		return i
-	}
-	return len(countTrust)
-}
-
-// BushelWeight is what a bushel of a seed weighs, and who says so.
-type BushelWeight struct {
-	Mass   units.Mass
-	Source Source
-	Legal  bool // a state's law, rather than an extension table
-}
-
-// String tells the weight and its authority.
-func (b BushelWeight) String() string {
-	return b.Mass.Format(units.US) + "/bu (" + b.Source.String() + ")"
-}
-
-// bushelKinds are the bushel weights in the table, laws first.
-var bushelKinds = []string{"legal_bushel_weight", "legal_bushel_weight (clover seed)", "bushel_weight"}
-
-// BushelWeights gives every published bushel weight of a species, laws before
-// extension tables. The first is the one that turnrow uses.
-func (s Species) BushelWeights() []BushelWeight {
-	var list []BushelWeight
-	for _, kind := range bushelKinds {
-		for _, f := range s.Figures(kind) {
-			pounds, _, ok := f.Range()
-			mass, err := units.MassFromPounds(pounds)
-			if ok && err == nil {
-				list = append(list, BushelWeight{Mass: mass, Source: f.Source, Legal: kind != "bushel_weight"})
-			}
-		}
-	}
-	return list
-}
-
-// BushelWeight gives the bushel weight by an authority ("Iowa", "Indiana",
-// "Missouri"), or by the first that has one where authority is empty. It fails
-// where nobody, or not that authority, says what a bushel weighs.
-func (s Species) BushelWeight(authority string) (BushelWeight, error) {
-	var known []string
-	for _, b := range s.BushelWeights() {
-		if strings.Contains(strings.ToLower(b.Source.Publisher), strings.ToLower(authority)) {
-			return b, nil
-		}
-		known = append(known, b.Source.Publisher)
-	}
-	if len(known) == 0 {
-		return BushelWeight{}, fmt.Errorf("no published bushel weight for %s: give the rate as a mass, such as 23 lb/ac", s.Name)
-	}
-	return BushelWeight{}, fmt.Errorf("no bushel weight for %s by %q (known: %s)", s.Name, authority, strings.Join(known, ", "))
 }
