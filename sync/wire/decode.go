@@ -1,6 +1,7 @@
 package wire
 
 import (
+	"bytes"
 	"fmt"
 
 	"google.golang.org/protobuf/encoding/protowire"
@@ -14,22 +15,27 @@ import (
 // all. A body that is not known or out of range comes back as *entry.Unknown;
 // an envelope that cannot be read gives ErrMalformed, and head stays as it is.
 func Decode(head *chain.Head, raw []byte) (entry.Entry, error) {
-	d := Decoder{head: head}
-	return d.next(raw)
+	e, err := NewDecoder(head).Next(raw)
+	if err == nil {
+		head.Hash = entry.NextHash(head.Hash, raw)
+	}
+	return e, err
 }
 
-// Decoder reads the entries of one log in order. It is what Decode does, with
-// its scratch kept between entries.
+// Decoder reads the entries of one log in order, as Decode does, but leaves
+// the chain's hash to whoever has checked the log already.
 type Decoder struct {
 	head *chain.Head
 	r    reader
+	ref  func(uint64) (entry.ID, bool)
 }
 
-// NewDecoder reads on from head, and moves it.
-func NewDecoder(head *chain.Head) *Decoder { return &Decoder{head: head} }
-
-// Next reads the next entry, as Decode does.
-func (d *Decoder) Next(raw []byte) (entry.Entry, error) { return d.next(raw) }
+// NewDecoder reads on from head, and moves it, all but the hash.
+func NewDecoder(head *chain.Head) *Decoder {
+	d := &Decoder{head: head}
+	d.ref = func(n uint64) (entry.ID, bool) { return unpack(head, n) }
+	return d
+}
 
 // envelope is what an entry says besides its body, as written.
 type envelope struct {
@@ -39,7 +45,8 @@ type envelope struct {
 	steps                []uint64
 }
 
-func (d *Decoder) next(raw []byte) (entry.Entry, error) {
+// Next reads the next entry. What it gives shares nothing with raw.
+func (d *Decoder) Next(raw []byte) (entry.Entry, error) {
 	h := d.head
 	env, rest, err := d.envelope(raw)
 	if err != nil {
@@ -52,15 +59,14 @@ func (d *Decoder) next(raw []byte) (entry.Entry, error) {
 		return entry.Entry{}, fmt.Errorf("%w: entry %d of %s: %w", ErrMalformed, h.Seq+1, h.Device, err)
 	}
 	e.Body = d.body(rest)
-	h.Clock = e.Clock
-	h.Advance(raw)
+	h.Clock, h.Seq = e.Clock, e.Seq
 	return e, nil
 }
 
 func (d *Decoder) envelope(raw []byte) (envelope, []byte, error) {
 	var env envelope
 	r := &d.r
-	*r = reader{buf: raw, ref: d.unpack}
+	*r = reader{buf: raw, ref: d.ref}
 	r.Uint(fieldLater, &env.later)
 	r.Uint(fieldCount, &env.count)
 	if z, ok := r.varint(fieldWall); ok {
@@ -74,8 +80,6 @@ func (d *Decoder) envelope(raw []byte) (envelope, []byte, error) {
 	}
 	return env, r.buf, nil
 }
-
-func (d *Decoder) unpack(n uint64) (entry.ID, bool) { return unpack(d.head, n) }
 
 // take puts the envelope into e and moves the head's clock and peers. It gives
 // the number of peers that the head had before; on an error nothing that was
@@ -161,13 +165,13 @@ func undo(h *chain.Head, steps []uint64, err error) error {
 func (d *Decoder) body(raw []byte) entry.Body {
 	num, typ, size := protowire.ConsumeTag(raw)
 	if size < 0 {
-		return &entry.Unknown{Raw: raw, Why: "no body"}
+		return &entry.Unknown{Raw: bytes.Clone(raw), Why: "no body"}
 	}
 	kind := entry.Kind(num)
 	if int(num) != int(kind) {
 		kind = 0
 	}
-	unknown := func(why string) entry.Body { return &entry.Unknown{Num: kind, Raw: raw, Why: why} }
+	unknown := func(why string) entry.Body { return &entry.Unknown{Num: kind, Raw: bytes.Clone(raw), Why: why} }
 	b := entry.New(kind)
 	if b == nil {
 		return unknown("a kind that this version does not know")
@@ -177,7 +181,7 @@ func (d *Decoder) body(raw []byte) entry.Body {
 		return unknown("torn, or more than one body")
 	}
 	r := &d.r
-	*r = reader{buf: val, ref: d.unpack}
+	*r = reader{buf: val, ref: d.ref}
 	b.Fields(r)
 	r.done()
 	if r.why != "" {
@@ -225,5 +229,6 @@ func Open(head chain.Head, run entry.Run, held func(uint64) ([]byte, error)) (ch
 		}
 		es = append(es, e)
 	}
+	next.Hash = v.Hash()
 	return v, next, es, nil
 }

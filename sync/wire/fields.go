@@ -214,7 +214,7 @@ func (r *reader) Text(num int, v *string) {
 
 func (r *reader) Bytes(num int, v *[]byte) {
 	if b, ok := r.bytes(num); ok {
-		*v = b
+		*v = append((*v)[:0:0], b...)
 	}
 }
 
