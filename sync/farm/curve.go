@@ -1,0 +1,156 @@
+package farm
+
+import (
+	"strings"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// rateOf is what a box gives of a lot at a dial, by the chart under the lid
+// and the catches.
+func (s *State) rateOf(b, d *thing, l entry.ID, dial units.Dial) rateKnown {
+	fit, err := s.fit(b, d, l)
+	if err != nil {
+		return rateKnown{}
+	}
+	est, err := fit.RateAt(dial)
+	if err != nil || est.Rate <= 0 {
+		return rateKnown{}
+	}
+	return rateKnown{est, string(fit.Basis()), true}
+}
+
+// fit is the box's curve for a lot: the chart of its species, scaled by the
+// catches of that lot and, with more doubt, of other lots of the species.
+func (s *State) fit(b, d *thing, l entry.ID) (rate.Fit, error) {
+	species := s.speciesOf(l)
+	bx := rate.Box{Chart: chartOf(b, species)}
+	from, _ := b.num(boxDialFrom)
+	to, ok := b.num(boxDialTo)
+	bx.From, bx.To = units.Dial(from), units.Dial(to)
+	if !ok {
+		bx.To = widest(b)
+	}
+	var ms []rate.Measured
+	for _, r := range b.events.all() {
+		c, ok := r.eff.(*entry.Caught)
+		if !ok || c.Lot != l && (species == "" || !strings.EqualFold(s.speciesOf(c.Lot), species)) {
+			continue
+		}
+		m, err := s.measured(c, d)
+		if err != nil {
+			continue
+		}
+		if c.Lot != l {
+			m = m.OfAnotherLot()
+		}
+		ms = append(ms, m)
+	}
+	return rate.FitBox(bx, ms)
+}
+
+// widest is a dial range wide enough for all that was set and caught, where
+// nobody said what the range is.
+func widest(b *thing) units.Dial {
+	top := units.Dial(1)
+	for i := range b.fields {
+		if f := &b.fields[i]; f.num == fieldChart {
+			top = max(top, units.Dial(f.n))
+		}
+	}
+	for _, r := range b.events.all() {
+		switch e := r.eff.(type) {
+		case *entry.Caught:
+			top = max(top, e.Dial)
+		case *entry.DialMoved:
+			top = max(top, e.To)
+		}
+	}
+	return top
+}
+
+// measured is the rate that a catch shows, with its uncertainty.
+func (s *State) measured(c *entry.Caught, d *thing) (rate.Measured, error) {
+	cr, err := s.catchRate(c, d)
+	if err != nil {
+		return rate.Measured{}, err
+	}
+	return rate.Measured{Dial: c.Dial, Rate: cr.Rate, Relative: cr.Estimate.Relative(), Freedom: cr.Estimate.Freedom}, nil
+}
+
+func (s *State) catchRate(c *entry.Caught, d *thing) (rate.CatchRate, error) {
+	return CatchOf(c, s.drillFacts(d)).Rate()
+}
+
+// CatchOf is a catch as the rate engine takes it, on a drill.
+func CatchOf(c *entry.Caught, d Drill) rate.Catch {
+	out := rate.Catch{RowMasses: c.RowMasses, Resolution: c.Resolution}
+	out.Run = rate.Run{Turns: c.Turns, Distance: c.Distance, Drill: int(d.Rows)}
+	if c.Turns > 0 {
+		out.Roll = d.Roll
+	}
+	if len(c.RowMasses) == 0 {
+		out.Caught = []units.Mass{c.Mass}
+	}
+	switch {
+	case d.Spacing > 0:
+		out.Rows, out.Spacing = int(c.Rows), d.Spacing
+	case d.Width > 0 && d.Rows > 0:
+		out.Rows, out.Spacing = int(c.Rows), d.Width/units.Length(d.Rows)
+	}
+	return out
+}
+
+func (s *State) speciesOf(l entry.ID) string {
+	if t, ok := s.things[l]; ok {
+		return t.text(lotSpecies)
+	}
+	return ""
+}
+
+func chartOf(b *thing, species string) []rate.ChartPoint {
+	var pts []rate.ChartPoint
+	for i := range b.fields {
+		f := &b.fields[i]
+		if f.num != fieldChart || !strings.EqualFold(f.s, species) {
+			continue
+		}
+		if _, v, ok := f.shown(); ok && v.n > 0 {
+			pts = append(pts, rate.ChartPoint{Dial: units.Dial(f.n), Rate: units.RatePerArea(v.n)})
+		}
+	}
+	return pts
+}
+
+// Fields of a box and of a lot, by their numbers in the schema; boxDrill keeps
+// the drill's ID as text.
+const (
+	boxDrill    = 2
+	boxName     = 3
+	boxMeter    = 4
+	boxDialFrom = 5
+	boxDialTo   = 6
+	boxCapacity = 7
+	boxSides    = 8
+	boxRowsFed  = 9
+	boxOwnDials = 10
+
+	lotName        = 2
+	lotSpecies     = 3
+	lotVariety     = 4
+	lotPurity      = 5
+	lotGermination = 6
+	lotHard        = 7
+	lotCoating     = 8
+	lotOtherCrop   = 9
+	lotWeedSeed    = 10
+	lotInert       = 11
+	lotTested      = 12
+	lotBag         = 13
+	lotPrice       = 14
+	lotInoculant   = 15
+	lotEndophyte   = 16
+	lotSeedsPerKg  = 17
+)

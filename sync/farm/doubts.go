@@ -1,0 +1,437 @@
+package farm
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/units"
+)
+
+// settlement is what the settlements of one doubt come to.
+type settlement struct {
+	by     *rec // the latest, in total order
+	agreed bool // those that no later one knew say the same
+}
+
+// doubtKey tells doubts apart: the kind, and the entries in order of their IDs.
+func doubtKey(kind string, ids []entry.ID) string {
+	ids = slices.Clone(ids)
+	slices.SortFunc(ids, entry.ID.Compare)
+	var b strings.Builder
+	b.WriteString(kind)
+	for _, id := range ids {
+		b.WriteString(" " + id.String())
+	}
+	return b.String()
+}
+
+// settlements groups the settlements by the doubt that they settle.
+func (s *State) settlements() map[string]settlement {
+	byKey := map[string][]*rec{}
+	var keys []string
+	for _, r := range s.settles.all() {
+		b := r.eff.(*entry.Settled)
+		k := doubtKey(b.Doubt, b.Entries)
+		if _, ok := byKey[k]; !ok {
+			keys = append(keys, k)
+		}
+		byKey[k] = append(byKey[k], r)
+	}
+	out := make(map[string]settlement, len(keys))
+	for _, k := range keys {
+		out[k] = agree(byKey[k])
+	}
+	return out
+}
+
+func agree(rs []*rec) settlement {
+	var heads []*rec
+	for _, r := range rs {
+		heads = slices.DeleteFunc(heads, func(h *rec) bool { return r.knew(h) })
+		heads = append(heads, r)
+	}
+	st := settlement{by: rs[len(rs)-1], agreed: true}
+	for _, h := range heads {
+		st.agreed = st.agreed && sameOutcome(h.eff.(*entry.Settled), st.by.eff.(*entry.Settled))
+	}
+	return st
+}
+
+func sameOutcome(a, b *entry.Settled) bool {
+	return slices.Equal(a.Stands, b.Stands) && a.Dial == b.Dial
+}
+
+// covered says whether some settlement of a kind names an entry.
+func (s *State) covered(kind DoubtKind, r *rec) bool {
+	return slices.ContainsFunc(s.settles.all(), func(st *rec) bool {
+		b := st.eff.(*entry.Settled)
+		return b.Doubt == string(kind) && slices.Contains(b.Entries, r.id())
+	})
+}
+
+// putSettled lets a settlement take effect: it is a write of its own in each
+// register that its entries contest, and in a double entry it sets aside those
+// that do not stand.
+func (s *State) putSettled(r *rec, b *entry.Settled, on bool) {
+	inSet(&s.settles, r, on)
+	if b.Doubt == string(DoubleEntry) {
+		for _, id := range b.Entries {
+			s.edit(r, id, on)
+		}
+		return
+	}
+	w := write{by: r}
+	switch {
+	case b.Dial.Set:
+		w.val = value{n: int64(b.Dial.Val)}
+	case len(b.Stands) == 1:
+		w.from = s.find(b.Stands[0])
+	default:
+		return
+	}
+	for _, g := range s.contestedBy(b.Entries, b.Dial.Set) {
+		if on {
+			g.put(w)
+		} else {
+			g.take(r)
+		}
+	}
+}
+
+// contestedBy is the registers that two or more of the entries wrote.
+func (s *State) contestedBy(ids []entry.ID, dial bool) []*register {
+	var out []*register
+	seen := map[entry.ID]bool{}
+	for _, id := range ids {
+		t := s.thingSetBy(s.find(id))
+		if t == nil || seen[t.id] {
+			continue
+		}
+		seen[t.id] = true
+		for i := range t.fields {
+			f := &t.fields[i]
+			n := 0
+			for _, w := range f.writes {
+				if slices.Contains(ids, w.by.id()) {
+					n++
+				}
+			}
+			if n > 1 && (f.num == fieldDial) == dial {
+				out = append(out, &f.register)
+			}
+		}
+	}
+	return out
+}
+
+// thingSetBy is the thing whose fields an entry sets.
+func (s *State) thingSetBy(r *rec) *thing {
+	if r == nil {
+		return nil
+	}
+	ids := about(r.body)
+	if len(ids) == 0 || ids[0].IsZero() {
+		return s.things[r.id()]
+	}
+	return s.things[ids[0]]
+}
+
+// finding is a doubt before it is put into words.
+type finding struct {
+	kind  DoubtKind
+	about string
+	recs  []*rec
+}
+
+// doubts is all that is in doubt, and what was and is settled: the open ones
+// first, each in the order of its entries.
+func (s *State) doubts(flows map[entry.ID]*flow) []Doubt {
+	st := s.settlements()
+	var out []Doubt
+	have := map[string]bool{}
+	for _, f := range s.findings(flows) {
+		d := s.word(f)
+		k := doubtKey(string(f.kind), d.Entries)
+		if have[k] {
+			continue
+		}
+		have[k] = true
+		if by, ok := st[k]; ok && by.agreed {
+			d.Settled, d.By = true, by.by.id()
+		}
+		out = append(out, d)
+	}
+	for _, r := range s.settles.all() {
+		b := r.eff.(*entry.Settled)
+		if k := doubtKey(b.Doubt, b.Entries); !have[k] {
+			have[k] = true
+			out = append(out, s.settledDoubt(r, b, st[k].agreed))
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Doubt) int { return cmp.Compare(rank(a), rank(b)) })
+	return out
+}
+
+func rank(d Doubt) int {
+	if d.Settled {
+		return 1
+	}
+	return 0
+}
+
+func (s *State) settledDoubt(r *rec, b *entry.Settled, agreed bool) Doubt {
+	f := finding{kind: DoubtKind(b.Doubt), about: s.aboutText(b.Entries)}
+	for _, id := range b.Entries {
+		if e := s.find(id); e != nil {
+			f.recs = append(f.recs, e)
+		}
+	}
+	d := s.word(f)
+	d.Entries = b.Entries
+	d.Settled, d.By = agreed, r.id()
+	return d
+}
+
+func (s *State) findings(flows map[entry.ID]*flow) []finding {
+	var out []finding
+	for _, k := range []thingKind{box, ground, lot, drill, person} {
+		for _, t := range s.sorted(k) {
+			out = append(out, s.contested(t)...)
+		}
+	}
+	for _, t := range s.sorted(box) {
+		out = append(out, s.doubleEntries(t)...)
+		out = append(out, s.flowDoubts(t, flows[t.id])...)
+	}
+	for _, t := range s.sorted(drill) {
+		out = append(out, s.counterDoubts(t)...)
+	}
+	return append(out, s.recordDoubts()...)
+}
+
+// contested finds the fields of a thing that were set apart to different
+// values.
+func (s *State) contested(t *thing) []finding {
+	var out []finding
+	for i := range t.fields {
+		f := &t.fields[i]
+		rs := f.contested()
+		if rs == nil {
+			continue
+		}
+		kind := TwoPlans
+		if f.num == fieldDial {
+			kind = TwoSettings
+		}
+		out = append(out, finding{kind, s.fieldText(t, f.field), rs})
+	}
+	return out
+}
+
+// likeAmount is how near, in per cent, two amounts are for one fill written
+// twice; nearInTime is how near in time, in ms. Both are our own figures.
+const (
+	likeAmount = 10
+	nearInTime = 20 * 60 * 1000
+)
+
+// doubleEntries finds pairs that look like one fill, or one drain, written by
+// two people: same box and side, same lot, like amount, two devices, apart,
+// within 20 minutes.
+func (s *State) doubleEntries(t *thing) []finding {
+	var out []finding
+	all := t.events.all()
+	for i, a := range all {
+		for _, b := range all[i+1:] {
+			if b.clock.Millis()-a.clock.Millis() > nearInTime {
+				break
+			}
+			if a.dev != b.dev && s.alike(a, b) && apart(a, b) {
+				out = append(out, finding{DoubleEntry, t.kind.String() + " " + s.name(t.id), []*rec{a, b}})
+			}
+		}
+	}
+	return out
+}
+
+func (s *State) alike(a, b *rec) bool {
+	switch x := a.eff.(type) {
+	case *entry.Filled:
+		y, ok := b.eff.(*entry.Filled)
+		return ok && x.Side == y.Side && x.Lot == y.Lot && near(s.filledMass(x), s.filledMass(y)) &&
+			near(units.Mass(x.Bags), units.Mass(y.Bags)) == (x.Bags > 0 && y.Bags > 0 || x.Bags == y.Bags)
+	case *entry.Drained:
+		y, ok := b.eff.(*entry.Drained)
+		return ok && x.Side == y.Side && x.All == y.All && near(x.Mass, y.Mass)
+	}
+	return false
+}
+
+func near(a, b units.Mass) bool {
+	return (max(a, b)-min(a, b))*100 <= max(a, b)*likeAmount
+}
+
+func (s *State) counterDoubts(t *thing) []finding {
+	pts, back := s.timeline(t)
+	about := "drill " + s.name(t.id)
+	var out []finding
+	for _, r := range back {
+		out = append(out, finding{CounterBack, about, []*rec{r}})
+	}
+	for _, pair := range twoPieces(pts) {
+		out = append(out, finding{TwoPieces, about, pair})
+	}
+	return append(out, s.together(WorkedUnready, about, s.workedUnready(t, pts))...)
+}
+
+// together makes one doubt of entries of one kind that no settlement names
+// yet, so that a doubt that goes on is one doubt and not one an entry.
+func (s *State) together(kind DoubtKind, about string, rs []*rec) []finding {
+	open := slices.DeleteFunc(slices.Clone(rs), func(r *rec) bool { return s.covered(kind, r) })
+	if len(open) == 0 {
+		return nil
+	}
+	return []finding{{kind, about, open}}
+}
+
+// recordDoubts is what is in doubt about the record itself.
+func (s *State) recordDoubts() []finding {
+	var out []finding
+	byDevice := map[*device][3][]*rec{}
+	for _, r := range s.order {
+		sets := byDevice[r.dev]
+		switch r.left {
+		case noRight, hasNoForce:
+			sets[0] = append(sets[0], r)
+		case afterStop:
+			sets[1] = append(sets[1], r)
+		case notJoined:
+			sets[2] = append(sets[2], r)
+		default:
+			continue
+		}
+		byDevice[r.dev] = sets
+	}
+	for _, d := range s.devicesInOrder() {
+		sets := byDevice[d]
+		about := "device " + s.deviceName(d)
+		out = append(out, s.together(NoRight, about, sets[0])...)
+		out = append(out, s.together(AfterStop, about, sets[1])...)
+		if len(sets[2]) > 0 {
+			out = append(out, s.notJoined(d, about, sets[2])...)
+		}
+	}
+	out = append(out, s.sameNames()...)
+	return append(out, s.amendedApart()...)
+}
+
+// notJoined is a device whose place another took first, or that has none.
+func (s *State) notJoined(d *device, about string, rs []*rec) []finding {
+	if !d.rival {
+		return s.together(NoRight, about, rs)
+	}
+	return []finding{{OneInvite, about, s.takers(d.invite)}}
+}
+
+func (s *State) devicesInOrder() []*device {
+	ds := slices.Clone(s.devices)
+	slices.SortFunc(ds, func(a, b *device) int { return a.id.Compare(b.id) })
+	return ds
+}
+
+// sameNames finds things of a kind, made apart, that go by one name.
+func (s *State) sameNames() []finding {
+	var out []finding
+	for k := range thingKind(len(thingNames)) {
+		ts := s.sorted(k)
+		for i, a := range ts {
+			for _, b := range ts[i+1:] {
+				if a.text(nameField(k)) == b.text(nameField(k)) && s.sameDrill(a, b) && apart(a.made, b.made) {
+					out = append(out, finding{SameName, k.String() + " " + a.text(nameField(k)), []*rec{a.made, b.made}})
+				}
+			}
+		}
+	}
+	return out
+}
+
+func (s *State) sameDrill(a, b *thing) bool {
+	return a.kind != box || s.drillFor(a) == s.drillFor(b)
+}
+
+func (s *State) amendedApart() []finding {
+	var out []finding
+	for _, r := range s.order {
+		if r.edits == nil {
+			continue
+		}
+		var heads []*rec
+		for _, a := range r.amends() {
+			heads = slices.DeleteFunc(heads, func(h *rec) bool { return a.knew(h) })
+			heads = append(heads, a)
+		}
+		if len(heads) > 1 {
+			out = append(out, finding{AmendedApart, s.aboutText(about(r.body)), heads})
+		}
+	}
+	return out
+}
+
+// word puts a finding into words.
+func (s *State) word(f finding) Doubt {
+	d := Doubt{Kind: f.kind, About: f.about, Look: looks[f.kind]}
+	var what []string
+	for _, r := range f.recs {
+		d.Entries = append(d.Entries, r.id())
+		what = append(what, fmt.Sprintf("%s on %s: %s", s.personName(r), s.deviceName(r.dev), s.what(r.body)))
+	}
+	d.What = strings.Join(what, "; ")
+	d.Choices = s.choices(f)
+	return d
+}
+
+// looks says what to go and look at.
+var looks = map[DoubtKind]string{
+	TwoSettings:   "go to the box and read its dial: the dial is one thing on one machine",
+	DoubleEntry:   "ask both, or count the empty bags: was the box filled once or twice?",
+	TwoPlans:      "ask both which of the two is meant",
+	UnprovedRate:  "catch and weigh seed of this lot at this dial",
+	CounterBack:   "read the counter again: was it set back, or misread?",
+	TwoPieces:     "ask both which ground was worked between these readings",
+	Balance:       "look into the box, and weigh what is left",
+	MixedLots:     "look what is in the box, and at the plan",
+	WorkedUnready: "look the hitch over and ask who was driving: the drill was worked while it was not ready",
+	NoRight:       "ask an owner whether this person should have that right, and write it again if so",
+	AfterStop:     "ask who has the device: an owner may take these entries in",
+	SameName:      "say whether these are one thing or two, and rename one",
+	WrongClock:    "look at the clock of each device",
+	Forked:        "the device was restored from a copy: it must join anew",
+	AmendedApart:  "ask both which wording is right",
+	OneInvite:     "ask who was meant to have the invite; the other needs one of their own",
+}
+
+// choices is the ways to settle a finding.
+func (s *State) choices(f finding) []Choice {
+	switch f.kind {
+	case TwoSettings, TwoPlans, OneInvite:
+		return s.eachOf(f.recs)
+	case DoubleEntry:
+		var all []entry.ID
+		for _, r := range f.recs {
+			all = append(all, r.id())
+		}
+		return append(s.eachOf(f.recs), Choice{"both", "each happened", all})
+	}
+	return []Choice{{"seen", "someone looked, and it is as written", nil}}
+}
+
+func (s *State) eachOf(rs []*rec) []Choice {
+	var out []Choice
+	for i, r := range rs {
+		out = append(out, Choice{fmt.Sprint(i + 1), s.personName(r) + ": " + s.what(r.body), []entry.ID{r.id()}})
+	}
+	return out
+}

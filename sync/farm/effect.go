@@ -1,0 +1,152 @@
+package farm
+
+import (
+	"slices"
+
+	"turnrow/sync/entry"
+)
+
+// edits is what other entries say of an entry: amendments, strikes and
+// settlements, each with right and not itself struck, in total order.
+type edits struct{ ordered }
+
+// edited is the entry that an amendment or a strike is about.
+func edited(b entry.Body) (target entry.ID, body entry.Body) {
+	switch b := b.(type) {
+	case *entry.Amended:
+		return b.Entry, b.Body
+	case *entry.Struck:
+		return b.Entry, nil
+	}
+	return entry.ID{}, nil
+}
+
+// hasForce says whether an amendment or a strike may do what it asks. What
+// keeps people safe, and who belongs to the farm, is never edited away: a hold
+// is released, a hitch ended, a member stopped, each by an entry of its own.
+func (s *State) hasForce(r *rec) bool {
+	target, body := edited(r.body)
+	if target.IsZero() {
+		return true
+	}
+	of := s.find(target)
+	if of == nil || of.left == notKnown {
+		return false
+	}
+	k := of.body.Kind()
+	if body != nil && (body.Kind() != k || !amendable(k)) {
+		return false
+	}
+	return body != nil || strikable(k)
+}
+
+func amendable(k entry.Kind) bool {
+	switch k {
+	case entry.KindItemSigned, entry.KindHoldReleased, entry.KindDrillMoved:
+		return false
+	}
+	return strikable(k)
+}
+
+func strikable(k entry.Kind) bool {
+	switch k {
+	case entry.KindHoldRaised, entry.KindHitchBegun, entry.KindUnhitched, entry.KindChecksSet,
+		entry.KindFarmFounded, entry.KindInvited, entry.KindDeviceEnrolled, entry.KindMemberAdded,
+		entry.KindMemberChanged, entry.KindMemberStopped, entry.KindDeviceStopped, entry.KindDeviceTakenIn:
+		return false
+	}
+	return true
+}
+
+// refresh brings an entry's effect in line with what is said of it.
+func (s *State) refresh(r *rec) {
+	want := s.effective(r)
+	if want == r.eff {
+		return
+	}
+	if r.eff != nil {
+		s.take(r, r.eff)
+	}
+	r.eff = want
+	if want != nil {
+		s.put(r, want)
+	}
+}
+
+// effective is what an entry stands for: its own body, the latest amendment's,
+// or nothing.
+func (s *State) effective(r *rec) entry.Body {
+	if r.left != counts {
+		return nil
+	}
+	if r.edits == nil {
+		return r.body
+	}
+	b, struck := r.amended()
+	if struck || r.setAside() {
+		return nil
+	}
+	return b
+}
+
+// amended is the body of the latest amendment, and whether the entry is
+// struck: a strike beats an amendment that was apart from it.
+func (r *rec) amended() (entry.Body, bool) {
+	b, struck := r.body, false
+	all := r.edits.all()
+	for _, e := range all {
+		switch eb := e.body.(type) {
+		case *entry.Amended:
+			b = eb.Body
+		case *entry.Struck:
+			struck = struck || !slices.ContainsFunc(all, func(a *rec) bool {
+				_, amends := a.body.(*entry.Amended)
+				return amends && a.knew(e)
+			})
+		}
+	}
+	return b, struck
+}
+
+// setAside says whether the latest settlement of a double entry lets another
+// entry stand in this one's place.
+func (r *rec) setAside() bool {
+	aside := false
+	for _, e := range r.edits.all() {
+		if b, ok := e.body.(*entry.Settled); ok && b.Doubt == string(DoubleEntry) {
+			aside = !slices.Contains(b.Stands, r.id())
+		}
+	}
+	return aside
+}
+
+// amends is the amendments among the edits.
+func (r *rec) amends() []*rec {
+	var as []*rec
+	if r.edits == nil {
+		return nil
+	}
+	for _, e := range r.edits.all() {
+		if _, ok := e.body.(*entry.Amended); ok {
+			as = append(as, e)
+		}
+	}
+	return as
+}
+
+// edit hangs an entry about another on it, or takes it off.
+func (s *State) edit(r *rec, target entry.ID, on bool) {
+	of := s.find(target)
+	if of == nil {
+		return
+	}
+	if of.edits == nil {
+		of.edits = &edits{}
+	}
+	if on {
+		of.edits.put(r)
+	} else {
+		of.edits.take(r)
+	}
+	s.refresh(of)
+}

@@ -1,0 +1,350 @@
+package farm_test
+
+import (
+	"crypto/ed25519"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/hlc"
+	"turnrow/sync/units"
+	"turnrow/sync/wire"
+)
+
+// phone is a device with its own log and its own state of the farm.
+type phone struct {
+	t     *testing.T
+	head  chain.Head
+	priv  ed25519.PrivateKey
+	state *farm.State
+	all   map[entry.DeviceID][]entry.Entry
+	late  hlc.Time
+	wall  int64
+}
+
+func key(n byte) (entry.Key, ed25519.PrivateKey) {
+	priv := ed25519.NewKeyFromSeed(slices.Repeat([]byte{n}, 32))
+	return entry.Key(priv.Public().(ed25519.PublicKey)), priv
+}
+
+func deviceID(n byte) entry.DeviceID { return entry.DeviceID{0: 1, 6: 0x70, 8: 0x80, 15: n} }
+
+func newPhone(t *testing.T, n byte, f entry.FarmID) *phone {
+	pub, priv := key(n)
+	return &phone{
+		t: t, head: chain.Start(f, deviceID(n), pub), priv: priv, state: farm.New(f),
+		all: map[entry.DeviceID][]entry.Entry{}, wall: 1_780_000_000_000 + int64(n),
+	}
+}
+
+// write adds an entry to the phone's log.
+func (p *phone) write(b entry.Body, seen ...entry.ID) entry.ID {
+	p.t.Helper()
+	if seen == nil {
+		for _, m := range p.state.Applied() {
+			i := p.head.Peer(m.Device)
+			if m.Device != p.head.Device && (i < 0 || p.head.Seen[i] < m.Seq) {
+				seen = append(seen, entry.ID{Device: m.Device, Seq: m.Seq})
+			}
+		}
+	}
+	p.wall += 60_000
+	clock, err := hlc.Next(p.late, p.wall)
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	back := p.head.Clone()
+	raw, err := wire.Encode(&p.head, entry.Draft{Clock: clock, Wall: p.wall, Seen: seen, Body: b})
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	e, err := wire.Decode(&back, raw)
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	p.head.Advance(raw)
+	p.late = clock
+	p.take(e)
+	return e.ID
+}
+
+func (p *phone) take(es ...entry.Entry) {
+	for _, e := range es {
+		if uint64(len(p.all[e.Device])) < e.Seq {
+			p.all[e.Device] = append(p.all[e.Device], e)
+			p.late = max(p.late, e.Clock)
+		}
+	}
+	p.state.Apply(es...)
+}
+
+// meet brings two phones together.
+func meet(a, b *phone) {
+	for _, x := range [][2]*phone{{a, b}, {b, a}} {
+		for _, d := range devices(x[0]) {
+			x[1].take(x[0].all[d]...)
+		}
+	}
+}
+
+func devices(p *phone) []entry.DeviceID {
+	var ds []entry.DeviceID
+	for d := range p.all {
+		ds = append(ds, d)
+	}
+	slices.SortFunc(ds, entry.DeviceID.Compare)
+	return ds
+}
+
+type crew struct {
+	own, op, help            *phone
+	drill, grain, oat, bench entry.ID
+	checks                   entry.ID
+}
+
+func (c *crew) join(owner *phone, n byte, name string, role entry.Role) *phone {
+	person := owner.write(&entry.MemberAdded{Name: name, Role: role})
+	pub, priv := key(n + 100)
+	invite := owner.write(&entry.Invited{Person: person, Key: pub, Expires: owner.wall + 1e8})
+	p := newPhone(owner.t, n, owner.head.Farm)
+	own, _ := key(n)
+	p.write(&entry.DeviceEnrolled{Invite: invite, Key: own, Name: name + "'s phone",
+		Proof: entry.Countersign(priv, owner.head.Farm, p.head.Device, own)}, invite)
+	meet(owner, p)
+	return p
+}
+
+func setUp(t *testing.T) *crew {
+	pub, _ := key(1)
+	own := newPhone(t, 1, entry.FoundedBy(deviceID(1), pub))
+	own.write(&entry.FarmFounded{Name: "Quill Hollow", Owner: "Ada", Key: pub, DeviceName: "house"})
+	c := &crew{own: own}
+	c.drill = own.write(&entry.DrillSet{Name: entry.Some("the drill"), Rows: entry.Some(int64(10)),
+		Spacing: entry.Some(units.Length(190_500)), Roll: entry.Some(units.Length(2_489_200)), Counter: entry.CountsAcres})
+	c.grain = own.write(&entry.BoxSet{Drill: c.drill, Name: entry.Some("grain"),
+		DialFrom: entry.Some(units.Dial(0)), DialTo: entry.Some(units.Dial(100_000))})
+	c.oat = own.write(&entry.LotSet{Name: entry.Some("O-1"), Species: entry.Some("oat"),
+		Purity: entry.Some(units.Share(98_000)), Germination: entry.Some(units.Share(90_000)),
+		Bag: entry.Some(units.Mass(22_679_618))})
+	c.bench = own.write(&entry.GroundSet{Name: entry.Some("bench"), Area: entry.Some(units.Area(303_514_231))})
+	for dial, lb := range map[int]float64{20: 18, 40: 41, 60: 66} {
+		r, _ := units.RateFromLbPerAcre(lb)
+		own.write(&entry.ChartPointSet{Box: c.grain, Species: "oat", Dial: units.Dial(dial * 1000), Rate: r})
+	}
+	c.checks = own.write(&entry.ChecksSet{Version: 1, Items: []entry.CheckItem{
+		{Name: "engine off and key out", Required: true}, {Name: "hoses tied clear", Required: true}, {Name: "gloves in the cab"}}})
+	c.op = c.join(own, 2, "Ben", entry.Operator)
+	c.help = c.join(own, 3, "Cleo", entry.Helper)
+	meet(own, c.op)
+	return c
+}
+
+func (c *crew) merge() {
+	for range 2 {
+		meet(c.own, c.op)
+		meet(c.op, c.help)
+		meet(c.help, c.own)
+	}
+}
+
+func (c *crew) hitch(p *phone) farm.Hitch {
+	d, ok := p.state.View().DrillOf(c.drill)
+	if !ok {
+		p.t.Fatal("no drill")
+	}
+	return d.Hitch
+}
+
+func kinds(p *phone, settled bool) []farm.DoubtKind {
+	var ks []farm.DoubtKind
+	for _, d := range p.state.View().Doubts {
+		if d.Settled == settled {
+			ks = append(ks, d.Kind)
+		}
+	}
+	return ks
+}
+
+func TestTwoSettingsUntilTheDialIsRead(t *testing.T) {
+	c := setUp(t)
+	a := c.own.write(&entry.DialMoved{Box: c.grain, To: 40_000, Why: "plan"})
+	b := c.op.write(&entry.DialMoved{Box: c.grain, To: 42_000, Why: "came out light"})
+	c.merge()
+	for _, p := range []*phone{c.own, c.op, c.help} {
+		if got := kinds(p, false); !slices.Equal(got, []farm.DoubtKind{farm.TwoSettings}) {
+			t.Fatalf("doubts %v", got)
+		}
+	}
+	c.op.write(&entry.Settled{Doubt: string(farm.TwoSettings), Entries: []entry.ID{a, b}, Dial: entry.Some(units.Dial(42_000)), Why: "read it"})
+	c.merge()
+	for _, p := range []*phone{c.own, c.op, c.help} {
+		if got := kinds(p, false); len(got) != 0 {
+			t.Fatalf("open doubts %v", got)
+		}
+		if got := kinds(p, true); !slices.Equal(got, []farm.DoubtKind{farm.TwoSettings}) {
+			t.Fatalf("settled doubts %v", got)
+		}
+		if box, _ := p.state.View().BoxNamed(entry.ID{}, "grain"); box.Dial != 42_000 {
+			t.Fatalf("dial %d", box.Dial)
+		}
+	}
+}
+
+func TestAHoldWinsOverWhatDidNotKnowIt(t *testing.T) {
+	c := setUp(t)
+	h := c.op.write(&entry.HitchBegun{Checks: c.checks, Drill: c.drill, Tractor: "the old blue one"})
+	c.merge()
+	hold := c.help.write(&entry.HoldRaised{Drill: c.drill, Why: "a pin is missing"})
+	c.op.write(&entry.ItemSigned{Hitch: h, Item: 1})
+	c.op.write(&entry.ItemSigned{Hitch: h, Item: 2})
+	c.op.write(&entry.HoldReleased{Drill: c.drill, Why: "none that I know of"})
+	if !c.hitch(c.op).Ready {
+		t.Fatalf("the operator's phone knows no hold: %+v", c.hitch(c.op))
+	}
+	c.merge()
+	for _, p := range []*phone{c.own, c.op, c.help} {
+		if got := c.hitch(p); got.Ready || len(got.Holds) != 1 || got.Holds[0].Entry != hold {
+			t.Fatalf("hitch %+v", got)
+		}
+	}
+	c.help.write(&entry.HoldReleased{Drill: c.drill, Why: "found it"}) // a helper may not
+	c.merge()
+	if c.hitch(c.own).Ready {
+		t.Fatal("a helper released a hold")
+	}
+	c.op.write(&entry.HoldReleased{Drill: c.drill, Why: "pin is in"})
+	c.merge()
+	for _, p := range []*phone{c.own, c.op, c.help} {
+		if !c.hitch(p).Ready {
+			t.Fatalf("hitch %+v", c.hitch(p))
+		}
+	}
+	sig := c.own.write(&entry.ItemSigned{Hitch: h, Item: 1})
+	c.op.write(&entry.Unhitched{Drill: c.drill})
+	c.merge()
+	if got := c.hitch(c.own); got.Ready || len(got.Signed) != 0 {
+		t.Fatalf("signature %v counts after unhitching: %+v", sig, got)
+	}
+}
+
+func TestSeedGoesWhereTheCounterSays(t *testing.T) {
+	c := setUp(t)
+	c.own.write(&entry.DialMoved{Box: c.grain, To: 40_000, Why: "plan"})
+	c.help.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 4_000}) // 4 bags of 50 lb
+	c.merge()
+	c.op.write(&entry.MeterRead{Drill: c.drill, Reading: 0, Ground: c.bench})
+	c.op.write(&entry.MeterRead{Drill: c.drill, Reading: 2_000, Ground: c.bench})
+	c.merge()
+	v := c.own.state.View()
+	g, _ := v.GroundNamed("bench")
+	if a := g.Done.Acres(); a < 1.999 || a > 2.001 {
+		t.Fatalf("acres done %v", a)
+	}
+	if len(g.Sown) != 1 || g.Sown[0].Lot != c.oat {
+		t.Fatalf("sown %+v", g.Sown)
+	}
+	// The chart alone says 41 lb/ac at 40: 82 lb over 2 acres, 118 lb left of 200.
+	if lb := g.Sown[0].Mass.Pounds(); lb < 81.99 || lb > 82.01 {
+		t.Fatalf("sown %v lb", lb)
+	}
+	b, _ := v.BoxNamed(entry.ID{}, "grain")
+	if lb := b.Left.Pounds(); lb < 117.9 || lb > 118.1 {
+		t.Fatalf("left %v lb", lb)
+	}
+	if b.AcresLeft == nil || b.AcresLeft.P10 >= b.AcresLeft.P50 || b.AcresLeft.P50 >= b.AcresLeft.P90 {
+		t.Fatalf("acres left %+v", b.AcresLeft)
+	}
+}
+
+func TestDoubleEntryIsShownAndSettled(t *testing.T) {
+	c := setUp(t)
+	a := c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 2_000})
+	b := c.help.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 2_000})
+	c.merge()
+	if got := kinds(c.op, false); !slices.Equal(got, []farm.DoubtKind{farm.DoubleEntry}) {
+		t.Fatalf("doubts %v", got)
+	}
+	c.op.write(&entry.Settled{Doubt: string(farm.DoubleEntry), Entries: []entry.ID{a, b}, Stands: []entry.ID{a}, Why: "one fill"})
+	c.merge()
+	box, _ := c.help.state.View().BoxNamed(entry.ID{}, "grain")
+	if lb := box.Left.Pounds(); len(kinds(c.help, false)) != 0 || lb < 99.9 || lb > 100.1 {
+		t.Fatalf("open %v, left %v lb", kinds(c.help, false), lb)
+	}
+}
+
+// The same entries give the same digest in whatever order devices' logs come.
+func TestAnyOrderOfArrivalGivesOneState(t *testing.T) {
+	c := setUp(t)
+	r := rand.New(rand.NewPCG(5, 6))
+	ps := []*phone{c.own, c.op, c.help}
+	hitch := c.op.write(&entry.HitchBegun{Checks: c.checks, Drill: c.drill})
+	c.merge()
+	var ids []entry.ID
+	for range 120 {
+		p := ps[r.IntN(3)]
+		var b entry.Body
+		switch r.IntN(11) {
+		case 0:
+			b = &entry.DialMoved{Box: c.grain, To: units.Dial(r.IntN(100) * 1000)}
+		case 1:
+			b = &entry.MeterRead{Drill: c.drill, Reading: units.Reading(r.IntN(7000)), Ground: c.bench}
+		case 2:
+			b = &entry.ItemSigned{Hitch: hitch, Item: 1 + r.Int64N(3)}
+		case 3:
+			b = &entry.HoldRaised{Drill: c.drill}
+		case 4:
+			b = &entry.HoldReleased{Drill: c.drill, Why: "looked"}
+		case 5:
+			b = &entry.Unhitched{Drill: c.drill}
+		case 6, 7:
+			id := ids[max(0, len(ids)-1-r.IntN(5)):]
+			if len(id) == 0 || p.state.Applied().Seq(id[0].Device) < id[0].Seq {
+				continue
+			}
+			b = &entry.Struck{Entry: id[0], Why: "wrong"}
+			if r.IntN(2) == 0 {
+				b = &entry.Amended{Entry: id[0], Body: &entry.Filled{Box: c.grain, Lot: c.oat, Mass: 1_000_000}}
+			}
+		case 8:
+			meet(p, ps[r.IntN(3)])
+			continue
+		default:
+			b = &entry.Filled{Box: c.grain, Lot: c.oat, Mass: units.Mass(1+r.IntN(3)) * 10_000_000}
+		}
+		ids = append(ids, p.write(b))
+	}
+	c.op.write(&entry.Noted{Text: "before the stop"})
+	c.own.write(&entry.DeviceStopped{Known: entry.ID{Device: c.help.head.Device, Seq: c.own.state.Applied().Seq(c.help.head.Device)}, Why: "lost"})
+	c.merge()
+	want := c.own.state.Digest()
+	for _, p := range ps {
+		if p.state.Digest() != want {
+			t.Fatal("digests differ after merging")
+		}
+	}
+	for n := range 40 {
+		s := farm.New(c.own.head.Farm)
+		next := map[entry.DeviceID]int{}
+		for left := devices(c.own); len(left) > 0; {
+			i := r.IntN(len(left))
+			d := left[i]
+			es := c.own.all[d]
+			s.Apply(es[next[d]])
+			if r.IntN(4) == 0 {
+				s.Apply(es[next[d]]) // again
+			}
+			if r.IntN(20) == 0 {
+				s.View()
+			}
+			if next[d]++; next[d] == len(es) {
+				left = slices.Delete(left, i, i+1)
+			}
+		}
+		if s.Digest() != want {
+			t.Fatalf("order %d gives another digest", n)
+		}
+	}
+}

@@ -1,0 +1,209 @@
+package farm
+
+import (
+	"fmt"
+	"slices"
+
+	"turnrow/sync/entry"
+)
+
+// hitching is what bears on the hitch of one drill, up to some entry in the
+// total order.
+type hitching struct {
+	s       *State
+	begun   []*rec // that nothing which knew them ended
+	ended   []*rec
+	signed  []*rec
+	holds   []*rec
+	release []*rec
+	moved   *rec
+}
+
+// hitchOf collects what bears on a drill's hitch, up to and with last; all of
+// it where last is nil.
+func (s *State) hitchOf(id entry.ID, last *rec) hitching {
+	h := hitching{s: s}
+	h.collect(s.drillOf(id).hitch.all(), last)
+	if !id.IsZero() {
+		h.collect(s.drillOf(entry.ID{}).hitch.all(), last)
+	}
+	all := h.begun
+	h.begun = slices.DeleteFunc(slices.Clone(all), func(b *rec) bool {
+		knew := func(o *rec) bool { return o.knew(b) }
+		return slices.ContainsFunc(all, knew) || slices.ContainsFunc(h.ended, knew)
+	})
+	return h
+}
+
+func (h *hitching) collect(rs []*rec, last *rec) {
+	for _, r := range rs {
+		if last != nil && r.compare(last) > 0 {
+			return
+		}
+		switch r.body.(type) {
+		case *entry.HitchBegun:
+			h.begun = append(h.begun, r)
+		case *entry.Unhitched:
+			h.ended = append(h.ended, r)
+		case *entry.ItemSigned:
+			h.signed = append(h.signed, r)
+		case *entry.HoldRaised:
+			h.holds = append(h.holds, r)
+		case *entry.HoldReleased:
+			h.release = append(h.release, r)
+		case *entry.DrillMoved:
+			h.moved = r
+		}
+	}
+}
+
+// released says whether a hold is released: by someone who knew it, and who
+// may release holds still.
+func (h *hitching) released(hold *rec) bool {
+	return slices.ContainsFunc(h.release, func(r *rec) bool {
+		b := r.body.(*entry.HoldReleased)
+		meant := len(b.Holds) == 0 || slices.Contains(b.Holds, hold.id())
+		return meant && r.knew(hold) && h.s.signs(r)
+	})
+}
+
+// signs says whether who wrote r may sign and release, by all that is here. It
+// is asked besides the right by what the writer knew: a signature never counts
+// for more than its signer is trusted with now.
+func (s *State) signs(r *rec) bool {
+	return min(r.by.roleNow(), r.dev.person.roleNow()) >= entry.Operator && r.seq <= r.dev.limit
+}
+
+// signature is the first signature of an item that counts for hitch b: by
+// someone allowed, and written knowing every unhitching there is.
+func (h *hitching) signature(b *rec, item int64) *rec {
+	for _, r := range h.signed {
+		sig := r.body.(*entry.ItemSigned)
+		if sig.Hitch != b.id() || sig.Item != item || !h.s.signs(r) {
+			continue
+		}
+		if !slices.ContainsFunc(h.ended, func(u *rec) bool { return !r.knew(u) }) {
+			return r
+		}
+	}
+	return nil
+}
+
+// state is the hitch as it stands.
+func (h *hitching) state() Hitch {
+	var out Hitch
+	for _, hold := range h.holds {
+		b := hold.body.(*entry.HoldRaised)
+		line := Hold{Entry: hold.id(), By: personID(hold), Why: b.Why, Wall: hold.wall}
+		if h.released(hold) {
+			out.Released = append(out.Released, line)
+		} else {
+			out.Holds = append(out.Holds, line)
+		}
+	}
+	h.items(&out)
+	if h.s.waiting > 0 {
+		out.Missing = append(out.Missing, fmt.Sprintf("%d notes that wait for others not here yet", h.s.waiting))
+	}
+	out.Ready = len(out.Missing) == 0 && len(out.Holds) == 0
+	return out
+}
+
+// items fills in which checks are signed, and what is missing.
+func (h *hitching) items(out *Hitch) {
+	if len(h.begun) == 0 {
+		out.Missing = append(out.Missing, "no hitch is begun")
+		return
+	}
+	b := h.begun[len(h.begun)-1]
+	begun := b.body.(*entry.HitchBegun)
+	out.Begun, out.Tractor, out.Checks = b.id(), begun.Tractor, begun.Checks
+	if len(h.begun) > 1 {
+		out.Missing = append(out.Missing, "two hitches were begun apart: end them and begin again")
+	}
+	list := h.s.checklist(begun.Checks)
+	if list == nil {
+		out.Missing = append(out.Missing, "the list of checks is not known")
+		return
+	}
+	out.Version = list.Version
+	for i, it := range list.Items {
+		n := int64(i + 1)
+		if sig := h.signature(b, n); sig != nil {
+			out.Signed = append(out.Signed, Signed{sig.id(), n, it.Name, it.Required, personID(sig)})
+		} else if it.Required {
+			out.Missing = append(out.Missing, it.Name)
+		}
+	}
+}
+
+func (s *State) checklist(id entry.ID) *entry.ChecksSet {
+	r := s.find(id)
+	if r == nil || r.left != counts {
+		return nil
+	}
+	b, _ := r.body.(*entry.ChecksSet)
+	return b
+}
+
+// workedUnready finds the readings that moved the counter of a drill while it
+// was not ready: at no moment between the two readings, or with a hold open
+// at the later one. A farm that has set no checks and raised no hold has
+// nothing to be ready by.
+func (s *State) workedUnready(d *thing, pts []point) []*rec {
+	if len(s.checks.all()) == 0 && len(s.drillOf(d.id).hitch.all()) == 0 && len(s.drillOf(entry.ID{}).hitch.all()) == 0 {
+		return nil
+	}
+	var out []*rec
+	for i, p := range pts {
+		if i == 0 && p.total == p.from || p.total == p.from {
+			continue
+		}
+		var before *rec
+		if i > 0 {
+			before = pts[i-1].rec
+		}
+		if !s.readyBetween(d.id, before, p.rec) {
+			out = append(out, p.rec)
+		}
+	}
+	return out
+}
+
+func (s *State) readyBetween(id entry.ID, from, to *rec) bool {
+	at := func(r *rec) Hitch {
+		h := s.hitchOf(id, r)
+		st := h.state()
+		if s.waiting > 0 {
+			st.Missing = st.Missing[:len(st.Missing)-1]
+			st.Ready = len(st.Missing) == 0 && len(st.Holds) == 0
+		}
+		return st
+	}
+	end := at(to)
+	if len(end.Holds) > 0 {
+		return false
+	}
+	if end.Ready || from == nil {
+		return end.Ready
+	}
+	if from.compare(to) > 0 {
+		from, to = to, from
+	}
+	if at(from).Ready {
+		return true
+	}
+	for _, r := range s.drillOf(id).hitch.all() {
+		if r.compare(from) > 0 && r.compare(to) < 0 && at(r).Ready {
+			return true
+		}
+	}
+	return false
+}
+
+func personID(r *rec) entry.ID {
+	if r.by == nil {
+		return entry.ID{}
+	}
+	return r.by.id
+}

@@ -1,0 +1,425 @@
+package farm
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/units"
+)
+
+// Lines is the audit: every entry that took its place, in the total order.
+func (s *State) Lines() []Line {
+	rs := slices.Clone(s.order)
+	slices.SortFunc(rs, (*rec).compare)
+	out := make([]Line, len(rs))
+	for i, r := range rs {
+		out[i] = s.line(r)
+	}
+	return out
+}
+
+// Line is one entry as the audit shows it.
+func (s *State) Line(id entry.ID) (Line, bool) {
+	r := s.find(id)
+	if r == nil {
+		return Line{}, false
+	}
+	return s.line(r), true
+}
+
+var leftOutText = [...]string{
+	noRight: "its writer has no right to it", afterStop: "its device was stopped before it",
+	notJoined: "its device does not belong to the farm", notKnown: "written by a newer version, or not readable",
+	hasNoForce: "what it asks may not be done",
+}
+
+func (s *State) line(r *rec) Line {
+	l := Line{
+		ID: r.id(), Wall: r.wall, Clock: r.clock.Millis(), Person: personID(r), By: s.personName(r),
+		Device: s.deviceName(r.dev), Kind: r.body.Kind(), What: s.what(r.body),
+		About: about(r.body), Body: r.body, Now: r.eff,
+	}
+	if r.left != counts {
+		l.LeftOut = leftOutText[r.left]
+	}
+	if r.edits != nil && r.left == counts {
+		l.Struck = r.eff == nil
+		l.Amended = r.eff != nil && r.eff != r.body
+	}
+	return l
+}
+
+func (s *State) personName(r *rec) string {
+	if r.by == nil {
+		return "someone"
+	}
+	return s.name(r.by.id)
+}
+
+func (s *State) deviceName(d *device) string {
+	if d.name != "" {
+		return d.name
+	}
+	id := d.id.String()
+	return id[len(id)-6:]
+}
+
+func (s *State) name(id entry.ID) string {
+	if t, ok := s.things[id]; ok {
+		if n := t.text(nameField(t.kind)); n != "" {
+			return n
+		}
+	}
+	if id.IsZero() {
+		return ""
+	}
+	return id.Short()
+}
+
+// about is the things and entries that a body is about; for a body that sets a
+// thing, the first is that thing, zero where it makes a new one.
+func about(b entry.Body) []entry.ID {
+	var c collector
+	switch b := b.(type) {
+	case *entry.PlanSet:
+		c.ids = append(c.ids, b.Ground)
+		for _, comp := range b.Components {
+			c.ids = append(c.ids, comp.Lot, comp.Box)
+		}
+		return c.ids
+	case *entry.Amended:
+		if b.Body == nil {
+			return []entry.ID{b.Entry}
+		}
+		return append([]entry.ID{b.Entry}, about(b.Body)...)
+	case *entry.GroundSet:
+		return []entry.ID{b.Ground}
+	case *entry.DrillSet:
+		return []entry.ID{b.Drill}
+	case *entry.BoxSet:
+		return []entry.ID{b.Box, b.Drill}
+	case *entry.LotSet:
+		return []entry.ID{b.Lot}
+	}
+	b.Fields(&c)
+	return c.ids
+}
+
+// collector is an entry.Fields that collects references.
+type collector struct {
+	setter
+	ids []entry.ID
+}
+
+func (c *collector) Uint(int, *uint64)                               {}
+func (c *collector) OptInt(int, *bool, *int64)                       {}
+func (c *collector) OptText(int, *bool, *string)                     {}
+func (c *collector) Texts(int, *[]string)                            {}
+func (c *collector) Ints(int, int, func(), func(int) *int64)         {}
+func (c *collector) Group(int, int, func(), func(int, entry.Fields)) {}
+func (c *collector) Refs(_ int, v *[]entry.ID)                       { c.ids = append(c.ids, *v...) }
+func (c *collector) Ref(_ int, v *entry.ID) {
+	if !v.IsZero() {
+		c.ids = append(c.ids, *v)
+	}
+}
+
+func (s *State) aboutText(ids []entry.ID) string {
+	var names []string
+	for _, id := range ids {
+		if t, ok := s.things[id]; ok {
+			names = append(names, t.kind.String()+" "+s.name(id))
+			continue
+		}
+		if r := s.find(id); r != nil {
+			if txt := s.aboutText(about(r.body)); txt != "" {
+				names = append(names, txt)
+			}
+		}
+	}
+	slices.Sort(names)
+	return strings.Join(slices.Compact(names), ", ")
+}
+
+// system is the units that the farm shows.
+func (s *State) system() units.System {
+	if s.founded != nil && s.founded.body.(*entry.FarmFounded).Metric {
+		return units.Metric
+	}
+	return units.US
+}
+
+func decimal(thousandths int64) string {
+	return strings.TrimSuffix(strings.TrimRight(strconv.FormatFloat(float64(thousandths)/1000, 'f', 3, 64), "0"), ".")
+}
+
+// what is a body in words.
+func (s *State) what(b entry.Body) string {
+	switch b := b.(type) {
+	case *entry.Filled:
+		return s.join("filled "+s.boxSide(b.Box, b.Side)+" with "+s.amount(b.Mass, b.Bags)+" of "+s.name(b.Lot), b.Note)
+	case *entry.Drained:
+		return s.join(s.drained(b), b.Where)
+	case *entry.LevelRead:
+		level := "%"
+		if b.Mass.Set {
+			level = b.Mass.Val.Format(s.system())
+		} else {
+			level = decimal(int64(b.Share.Val)) + " % of full"
+		}
+		return s.join("saw "+level+" in "+s.boxSide(b.Box, b.Side), b.Note)
+	case *entry.DialMoved:
+		return s.join(s.moved(b), b.Why)
+	case *entry.Caught:
+		return s.join(s.caught(b), b.Note)
+	case *entry.MeterRead:
+		return s.join(s.read(b), b.Note)
+	case *entry.CounterReset:
+		return s.join("counter went from "+decimal(int64(b.From))+" to "+decimal(int64(b.To)), b.Why)
+	case *entry.Noted:
+		return b.Text
+	case *entry.StandCounted:
+		return s.join("counted plants on "+s.name(b.Ground), b.Note)
+	case *entry.BagsIn:
+		return s.join(decimal(int64(b.Bags))+" bags of "+s.name(b.Lot)+" came", b.Note)
+	case *entry.BagsOut:
+		return s.join(decimal(int64(b.Bags))+" bags of "+s.name(b.Lot)+" left", b.Note)
+	}
+	return s.whatOfHitch(b)
+}
+
+func (s *State) whatOfHitch(b entry.Body) string {
+	switch b := b.(type) {
+	case *entry.HitchBegun:
+		return s.join("began to hitch "+s.name(b.Drill), b.Tractor)
+	case *entry.ItemSigned:
+		return "signed: " + s.item(b)
+	case *entry.HoldRaised:
+		return s.join("HOLD", b.Why)
+	case *entry.HoldReleased:
+		return s.join("released the hold", b.Why)
+	case *entry.Unhitched:
+		return s.join("unhitched "+s.name(b.Drill), b.Why)
+	case *entry.DrillMoved:
+		if b.State == entry.Transport {
+			return s.join("made up for the road", b.Note)
+		}
+		return s.join("made up for the field", b.Note)
+	case *entry.ChecksSet:
+		return fmt.Sprintf("set the list of checks, version %d: %d checks", b.Version, len(b.Items))
+	}
+	return s.whatOfWords(b)
+}
+
+func (s *State) whatOfWords(b entry.Body) string {
+	switch b := b.(type) {
+	case *entry.Amended:
+		if b.Body == nil {
+			return "amended " + b.Entry.Short()
+		}
+		return s.join("amended "+b.Entry.Short()+" to: "+s.what(b.Body), b.Why)
+	case *entry.Struck:
+		return s.join("struck "+b.Entry.Short(), b.Why)
+	case *entry.Settled:
+		return s.join("settled "+b.Doubt+": "+s.stands(b), b.Why)
+	case *entry.FarmFounded:
+		return b.Owner + " founded " + b.Name
+	case *entry.Invited:
+		return "invited " + s.name(b.Person)
+	case *entry.DeviceEnrolled:
+		return "joined on " + b.Name
+	case *entry.MemberAdded:
+		return "added " + b.Name + " as " + b.Role.String()
+	case *entry.MemberChanged:
+		return "changed " + s.name(b.Member)
+	case *entry.MemberStopped:
+		return s.join("stopped "+s.name(b.Member), b.Why)
+	case *entry.DeviceStopped:
+		return s.join("stopped device "+s.deviceName(s.device(b.Known.Device)), b.Why)
+	case *entry.DeviceTakenIn:
+		return s.join("took in device "+s.deviceName(s.device(b.Known.Device)), b.Why)
+	}
+	return s.whatOfSetup(b)
+}
+
+func (s *State) whatOfSetup(b entry.Body) string {
+	switch b := b.(type) {
+	case *entry.GroundSet:
+		return "set ground " + s.setName(b.Name, b.Ground)
+	case *entry.DrillSet:
+		return "set drill " + s.setName(b.Name, b.Drill)
+	case *entry.BoxSet:
+		return "set box " + s.setName(b.Name, b.Box)
+	case *entry.LotSet:
+		return "set lot " + s.setName(b.Name, b.Lot)
+	case *entry.ChartPointSet:
+		return fmt.Sprintf("chart of %s: %s at %s gives %s", s.name(b.Box), b.Species, decimal(int64(b.Dial)), b.Rate.Format(s.system()))
+	case *entry.PlanSet:
+		return "planned " + s.name(b.Ground) + s.components(b)
+	case *entry.Unknown:
+		return "written by a newer version: " + b.Why
+	}
+	return b.Kind().String()
+}
+
+func (s *State) components(b *entry.PlanSet) string {
+	var parts []string
+	for _, c := range b.Components {
+		switch {
+		case c.Removed:
+			parts = append(parts, s.name(c.Lot)+" not in "+s.name(c.Box))
+		case c.Seeds > 0:
+			parts = append(parts, s.name(c.Lot)+" in "+s.name(c.Box)+" at "+c.Seeds.Format(s.system()))
+		default:
+			parts = append(parts, s.name(c.Lot)+" in "+s.name(c.Box)+" at "+c.Live.Format(s.system())+" live")
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return ": " + strings.Join(parts, ", ")
+}
+
+func (s *State) setName(n entry.Opt[string], id entry.ID) string {
+	if n.Set {
+		return n.Val
+	}
+	return s.name(id)
+}
+
+func (s *State) join(what, note string) string {
+	if note == "" {
+		return what
+	}
+	return what + " (" + note + ")"
+}
+
+func (s *State) boxSide(b entry.ID, side int64) string {
+	name := "box " + s.name(b)
+	if side == 0 {
+		return name
+	}
+	if t, ok := s.things[b]; ok {
+		if names, _ := sidesOf(t); side <= int64(len(names)) {
+			return name + ", " + names[side-1]
+		}
+	}
+	return name + ", side " + strconv.FormatInt(side, 10)
+}
+
+func (s *State) amount(m units.Mass, bags units.Count) string {
+	if m > 0 {
+		return m.Format(s.system())
+	}
+	if bags == 1000 {
+		return "1 bag"
+	}
+	return decimal(int64(bags)) + " bags"
+}
+
+func (s *State) drained(b *entry.Drained) string {
+	what := "drained "
+	if b.All {
+		what = "emptied "
+	}
+	what += s.boxSide(b.Box, b.Side)
+	if b.Mass > 0 {
+		what += " of " + b.Mass.Format(s.system())
+	}
+	return what
+}
+
+func (s *State) moved(b *entry.DialMoved) string {
+	what := "dial of " + s.boxSide(b.Box, b.Side)
+	if b.From.Set {
+		what += " from " + decimal(int64(b.From.Val))
+	}
+	what += " to " + decimal(int64(b.To))
+	if b.Aim > 0 {
+		what += ", aiming at " + b.Aim.Format(s.system())
+	}
+	return what
+}
+
+func (s *State) caught(b *entry.Caught) string {
+	m := b.Mass
+	if len(b.RowMasses) > 0 {
+		m = 0
+		for _, r := range b.RowMasses {
+			m += r
+		}
+	}
+	over := decimal(int64(b.Turns)) + " turns"
+	if b.Distance > 0 {
+		over = b.Distance.Format(s.system())
+	}
+	return fmt.Sprintf("caught %s of %s from %s at dial %s, %d rows, %s",
+		m.FormatGrams(), s.name(b.Lot), s.boxSide(b.Box, b.Side), decimal(int64(b.Dial)), b.Rows, over)
+}
+
+func (s *State) read(b *entry.MeterRead) string {
+	what := "counter at " + decimal(int64(b.Reading))
+	if !b.Ground.IsZero() {
+		what += ", on " + s.name(b.Ground)
+	}
+	return what
+}
+
+func (s *State) item(b *entry.ItemSigned) string {
+	if h := s.find(b.Hitch); h != nil {
+		if begun, ok := h.body.(*entry.HitchBegun); ok {
+			if list := s.checklist(begun.Checks); list != nil && b.Item <= int64(len(list.Items)) {
+				return list.Items[b.Item-1].Name
+			}
+		}
+	}
+	return "check " + strconv.FormatInt(b.Item, 10)
+}
+
+func (s *State) stands(b *entry.Settled) string {
+	if b.Dial.Set {
+		return "the dial reads " + decimal(int64(b.Dial.Val))
+	}
+	var parts []string
+	for _, id := range b.Stands {
+		if r := s.find(id); r != nil {
+			parts = append(parts, s.what(r.body))
+		}
+	}
+	if len(parts) == 0 {
+		return "seen"
+	}
+	return strings.Join(parts, "; ") + " stands"
+}
+
+// fieldText names a field of a thing, for people.
+func (s *State) fieldText(t *thing, f field) string {
+	of := t.kind.String() + " " + s.name(t.id)
+	switch {
+	case f.num == fieldDial:
+		return "dial of " + s.boxSide(t.id, f.n)
+	case f.num == fieldChart:
+		return "chart of " + of + ", " + f.s + " at " + decimal(f.n)
+	case f.num == planComponent:
+		return "plan of " + of + ": " + s.name(f.x) + " in " + s.name(f.y)
+	case f.num == planDepth:
+		return "depth on " + of
+	case f.num == planNurse:
+		return "nurse crop on " + of
+	}
+	if names := fieldNames[t.kind]; f.num < len(names) && names[f.num] != "" {
+		return names[f.num] + " of " + of
+	}
+	return of
+}
+
+var fieldNames = map[thingKind][]string{
+	person: {memberName: "name", memberRole: "role", memberStop: "place"},
+	ground: {groundName: "name", groundArea: "area", groundSlope: "slope", groundState: "state", groundNotes: "notes", groundSpray: "spray", groundRings: "boundary"},
+	drill:  {drillName: "name", drillRows: "rows", drillSpacing: "row spacing", drillWidth: "width", drillRoll: "wheel roll", drillWheelTurns: "wheel turns per acre", drillCounter: "counter", drillCounterTurns: "counter's turns per acre"},
+	box:    {boxDrill: "drill", boxName: "name", boxMeter: "meter", boxDialFrom: "dial's first mark", boxDialTo: "dial's last mark", boxCapacity: "capacity", boxSides: "sides", boxRowsFed: "rows fed", boxOwnDials: "dials"},
+	lot:    {lotName: "name", lotSpecies: "species", lotVariety: "variety", lotPurity: "purity", lotGermination: "germination", lotHard: "hard seed", lotCoating: "coating", lotTested: "test date", lotBag: "bag", lotPrice: "price", lotInoculant: "inoculant", lotEndophyte: "endophyte", lotSeedsPerKg: "seed count"},
+}

@@ -1,0 +1,101 @@
+package farm
+
+import "turnrow/sync/entry"
+
+// needs is the weakest role that may write each kind. A hold may be raised by
+// anyone; an enrolment is judged by its invite.
+func needs(k entry.Kind) entry.Role {
+	switch k {
+	case entry.KindHoldRaised, entry.KindDeviceEnrolled:
+		return entry.NoRole
+	case entry.KindFilled, entry.KindDrained, entry.KindLevelRead, entry.KindMeterRead, entry.KindBagsIn,
+		entry.KindBagsOut, entry.KindNoted, entry.KindStandCounted, entry.KindCaught, entry.KindAmended, entry.KindStruck:
+		return entry.Helper
+	case entry.KindFarmFounded, entry.KindInvited, entry.KindMemberAdded, entry.KindMemberChanged,
+		entry.KindMemberStopped, entry.KindDeviceStopped, entry.KindDeviceTakenIn:
+		return entry.Owner
+	}
+	return entry.Operator
+}
+
+// judge says whether an entry counts. The right to write it is judged by what
+// its writer had seen, so that it does not change with what arrives later. A
+// person acts with no more right than the person of the device has.
+func (s *State) judge(r *rec) leftOut {
+	d := r.dev
+	if !d.joined {
+		return notJoined
+	}
+	if r.seq > d.limit {
+		return afterStop
+	}
+	if _, unknown := r.body.(*entry.Unknown); unknown {
+		return notKnown
+	}
+	if r == s.founded {
+		return counts
+	}
+	if min(d.person.roleKnown(r), r.by.roleKnown(r)) < s.needed(r) {
+		return noRight
+	}
+	if !s.hasForce(r) {
+		return hasNoForce
+	}
+	return counts
+}
+
+// needed is the role that an entry asks for: to change somebody else's words
+// asks for more than to change one's own.
+func (s *State) needed(r *rec) entry.Role {
+	need := needs(r.body.Kind())
+	target, _ := edited(r.body)
+	if target.IsZero() {
+		return need
+	}
+	if of := s.find(target); of == nil || of.by != r.by {
+		return entry.Operator
+	}
+	return need
+}
+
+// place judges an entry whose place is found and lets it take effect.
+func (s *State) place(r *rec, by entry.ID) {
+	if r.seq == 1 {
+		s.enrol(r)
+	}
+	r.by = r.dev.person
+	if !by.IsZero() {
+		r.by = s.thing(by, person)
+	}
+	if s.crewChanged(r) {
+		s.rebuild()
+		return
+	}
+	s.judgeAndPut(r)
+}
+
+// crewChanged says whether an entry may change the standing of others that are
+// in their place already.
+func (s *State) crewChanged(r *rec) bool {
+	switch b := r.body.(type) {
+	case *entry.DeviceEnrolled:
+		return r.dev.invite != nil && len(s.takers(r.dev.invite)) > 1
+	case *entry.DeviceStopped, *entry.DeviceTakenIn, *entry.MemberStopped:
+		return true
+	case *entry.MemberAdded, *entry.MemberChanged, *entry.Invited:
+		return len(s.stops.all()) > 0
+	case *entry.Settled:
+		return b.Doubt == string(OneInvite)
+	}
+	return false
+}
+
+// judgeAndPut judges an entry and lets it take effect where it counts.
+func (s *State) judgeAndPut(r *rec) {
+	r.left = s.judge(r)
+	s.refresh(r)
+	if h, ok := r.body.(*entry.HoldRaised); ok && r.left != counts {
+		// Whoever says stop is heard, with right or without.
+		s.drillOf(h.Drill).hitch.put(r)
+	}
+}

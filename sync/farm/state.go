@@ -1,0 +1,238 @@
+// Package farm folds entries into the state of a farm: who belongs to it, what
+// its drill, boxes, ground and lots are, what is planned, where the seed went,
+// whether the drill may be worked, and what is in doubt.
+//
+// The state is a function of the set of entries: order of arrival, repeats and
+// batches never matter. An entry takes effect once everything that its writer
+// had seen has taken effect, so that what it knew is always known here too;
+// until then it waits. Two entries are apart where neither writer knew the
+// other's; apart, not clock order, is what makes a conflict, and a conflict is
+// shown as a [Doubt] until a person settles it.
+//
+// Each matter is a small ordered set or register keyed by the total order
+// (clock, device, number), or by the drill's own counter, so that an entry
+// that arrives late is put in its place. Only a change of who belongs to the
+// farm, on a farm where a device was stopped, reads the entries over.
+//
+// Everything that the digest covers is in integers.
+package farm
+
+import (
+	"cmp"
+	"slices"
+
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+	"turnrow/sync/hlc"
+)
+
+// State is the state of one farm. It is not safe for concurrent use.
+type State struct {
+	id      entry.FarmID
+	devices []*device
+	index   map[entry.DeviceID]*device
+	order   []*rec // all entries that took their place, causes first
+	waiting int    // entries that wait for their causes
+
+	crew
+	matters
+	view *View // of the state as it is; nil when it must be made anew
+}
+
+// device is a log as the fold knows it.
+type device struct {
+	id    entry.DeviceID
+	place int // in State.devices, and in vectors
+	recs  []*rec
+	wait  []entry.Entry // the entries that follow recs and wait, in order
+	vec   *vector       // of its last entry
+	enrolment
+}
+
+// vector is how far each device's log was known, by place.
+type vector []uint64
+
+func (v vector) at(place int) uint64 {
+	if place < len(v) {
+		return v[place]
+	}
+	return 0
+}
+
+// rec is an entry in its place.
+type rec struct {
+	dev   *device
+	seq   uint64
+	clock hlc.Time
+	wall  int64
+	by    *thing // the person
+	vec   *vector
+	body  entry.Body
+	eff   entry.Body // what it stands for now: its own or an amended body; nil where left out or struck
+	edits *edits
+	left  leftOut
+}
+
+// leftOut says why an entry is kept and shown, but left out of the state.
+type leftOut uint8
+
+const (
+	counts     leftOut = iota
+	noRight            // its writer had no right to it
+	afterStop          // its device was stopped before it
+	notJoined          // its device does not belong to the farm
+	notKnown           // its body is not known to this version
+	hasNoForce         // it asks for what may not be done, such as striking a hold
+)
+
+func (r *rec) id() entry.ID { return entry.ID{Device: r.dev.id, Seq: r.seq} }
+
+// before is the total order for showing.
+func (r *rec) compare(o *rec) int {
+	if c := cmp.Compare(r.clock, o.clock); c != 0 {
+		return c
+	}
+	if r.dev != o.dev {
+		return r.dev.id.Compare(o.dev.id)
+	}
+	return cmp.Compare(r.seq, o.seq)
+}
+
+// knew says whether r's writer had seen o.
+func (r *rec) knew(o *rec) bool {
+	if r.dev == o.dev {
+		return o.seq < r.seq
+	}
+	return r.vec.at(o.dev.place) >= o.seq
+}
+
+// apart says whether neither writer had seen the other's entry.
+func apart(a, b *rec) bool { return a != b && !a.knew(b) && !b.knew(a) }
+
+// New is the state of a farm of which nothing is known yet.
+func New(id entry.FarmID) *State {
+	s := &State{id: id, index: map[entry.DeviceID]*device{}}
+	s.reset()
+	return s
+}
+
+// Farm is the farm's ID.
+func (s *State) Farm() entry.FarmID { return s.id }
+
+// Apply takes entries in. A device's entries must come in their order; devices
+// may come in any. Repeats are ignored.
+func (s *State) Apply(es ...entry.Entry) {
+	for i := range es {
+		d := s.device(es[i].Device)
+		switch {
+		case es[i].Seq <= uint64(len(d.recs)+len(d.wait)):
+		case len(d.wait) == 0 && s.ready(&es[i]):
+			s.admit(d, &es[i])
+		default:
+			d.wait = append(d.wait, es[i])
+			s.waiting++
+			s.view = nil
+		}
+	}
+	s.wake()
+}
+
+// Applied is how far each log has taken effect, causes and all, by number: what
+// a writer here may say that it has seen.
+func (s *State) Applied() chain.Frontier {
+	f := make(chain.Frontier, 0, len(s.devices))
+	for _, d := range s.devices {
+		if len(d.recs) > 0 {
+			f = append(f, chain.Mark{Device: d.id, Seq: uint64(len(d.recs))})
+		}
+	}
+	slices.SortFunc(f, func(a, b chain.Mark) int { return a.Device.Compare(b.Device) })
+	return f
+}
+
+// Waiting is the number of entries whose causes are not here yet.
+func (s *State) Waiting() int { return s.waiting }
+
+func (s *State) device(id entry.DeviceID) *device {
+	if d, ok := s.index[id]; ok {
+		return d
+	}
+	d := &device{id: id, place: len(s.devices)}
+	s.devices = append(s.devices, d)
+	s.index[id] = d
+	return d
+}
+
+// ready says whether all that the entry's writer had seen is in its place.
+func (s *State) ready(e *entry.Entry) bool {
+	for _, seen := range e.Seen {
+		d, ok := s.index[seen.Device]
+		if !ok || uint64(len(d.recs)) < seen.Seq {
+			return false
+		}
+	}
+	return true
+}
+
+// wake admits entries that waited and need not any more.
+func (s *State) wake() {
+	for again := s.waiting > 0; again; {
+		again = false
+		for _, d := range s.devices {
+			for len(d.wait) > 0 && s.ready(&d.wait[0]) {
+				e := d.wait[0]
+				d.wait = d.wait[1:]
+				s.waiting--
+				s.admit(d, &e)
+				again = true
+			}
+		}
+	}
+}
+
+// admit puts an entry, whose causes are all here, in its place.
+func (s *State) admit(d *device, e *entry.Entry) {
+	if len(e.Seen) > 0 || d.vec == nil {
+		d.vec = s.know(d, e.Seen)
+	}
+	r := &rec{dev: d, seq: e.Seq, clock: e.Clock, wall: e.Wall, vec: d.vec, body: e.Body}
+	d.recs = append(d.recs, r)
+	s.order = append(s.order, r)
+	s.view = nil
+	s.place(r, e.Person)
+}
+
+// know is a device's vector moved on by what its writer had newly seen, and by
+// what those entries' writers had seen. Entries between two such steps share
+// one vector.
+func (s *State) know(d *device, seen []entry.ID) *vector {
+	var vec vector
+	if d.vec != nil {
+		vec = slices.Clone(*d.vec)
+	}
+	for _, id := range seen {
+		from := s.index[id.Device]
+		vec = vec.raised(from.place, id.Seq)
+		for place, seq := range *from.recs[id.Seq-1].vec {
+			vec = vec.raised(place, seq)
+		}
+	}
+	return &vec
+}
+
+func (v vector) raised(place int, seq uint64) vector {
+	for len(v) <= place {
+		v = append(v, 0)
+	}
+	v[place] = max(v[place], seq)
+	return v
+}
+
+// find is the entry with an ID, or nil where it is not in its place here.
+func (s *State) find(id entry.ID) *rec {
+	d, ok := s.index[id.Device]
+	if !ok || id.Seq == 0 || id.Seq > uint64(len(d.recs)) {
+		return nil
+	}
+	return d.recs[id.Seq-1]
+}

@@ -1,0 +1,326 @@
+package farm
+
+import (
+	"slices"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// View is the state of a farm at one moment, as people read it. It never
+// changes; treat its slices as read only.
+type View struct {
+	Farm      entry.FarmID
+	Name      string
+	TimeZone  string
+	Metric    bool
+	MoneySign string
+	Entries   int // all that are here
+	Waiting   int // of these, whose causes are not here yet
+	Crew      []Member
+	Devices   []Device
+	Drills    []Drill
+	Boxes     []Box
+	Grounds   []Ground
+	Lots      []Lot
+	Checks    []Checklist
+	Doubts    []Doubt
+
+	names map[entry.ID]string
+}
+
+// Member is a person of the crew.
+type Member struct {
+	ID      entry.ID
+	Name    string
+	Role    entry.Role
+	Stopped bool
+}
+
+// Device is a device of the farm.
+type Device struct {
+	ID      entry.DeviceID
+	Name    string
+	Key     entry.Key
+	Person  entry.ID
+	Role    entry.Role // of its person, now
+	Joined  bool       // its enrolment stands
+	Stopped bool
+	Entries uint64
+}
+
+// Drill is a drill and how its hitch stands.
+type Drill struct {
+	ID           entry.ID
+	Name         string
+	Rows         int64
+	Spacing      units.Length
+	Width        units.Length // as set, or rows × spacing; 0 where neither is known
+	Roll         units.Length
+	WheelTurns   units.Turns // to the acre: as set, or from roll and width
+	Counter      entry.CounterKind
+	CounterTurns units.Turns
+	Hitch        Hitch
+	Reading      *Reading // the counter's latest, by the counter
+	Readings     []Reading
+	State        entry.DrillState // 0 where nobody said
+}
+
+// Reading is a reading of a drill's counter.
+type Reading struct {
+	Entry   entry.ID
+	Reading units.Reading
+	Ground  entry.ID
+	Total   units.Reading // with the resets before it added
+}
+
+// Hitch is how the hitch of a drill stands. Ready is true only where nothing
+// at all stands against it.
+type Hitch struct {
+	Ready    bool
+	Begun    entry.ID // zero where none is
+	Tractor  string
+	Checks   entry.ID
+	Version  int64
+	Signed   []Signed
+	Missing  []string // required checks not signed, and whatever else stands against
+	Holds    []Hold   // open
+	Released []Hold
+}
+
+// Signed is a check that someone allowed to has signed for this hitch.
+type Signed struct {
+	Entry    entry.ID
+	Item     int64
+	Name     string
+	Required bool
+	By       entry.ID
+}
+
+// Hold is a hold that was raised.
+type Hold struct {
+	Entry entry.ID
+	By    entry.ID
+	Why   string
+	Wall  int64
+}
+
+// Checklist is a list of checks.
+type Checklist struct {
+	ID      entry.ID
+	Version int64
+	Items   []entry.CheckItem
+}
+
+// Box is a seed box as it stands now.
+type Box struct {
+	ID        entry.ID
+	Drill     entry.ID
+	Name      string
+	Meter     string
+	DialFrom  units.Dial
+	DialTo    units.Dial
+	Capacity  units.Volume
+	Sides     []string
+	RowsFed   []int64 // rows that each side feeds; none where all feed alike
+	OwnDials  bool
+	Chart     []ChartPoint
+	Dial      units.Dial
+	DialSet   bool
+	SideDials []SideDial
+	Seed      []Seed             // what is in it, by lot and side, bottom first
+	Left      units.Mass         // in all
+	LeftStd   units.Mass         // standard uncertainty of Left
+	Rate      *rate.RateEstimate // at the dial, of the seed at the bottom; nil where nothing says
+	Basis     string             // what the rate rests on
+	AcresLeft *Spread            // area until it runs dry; nil where no rate is known
+	Aim       units.RatePerArea  // bulk rate of the plan of the ground being worked; 0 where none
+	Events    []entry.ID         // the entries behind all this, in order
+}
+
+// SideDial is the dial of one compartment.
+type SideDial struct {
+	Side int64
+	Dial units.Dial
+}
+
+// ChartPoint is a point of the chart under the lid.
+type ChartPoint struct {
+	Species string
+	Dial    units.Dial
+	Rate    units.RatePerArea
+}
+
+// Seed is seed of one lot in a box, or in one side of it.
+type Seed struct {
+	Lot  entry.ID
+	Side int64 // 0 where the box has one compartment
+	Mass units.Mass
+}
+
+// Spread is an area as a range: 10th, 50th and 90th percentile.
+type Spread struct{ P10, P50, P90 units.Area }
+
+// Ground is a piece of ground, its plan, and what was sown on it.
+type Ground struct {
+	ID       entry.ID
+	Name     string
+	Area     units.Area
+	Slope    units.Share
+	SlopeSet bool
+	State    string
+	Notes    string
+	Spray    string
+	Boundary string
+	Done     units.Area // by the counter
+	Sown     []Sown
+	Plan     []Planned
+	Depth    units.Length
+	Nurse    string
+	Stands   []entry.ID
+	Events   []entry.ID
+}
+
+// Sown is seed of one lot that went onto a piece of ground, through one box.
+type Sown struct {
+	Lot, Box entry.ID
+	Mass     units.Mass
+	Area     units.Area
+	Rate     units.RatePerArea // Mass over the piece's area done
+	Aim      units.RatePerArea // bulk; 0 where the plan names none
+}
+
+// Planned is one seed of a plan.
+type Planned struct {
+	Lot, Box entry.ID
+	Live     units.RatePerArea // aimed at, live seed; from seeds per area where that was set
+	Seeds    units.Density
+	Bulk     units.RatePerArea // from the lot's tag; 0 where the tag does not say
+	Why      string            // why Bulk is not known
+}
+
+// Lot is a seed lot.
+type Lot struct {
+	ID         entry.ID
+	Name       string
+	Species    string
+	Variety    string
+	Tag        rate.Tag
+	Tagged     bool // purity and germination are known
+	OtherCrop  units.Share
+	WeedSeed   units.Share
+	Inert      units.Share
+	Tested     int64 // days since 1970; 0 where not set
+	Bag        units.Mass
+	Price      units.Money
+	Inoculant  string
+	Endophyte  string
+	SeedsPerKg int64
+	BagsIn     units.Count
+	BagsOut    units.Count
+	Filled     units.Mass // poured into boxes
+	Events     []entry.ID
+}
+
+// NameOf is what the crew calls a thing or a person: its ID where it has no name.
+func (v *View) NameOf(id entry.ID) string {
+	if n := v.names[id]; n != "" {
+		return n
+	}
+	if id.IsZero() {
+		return ""
+	}
+	return id.Short()
+}
+
+// MemberNamed finds the person of a name who is not stopped.
+func (v *View) MemberNamed(name string) (Member, bool) {
+	return find(v.Crew, func(m *Member) bool { return m.Name == name && !m.Stopped })
+}
+
+// BoxNamed finds a box by its name, on one drill where drill is not zero.
+func (v *View) BoxNamed(drill entry.ID, name string) (Box, bool) {
+	return find(v.Boxes, func(b *Box) bool { return b.Name == name && (drill.IsZero() || b.Drill == drill) })
+}
+
+// GroundNamed finds a piece of ground by its name.
+func (v *View) GroundNamed(name string) (Ground, bool) {
+	return find(v.Grounds, func(g *Ground) bool { return g.Name == name })
+}
+
+// LotNamed finds a lot by its name.
+func (v *View) LotNamed(name string) (Lot, bool) {
+	return find(v.Lots, func(l *Lot) bool { return l.Name == name })
+}
+
+// DrillNamed finds a drill by its name.
+func (v *View) DrillNamed(name string) (Drill, bool) {
+	return find(v.Drills, func(d *Drill) bool { return d.Name == name })
+}
+
+// LotOf finds a lot by its ID.
+func (v *View) LotOf(id entry.ID) (Lot, bool) {
+	return find(v.Lots, func(l *Lot) bool { return l.ID == id })
+}
+
+// BoxOf finds a box by its ID.
+func (v *View) BoxOf(id entry.ID) (Box, bool) {
+	return find(v.Boxes, func(b *Box) bool { return b.ID == id })
+}
+
+// GroundOf finds a piece of ground by its ID.
+func (v *View) GroundOf(id entry.ID) (Ground, bool) {
+	return find(v.Grounds, func(g *Ground) bool { return g.ID == id })
+}
+
+// DrillOf finds a drill by its ID.
+func (v *View) DrillOf(id entry.ID) (Drill, bool) {
+	return find(v.Drills, func(d *Drill) bool { return d.ID == id })
+}
+
+func find[T any](list []T, is func(*T) bool) (T, bool) {
+	i := slices.IndexFunc(list, func(t T) bool { return is(&t) })
+	if i < 0 {
+		var none T
+		return none, false
+	}
+	return list[i], true
+}
+
+// Line is one entry as the audit shows it.
+type Line struct {
+	ID      entry.ID
+	Wall    int64 // ms since 1970, by the device's own clock
+	Clock   int64 // ms since 1970, by the hybrid clock
+	Person  entry.ID
+	By      string // the person's name
+	Device  string // the device's name
+	Kind    entry.Kind
+	What    string // in words
+	Struck  bool
+	Amended bool
+	LeftOut string     // why it is left out of the state; "" where it counts
+	About   []entry.ID // the things and entries that it is about
+	Body    entry.Body
+	Now     entry.Body // what it stands for now; nil where it stands for nothing
+}
+
+// Doubt is something that only a person can settle.
+type Doubt struct {
+	Kind    DoubtKind
+	About   string     // in words: what it is about
+	What    string     // in words: what was written, by whom
+	Look    string     // what to go and look at
+	Entries []entry.ID // behind it, in order
+	Choices []Choice   // what may be said to stand
+	Settled bool
+	By      entry.ID // the settlement, where it is settled
+}
+
+// Choice is one way to settle a doubt.
+type Choice struct {
+	Word   string     // as a person picks it
+	What   string     // in words
+	Stands []entry.ID // for the settlement
+}
