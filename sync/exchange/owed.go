@@ -12,16 +12,18 @@ type Log interface {
 	// Runs reads a device's log from a number on, in runs that add up to about
 	// maxBytes, one run at least, and says whether there is more.
 	Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run, bool, error)
-	// Parted is the number from which the holder of a mark needs this
-	// replica's branch of a forked log; 0 where the mark lies on the log as it
-	// is held here, or beyond its end.
-	Parted(m chain.Mark) (uint64, error)
+	// Parted says whether a mark lies on another branch of a forked log than
+	// the one that is held here; a mark beyond its end does not. Where this
+	// replica has not met that branch, from is where to begin a run that shows
+	// the mark's holder the fork; else it is 0.
+	Parted(m chain.Mark) (parted bool, from uint64, err error)
 }
 
 // debt is what is owed of one device's log.
 type debt struct {
 	device entry.DeviceID
 	next   uint64 // first number owed
+	once   bool   // what fits will do: it only shows a fork
 }
 
 // Owed is what the holder of frontier have lacks of l, in runs of maxBytes in
@@ -46,15 +48,15 @@ func debts(l Log, have chain.Frontier) ([]debt, error) {
 	var owed []debt
 	for _, ours := range l.Frontier() {
 		theirs := have.Mark(ours.Device)
-		from, err := l.Parted(theirs)
+		parted, from, err := l.Parted(theirs)
 		if err != nil {
 			return nil, err
 		}
-		if from == 0 && theirs.Seq < ours.Seq {
+		if !parted && theirs.Seq < ours.Seq {
 			from = theirs.Seq + 1
 		}
 		if from > 0 {
-			owed = append(owed, debt{ours.Device, from})
+			owed = append(owed, debt{ours.Device, from, parted})
 		}
 	}
 	return owed, nil
@@ -83,7 +85,7 @@ func (b *batch) round(l Log, debts []debt) ([]debt, error) {
 		if taken > 0 {
 			d.next = runs[taken-1].Last() + 1
 		}
-		if more || taken < len(runs) {
+		if (more || taken < len(runs)) && !d.once {
 			rest = append(rest, d)
 		}
 	}

@@ -1,0 +1,54 @@
+package logstore
+
+import (
+	"slices"
+
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+	"turnrow/sync/hlc"
+)
+
+// state is how far a farm's record goes: the head of each device's log, by
+// device. A state and its heads never change once made.
+type state struct {
+	heads    []*chain.Head
+	frontier chain.Frontier
+}
+
+func (s *state) find(d entry.DeviceID) (int, bool) {
+	return slices.BinarySearchFunc(s.heads, d, func(h *chain.Head, d entry.DeviceID) int { return h.Device.Compare(d) })
+}
+
+// head is the device's head, nil where it has none.
+func (s *state) head(d entry.DeviceID) *chain.Head {
+	if i, ok := s.find(d); ok {
+		return s.heads[i]
+	}
+	return nil
+}
+
+// with is the state with heads in the place of their devices' own.
+func (s *state) with(heads ...*chain.Head) *state {
+	next := &state{heads: slices.Clone(s.heads), frontier: s.frontier}
+	for _, h := range heads {
+		if i, ok := next.find(h.Device); ok {
+			next.heads[i] = h
+		} else {
+			next.heads = slices.Insert(next.heads, i, h)
+		}
+	}
+	next.frontier = make(chain.Frontier, len(next.heads))
+	for i, h := range next.heads {
+		next.frontier[i] = h.Mark()
+	}
+	return next
+}
+
+// latest is the latest clock of any entry.
+func (s *state) latest() hlc.Time {
+	var t hlc.Time
+	for _, h := range s.heads {
+		t = max(t, h.Clock)
+	}
+	return t
+}
