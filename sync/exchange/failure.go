@@ -1,6 +1,10 @@
 package exchange
 
-import "errors"
+import (
+	"errors"
+
+	"turnrow/sync/chain"
+)
 
 // The errors that cross the wire. Each is a thing that the other side can act
 // on; what else goes wrong at a replica stays in its own log.
@@ -17,7 +21,7 @@ var (
 	ErrInviteUsed = errors.New("invite has been used")
 	ErrInviteOver = errors.New("invite has run out")
 	ErrProof      = errors.New("enrolment does not carry the invite's signature")
-	ErrFork       = errors.New("the device wrote other words under the same number")
+	ErrFork       = chain.ErrFork
 	ErrMalformed  = errors.New("malformed message")
 	ErrBound      = errors.New("over a bound")
 	ErrBusy       = errors.New("too busy now")

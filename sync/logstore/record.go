@@ -23,7 +23,8 @@ import (
 //
 // The first entry of a device must be a FarmFounded or DeviceEnrolled that
 // names its key. Errors that can be acted on are ErrKey, ErrUnseen, ErrForked,
-// ErrDisk, wire.ErrDraft, exchange.ErrFounding and hlc.ErrExhausted.
+// ErrDisk, wire.ErrDraft, wire.ErrMalformed (a founding entry that does not fit
+// the farm) and hlc.ErrExhausted.
 func (l *Log) Record(key ed25519.PrivateKey, device entry.DeviceID, wall int64, seen chain.Frontier, writes ...entry.Draft) ([]entry.Entry, error) {
 	if len(writes) == 0 {
 		return nil, nil

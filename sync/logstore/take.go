@@ -21,7 +21,7 @@ type Refusal = exchange.Refusal
 // Take checks runs and stores those that are good, in one synced write; it
 // returns once they are on disk. A run that is not taken is among Refused,
 // with a reason: chain.ErrGap, entry.ErrSignature, a *chain.ForkError (with
-// the other branch kept, see Forks), exchange.ErrMalformed, ErrFounding or
+// the other branch kept, see Forks), exchange.ErrMalformed or
 // ErrBound. A run that brings nothing new is passed over. The error is for
 // what kept all runs from being stored, ErrDisk above all.
 func (l *Log) Take(runs []entry.Run) (Taken, error) {
@@ -124,6 +124,9 @@ type readError struct{ err error }
 func (e *readError) Error() string { return e.err.Error() }
 
 func (p *intake) run(r entry.Run) error {
+	if r.Size() > exchange.MaxRun && len(r.Entries) > 1 {
+		return fmt.Errorf("%w: run of %d bytes, %d at most", exchange.ErrBound, r.Size(), exchange.MaxRun)
+	}
 	g, err := p.log(r)
 	if err != nil {
 		return err

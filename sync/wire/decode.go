@@ -194,7 +194,8 @@ func (d *Decoder) body(raw []byte) entry.Body {
 }
 
 // Start is the head of a device's log before its first entry, whose bytes name
-// the device's key. An entry that names none gives ErrMalformed.
+// the device's key. An entry that names none gives ErrMalformed, and so
+// does one that founds a farm whose ID is not made from device and key.
 func Start(farm entry.FarmID, device entry.DeviceID, first []byte) (chain.Head, error) {
 	probe := chain.Start(farm, device, entry.Key{})
 	e, err := Decode(&probe, first)
@@ -203,6 +204,9 @@ func Start(farm entry.FarmID, device entry.DeviceID, first []byte) (chain.Head, 
 	}
 	switch b := e.Body.(type) {
 	case *entry.FarmFounded:
+		if entry.FoundedBy(device, b.Key) != farm {
+			return chain.Head{}, fmt.Errorf("%w: farm %s is not what %s founded", ErrMalformed, farm, device)
+		}
 		return chain.Start(farm, device, b.Key), nil
 	case *entry.DeviceEnrolled:
 		return chain.Start(farm, device, b.Key), nil

@@ -17,6 +17,7 @@ import (
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
 	"turnrow/sync/hlc"
 )
 
@@ -33,7 +34,7 @@ const (
 // The errors of this package. ErrMalformed is bytes that are no entry;
 // ErrDraft is a draft that cannot be written, and says why.
 var (
-	ErrMalformed = errors.New("wire: malformed entry")
+	ErrMalformed = fmt.Errorf("wire: entry: %w", exchange.ErrMalformed)
 	ErrDraft     = errors.New("wire: cannot write entry")
 )
 

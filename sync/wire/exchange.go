@@ -8,11 +8,12 @@ import (
 	turnrowv1 "turnrow/proto/turnrow/v1"
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
 )
 
 // ErrMessage reports a message of the exchange whose parts have the wrong
 // size or order.
-var ErrMessage = errors.New("wire: malformed message")
+var ErrMessage = fmt.Errorf("wire: %w", exchange.ErrMalformed)
 
 func sized(what string, b []byte, size int) error {
 	if len(b) != size {
