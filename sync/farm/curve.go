@@ -19,7 +19,7 @@ func (s *State) rateOf(b, d *thing, l entry.ID, dial units.Dial) rateKnown {
 	if err != nil || est.Rate <= 0 {
 		return rateKnown{}
 	}
-	return rateKnown{est, string(fit.Basis()), true}
+	return rateKnown{est, string(fit.Basis()), true, fit.Basis() != rate.FromChart}
 }
 
 // fit is the box's curve for a lot: the chart of its species, scaled by the
@@ -77,7 +77,7 @@ func (s *State) measured(c *entry.Caught, d *thing) (rate.Measured, error) {
 	if err != nil {
 		return rate.Measured{}, err
 	}
-	return rate.Measured{Dial: c.Dial, Rate: cr.Rate, Relative: cr.Estimate.Relative(), Freedom: cr.Estimate.Freedom}, nil
+	return cr.Measured(c.Dial), nil
 }
 
 func (s *State) catchRate(c *entry.Caught, d *thing) (rate.CatchRate, error) {

@@ -325,6 +325,7 @@ func (s *State) recordDoubts() []finding {
 		}
 	}
 	out = append(out, s.sameNames()...)
+	out = append(out, s.clockDoubts()...)
 	return append(out, s.amendedApart()...)
 }
 

@@ -22,7 +22,7 @@ type phone struct {
 	state *farm.State
 	all   map[entry.DeviceID][]entry.Entry
 	late  hlc.Time
-	wall  int64
+	wall  *int64 // one for all: their clocks agree
 }
 
 func key(n byte) (entry.Key, ed25519.PrivateKey) {
@@ -32,11 +32,11 @@ func key(n byte) (entry.Key, ed25519.PrivateKey) {
 
 func deviceID(n byte) entry.DeviceID { return entry.DeviceID{0: 1, 6: 0x70, 8: 0x80, 15: n} }
 
-func newPhone(t *testing.T, n byte, f entry.FarmID) *phone {
+func newPhone(t *testing.T, n byte, f entry.FarmID, wall *int64) *phone {
 	pub, priv := key(n)
 	return &phone{
 		t: t, head: chain.Start(f, deviceID(n), pub), priv: priv, state: farm.New(f),
-		all: map[entry.DeviceID][]entry.Entry{}, wall: 1_780_000_000_000 + int64(n),
+		all: map[entry.DeviceID][]entry.Entry{}, wall: wall,
 	}
 }
 
@@ -51,13 +51,13 @@ func (p *phone) write(b entry.Body, seen ...entry.ID) entry.ID {
 			}
 		}
 	}
-	p.wall += 60_000
-	clock, err := hlc.Next(p.late, p.wall)
+	*p.wall += 60_000
+	clock, err := hlc.Next(p.late, *p.wall)
 	if err != nil {
 		p.t.Fatal(err)
 	}
 	back := p.head.Clone()
-	raw, err := wire.Encode(&p.head, entry.Draft{Clock: clock, Wall: p.wall, Seen: seen, Body: b})
+	raw, err := wire.Encode(&p.head, entry.Draft{Clock: clock, Wall: *p.wall, Seen: seen, Body: b})
 	if err != nil {
 		p.t.Fatal(err)
 	}
@@ -108,8 +108,8 @@ type crew struct {
 func (c *crew) join(owner *phone, n byte, name string, role entry.Role) *phone {
 	person := owner.write(&entry.MemberAdded{Name: name, Role: role})
 	pub, priv := key(n + 100)
-	invite := owner.write(&entry.Invited{Person: person, Key: pub, Expires: owner.wall + 1e8})
-	p := newPhone(owner.t, n, owner.head.Farm)
+	invite := owner.write(&entry.Invited{Person: person, Key: pub, Expires: *owner.wall + 1e8})
+	p := newPhone(owner.t, n, owner.head.Farm, owner.wall)
 	own, _ := key(n)
 	p.write(&entry.DeviceEnrolled{Invite: invite, Key: own, Name: name + "'s phone",
 		Proof: entry.Countersign(priv, owner.head.Farm, p.head.Device, own)}, invite)
@@ -119,7 +119,8 @@ func (c *crew) join(owner *phone, n byte, name string, role entry.Role) *phone {
 
 func setUp(t *testing.T) *crew {
 	pub, _ := key(1)
-	own := newPhone(t, 1, entry.FoundedBy(deviceID(1), pub))
+	wall := int64(1_780_000_000_000)
+	own := newPhone(t, 1, entry.FoundedBy(deviceID(1), pub), &wall)
 	own.write(&entry.FarmFounded{Name: "Quill Hollow", Owner: "Ada", Key: pub, DeviceName: "house"})
 	c := &crew{own: own}
 	c.drill = own.write(&entry.DrillSet{Name: entry.Some("the drill"), Rows: entry.Some(int64(10)),

@@ -10,43 +10,40 @@ import (
 )
 
 // flow follows the seed through one box along the counter: poured in, metered
-// out at the rate in force over each stretch, let out, and seen. Seed of an
-// older fill lies below that of a newer one and goes out first (common
-// practice, no source).
+// out at the rate in force over each stretch, let out, and seen. The rate
+// engine keeps the books of what is in it.
 type flow struct {
-	s      *State
-	box    *thing
-	drill  *thing
-	sides  []*column
-	dial   dialAt
-	rates  map[rateKey]rateKnown
-	sown   []portion // since the beginning
-	anchor int       // first of sown since the box's contents were last known
-	dry    bool      // a stretch was worked with nothing left
-}
-
-// column is one compartment: layers of seed, bottom first.
-type column struct {
-	side   int64
-	share  int64 // of the rows it feeds
-	of     int64 // of the whole
-	layers []layer
-}
-
-type layer struct {
-	lot  entry.ID
-	mass units.Mass
+	s     *State
+	box   *thing
+	drill *thing
+	seed  rate.Seed
+	lots  map[string]entry.ID // the books know lots by name
+	count int                 // of the books' events
+	dial  dialAt
+	rates map[rateKey]rateKnown
+	sown  []portion // since the beginning
+	// anchor is the first of sown since the box's contents were last known.
+	anchor int
+	// reads are the level readings behind the books' balances, by event.
+	reads map[int]*rec
+	// unrated are stretches worked with seed in the box at no rate that
+	// anything says, unproved those at a rate that no catch backs.
+	unproved []proof
 }
 
 // portion is seed of one lot that went out over one stretch.
 type portion struct {
 	lot    entry.ID
-	side   int64
+	side   int
 	ground entry.ID
 	mass   units.Mass
 	area   units.Area
-	rated  bool // a rate was known; else the mass is what a level showed
-	rel    float64
+}
+
+// proof is a lot and dial that seed went out on without a catch behind them.
+type proof struct {
+	lot  entry.ID
+	dial units.Dial
 }
 
 type rateKey struct {
@@ -55,9 +52,10 @@ type rateKey struct {
 }
 
 type rateKnown struct {
-	est   rate.RateEstimate
-	basis string
-	ok    bool
+	est    rate.RateEstimate
+	basis  string
+	ok     bool
+	caught bool // some catch is behind it
 }
 
 // dialAt is the dial as the flow goes along.
@@ -76,9 +74,9 @@ type step struct {
 }
 
 func (s *State) flow(t *thing) *flow {
-	f := &flow{s: s, box: t, rates: map[rateKey]rateKnown{}}
+	f := &flow{s: s, box: t, rates: map[rateKey]rateKnown{}, lots: map[string]entry.ID{}, reads: map[int]*rec{}}
 	f.drill = s.drillFor(t)
-	f.makeSides()
+	f.seed = emptyBox(t)
 	for _, st := range f.steps() {
 		if st.work != nil {
 			f.work(st.work)
@@ -87,6 +85,24 @@ func (s *State) flow(t *thing) *flow {
 		}
 	}
 	return f
+}
+
+// emptyBox is the books of a box with nothing in it, by its compartments and
+// the rows that they feed: alike where nobody said.
+func emptyBox(t *thing) rate.Seed {
+	names, fed := sidesOf(t)
+	rows := make([]int, max(1, len(names)))
+	for i := range rows {
+		rows[i] = 1
+		if len(fed) == len(names) && len(names) > 0 && fed[i] > 0 {
+			rows[i] = int(fed[i])
+		}
+	}
+	seed, err := rate.EmptyBox(rows)
+	if err != nil {
+		seed, _ = rate.EmptyBox([]int{1})
+	}
+	return seed
 }
 
 // drillFor is the drill of a box; it may be one of which nothing is set.
@@ -103,26 +119,6 @@ func (s *State) drillFor(b *thing) *thing {
 }
 
 func (s *State) emptyThing(k thingKind) *thing { return &thing{kind: k} }
-
-func (f *flow) makeSides() {
-	names, fed := sidesOf(f.box)
-	if len(names) == 0 {
-		f.sides = []*column{{share: 1, of: 1}}
-		return
-	}
-	var whole int64
-	for i := range names {
-		share := int64(1)
-		if len(fed) == len(names) {
-			share = fed[i]
-		}
-		whole += share
-		f.sides = append(f.sides, &column{side: int64(i + 1), share: share})
-	}
-	for _, c := range f.sides {
-		c.of = max(whole, 1)
-	}
-}
 
 // steps puts stretches and events in the order of the counter.
 func (f *flow) steps() []step {
@@ -181,11 +177,12 @@ func nextWork(steps []step) *point {
 func (f *flow) event(r *rec) {
 	switch b := r.eff.(type) {
 	case *entry.Filled:
-		f.pour(b)
+		m := f.s.filledMass(b)
+		f.keep(rate.BoxEvent{Kind: rate.Poured, Side: f.side(b.Side), Lot: f.lotName(b.Lot), Mass: m, Doubt: m / fillDoubt})
 	case *entry.Drained:
 		f.drain(b)
 	case *entry.LevelRead:
-		f.level(b)
+		f.level(r, b)
 	case *entry.DialMoved:
 		f.dial = dialAt{b.To, true, true}
 	case *entry.Caught:
@@ -195,22 +192,36 @@ func (f *flow) event(r *rec) {
 	}
 }
 
-// at is the columns that a side stands for: 0 for all.
-func (f *flow) at(side int64) []*column {
-	for _, c := range f.sides {
-		if c.side == side && side != 0 {
-			return []*column{c}
-		}
+// How far off, as one part in so many, a person's figures are taken to be (one
+// standard uncertainty): our own assumptions, no source.
+const (
+	fillDoubt  = 200 // a bag's mass, or a weighed fill
+	drainDoubt = 100 // seed weighed out
+	levelDoubt = 50  // a level given as a mass
+	shareDoubt = 20  // a level seen as a share of full: of the full box
+)
+
+func (f *flow) keep(e rate.BoxEvent) int {
+	n := f.count
+	f.count++
+	if err := f.seed.Keep(n, e); err != nil {
+		return n // out of the books' range: the entry itself is kept and shown
 	}
-	return f.sides
+	return n
 }
 
-func (f *flow) pour(b *entry.Filled) {
-	m := f.s.filledMass(b)
-	cols := f.at(b.Side)
-	for i, part := range split(m, cols) {
-		cols[i].add(b.Lot, part)
+// side is a compartment as the books number them.
+func (f *flow) side(n int64) int {
+	if n < 1 || n > int64(len(f.seed.Sides)) {
+		return rate.AllSides
 	}
+	return int(n - 1)
+}
+
+func (f *flow) lotName(id entry.ID) string {
+	name := id.String()
+	f.lots[name] = id
+	return name
 }
 
 // filledMass is the mass of a fill: as weighed, or bags of the lot's bag mass.
@@ -230,200 +241,221 @@ func (s *State) filledMass(b *entry.Filled) units.Mass {
 	return m
 }
 
-// split shares a mass among columns by the rows they feed; what does not
-// divide goes to the last.
-func split(m units.Mass, cols []*column) []units.Mass {
-	var whole int64
-	for _, c := range cols {
-		whole += c.share
-	}
-	parts := make([]units.Mass, len(cols))
-	left := m
-	for i, c := range cols {
-		p, err := units.MulDiv(int64(m), c.share, max(whole, 1))
-		if err != nil || i == len(cols)-1 {
-			p = int64(left)
-		}
-		parts[i] = units.Mass(p)
-		left -= parts[i]
-	}
-	return parts
-}
-
-func (c *column) add(l entry.ID, m units.Mass) {
-	if m <= 0 {
-		return
-	}
-	if n := len(c.layers); n > 0 && c.layers[n-1].lot == l {
-		c.layers[n-1].mass += m
-		return
-	}
-	c.layers = append(c.layers, layer{l, m})
-}
-
-func (c *column) mass() units.Mass {
-	var m units.Mass
-	for _, l := range c.layers {
-		m += l.mass
-	}
-	return m
-}
-
-// remove takes mass out from the bottom and gives what came of each lot.
-func (c *column) remove(m units.Mass) []layer {
-	var out []layer
-	for m > 0 && len(c.layers) > 0 {
-		l := &c.layers[0]
-		take := min(m, l.mass)
-		out = append(out, layer{l.lot, take})
-		l.mass -= take
-		m -= take
-		if l.mass == 0 {
-			c.layers = c.layers[1:]
-		}
-	}
-	return out
-}
-
 func (f *flow) drain(b *entry.Drained) {
-	cols := f.at(b.Side)
-	if b.All && b.Mass > 0 {
-		f.known(cols, split(b.Mass, cols))
-	}
-	for i, part := range split(b.Mass, cols) {
-		if b.All {
-			part = cols[i].mass()
-		}
-		cols[i].remove(part)
-	}
+	side := f.side(b.Side)
 	if b.All {
+		if b.Mass > 0 {
+			f.known(rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: b.Mass, Doubt: b.Mass / drainDoubt})
+		}
+		f.keep(rate.BoxEvent{Kind: rate.Emptied, Side: side})
 		f.anchor = len(f.sown)
+		return
 	}
+	f.keep(rate.BoxEvent{Kind: rate.TakenOut, Side: side, Mass: b.Mass, Doubt: b.Mass / drainDoubt})
 }
 
-func (f *flow) level(b *entry.LevelRead) {
-	cols := f.at(b.Side)
-	m := b.Mass.Val
+func (f *flow) level(r *rec, b *entry.LevelRead) {
+	e := rate.BoxEvent{Kind: rate.LevelRead, Side: f.side(b.Side), Mass: b.Mass.Val, Doubt: b.Mass.Val / levelDoubt}
 	if b.Share.Set {
-		full, ok := f.full(cols)
+		full, ok := f.full(e.Side)
 		if !ok {
 			return
 		}
-		m, _ = b.Share.Val.OfMass(full)
-	}
-	f.known(cols, split(m, cols))
-}
-
-// full is what columns hold when full of the seed that is in them: capacity
-// times bushel weight is not known here, so the most that was ever seen to be
-// in them stands in; it is not known where the box was never filled.
-func (f *flow) full(cols []*column) (units.Mass, bool) {
-	var m units.Mass
-	for _, r := range f.box.events.all() {
-		if b, ok := r.eff.(*entry.Filled); ok {
-			m = max(m, f.s.filledMass(b))
+		m, err := b.Share.Val.OfMass(full)
+		if err != nil {
+			return
 		}
+		e.Mass, e.Doubt = m, full/shareDoubt
 	}
-	return m, m > 0 && len(cols) == len(f.sides)
+	f.reads[f.known(e)] = r
 }
 
-// known sets what is in columns to what was seen, and puts the difference down
-// to what went out since the contents were last known.
-func (f *flow) known(cols []*column, masses []units.Mass) {
-	for i, c := range cols {
-		diff := c.mass() - masses[i]
-		switch {
-		case diff > 0:
-			f.credit(c, c.remove(diff))
-		case diff < 0 && len(c.layers) > 0:
-			f.credit(c, []layer{{c.layers[len(c.layers)-1].lot, diff}})
-			c.layers[len(c.layers)-1].mass -= diff
+// full is what a box, or its side, holds when full of the seed that is in it:
+// its capacity at the published bushel weight of the species. It is not known
+// where either is not.
+func (f *flow) full(side int) (units.Mass, bool) {
+	capacity, ok := f.box.num(boxCapacity)
+	if !ok {
+		return 0, false
+	}
+	weight, ok := bushelWeight(f.s.speciesOf(f.bottom(max(side, 0))))
+	if !ok {
+		return 0, false
+	}
+	m, err := units.MulDiv(capacity, int64(weight), bushel)
+	if err == nil && side >= 0 {
+		m, err = units.MulDiv(m, int64(f.seed.Sides[side].Rows), f.rows())
+	}
+	return units.Mass(m), err == nil
+}
+
+// bushel is a US bushel in ml, to the nearest.
+const bushel = 35_239
+
+func bushelWeight(species string) (units.Mass, bool) {
+	sp, err := rate.FindSpecies(species)
+	if err != nil {
+		return 0, false
+	}
+	w, err := sp.BushelWeight("")
+	return w.Mass, err == nil
+}
+
+func (f *flow) rows() int64 {
+	var n int64
+	for _, s := range f.seed.Sides {
+		n += int64(s.Rows)
+	}
+	return n
+}
+
+// bottom is the lot that goes out of a side next; zero where it is empty.
+func (f *flow) bottom(side int) entry.ID {
+	if ls := f.seed.Sides[side].Layers; len(ls) > 0 {
+		return f.lots[ls[0].Lot]
+	}
+	return entry.ID{}
+}
+
+// known takes in what somebody saw, and puts the difference down to what went
+// out since the contents were last known.
+func (f *flow) known(e rate.BoxEvent) int {
+	before := f.held()
+	n := f.keep(e)
+	after := f.held()
+	for _, h := range before {
+		f.credit(h, h.mass-after.of(h))
+	}
+	for _, h := range after {
+		if before.of(h) == 0 {
+			f.credit(h, -h.mass)
 		}
 	}
 	f.anchor = len(f.sown)
+	return n
 }
 
-// credit puts a correction down to the portions since the anchor, by mass.
-func (f *flow) credit(c *column, ls []layer) {
-	for _, l := range ls {
-		var whole units.Mass
-		var last *portion
-		for i := f.anchor; i < len(f.sown); i++ {
-			if p := &f.sown[i]; p.lot == l.lot && p.side == c.side {
-				whole += p.mass
-				last = p
+// holding is seed of one lot in one side.
+type holding struct {
+	lot  string
+	side int
+	mass units.Mass
+}
+
+type holdings []holding
+
+func (hs holdings) of(x holding) units.Mass {
+	for _, h := range hs {
+		if h.lot == x.lot && h.side == x.side {
+			return h.mass
+		}
+	}
+	return 0
+}
+
+func (f *flow) held() holdings {
+	var hs holdings
+	for i, s := range f.seed.Sides {
+		for _, l := range s.Layers {
+			hs = append(hs, holding{l.Lot, i, l.Mass})
+		}
+	}
+	return hs
+}
+
+// credit puts a correction down to the portions of a lot since the anchor, in
+// proportion to their mass; the last takes what does not divide.
+func (f *flow) credit(h holding, more units.Mass) {
+	lot := f.lots[h.lot]
+	var mine []*portion
+	var whole units.Mass
+	for i := f.anchor; i < len(f.sown); i++ {
+		if p := &f.sown[i]; p.lot == lot && p.side == h.side {
+			mine = append(mine, p)
+			whole += p.mass
+		}
+	}
+	left := more
+	for i, p := range mine {
+		part := left
+		if i < len(mine)-1 && whole > 0 {
+			if n, err := units.MulDiv(int64(more), int64(p.mass), int64(whole)); err == nil {
+				part = units.Mass(n)
 			}
 		}
-		left := l.mass
-		for i := f.anchor; i < len(f.sown) && whole > 0; i++ {
-			if p := &f.sown[i]; p.lot == l.lot && p.side == c.side && p != last {
-				part, err := units.MulDiv(int64(l.mass), int64(p.mass), int64(whole))
-				if err == nil {
-					p.mass += units.Mass(part)
-					left -= units.Mass(part)
-				}
-			}
-		}
-		if last != nil {
-			last.mass = max(0, last.mass+left)
-		}
+		left -= part
+		p.mass = max(0, p.mass+part)
 	}
 }
 
-// work meters seed out over a stretch.
+// work meters seed out over a stretch, side by side.
 func (f *flow) work(p *point) {
 	area := f.s.area(f.drill, p.total-p.from)
-	for _, c := range f.sides {
-		f.workColumn(c, p.ground, area)
+	for i := range f.seed.Sides {
+		f.workSide(i, p.ground, area)
 	}
 }
 
-func (f *flow) workColumn(c *column, ground entry.ID, area units.Area) {
+// workSide meters one side's lots out, bottom first, each at its own rate.
+func (f *flow) workSide(side int, ground entry.ID, area units.Area) {
 	for area > 0 {
-		if len(c.layers) == 0 {
-			f.dry = f.dry || len(f.sown) > 0
+		lot := f.bottom(side)
+		if lot.IsZero() {
 			return
 		}
-		lot := c.layers[0].lot
 		known := f.rate(lot, f.dial)
+		if !known.caught {
+			f.prove(lot)
+		}
 		if !known.ok {
-			f.sown = append(f.sown, portion{lot: lot, side: c.side, ground: ground, area: area})
+			f.sown = append(f.sown, portion{lot: lot, side: side, ground: ground, area: area})
 			return
 		}
-		want := meteredOver(known.est.Rate, area, c)
-		got := min(want, c.layers[0].mass)
-		over := area
-		if got < want {
-			over = portionOf(area, got, want)
-		}
-		c.remove(got)
-		f.sown = append(f.sown, portion{lot, c.side, ground, got, over, true, known.est.Relative})
+		over := f.until(side, known, area)
+		f.sowSide(side, lot, ground, over, known)
 		area -= over
-		if got == want {
-			return
-		}
 	}
 }
 
-// meteredOver is rate × area × the column's share of the rows, in mg from
-// µg/m² and cm²: one m² is 10,000 cm², one mg 1,000 µg.
-func meteredOver(r units.RatePerArea, a units.Area, c *column) units.Mass {
-	m, err := units.MulDiv(int64(r), int64(a), 10_000*1_000)
+func (f *flow) prove(lot entry.ID) {
+	p := proof{lot, f.dial.dial}
+	if !slices.Contains(f.unproved, p) {
+		f.unproved = append(f.unproved, p)
+	}
+}
+
+// until is the part of an area that the bottom lot of a side lasts for, at
+// least 1 cm² so that work goes on.
+func (f *flow) until(side int, known rateKnown, area units.Area) units.Area {
+	want, err := known.est.Rate.On(area)
 	if err == nil {
-		m, err = units.MulDiv(m, c.share, c.of)
+		var part int64
+		part, err = units.MulDiv(int64(want), int64(f.seed.Sides[side].Rows), f.rows())
+		want = units.Mass(part)
 	}
+	have := f.seed.Sides[side].Layers[0].Mass
+	if err != nil || want <= have {
+		return area
+	}
+	over, err := units.MulDiv(int64(area), int64(have), int64(want))
 	if err != nil {
-		return 0
+		return area
 	}
-	return units.Mass(m)
+	return min(units.Area(over)+1, area)
 }
 
-func portionOf(a units.Area, got, want units.Mass) units.Area {
-	p, err := units.MulDiv(int64(a), int64(got), int64(want))
+func (f *flow) sowSide(side int, lot, ground entry.ID, area units.Area, known rateKnown) {
+	doubt, err := known.est.Doubt()
 	if err != nil {
-		return a
+		doubt = units.Whole
 	}
-	return min(units.Area(max(p, 1)), a)
+	gone := len(f.seed.Gone)
+	f.keep(rate.BoxEvent{Kind: rate.Sown, Side: side, Area: area, Rate: known.est.Rate, RateDoubt: doubt})
+	for _, g := range f.seed.Gone[gone:] {
+		f.sown = append(f.sown, portion{f.lots[g.Lot], side, ground, g.Mass, area})
+		area = 0 // one stretch is one area, whatever lots it took
+	}
+	f.seed.Gone = f.seed.Gone[:gone]
 }
 
 // rate is the rate in force for a lot at the dial.

@@ -152,8 +152,10 @@ func (s *State) system() units.System {
 	return units.US
 }
 
+// decimal writes thousandths as people write them.
 func decimal(thousandths int64) string {
-	return strings.TrimSuffix(strings.TrimRight(strconv.FormatFloat(float64(thousandths)/1000, 'f', 3, 64), "0"), ".")
+	text := fmt.Sprintf("%d.%03d", thousandths/1000, thousandths%1000)
+	return strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
 }
 
 // what is a body in words.

@@ -14,7 +14,6 @@ type matters struct {
 	drills  map[entry.ID]*drillParts
 	checks  ordered
 	settles ordered
-	left    []*rec // entries kept but left out, that someone should know of
 }
 
 // drillParts is what a drill has besides its fields and its readings.

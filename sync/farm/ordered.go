@@ -46,11 +46,3 @@ func (o *ordered) all() []*rec {
 	o.tail = nil
 	return o.in
 }
-
-// last is the set's last entry, or nil.
-func (o *ordered) last() *rec {
-	if all := o.all(); len(all) > 0 {
-		return all[len(all)-1]
-	}
-	return nil
-}

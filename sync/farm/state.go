@@ -33,6 +33,7 @@ type State struct {
 	index   map[entry.DeviceID]*device
 	order   []*rec // all entries that took their place, causes first
 	waiting int    // entries that wait for their causes
+	skews   []skew // clocks that contradict each other
 
 	crew
 	matters
@@ -199,6 +200,9 @@ func (s *State) admit(d *device, e *entry.Entry) {
 	d.recs = append(d.recs, r)
 	s.order = append(s.order, r)
 	s.view = nil
+	for _, id := range e.Seen {
+		s.checkClock(r, s.find(id))
+	}
 	s.place(r, e.Person)
 }
 

@@ -134,7 +134,8 @@ type Box struct {
 	LeftStd   units.Mass         // standard uncertainty of Left
 	Rate      *rate.RateEstimate // at the dial, of the seed at the bottom; nil where nothing says
 	Basis     string             // what the rate rests on
-	AcresLeft *Spread            // area until it runs dry; nil where no rate is known
+	AcresLeft *Spread            // area until the first side runs dry; nil where no rate is known
+	DryFirst  int64              // the side that runs dry first, from 1; 0 where there is one
 	Aim       units.RatePerArea  // bulk rate of the plan of the ground being worked; 0 where none
 	Events    []entry.ID         // the entries behind all this, in order
 }

@@ -1,0 +1,148 @@
+package farm
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+func sidesOf(t *thing) (names []string, fed []int64) {
+	if txt := t.text(boxSides); txt != "" {
+		names = strings.Split(txt, "\x00")
+	}
+	if txt := t.text(boxRowsFed); txt != "" {
+		for _, p := range strings.Split(txt, ",") {
+			n, _ := strconv.ParseInt(p, 10, 64)
+			fed = append(fed, n)
+		}
+	}
+	return names, fed
+}
+
+func (s *State) boxView(t *thing, f *flow, v *View) Box {
+	num := func(n int) int64 { x, _ := t.num(n); return x }
+	b := Box{
+		ID: t.id, Drill: f.drill.id, Name: t.text(boxName), Meter: t.text(boxMeter),
+		DialFrom: units.Dial(num(boxDialFrom)), DialTo: units.Dial(num(boxDialTo)),
+		Capacity: units.Volume(num(boxCapacity)), OwnDials: num(boxOwnDials) != 0,
+	}
+	b.Sides, b.RowsFed = sidesOf(t)
+	for i := range t.fields {
+		fr := &t.fields[i]
+		_, val, ok := fr.shown()
+		switch {
+		case ok && fr.num == fieldChart && val.n > 0:
+			b.Chart = append(b.Chart, ChartPoint{fr.s, units.Dial(fr.n), units.RatePerArea(val.n)})
+		case ok && fr.num == fieldDial && fr.n != 0:
+			b.SideDials = append(b.SideDials, SideDial{fr.n, units.Dial(val.n)})
+		}
+	}
+	b.Dial, b.DialSet = f.dial.dial, f.dial.set
+	if x, ok := t.get(field{num: fieldDial}); ok {
+		b.Dial, b.DialSet = units.Dial(x.n), true
+	}
+	for _, r := range t.events.all() {
+		b.Events = append(b.Events, r.id())
+	}
+	b.fillIn(f)
+	b.rateNow(f, v)
+	return b
+}
+
+// fillIn fills in what is in the box.
+func (b *Box) fillIn(f *flow) {
+	for i, side := range f.seed.Sides {
+		n := int64(i + 1)
+		if len(f.seed.Sides) == 1 {
+			n = 0
+		}
+		for _, l := range side.Layers {
+			b.Seed = append(b.Seed, Seed{f.lots[l.Lot], n, l.Mass})
+		}
+		b.Left += side.Mass()
+		b.LeftStd += side.Doubt()
+	}
+}
+
+// rateNow fills in the rate in force, the aim, and how far the seed goes.
+func (b *Box) rateNow(f *flow, v *View) {
+	b.Aim = aimOf(v, b.ID, b.Drill)
+	lot := entry.ID{}
+	if len(b.Seed) > 0 {
+		lot = b.Seed[0].Lot
+	} else if n := len(f.sown); n > 0 {
+		lot = f.sown[n-1].lot
+	}
+	if lot.IsZero() {
+		lot = plannedLot(v, b.ID)
+	}
+	known := f.rate(lot, dialAt{b.Dial, b.DialSet, true})
+	if !known.ok {
+		return
+	}
+	b.Rate, b.Basis = &known.est, known.basis
+	if b.Left > 0 {
+		b.dry(f, known.est)
+	}
+}
+
+// dry fills in the area until the first compartment runs dry.
+func (b *Box) dry(f *flow, est rate.RateEstimate) {
+	areas, first, err := f.seed.UntilDry(est)
+	if err != nil {
+		return // the rate is too uncertain to say
+	}
+	d := areas[first]
+	b.AcresLeft = &Spread{d.P10, d.P50, d.P90}
+	if len(areas) > 1 {
+		b.DryFirst = int64(first + 1)
+	}
+}
+
+// aimOf is the bulk rate that the plan puts through a box: on the ground of
+// the drill's latest reading, or on the only ground that the box is planned
+// for.
+func aimOf(v *View, boxID, drillID entry.ID) units.RatePerArea {
+	var working entry.ID
+	if d, ok := v.DrillOf(drillID); ok && d.Reading != nil {
+		working = d.Reading.Ground
+	}
+	var sums []units.RatePerArea
+	for _, g := range v.Grounds {
+		sum, any := planSum(&g, boxID)
+		if any && g.ID == working {
+			return sum
+		}
+		if any {
+			sums = append(sums, sum)
+		}
+	}
+	if len(sums) == 1 || len(sums) > 1 && slices.Min(sums) == slices.Max(sums) {
+		return sums[0]
+	}
+	return 0
+}
+
+func planSum(g *Ground, boxID entry.ID) (sum units.RatePerArea, any bool) {
+	for _, p := range g.Plan {
+		if p.Box == boxID && p.Bulk > 0 {
+			sum, any = sum+p.Bulk, true
+		}
+	}
+	return sum, any
+}
+
+func plannedLot(v *View, boxID entry.ID) entry.ID {
+	for _, g := range v.Grounds {
+		for _, p := range g.Plan {
+			if p.Box == boxID {
+				return p.Lot
+			}
+		}
+	}
+	return entry.ID{}
+}

@@ -1,0 +1,36 @@
+package farm
+
+// clockOff is how far, in ms, a wall clock may be from what others' entries
+// imply before it is in doubt: 5 minutes.
+const clockOff = 5 * 60 * 1000
+
+// skew is an entry whose wall clock stands well before that of an entry which
+// its writer had seen: one of the two clocks is wrong.
+type skew struct{ late, early *rec }
+
+// checkClock notes the first such pair for each pair of devices.
+func (s *State) checkClock(r, seen *rec) {
+	if r.wall+clockOff >= seen.wall {
+		return
+	}
+	for _, k := range s.skews {
+		if k.late.dev == seen.dev && k.early.dev == r.dev {
+			return
+		}
+	}
+	s.skews = append(s.skews, skew{late: seen, early: r})
+}
+
+// clockDoubts is a doubt for each pair of devices whose clocks contradict.
+func (s *State) clockDoubts() []finding {
+	var out []finding
+	for _, d := range s.devicesInOrder() {
+		for _, k := range s.skews {
+			if k.early.dev == d {
+				about := "clocks of " + s.deviceName(k.late.dev) + " and " + s.deviceName(d)
+				out = append(out, finding{WrongClock, about, []*rec{k.late, k.early}})
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,144 @@
+package farm
+
+import (
+	"cmp"
+	"slices"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+func (s *State) groundView(t *thing, v *View) Ground {
+	num := func(n int) int64 { x, _ := t.num(n); return x }
+	g := Ground{
+		ID: t.id, Name: t.text(groundName), Area: units.Area(num(groundArea)), State: t.text(groundState),
+		Notes: t.text(groundNotes), Spray: t.text(groundSpray), Boundary: t.text(groundRings),
+		Depth: units.Length(num(planDepth)), Nurse: t.text(planNurse),
+	}
+	var slope int64
+	slope, g.SlopeSet = t.num(groundSlope)
+	g.Slope = units.Share(slope)
+	g.Plan = s.planned(t, v)
+	for _, r := range t.events.all() {
+		g.Stands = append(g.Stands, r.id())
+	}
+	for _, d := range s.byKind[drill] {
+		pts, _ := s.timeline(d)
+		for _, p := range pts {
+			if p.ground == t.id {
+				g.Done += s.area(d, p.total-p.from)
+				g.Events = append(g.Events, p.rec.id())
+			}
+		}
+	}
+	return g
+}
+
+// planned is the components of a plan, with the bulk rate of each by its
+// lot's tag.
+func (s *State) planned(t *thing, v *View) []Planned {
+	var out []Planned
+	for i := range t.fields {
+		f := &t.fields[i]
+		if f.num != planComponent {
+			continue
+		}
+		_, val, ok := f.shown()
+		if !ok || val.s != "" {
+			continue
+		}
+		p := Planned{Lot: f.x, Box: f.y, Live: units.RatePerArea(val.n), Seeds: units.Density(val.m)}
+		l, _ := v.LotOf(f.x)
+		p.bulk(&l)
+		out = append(out, p)
+	}
+	return out
+}
+
+// bulk works out the bulk rate, or says why it cannot.
+func (p *Planned) bulk(l *Lot) {
+	if !l.Tagged {
+		p.Why = "the lot's tag is not typed in: purity and germination are wanted"
+		return
+	}
+	live, err := l.Tag.Live()
+	if err != nil {
+		p.Why = err.Error()
+		return
+	}
+	if p.Seeds > 0 {
+		size, why := seedSize(l)
+		if why != "" {
+			p.Why = why
+			return
+		}
+		if p.Bulk, err = rate.RateForSeeds(p.Seeds, live, size); err == nil {
+			p.Live, err = rate.LivePart(p.Bulk, live)
+		}
+	} else {
+		p.Bulk, err = rate.Bulk(p.Live, live)
+	}
+	if err != nil {
+		p.Why = err.Error()
+	}
+}
+
+// seedSize is the lot's own count, or the built-in table's for its species.
+func seedSize(l *Lot) (rate.SeedSize, string) {
+	if l.SeedsPerKg > 0 {
+		kg := units.Mass(1_000_000)
+		size, err := rate.SeedSample(units.Count(l.SeedsPerKg*1000), kg)
+		if err != nil {
+			return 0, err.Error()
+		}
+		return size, ""
+	}
+	sp, err := rate.FindSpecies(l.Species)
+	if err != nil {
+		return 0, err.Error()
+	}
+	c, ok := sp.SeedCount()
+	if !ok {
+		return 0, "no seed count is known for " + l.Species + ": set the lot's own"
+	}
+	return c.Size, ""
+}
+
+// sow adds what went out of a box to the pieces of ground.
+func (s *State) sow(v *View, t *thing, f *flow) {
+	for i := range v.Grounds {
+		g := &v.Grounds[i]
+		for _, p := range f.sown {
+			if p.ground == g.ID {
+				g.add(p, t.id)
+			}
+		}
+		for j := range g.Sown {
+			sown := &g.Sown[j]
+			if sown.Box != t.id || g.Done <= 0 {
+				continue
+			}
+			if r, err := sown.Mass.Over(g.Done); err == nil {
+				sown.Rate = r
+			}
+			for _, pl := range g.Plan {
+				if pl.Lot == sown.Lot && pl.Box == t.id {
+					sown.Aim = pl.Bulk
+				}
+			}
+		}
+		slices.SortStableFunc(g.Sown, func(a, b Sown) int { return cmp.Or(a.Box.Compare(b.Box), a.Lot.Compare(b.Lot)) })
+	}
+}
+
+func (g *Ground) add(p portion, boxID entry.ID) {
+	for i := range g.Sown {
+		if g.Sown[i].Lot == p.lot && g.Sown[i].Box == boxID {
+			g.Sown[i].Mass += p.mass
+			g.Sown[i].Area += p.area
+			return
+		}
+	}
+	g.Sown = append(g.Sown, Sown{Lot: p.lot, Box: boxID, Mass: p.mass, Area: p.area})
+}

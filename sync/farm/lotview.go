@@ -1,0 +1,37 @@
+package farm
+
+import (
+	"turnrow/sync/entry"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+func (s *State) lotView(t *thing) Lot {
+	share := func(n int) units.Share { v, _ := t.num(n); return units.Share(v) }
+	num := func(n int) int64 { v, _ := t.num(n); return v }
+	l := Lot{
+		ID: t.id, Name: t.text(lotName), Species: t.text(lotSpecies), Variety: t.text(lotVariety),
+		Tag:       rate.Tag{Purity: share(lotPurity), Germination: share(lotGermination), Hard: share(lotHard), Coating: share(lotCoating)},
+		OtherCrop: share(lotOtherCrop), WeedSeed: share(lotWeedSeed), Inert: share(lotInert),
+		Tested: num(lotTested), Bag: units.Mass(num(lotBag)), Price: units.Money(num(lotPrice)),
+		Inoculant: t.text(lotInoculant), Endophyte: t.text(lotEndophyte), SeedsPerKg: num(lotSeedsPerKg),
+	}
+	l.Tagged = l.Tag.Purity > 0 && l.Tag.Germination+l.Tag.Hard > 0
+	for _, r := range t.events.all() {
+		l.Events = append(l.Events, r.id())
+		switch b := r.eff.(type) {
+		case *entry.BagsIn:
+			l.BagsIn += b.Bags
+		case *entry.BagsOut:
+			l.BagsOut += b.Bags
+		}
+	}
+	for _, bt := range s.byKind[box] {
+		for _, r := range bt.events.all() {
+			if b, ok := r.eff.(*entry.Filled); ok && b.Lot == t.id {
+				l.Filled += s.filledMass(b)
+			}
+		}
+	}
+	return l
+}
