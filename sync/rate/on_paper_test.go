@@ -1,0 +1,91 @@
+package rate
+
+import (
+	"slices"
+	"testing"
+
+	"turnrow/sync/units"
+)
+
+// lines holds what a sum on paper says against what it should.
+func lines(t *testing.T, got []string, err error, want ...string) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("got:")
+		for _, l := range got {
+			t.Errorf("\t%q,", l)
+		}
+	}
+}
+
+func TestDialOnPaper(t *testing.T) {
+	chart := []ChartPoint{{20_000, lbPerAcre(18)}, {40_000, lbPerAcre(41)}, {60_000, lbPerAcre(66)}}
+	f := fitted(t, Box{To: 100_000, Chart: chart}, caught(40_000, lbPerAcre(44), 0.02))
+	got, err := f.ExplainDial(lbPerAcre(50), units.US)
+	lines(t, got, err,
+		"caught at dial 40: 44 lb/ac ± 2 % ÷ chart 41 lb/ac = 1.073",
+		"scale = mean of these and of the chart's own 1 ± 25 %, each weighted by 1 ÷ its doubt squared = 1.073 ± 1.99 %",
+		"dial where that gives 50 lb/ac = 44.638",
+		"at dial 44.638 the box gives 50 lb/ac, nine times in ten between 48.36 lb/ac and 51.64 lb/ac",
+		"nine times in ten the target lies between dial 43.425 and 45.927",
+		"go: the rate is known within 5 %",
+	)
+	bare := fitted(t, Box{To: 100_000}, caught(40_000, lbPerAcre(44), 0.02))
+	got, err = bare.ExplainDial(lbPerAcre(50), units.US)
+	lines(t, got, err,
+		"caught at dial 40: 44 lb/ac ± 2 %; for each mark 1.1 lb/ac",
+		"no chart: in proportion through the catches, each weighted by 1 ÷ its doubt squared = dial × 1.1 lb/ac ± 2 %",
+		"dial where that gives 50 lb/ac = 45.455",
+		"at dial 45.455 the box gives 50 lb/ac, nine times in ten between 48.36 lb/ac and 51.65 lb/ac",
+		"nine times in ten the target lies between dial 44.007 and 47.001",
+		"go: the rate is known within 5 %",
+	)
+	crossed := fitted(t, Box{To: 100_000, Chart: chart}, caught(20_000, lbPerAcre(40), 0.02), caught(60_000, lbPerAcre(50), 0.02))
+	got, err = crossed.ExplainDial(lbPerAcre(300), units.Metric)
+	lines(t, got, err,
+		"caught at dial 20: 44.83 kg/ha ± 2 % ÷ chart 20.18 kg/ha = 2.222",
+		"caught at dial 60: 56.04 kg/ha ± 2 % ÷ chart 73.98 kg/ha = 0.7576",
+		"the catches contradict the shape; straight line through them = 39.23 kg/ha + dial × 0.2802 kg/ha",
+		"the dial goes from 0 to 100, which does not reach 336.3 kg/ha",
+		"at dial 100 the box gives 67.25 kg/ha, nine times in ten between 63.28 kg/ha and 71.22 kg/ha",
+		"out of reach: the dial ends before the target; this is the nearest rate it gives",
+	)
+}
+
+func TestFieldSumsOnPaper(t *testing.T) {
+	got, err := ExplainStand(want(units.AreaFromSquareFeet(1)), []int64{10, 14, 11, 13}, units.US)
+	lines(t, got, err,
+		"mean count (frames: 4) = 12 plants to the frame",
+		"stand = 12 ÷ frame 1 ft2 = 12 /ft2",
+		"spread between frames s = 1.826; t for 4 frames = 3.182; half of the interval = t × s ÷ √4 = 2.905 plants",
+		"frames for ±20 % = (t × s ÷ (0.2 × mean))² = 6",
+		"95 times in 100 between 9.095 /ft2 and 14.91 /ft2",
+	)
+	got, err = ExplainStand(10_000, []int64{9}, units.Metric)
+	lines(t, got, err,
+		"mean count (frames: 1) = 9 plants to the frame",
+		"stand = 9 ÷ frame 1 m2 = 9 /m2",
+		"the frames show no spread: interval as for plants scattered by chance (Byar's approximation)",
+		"95 times in 100 between 4.107 /m2 and 17.09 /m2",
+	)
+	got, err = ExplainEvenness([]units.Mass{4000, 5000, 6000, 1000}, units.Metric)
+	lines(t, got, err,
+		"mean of 4 rows = 4 g",
+		"standard deviation = 2.16 g; coefficient of variation = deviation ÷ mean = 54 %",
+		"row 1: 4 g, 0 % off the mean",
+		"row 2: 5 g, 25 % off the mean",
+		"row 3: 6 g, 50 % off the mean",
+		"row 4: 1 g, -75 % off the mean",
+		"row 4 is below half of the mean: likely blocked",
+	)
+	got, err = Stretch{Filled: Weighed{Mass: pounds(50)}, Left: Weighed{Mass: pounds(8)}, Drained: Weighed{Mass: pounds(2)},
+		Area: acre() * 2, AreaDoubt: 0.01}.Explain(units.US)
+	lines(t, got, err,
+		"went out = filled 50 lb − left 8 lb − drained 2 lb = 40 lb",
+		"rate = 40 lb ÷ 2 ac = 20 lb/ac",
+		"nine times in ten between 19.67 lb/ac and 20.33 lb/ac",
+	)
+}
