@@ -39,6 +39,14 @@ type Measured struct {
 	Freedom  float64 // degrees of freedom of Relative, or Known
 }
 
+// RateEstimate returns the measured rate with its own 90 % interval, without
+// what else is known of the box. It fails with a *RangeError for a rate that
+// is not above zero.
+func (m Measured) RateEstimate() (RateEstimate, error) {
+	value := float64(m.Rate)
+	return rateOf(Estimate{Value: value, Std: float64(value * m.Relative), Freedom: m.Freedom})
+}
+
 // OfAnotherLot returns the measurement with the doubt of its being made with
 // another lot of the same kind of seed.
 func (m Measured) OfAnotherLot() Measured {

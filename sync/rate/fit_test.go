@@ -187,3 +187,24 @@ func TestInputsThatFitsRefuse(t *testing.T) {
 		t.Errorf("no chart, no catch: got %v", err)
 	}
 }
+
+// A catch and what went out later can be held against each other.
+func TestCatchAsMeasurement(t *testing.T) {
+	c := Catch{Run: Run{Roll: feet(8), Turns: turns(40), Rows: 4, Spacing: inches(7.5), Drill: 16}, Caught: []units.Mass{400_000}}
+	r, err := c.Rate()
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := r.Measured(40_000)
+	agree(t, "relative doubt", m.Relative, r.Estimate.Relative(), 1e-15)
+	e, err := m.RateEstimate()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if e.Rate != r.Rate || math.Abs(float64(e.Low-r.Low)) > 1 || math.Abs(float64(e.High-r.High)) > 1 {
+		t.Errorf("as a measurement %+v, as a catch %v (%v to %v)", e, r.Rate, r.Low, r.High)
+	}
+	if _, err := (Measured{}).RateEstimate(); !errors.Is(err, units.ErrRange) {
+		t.Errorf("no rate: %v", err)
+	}
+}
