@@ -145,3 +145,6 @@ func (s Species) MayHoldHardSeed() bool {
 	}
 	return false
 }
+
+// AllFigures gives every published figure of the species, in the table's order.
+func (s Species) AllFigures() []Figure { return slices.Clone(s.figures) }

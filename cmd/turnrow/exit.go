@@ -1,0 +1,60 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+// The exit codes.
+const (
+	exitFailed = 1 // what was asked for failed
+	exitWrong  = 2 // the call was wrong: flags, arguments, values
+)
+
+// wrongCall marks an error as the caller's: exit code 2.
+type wrongCall struct{ error }
+
+func (w wrongCall) Unwrap() error { return w.error }
+
+// failed marks an error of a command that was called rightly: exit code 1.
+// Everything that cobra refuses before a command runs is a wrong call.
+type failed struct{ error }
+
+func (f failed) Unwrap() error { return f.error }
+
+func exitCode(err error) int {
+	var wrong wrongCall
+	var fail failed
+	if errors.As(err, &fail) && !errors.As(err, &wrong) {
+		return exitFailed
+	}
+	return exitWrong
+}
+
+// markFailures wraps the errors of every command below c, so that they can be
+// told from what cobra refuses.
+func markFailures(c *cobra.Command) {
+	if do := c.RunE; do != nil {
+		c.RunE = func(c *cobra.Command, args []string) error {
+			if err := do(c, args); err != nil {
+				return failed{err}
+			}
+			return nil
+		}
+	}
+	for _, sub := range c.Commands() {
+		markFailures(sub)
+	}
+}
+
+// flagError says which flag is wrong and why, without the library's wrapping.
+func flagError(_ *cobra.Command, err error) error {
+	var bad *pflag.InvalidValueError
+	if errors.As(err, &bad) {
+		return wrongCall{fmt.Errorf("--%s: %w", bad.GetFlag().Name, bad.Unwrap())}
+	}
+	return wrongCall{err}
+}

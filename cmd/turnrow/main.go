@@ -1,0 +1,40 @@
+// Command turnrow is a crew member's program: the record of a seeding day on
+// this device, with or without signal, and the arithmetic that goes with it.
+//
+// It prints for people, or with --json one object or array for programs. It
+// ends with 0, with 1 where what was asked for failed, and with 2 where it was
+// called wrongly; either way one line on stderr says what is wrong.
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"strings"
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+
+// run carries out one call and gives its exit code.
+func run(args []string, out, errs io.Writer) int {
+	g := &globals{out: out, errs: errs}
+	root := newRoot(g)
+	root.SetArgs(args)
+	err := root.Execute()
+	if err == nil {
+		return 0
+	}
+	fmt.Fprintln(errs, "turnrow:", oneLine(err.Error()))
+	return exitCode(err)
+}
+
+// oneLine joins the lines of a message, for those that come in several.
+func oneLine(text string) string {
+	var parts []string
+	for _, line := range strings.Split(text, "\n") {
+		if line = strings.TrimSpace(line); line != "" {
+			parts = append(parts, line)
+		}
+	}
+	return strings.Join(parts, " ")
+}

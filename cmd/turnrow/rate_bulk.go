@@ -1,0 +1,110 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// speciesFlags let bushels and seed counts be looked up.
+func speciesFlags(f *pflag.FlagSet) {
+	f.String("species", "", "species, for bushels and seed counts, as \"tall fescue\"")
+	f.String("authority", "", "whose bushel weight to use, as Iowa (default: the first in \"turnrow rate species\")")
+}
+
+// readSpecies looks the species up and lets bushels stand for a mass of it.
+func readSpecies(r *reading) (s rate.Species, ok bool) {
+	if !r.has("species") {
+		return s, false
+	}
+	s, err := rate.FindSpecies(r.text("species"))
+	if err != nil {
+		r.fail("--species: %w", err)
+		return s, false
+	}
+	authority := ""
+	if r.has("authority") {
+		authority = r.text("authority")
+	}
+	weight, err := s.BushelWeight(authority)
+	switch {
+	case err == nil:
+		r.bushel = weight.Mass
+	case r.has("authority"):
+		r.fail("--authority: %w", err)
+	}
+	return s, true
+}
+
+type bulkAnswer struct {
+	BulkLbPerAc     number    `json:"bulk_lb_per_ac"`
+	BulkKgPerHa     number    `json:"bulk_kg_per_ha"`
+	LiveShare       number    `json:"live_share"`
+	SameMassLbPerAc number    `json:"same_mass_lb_per_ac"` // as uncoated seed
+	SameMassKgPerHa number    `json:"same_mass_kg_per_ha"`
+	Cautions        []caution `json:"cautions"`
+}
+
+func newBulkCommand(g *globals) *cobra.Command {
+	return sum{
+		use: "bulk", short: "Bulk rate that puts out a live rate",
+		example: `  turnrow rate bulk --live "30 lb/ac" --purity 98% --germination 90%
+  turnrow rate bulk --live "25 kg/ha" --live-share 85% --units metric
+  turnrow rate bulk --live "1.5 bu/ac" --species oat --live-share 88%`,
+		flags: func(f *pflag.FlagSet) {
+			f.String("live", "", "live seed wanted, as \"30 lb/ac\"")
+			f.String("live-share", "", "live share, in place of the tag, as 88.2%")
+			tagFlags(f)
+			speciesFlags(f)
+		},
+		work: workBulk,
+	}.command(g)
+}
+
+func workBulk(r *reading, _ []string) (result, error) {
+	readSpecies(r)
+	r.need("live")
+	r.oneOf("live-share", "purity")
+	live := r.rate("live")
+	var tag rate.Tag
+	if r.has("live-share") {
+		tag = rate.Tag{Purity: r.wholeShare("live-share"), Germination: units.Whole}
+	} else {
+		tag = readTag(r)
+	}
+	if r.err != nil {
+		return result{}, r.err
+	}
+	share, err := tag.Live()
+	if err != nil {
+		return result{}, err
+	}
+	both, err := rate.BulkFromTag(live, tag)
+	if err != nil {
+		return result{}, err
+	}
+	return bulkResult(r.system, live, share, tag, both), nil
+}
+
+func bulkResult(system units.System, live units.RatePerArea, share rate.Live, tag rate.Tag, both rate.CoatedBulk) result {
+	notes := tag.Cautions()
+	lines := []string{"bulk rate " + both.ByLive.Format(system) + " at a live share of " + share.Share().String()}
+	if tag.Coating > 0 {
+		lines = append(lines, "or the same mass as uncoated seed, "+both.SameMass.Format(system))
+	}
+	return result{
+		value: bulkAnswer{number(both.ByLive.LbPerAcre()), number(both.ByLive.KgPerHa()), number(share),
+			number(both.SameMass.LbPerAcre()), number(both.SameMass.KgPerHa()), cautions(notes)},
+		lines: append(lines, cautionLines(notes)...),
+		steps: func(system units.System) ([]string, error) {
+			first, err := tag.Explain(system)
+			if err != nil {
+				return nil, err
+			}
+			second, err := rate.ExplainBulk(live, share, system)
+			return append(first, second...), err
+		},
+	}
+}

@@ -1,0 +1,220 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// runFlags are the ground that seed is caught over.
+func runFlags(f *pflag.FlagSet) {
+	f.String("roll", "", "rolling circumference of the wheel that is turned, as \"8 ft 2 in\"")
+	f.String("diameter", "", "wheel diameter with its unit, in place of a measured roll")
+	f.String("turns", "", "turns of the wheel")
+	f.String("distance", "", "distance driven, in place of turns")
+	f.String("rows", "", "rows caught")
+	f.String("spacing", "", "row spacing, as \"7.5 in\"")
+	f.String("width", "", "width caught, in place of rows and spacing")
+}
+
+// readRun takes the ground from the flags. A distance with turns and without a
+// roll is the distance that those turns made.
+func readRun(r *reading) rate.Run {
+	run := rate.Run{Spacing: r.spacing("spacing"), Width: r.length("width"), Rows: int(r.whole("rows"))}
+	if r.has("roll") && r.has("diameter") {
+		r.oneOf("roll", "diameter")
+	}
+	rolls := r.has("roll") || r.has("diameter")
+	switch {
+	case r.has("distance") && r.has("turns") && rolls:
+		r.fail("--distance and --turns with a roll say the same in two ways: give one")
+	case r.has("distance"):
+		run.Distance = r.length("distance")
+		needDistance(r, run.Distance)
+	case r.has("turns"):
+		r.oneOf("roll", "diameter")
+		run.Roll, run.Turns = readRoll(r), read(r, "turns", units.ParseTurns)
+	default:
+		r.oneOf("turns", "distance")
+	}
+	if !r.has("width") && !(r.has("row-masses") && !r.has("rows")) {
+		r.need("rows", "spacing")
+	}
+	return run
+}
+
+// needDistance refuses a distance of nothing, which a run would take for none.
+func needDistance(r *reading, d units.Length) {
+	if d == 0 {
+		r.fail("--distance: it must be more than 0")
+	}
+}
+
+type catchAnswer struct {
+	LbPerAc     number  `json:"lb_per_ac"`
+	KgPerHa     number  `json:"kg_per_ha"`
+	AreaFt2     number  `json:"area_ft2"`
+	AreaM2      number  `json:"area_m2"`
+	LowLbPerAc  number  `json:"low_lb_per_ac"`
+	HighLbPerAc number  `json:"high_lb_per_ac"`
+	LowKgPerHa  number  `json:"low_kg_per_ha"`
+	HighKgPerHa number  `json:"high_kg_per_ha"`
+	Grams       number  `json:"grams"`
+	Half        number  `json:"half_share"` // half of the interval, of the rate
+	Scale       number  `json:"scale_share"`
+	Turns       number  `json:"turns_share"`
+	Rows        number  `json:"rows_share"`
+	Repeats     number  `json:"repeats_share"`
+	NeedTurns   *number `json:"turns_for_5_percent,omitempty"`
+	NeedFt      *number `json:"distance_for_5_percent_ft,omitempty"`
+	NeedRows    *int    `json:"rows_for_5_percent,omitempty"`
+	Advice      string  `json:"advice"`
+	Decision    string  `json:"decision,omitempty"`
+}
+
+func newCatchCommand(g *globals) *cobra.Command {
+	return sum{
+		use: "catch", short: "Rate from seed that was caught and weighed, with its doubt",
+		example: `  turnrow rate catch --roll "8 ft 2 in" --turns 20 --rows 4 --spacing "7.5 in" --caught 106g
+  turnrow rate catch --roll "8.5 ft" --turns 10 --rows 10 --spacing "7 in" --of 10 --caught "2 oz" --explain
+  turnrow rate catch --distance "150 ft" --spacing "7.5 in" --row-masses 24,26,25,25 --of 16 --resolution 0.1g
+  turnrow rate catch --roll "8 ft 2 in" --turns 40 --width "10 ft" --caught 810g --caught 822g --target "24 lb/ac"`,
+		flags: func(f *pflag.FlagSet) {
+			runFlags(f)
+			f.String("of", "", "rows of the whole drill, of which the rows caught are some")
+			f.StringArray("caught", nil, "mass caught, as 212g; give it again for each repeat of the same run")
+			f.String("row-masses", "", "masses row by row, as 24,26,25,25 (bare numbers are grams)")
+			f.String("resolution", "", "smallest step of the scale (default 1 g)")
+			f.Int("weighings", 1, "readings of the scale in each mass: 2 where the container is taken off")
+			f.String("part-turn", "", "how far off the first and last turn may be, either way (default 1/8)")
+			f.String("target", "", "rate aimed at, to say what to do next")
+		},
+		work: workCatch,
+	}.command(g)
+}
+
+func workCatch(r *reading, _ []string) (result, error) {
+	c := readCatch(r)
+	if r.err != nil {
+		return result{}, r.err
+	}
+	got, err := c.Rate()
+	if err != nil {
+		return result{}, err
+	}
+	advice, err := c.Advice(r.system)
+	if err != nil {
+		return result{}, err
+	}
+	a := newCatchAnswer(got, advice)
+	needs, err := c.Needs()
+	if err != nil {
+		return result{}, err
+	}
+	a.need(needs)
+	lines := []string{advice, "90 % interval " + got.Low.Format(r.system) + " to " + got.High.Format(r.system) +
+		", on " + got.Area.Format(r.system)}
+	if r.has("target") {
+		target := r.rate("target")
+		decision, err := got.Decide(target)
+		if err != nil || r.err != nil {
+			return result{}, err
+		}
+		a.Decision = string(decision)
+		lines = append(lines, "against "+target.Format(r.system)+": "+a.Decision)
+	}
+	return result{value: a, lines: lines, steps: c.Explain}, nil
+}
+
+func readCatch(r *reading) rate.Catch {
+	c := rate.Catch{
+		Run: readRun(r), Caught: r.catch("caught"), RowMasses: r.grams("row-masses"),
+		Resolution: read(r, "resolution", units.ParseMass, units.Bare("g")),
+		PartTurn:   read(r, "part-turn", units.ParseTurns),
+	}
+	c.Drill = int(r.whole("of"))
+	if c.Rows == 0 && c.Width == 0 {
+		c.Rows = len(c.RowMasses)
+	}
+	weighings, err := r.cmd.Flags().GetInt("weighings")
+	if err != nil || weighings < 1 {
+		r.fail("--weighings: it must be from 1 to 100")
+	}
+	c.Weighings = weighings
+	if r.has("of") && c.Drill == 0 {
+		r.fail("--of: it must be more than 0")
+	}
+	if !r.has("caught") && !r.has("row-masses") {
+		r.fail("one of --caught, --row-masses is missing")
+	}
+	return c
+}
+
+func newCatchAnswer(c rate.CatchRate, advice string) catchAnswer {
+	return catchAnswer{
+		LbPerAc: number(c.Rate.LbPerAcre()), KgPerHa: number(c.Rate.KgPerHa()),
+		AreaFt2: number(c.Area.SquareFeet()), AreaM2: number(c.Area.SquareMetres()),
+		LowLbPerAc: number(c.Low.LbPerAcre()), HighLbPerAc: number(c.High.LbPerAcre()),
+		LowKgPerHa: number(c.Low.KgPerHa()), HighKgPerHa: number(c.High.KgPerHa()),
+		Grams: number(c.Mass.Grams()), Half: number(c.Half()),
+		Scale: number(c.Doubt.Scale), Turns: number(c.Doubt.Turns), Rows: number(c.Doubt.Rows), Repeats: number(c.Doubt.Repeats),
+		Advice: advice,
+	}
+}
+
+// need fills in what would bring the interval to ±5 %.
+func (a *catchAnswer) need(n rate.Needs) {
+	if n.Turns > 0 {
+		turns := number(n.Turns.Float())
+		a.NeedTurns = &turns
+	}
+	if n.Distance > 0 {
+		feet := number(n.Distance.Feet())
+		a.NeedFt = &feet
+	}
+	if n.Rows > 0 {
+		a.NeedRows = &n.Rows
+	}
+}
+
+type aimAnswer struct {
+	Grams   number `json:"grams"`
+	Lb      number `json:"lb"`
+	Oz      number `json:"oz"`
+	AreaFt2 number `json:"area_ft2"`
+	AreaM2  number `json:"area_m2"`
+}
+
+func newAimCommand(g *globals) *cobra.Command {
+	return sum{
+		use: "aim", short: "Mass of seed to catch for a rate",
+		example: `  turnrow rate aim --rate "23 lb/ac" --roll "8 ft 2 in" --turns 20 --rows 4 --spacing "7.5 in"
+  turnrow rate aim --rate "1 lb/ac" --distance "150 ft" --rows 1 --spacing "6 in"`,
+		flags: func(f *pflag.FlagSet) {
+			f.String("rate", "", "bulk rate aimed at, as \"23 lb/ac\"")
+			runFlags(f)
+			speciesFlags(f)
+		},
+		work: func(r *reading, _ []string) (result, error) {
+			readSpecies(r)
+			r.need("rate")
+			run, aimed := readRun(r), r.rate("rate")
+			if r.err != nil {
+				return result{}, r.err
+			}
+			mass, err := run.Aim(aimed)
+			if err != nil {
+				return result{}, err
+			}
+			area, err := run.Area()
+			return result{
+				value: aimAnswer{number(mass.Grams()), number(mass.Pounds()), number(mass.Ounces()),
+					number(area.SquareFeet()), number(area.SquareMetres())},
+				lines: []string{"catch " + mass.FormatGrams() + " (" + mass.Format(units.US) + ") on " + area.Format(r.system)},
+				steps: func(s units.System) ([]string, error) { return run.ExplainAim(aimed, s) },
+			}, err
+		},
+	}.command(g)
+}

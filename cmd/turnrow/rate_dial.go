@@ -1,0 +1,142 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+type dialAnswer struct {
+	Dial        number `json:"dial"`
+	Low         number `json:"low"`
+	High        number `json:"high"`
+	RateLbPerAc number `json:"rate_lb_per_ac"`
+	RateKgPerHa number `json:"rate_kg_per_ha"`
+	LowLbPerAc  number `json:"low_lb_per_ac"`
+	HighLbPerAc number `json:"high_lb_per_ac"`
+	Reached     bool   `json:"reached"`
+	Advice      string `json:"advice"`
+	Why         string `json:"why"`
+	Basis       string `json:"basis"`
+}
+
+func newDialCommand(g *globals) *cobra.Command {
+	return sum{
+		use: "dial", short: "Dial for a target rate, from the chart and from catches",
+		example: `  turnrow rate dial --chart "20:18 lb/ac,40:41 lb/ac,60:66 lb/ac" --target "34 lb/ac"
+  turnrow rate dial --chart 20:18,40:41,60:66 --catch "30:33 lb/ac:2%" --target "34 lb/ac"
+  turnrow rate dial --catch 30:24 --to 100 --target "34 lb/ac"`,
+		flags: func(f *pflag.FlagSet) {
+			f.String("chart", "", "the chart under the lid, as dial:rate,dial:rate")
+			f.String("catch", "", "catches, as dial:rate or dial:rate:standard uncertainty (default 3%), parted by commas")
+			f.String("target", "", "rate aimed at, as \"34 lb/ac\"")
+			f.String("from", "", "start of the dial (default 0)")
+			f.String("to", "", "end of the dial (default: the last point of the chart, or 100 without one)")
+			speciesFlags(f)
+		},
+		work: workDial,
+	}.command(g)
+}
+
+func workDial(r *reading, _ []string) (result, error) {
+	readSpecies(r)
+	r.need("target")
+	if !r.has("chart") && !r.has("catch") {
+		r.fail("one of --chart, --catch is missing")
+	}
+	box, catches, target := rate.Box{From: read(r, "from", units.ParseDial), Chart: readChart(r)}, readCatches(r), r.rate("target")
+	box.To = readEnd(r, box.Chart, catches)
+	if r.err != nil {
+		return result{}, r.err
+	}
+	fit, err := rate.FitBox(box, catches)
+	if err != nil {
+		return result{}, err
+	}
+	choice, err := fit.DialFor(target)
+	if err != nil {
+		return result{}, err
+	}
+	return dialResult(r.system, fit, target, choice), nil
+}
+
+func readChart(r *reading) []rate.ChartPoint {
+	var chart []rate.ChartPoint
+	for _, text := range r.parts("chart") {
+		d, v := dialAndRate(r, "chart", text, 2)
+		chart = append(chart, rate.ChartPoint{Dial: d, Rate: v})
+	}
+	return chart
+}
+
+func readCatches(r *reading) []rate.Measured {
+	var list []rate.Measured
+	for _, text := range r.parts("catch") {
+		d, v := dialAndRate(r, "catch", text, 3)
+		m := rate.Measured{Dial: d, Rate: v, Relative: rate.PlainCatchDoubt, Freedom: rate.Known}
+		if parts := strings.Split(text, ":"); len(parts) == 3 {
+			m.Relative = readText(r, "catch", parts[2], units.ParseShare).Fraction()
+		}
+		list = append(list, m)
+	}
+	return list
+}
+
+// dialAndRate reads dial:rate, with up to most parts in all.
+func dialAndRate(r *reading, flag, text string, most int) (units.Dial, units.RatePerArea) {
+	parts := strings.Split(text, ":")
+	if len(parts) < 2 || len(parts) > most {
+		r.fail("--%s: %q is no dial and rate; they are wanted such as 40:41 lb/ac", flag, text)
+		return 0, 0
+	}
+	return readText(r, flag, parts[0], units.ParseDial),
+		readText(r, flag, parts[1], units.ParseRate, r.bare("lb/ac", "kg/ha"), units.Bushel(r.bushel))
+}
+
+// plainDialEnd is where a dial is taken to end that has neither chart nor --to.
+const plainDialEnd units.Dial = 100_000
+
+// readEnd is the end of the dial: as given, or as far as chart and catches go.
+func readEnd(r *reading, chart []rate.ChartPoint, catches []rate.Measured) units.Dial {
+	if r.has("to") {
+		return read(r, "to", units.ParseDial)
+	}
+	end := plainDialEnd
+	if len(chart) > 0 {
+		end = chart[len(chart)-1].Dial
+	}
+	for _, m := range catches {
+		end = max(end, m.Dial)
+	}
+	return end
+}
+
+func dialResult(system units.System, fit rate.Fit, target units.RatePerArea, c rate.DialChoice) result {
+	head := fmt.Sprintf("dial %v gives %s", nearTenth(c.Dial), c.Rate.Rate.Format(system))
+	if !c.Reached {
+		head = fmt.Sprintf("the nearest is dial %v, which gives %s", nearTenth(c.Dial), c.Rate.Rate.Format(system))
+	}
+	return result{
+		value: dialAnswer{
+			Dial: number(c.Dial.Float()), Low: number(c.Low.Float()), High: number(c.High.Float()),
+			RateLbPerAc: number(c.Rate.Rate.LbPerAcre()), RateKgPerHa: number(c.Rate.Rate.KgPerHa()),
+			LowLbPerAc: number(c.Rate.Low.LbPerAcre()), HighLbPerAc: number(c.Rate.High.LbPerAcre()),
+			Reached: c.Reached, Advice: string(c.Next), Why: c.Why, Basis: string(fit.Basis()),
+		},
+		lines: []string{
+			head,
+			fmt.Sprintf("90 %% interval: dial %v to %v, rate %s to %s", nearTenth(c.Low), nearTenth(c.High),
+				c.Rate.Low.Format(system), c.Rate.High.Format(system)),
+			string(c.Next) + ": " + c.Why,
+		},
+		steps: func(s units.System) ([]string, error) { return fit.ExplainDial(target, s) },
+	}
+}
+
+// nearTenth rounds a dial to a tenth of a mark, as finely as one can be set.
+func nearTenth(d units.Dial) units.Dial { return (d + 50) / 100 * 100 }

@@ -1,0 +1,127 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+type partAnswer struct {
+	Name        string `json:"name"`
+	LiveLbPerAc number `json:"live_lb_per_ac"`
+	BulkLbPerAc number `json:"bulk_lb_per_ac"`
+	BulkKgPerHa number `json:"bulk_kg_per_ha"`
+	MassShare   number `json:"mass_share"`
+	SeedsPerFt2 number `json:"seeds_per_ft2"` // live; 0 where the seed count is not known
+}
+
+type mixAnswer struct {
+	Parts       []partAnswer `json:"parts"`
+	BulkLbPerAc number       `json:"bulk_lb_per_ac"`
+	BulkKgPerHa number       `json:"bulk_kg_per_ha"`
+	LiveLbPerAc number       `json:"live_lb_per_ac"`
+	SeedsPerFt2 number       `json:"seeds_per_ft2"`
+}
+
+func newMixCommand(g *globals) *cobra.Command {
+	return sum{
+		use: "mix", short: "Rates of a mix, and the one rate of the box that its parts share",
+		example: `  turnrow rate mix --by stand --part "tall fescue; share 60%; full 14 lb/ac; live 84%" \
+    --part "white clover; share 25%; full 4 lb/ac; live 50%"
+  turnrow rate mix --by mass --bulk "20 lb/ac" --part "orchardgrass; share 70%; live 80%" --part "red clover; share 30%; live 90%"
+  turnrow rate mix --by seeds --part "orchardgrass; seeds 40/ft2; live 80%" --part "red clover; seeds 20/ft2; live 90%"`,
+		flags: func(f *pflag.FlagSet) {
+			f.String("by", "stand", "what the parts say: a share of their full stand, a share of the mass, or live seeds: stand, mass or seeds")
+			f.String("bulk", "", "bulk rate of the whole mix, with --by mass")
+			f.StringArray("part", nil, "name; share P; full RATE; live P; seeds N/ft2; seeds-per-lb N: what --by wants, and live")
+		},
+		work: workMix,
+	}.command(g)
+}
+
+func workMix(r *reading, _ []string) (result, error) {
+	var parts []rate.Component
+	for _, text := range r.list("part") {
+		parts = append(parts, readComponent(r, text))
+	}
+	if len(parts) == 0 {
+		r.fail("--part is missing")
+	}
+	bulk := r.rate("bulk")
+	if r.err != nil {
+		return result{}, r.err
+	}
+	m, err := makeMix(r.text("by"), bulk, parts)
+	if err != nil {
+		return result{}, err
+	}
+	return mixResult(m, r.system), nil
+}
+
+func makeMix(by string, bulk units.RatePerArea, parts []rate.Component) (rate.Mix, error) {
+	switch {
+	case by == "mass" && bulk == 0:
+		return rate.Mix{}, errors.New("--bulk is missing")
+	case by == "mass":
+		return rate.MixByMass(bulk, parts)
+	case by == "seeds":
+		return rate.MixBySeeds(parts)
+	case by == "stand":
+		return rate.MixByStand(parts)
+	}
+	return rate.Mix{}, fmt.Errorf("--by: %q is none of stand, mass, seeds", by)
+}
+
+// readComponent reads "name; key value; key value". A species that is built in
+// brings its seed count.
+func readComponent(r *reading, text string) rate.Component {
+	fields := strings.Split(text, ";")
+	c := rate.Component{Name: strings.TrimSpace(fields[0]), Live: 1}
+	if s, err := rate.FindSpecies(c.Name); err == nil {
+		if count, ok := s.SeedCount(); ok {
+			c.Size = count.Size
+		}
+	}
+	for _, field := range fields[1:] {
+		key, value, _ := strings.Cut(strings.TrimSpace(field), " ")
+		setComponent(r, &c, key, value)
+	}
+	return c
+}
+
+func setComponent(r *reading, c *rate.Component, key, value string) {
+	var err error
+	switch key {
+	case "share":
+		c.Share = readText(r, "part", value, units.ParseShare)
+	case "full":
+		c.Full = readText(r, "part", value, units.ParseRate, r.bare("lb/ac", "kg/ha"))
+	case "live":
+		c.Live, err = rate.LiveFrom(readText(r, "part", value, units.ParseShare, units.Fraction()))
+	case "seeds":
+		c.Seeds = readText(r, "part", value, units.ParseDensity, r.bare("/ft2", "/m2"))
+	case "seeds-per-lb":
+		c.Size, err = rate.SeedsPerPound(readText(r, "part", value, units.ParseCount))
+	default:
+		err = fmt.Errorf("%q is none of share, full, live, seeds, seeds-per-lb", key)
+	}
+	if err != nil {
+		r.fail("--part: %s: %w", c.Name, err)
+	}
+}
+
+func mixResult(m rate.Mix, system units.System) result {
+	a := mixAnswer{BulkLbPerAc: number(m.Bulk.LbPerAcre()), BulkKgPerHa: number(m.Bulk.KgPerHa()),
+		LiveLbPerAc: number(m.Live.LbPerAcre()), SeedsPerFt2: number(m.Seeds.PerSquareFoot())}
+	for _, p := range m.Parts {
+		a.Parts = append(a.Parts, partAnswer{p.Name, number(p.Live.LbPerAcre()), number(p.Bulk.LbPerAcre()),
+			number(p.Bulk.KgPerHa()), number(p.OfMass.Fraction()), number(p.Seeds.PerSquareFoot())})
+	}
+	return result{value: a, lines: m.Explain(system)}
+}

@@ -1,0 +1,85 @@
+package main
+
+import (
+	"strconv"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+type orderAnswer struct {
+	Lb            number  `json:"lb"`
+	Kg            number  `json:"kg"`
+	Bags          int64   `json:"bags"`
+	Cost          number  `json:"cost"`
+	CostPerAc     number  `json:"cost_per_ac"`
+	CostPerHa     number  `json:"cost_per_ha"`
+	CostPerLiveLb *number `json:"cost_per_live_lb,omitempty"`
+	LeftLb        number  `json:"left_lb"` // where none of the reserve is used
+	LeftBags      int64   `json:"left_bags"`
+}
+
+func newOrderCommand(g *globals) *cobra.Command {
+	return sum{
+		use: "order", short: "Seed to buy for a piece of ground, in whole bags, and what it costs",
+		example: `  turnrow rate order --bulk "34 lb/ac" --area "7.5 ac" --bag "50 lb" --price 14.50
+  turnrow rate order --bulk "34 lb/ac" --area "7.5 ac" --bag "50 lb" --price 14.50 --reserve 5% --on-hand "40 lb"`,
+		flags: func(f *pflag.FlagSet) {
+			f.String("bulk", "", "bulk rate, as \"34 lb/ac\"")
+			f.String("area", "", "ground, as \"7.5 ac\"")
+			f.String("bag", "", "seed in a bag, as \"50 lb\"")
+			f.String("price", "", "price of a bag, as 14.50")
+			f.String("reserve", "", "how much more than the ground takes, as 5%")
+			f.String("on-hand", "", "seed of the kind that is there already")
+			f.String("live-share", "", "live share, for the cost of live seed")
+			speciesFlags(f)
+		},
+		work: workOrder,
+	}.command(g)
+}
+
+func workOrder(r *reading, _ []string) (result, error) {
+	readSpecies(r)
+	r.need("bulk", "area", "bag", "price")
+	o := rate.Order{Bulk: r.rate("bulk"), Area: r.area("area"), Bag: r.mass("bag"), Price: read(r, "price", units.ParseMoney),
+		Reserve: r.share("reserve"), OnHand: r.mass("on-hand")}
+	if r.has("live-share") {
+		var err error
+		if o.Live, err = rate.LiveFrom(r.wholeShare("live-share")); err != nil {
+			r.fail("%w", err)
+		}
+	}
+	if r.err != nil {
+		return result{}, r.err
+	}
+	b, err := o.Bill()
+	if err != nil {
+		return result{}, err
+	}
+	return result{value: newOrderAnswer(b), lines: orderLines(b, r.system), steps: o.Explain}, nil
+}
+
+func newOrderAnswer(b rate.Bill) orderAnswer {
+	a := orderAnswer{Lb: number(b.Lacking.Pounds()), Kg: number(b.Lacking.Kilograms()), Bags: b.Bags,
+		Cost: number(b.Cost.Float()), CostPerAc: number(b.CostPerAcre()), CostPerHa: number(b.CostPerHectare()),
+		LeftLb: number(b.Left.Pounds()), LeftBags: b.LeftBags}
+	if perPound := number(b.CostPerLivePound()); perPound > 0 {
+		a.CostPerLiveLb = &perPound
+	}
+	return a
+}
+
+func orderLines(b rate.Bill, system units.System) []string {
+	each, per := b.CostPerAcre(), " an acre"
+	if system == units.Metric {
+		each, per = b.CostPerHectare(), " a hectare"
+	}
+	return []string{
+		"buy " + b.Lacking.Format(system) + ": " + strconv.FormatInt(b.Bags, 10) + " bags, " + b.Cost.Format("") + ", " +
+			strconv.FormatFloat(each, 'f', 2, 64) + per,
+		"left if the reserve is not used: " + b.Left.Format(system) + ", " + strconv.FormatInt(b.LeftBags, 10) + " whole bags",
+	}
+}

@@ -1,0 +1,147 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+type standAnswer struct {
+	PerFt2       number `json:"per_ft2"`
+	Low          number `json:"low"` // to the square foot, 95 %
+	High         number `json:"high"`
+	PerM2        number `json:"per_m2"`
+	Frames       int    `json:"frames"`
+	FramesNeeded int    `json:"frames_needed"` // for ±20 %; 0 where it cannot be told
+	Verdict      string `json:"verdict,omitempty"`
+	Threshold    string `json:"threshold,omitempty"`
+}
+
+func newStandCommand(g *globals) *cobra.Command {
+	return sum{
+		use: "stand", short: "Plants to the area from counted frames or rows",
+		example: `  turnrow rate stand --frame "1 ft2" --counts 18,22,15,19,24
+  turnrow rate stand --frame "1 ft2" --counts 18,22,15 --species alfalfa
+  turnrow rate stand --row-length "3 ft" --spacing "7.5 in" --counts 40,36,44`,
+		flags: func(f *pflag.FlagSet) {
+			f.String("frame", "", "area of the frame, as \"1 ft2\"")
+			f.String("row-length", "", "length of row counted, in place of a frame")
+			f.String("spacing", "", "row spacing, with --row-length")
+			f.String("counts", "", "plants in each frame, as 18,22,15")
+			f.String("species", "", "species, for a published threshold")
+		},
+		work: workStand,
+	}.command(g)
+}
+
+func workStand(r *reading, _ []string) (result, error) {
+	r.need("counts")
+	r.oneOf("frame", "row-length")
+	frame := readFrame(r)
+	var counts []int64
+	for _, text := range r.parts("counts") {
+		counts = append(counts, r.wholeText("counts", text))
+	}
+	if r.err != nil {
+		return result{}, r.err
+	}
+	s, err := rate.StandOf(frame, counts)
+	if err != nil {
+		return result{}, err
+	}
+	res := standResult(r.system, s, frame, counts)
+	return res, against(r, s, &res)
+}
+
+func readFrame(r *reading) units.Area {
+	if r.has("frame") {
+		return read(r, "frame", units.ParseArea, r.bare("ft2", "m2"))
+	}
+	r.need("spacing")
+	length, spacing := r.length("row-length"), r.spacing("spacing")
+	if r.err != nil {
+		return 0
+	}
+	frame, err := rate.FrameOfRow(length, spacing)
+	if err != nil {
+		r.fail("%w", err)
+	}
+	return frame
+}
+
+func standResult(system units.System, s rate.Stand, frame units.Area, counts []int64) result {
+	lines := []string{fmt.Sprintf("%s, 95 %% interval %s to %s, from %d frames", s.Mean.Format(system), s.Low.Format(system),
+		s.High.Format(system), s.Frames)}
+	if s.FramesNeeded > 0 {
+		lines = append(lines, fmt.Sprintf("for ±20 %%: %d frames", s.FramesNeeded))
+	}
+	if s.Scattered {
+		lines = append(lines, "the frames show no spread, so the plants are taken as scattered by chance")
+	}
+	return result{
+		value: standAnswer{PerFt2: number(s.Mean.PerSquareFoot()), Low: number(s.Low.PerSquareFoot()),
+			High: number(s.High.PerSquareFoot()), PerM2: number(s.Mean.PerSquareMetre()), Frames: s.Frames, FramesNeeded: s.FramesNeeded},
+		lines: lines,
+		steps: func(system units.System) ([]string, error) { return rate.ExplainStand(frame, counts, system) },
+	}
+}
+
+// against holds the stand against a species' published threshold.
+func against(r *reading, s rate.Stand, res *result) error {
+	if !r.has("species") {
+		return nil
+	}
+	species, err := rate.FindSpecies(r.text("species"))
+	if err != nil {
+		return fmt.Errorf("--species: %w", err)
+	}
+	a := res.value.(standAnswer)
+	t, ok := rate.ThresholdFor(species)
+	if !ok {
+		a.Threshold = "no published threshold for " + species.Name + " is built in"
+	} else {
+		a.Verdict = string(s.Against(t))
+		a.Threshold = fmt.Sprintf("%s: %s (%s)", t.Least.Format(r.system), t.Meaning, t.Source)
+		res.lines = append(res.lines, "verdict: "+a.Verdict)
+	}
+	res.lines = append(res.lines, a.Threshold)
+	res.value = a
+	return nil
+}
+
+type gridAnswer struct {
+	OccupiedShare      number `json:"occupied_share"`
+	ConservativePerFt2 number `json:"conservative_per_ft2"`
+	PerFt2             number `json:"per_ft2"`
+	ConservativePerM2  number `json:"conservative_per_m2"`
+	PerM2              number `json:"per_m2"`
+}
+
+func newGridCommand(g *globals) *cobra.Command {
+	return sum{
+		use: "grid", short: "Least plants to the area from a frequency grid of 15 cm cells",
+		example: `  turnrow rate grid --occupied 50 --cells 100`,
+		flags: func(f *pflag.FlagSet) {
+			f.String("occupied", "", "cells that hold a plant")
+			f.String("cells", "100", "cells looked at")
+		},
+		work: func(r *reading, _ []string) (result, error) {
+			r.need("occupied")
+			occupied, cells := r.whole("occupied"), r.wholeText("cells", r.text("cells"))
+			if r.err != nil {
+				return result{}, r.err
+			}
+			got, err := rate.FrequencyGrid(occupied, cells)
+			return result{
+				value: gridAnswer{number(got.Occupied.Fraction()), number(got.Conservative.PerSquareFoot()),
+					number(got.PerCell.PerSquareFoot()), number(got.Conservative.PerSquareMetre()), number(got.PerCell.PerSquareMetre())},
+				lines: []string{fmt.Sprintf("at least %s (Vogel and Masters) to %s (Michigan State), from %v occupied: a cell can hold more than one plant",
+					got.Conservative.Format(r.system), got.PerCell.Format(r.system), got.Occupied)},
+			}, err
+		},
+	}.command(g)
+}

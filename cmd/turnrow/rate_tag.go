@@ -1,0 +1,108 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// tagFlags are what a seed tag says.
+func tagFlags(f *pflag.FlagSet) {
+	f.String("purity", "", "pure seed, as 98% (of what is left when the coating is off)")
+	f.String("germination", "", "germination, as 90%")
+	f.String("hard", "", "hard or dormant seed beside the germination, as 5%")
+	f.String("hard-counted", "", "how much of the hard seed counts as live (default 100%)")
+	f.String("coating", "", "coating by mass, where the tag gives it apart, as 34%")
+}
+
+func readTag(r *reading) rate.Tag {
+	r.need("purity", "germination")
+	t := rate.Tag{Purity: r.wholeShare("purity"), Germination: r.wholeShare("germination"),
+		Hard: r.share("hard"), Coating: r.share("coating")}
+	if r.has("hard-counted") {
+		t.HardLeftOut = units.Whole - r.wholeShare("hard-counted")
+	}
+	return t
+}
+
+type tagAnswer struct {
+	LiveShare     number    `json:"live_share"`
+	BareLiveShare number    `json:"bare_live_share"` // without the coating
+	Cautions      []caution `json:"cautions"`
+}
+
+func newTagCommand(g *globals) *cobra.Command {
+	return sum{
+		use: "tag", short: "Live share of a bag of seed from its tag",
+		example: `  turnrow rate tag --purity 98% --germination 90%
+  turnrow rate tag --purity 99% --germination 75% --hard 15% --explain
+  turnrow rate tag --purity 98% --germination 85% --coating 34% --tested 2025-08 --sown 2026-09`,
+		flags: func(f *pflag.FlagSet) {
+			tagFlags(f)
+			f.String("tested", "", "month of the germination test, as 2026-06")
+			f.String("sown", "", "month of sowing, as 2026-09")
+			f.Int("limit", 12, "months that the test holds for, by the tag's state: 9 to 15")
+		},
+		work: workTag,
+	}.command(g)
+}
+
+func workTag(r *reading, _ []string) (result, error) {
+	t := readTag(r)
+	notes := append(t.Cautions(), oldTest(r)...)
+	if r.err != nil {
+		return result{}, r.err
+	}
+	live, err := t.Live()
+	if err != nil {
+		return result{}, err
+	}
+	bare, err := t.BareLive()
+	if err != nil {
+		return result{}, err
+	}
+	lines := []string{"live share " + live.Share().String()}
+	if t.Coating > 0 {
+		lines = append(lines, "without the coating "+bare.Share().String())
+	}
+	return result{
+		value: tagAnswer{number(live), number(bare), cautions(notes)},
+		lines: append(lines, cautionLines(notes)...),
+		steps: t.Explain,
+	}, nil
+}
+
+// oldTest is the caution about an old germination test, if there is one.
+func oldTest(r *reading) []rate.Caution {
+	if !r.has("tested") && !r.has("sown") {
+		return nil
+	}
+	r.need("tested", "sown")
+	limit, err := r.cmd.Flags().GetInt("limit")
+	if err != nil {
+		r.fail("--limit: %w", err)
+	}
+	c, err := rate.OldTest(month(r, "tested"), month(r, "sown"), limit)
+	switch {
+	case r.err != nil:
+	case err != nil:
+		r.fail("%w", err)
+	case c != nil:
+		return []rate.Caution{*c}
+	}
+	return nil
+}
+
+// month reads year and month, and lets a day follow them.
+func month(r *reading, flag string) (m rate.TestMonth) {
+	var day int
+	text := r.text(flag)
+	if n, err := fmt.Sscanf(text+"-1", "%4d-%2d-%2d", &m.Year, &m.Month, &day); n != 3 || err != nil {
+		r.fail("--%s: %q is no month; one is wanted such as 2026-06", flag, text)
+	}
+	return m
+}

@@ -1,0 +1,125 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+type wheelAnswer struct {
+	RollFt       number  `json:"roll_ft"`
+	RollM        number  `json:"roll_m"`
+	WidthFt      *number `json:"width_ft,omitempty"`
+	TurnsPerAcre *number `json:"turns_per_acre,omitempty"`
+	TrueAc       *number `json:"true_ac,omitempty"`
+}
+
+func newWheelCommand(g *globals) *cobra.Command {
+	return sum{
+		use: "wheel", short: "Rolling circumference and turns per acre; a counter put right",
+		example: `  turnrow rate wheel --distance "145.2 ft" --turns 19 --rows 24 --spacing "7.5 in"
+  turnrow rate wheel --roll "8 ft 2 in" --width "10 ft" --explain
+  turnrow rate wheel --roll "8 ft 2 in" --width "10 ft" --counted "12.4 ac" --assumed-turns 520`,
+		flags: func(f *pflag.FlagSet) {
+			f.String("roll", "", "rolling circumference under load, as \"8 ft 2 in\"")
+			f.String("diameter", "", "wheel diameter with its unit, in place of a measured roll")
+			f.String("distance", "", "distance rolled in the field")
+			f.String("turns", "", "turns counted over the distance")
+			f.String("width", "", "working width, as \"10 ft\"")
+			f.String("rows", "", "rows, in place of the width")
+			f.String("spacing", "", "row spacing, as \"7.5 in\"")
+			f.String("counted", "", "area that the counter shows")
+			f.String("assumed-turns", "", "turns per acre that the counter is set for")
+		},
+		work: workWheel,
+	}.command(g)
+}
+
+func workWheel(r *reading, _ []string) (result, error) {
+	r.oneOf("roll", "diameter", "distance")
+	roll := readRoll(r)
+	width, wide := readWidth(r)
+	if r.err != nil {
+		return result{}, r.err
+	}
+	a := wheelAnswer{RollFt: number(roll.Feet()), RollM: number(roll.Metres())}
+	res := result{lines: []string{"roll " + roll.Format(r.system)}}
+	if wide {
+		turns, err := rate.TurnsPerAcre(roll, width)
+		if err != nil {
+			return result{}, err
+		}
+		feet, perAcre := number(width.Feet()), number(turns.Float())
+		a.WidthFt, a.TurnsPerAcre = &feet, &perAcre
+		res.lines = append(res.lines, "turns per acre "+turnsText(turns))
+		res.steps = func(s units.System) ([]string, error) { return rate.ExplainWheel(roll, width, s) }
+		if err := trueArea(r, turns, &a, &res); err != nil {
+			return result{}, err
+		}
+	}
+	res.value = a
+	return res, nil
+}
+
+// turnsText rounds turns per acre to a tenth.
+func turnsText(t units.Turns) string { return ((t + 50) / 100 * 100).String() }
+
+// trueArea puts a counter right where the call asks for it.
+func trueArea(r *reading, measured units.Turns, a *wheelAnswer, res *result) error {
+	if !r.has("counted") && !r.has("assumed-turns") {
+		return nil
+	}
+	r.need("counted", "assumed-turns")
+	counted, assumed := r.area("counted"), read(r, "assumed-turns", units.ParseTurns)
+	if r.err != nil {
+		return r.err
+	}
+	area, err := rate.TrueArea(counted, assumed, measured)
+	if err != nil {
+		return err
+	}
+	acres := number(area.Acres())
+	a.TrueAc = &acres
+	res.lines = append(res.lines, "true area "+area.Format(r.system)+" of "+counted.Format(r.system)+" counted")
+	return nil
+}
+
+// readRoll takes the rolling circumference from whichever flag gives it, and
+// is zero where none does.
+func readRoll(r *reading) units.Length {
+	var roll units.Length
+	var err error
+	switch {
+	case r.has("roll"):
+		return r.length("roll")
+	case r.has("diameter"):
+		roll, err = rate.RollFromDiameter(read(r, "diameter", units.ParseLength))
+	case r.has("distance"):
+		r.need("turns")
+		roll, err = rate.RollFromDistance(r.length("distance"), read(r, "turns", units.ParseTurns))
+	}
+	if err != nil {
+		r.fail("%w", err)
+	}
+	return roll
+}
+
+// readWidth takes the working width from --width or from rows and spacing.
+func readWidth(r *reading) (width units.Length, given bool) {
+	switch {
+	case r.has("width") && (r.has("rows") || r.has("spacing")):
+		r.fail("--width and --rows with --spacing say the same in two ways: give one")
+	case r.has("width"):
+		return r.length("width"), true
+	case r.has("rows") || r.has("spacing"):
+		r.need("rows", "spacing")
+		width, err := rate.Width(int(r.whole("rows")), r.spacing("spacing"))
+		if err != nil {
+			r.fail("%w", err)
+		}
+		return width, true
+	}
+	return 0, false
+}

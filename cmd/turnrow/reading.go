@@ -1,0 +1,175 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"turnrow/sync/units"
+)
+
+// reading takes quantities out of a command's flags. It keeps the first thing
+// that is wrong, naming the flag, so that a command reads them all and asks
+// once.
+type reading struct {
+	cmd    *cobra.Command
+	system units.System
+	bushel units.Mass // what a bushel weighs, where the species is known
+	err    error
+}
+
+func (g *globals) reading(cmd *cobra.Command) *reading {
+	return &reading{cmd: cmd, system: g.system}
+}
+
+// has reports whether a flag was given.
+func (r *reading) has(flag string) bool {
+	f := r.cmd.Flags().Lookup(flag)
+	return f != nil && f.Changed
+}
+
+// fail keeps an error about the call as a whole, unless there is one already.
+func (r *reading) fail(format string, args ...any) {
+	if r.err == nil {
+		r.err = fmt.Errorf(format, args...)
+	}
+}
+
+// need asks for flags without which the command can do nothing.
+func (r *reading) need(flags ...string) {
+	for _, f := range flags {
+		if !r.has(f) {
+			r.fail("--%s is missing", f)
+		}
+	}
+}
+
+// oneOf asks for exactly one of several flags.
+func (r *reading) oneOf(flags ...string) {
+	var given []string
+	for _, f := range flags {
+		if r.has(f) {
+			given = append(given, "--"+f)
+		}
+	}
+	switch all := "--" + strings.Join(flags, ", --"); {
+	case len(given) == 0:
+		r.fail("one of %s is missing", all)
+	case len(given) > 1:
+		r.fail("%s say the same in two ways: give one", strings.Join(given, " and "))
+	}
+}
+
+func (r *reading) text(flag string) string {
+	v, err := r.cmd.Flags().GetString(flag)
+	if err != nil {
+		r.fail("--%s: %w", flag, err)
+	}
+	return v
+}
+
+func (r *reading) list(flag string) []string {
+	v, err := r.cmd.Flags().GetStringArray(flag)
+	if err != nil {
+		r.fail("--%s: %w", flag, err)
+	}
+	return v
+}
+
+// parser is the shape of the parsers in units.
+type parser[T any] func(string, ...units.Option) (T, error)
+
+// read parses a flag where it was given, and is zero where it was not.
+func read[T any](r *reading, flag string, parse parser[T], opts ...units.Option) (v T) {
+	if !r.has(flag) {
+		return v
+	}
+	return readText(r, flag, r.text(flag), parse, opts...)
+}
+
+func readText[T any](r *reading, flag, text string, parse parser[T], opts ...units.Option) T {
+	v, err := parse(text, opts...)
+	if err != nil {
+		r.fail("--%s: %w", flag, err)
+	}
+	return v
+}
+
+// bare is the unit of a number without one, in the system that was chosen.
+func (r *reading) bare(us, metric string) units.Option {
+	if r.system == units.Metric {
+		return units.Bare(metric)
+	}
+	return units.Bare(us)
+}
+
+func (r *reading) rate(flag string) units.RatePerArea {
+	return read(r, flag, units.ParseRate, r.bare("lb/ac", "kg/ha"), units.Bushel(r.bushel))
+}
+
+func (r *reading) mass(flag string) units.Mass {
+	return read(r, flag, units.ParseMass, r.bare("lb", "kg"), units.Bushel(r.bushel))
+}
+
+// catch is a mass of seed on a scale, whose unit must be said.
+func (r *reading) catch(flag string) []units.Mass {
+	var masses []units.Mass
+	for _, text := range r.list(flag) {
+		masses = append(masses, readText(r, flag, text, units.ParseMass))
+	}
+	return masses
+}
+
+// grams reads masses parted by commas; bare numbers are grams.
+func (r *reading) grams(flag string) []units.Mass {
+	var masses []units.Mass
+	for _, text := range r.parts(flag) {
+		masses = append(masses, readText(r, flag, text, units.ParseMass, units.Bare("g")))
+	}
+	return masses
+}
+
+// parts is a flag's value parted at its commas.
+func (r *reading) parts(flag string) []string {
+	if !r.has(flag) {
+		return nil
+	}
+	return strings.Split(r.text(flag), ",")
+}
+
+func (r *reading) length(flag string) units.Length {
+	return read(r, flag, units.ParseLength, r.bare("ft", "m"))
+}
+
+func (r *reading) spacing(flag string) units.Length {
+	return read(r, flag, units.ParseLength, r.bare("in", "cm"))
+}
+
+func (r *reading) area(flag string) units.Area {
+	return read(r, flag, units.ParseArea, r.bare("ac", "ha"))
+}
+
+func (r *reading) share(flag string) units.Share { return read(r, flag, units.ParseShare) }
+
+// wholeShare is a share that under one per cent makes no sense for, so that
+// 0.98 is 98 %.
+func (r *reading) wholeShare(flag string) units.Share {
+	return read(r, flag, units.ParseShare, units.Fraction())
+}
+
+// whole is a number of things that come in ones.
+func (r *reading) whole(flag string) int64 {
+	if !r.has(flag) {
+		return 0
+	}
+	return r.wholeText(flag, r.text(flag))
+}
+
+func (r *reading) wholeText(flag, text string) int64 {
+	n := readText(r, flag, text, units.ParseCount)
+	if n%1000 != 0 {
+		r.fail("--%s: %q is not a whole number", flag, text)
+	}
+	return int64(n) / 1000
+}

@@ -1,0 +1,50 @@
+package main
+
+import (
+	"errors"
+	"os/exec"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// TestMain lets scripts call turnrow: the test's own binary stands in for it,
+// so that scripts run what was just compiled.
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"turnrow": main,
+	})
+}
+
+// TestScripts runs the command scripts of testdata/script, each in a folder of
+// its own with a home of its own.
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir: "../../testdata/script",
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("TURNROW_HOME", e.WorkDir+"/home")
+			return nil
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"wrong": wrong,
+		},
+	})
+}
+
+// wrong runs turnrow and wants it to refuse the call: exit code 2, nothing on
+// stdout and one line on stderr.
+func wrong(ts *testscript.TestScript, neg bool, args []string) {
+	err := ts.Exec("turnrow", args...)
+	var exit *exec.ExitError
+	switch {
+	case neg:
+		ts.Fatalf("wrong takes no !")
+	case !errors.As(err, &exit) || exit.ExitCode() != exitWrong:
+		ts.Fatalf("turnrow %s: %v, want exit code %d", strings.Join(args, " "), err, exitWrong)
+	case ts.ReadFile("stdout") != "":
+		ts.Fatalf("turnrow %s printed on stdout", strings.Join(args, " "))
+	case strings.Count(ts.ReadFile("stderr"), "\n") != 1:
+		ts.Fatalf("turnrow %s printed other than one line on stderr", strings.Join(args, " "))
+	}
+}
