@@ -24,6 +24,8 @@ var arrows = []struct {
 	{"sync/exchange", []string{"sync/chain", "sync/entry", "sync/hlc"}},
 	{"sync/wire", []string{"proto/turnrow/v1", "sync/exchange", "sync/farm", "sync/rate", "sync/chain", "sync/entry", "sync/hlc", "sync/units"}},
 	{"sync/token", []string{"sync/exchange", "sync/entry"}},
+	{"sync/cert", []string{"sync/exchange", "sync/entry"}},
+	{"sync/replica", []string{"sync/token", "sync/wire", "sync/exchange", "sync/farm", "sync/chain", "sync/entry", "sync/hlc"}},
 	{"sync/logstore/logtest", []string{"sync"}},
 	{"sync/logstore", []string{"sync/wire", "sync/exchange", "sync/chain", "sync/entry", "sync/hlc"}},
 	{"sync/simtest", []string{"sync"}},
