@@ -30,6 +30,9 @@ func figure(x float64, significant int) string {
 // percent writes a fraction of one in per cent.
 func percent(fraction float64) string { return figure(float64(fraction*100), 3) + " %" }
 
+// partOf writes a share in per cent with every digit that it has.
+func partOf(s units.Share) string { return strings.TrimSuffix(s.String(), "%") + " %" }
+
 // paper collects the lines of a sum.
 type paper struct {
 	system units.System

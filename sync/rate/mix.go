@@ -178,8 +178,8 @@ func (m *Mix) shareMass() {
 func (m Mix) Explain(system units.System) []string {
 	p := &paper{system: system}
 	for _, part := range m.Parts {
-		line := fmt.Sprintf("%s: live %s, bulk %s, %v of the mass", part.Name,
-			p.rate(part.Live.GramsPerSquareMetre()), p.rate(part.Bulk.GramsPerSquareMetre()), part.OfMass)
+		line := fmt.Sprintf("%s: live %s, bulk %s, %s of the mass", part.Name,
+			p.rate(part.Live.GramsPerSquareMetre()), p.rate(part.Bulk.GramsPerSquareMetre()), partOf(part.OfMass))
 		if part.Seeds > 0 {
 			line += ", live seeds " + p.density(part.Seeds.PerSquareMetre())
 		}

@@ -58,8 +58,8 @@ func TestMixByStand(t *testing.T) {
 	}
 	lines := m.Explain(units.US)
 	if !slices.Equal(lines, []string{
-		"tall fescue: live 8.4 lb/ac, bulk 10 lb/ac, 83.333% of the mass, live seeds 39.67 /ft2",
-		"white clover: live 1 lb/ac, bulk 2 lb/ac, 16.667% of the mass",
+		"tall fescue: live 8.4 lb/ac, bulk 10 lb/ac, 83.333 % of the mass, live seeds 39.67 /ft2",
+		"white clover: live 1 lb/ac, bulk 2 lb/ac, 16.667 % of the mass",
 		"together: bulk 12 lb/ac"}) {
 		t.Errorf("%q", lines)
 	}

@@ -151,8 +151,8 @@ func (o Order) Explain(system units.System) ([]string, error) {
 	p := &paper{system: system}
 	wanted := p.mass(b.Wanted.Grams())
 	if o.Reserve > 0 {
-		p.line("seed = %s × %s × (100%% + %v reserve) = %s", p.rate(o.Bulk.GramsPerSquareMetre()),
-			p.field(o.Area.SquareMetres()), o.Reserve, wanted)
+		p.line("seed = %s × %s × (100 %% + %s reserve) = %s", p.rate(o.Bulk.GramsPerSquareMetre()),
+			p.field(o.Area.SquareMetres()), partOf(o.Reserve), wanted)
 	} else {
 		p.line("seed = %s × %s = %s", p.rate(o.Bulk.GramsPerSquareMetre()), p.field(o.Area.SquareMetres()), wanted)
 	}

@@ -36,7 +36,7 @@ func TestOrderByHand(t *testing.T) {
 	}
 	lines, err := o.Explain(units.US)
 	if err != nil || !slices.Equal(lines, []string{
-		"seed = 34 lb/ac × 7.5 ac × (100% + 5% reserve) = 267.8 lb",
+		"seed = 34 lb/ac × 7.5 ac × (100 % + 5 % reserve) = 267.8 lb",
 		"to buy = 267.8 lb − 40 lb on hand = 227.8 lb",
 		"bags = 227.8 lb ÷ 50 lb, rounded up = 5",
 		"cost = 5 × 14.50 = 72.50"}) {

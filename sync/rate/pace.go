@@ -39,10 +39,10 @@ func ExplainPace(speed units.Speed, width units.Length, efficiency units.Share, 
 	}
 	p := &paper{system: system}
 	if p.metric() {
-		p.line("pace = %s × %s × %v ÷ 10 = %s ha/h", speed.Format(system), p.length(width.Metres()), efficiency,
+		p.line("pace = %s × %s × %s ÷ 10 = %s ha/h", speed.Format(system), p.length(width.Metres()), partOf(efficiency),
 			figure(done.Hectares(), 4))
 	} else {
-		p.line("pace = %s × %s × %v ÷ 8.25 = %s ac/h", speed.Format(system), p.length(width.Metres()), efficiency,
+		p.line("pace = %s × %s × %s ÷ 8.25 = %s ac/h", speed.Format(system), p.length(width.Metres()), partOf(efficiency),
 			figure(done.Acres(), 4))
 	}
 	return p.lines, nil

@@ -103,20 +103,21 @@ func (t Tag) Explain(system units.System) ([]string, error) {
 		return nil, err
 	}
 	p := &paper{system: system}
-	sprouting := percent(t.sprouting())
+	sprouting := figure(float64(t.sprouting()*100), 6) + " %"
 	switch {
 	case t.HardLeftOut > 0:
-		p.line("live of pure seed = germination %v + hard seed %v × %v that counts = %s",
-			t.Germination, t.Hard, units.Whole-t.HardLeftOut, sprouting)
+		p.line("live of pure seed = germination %s + hard seed %s × %s that counts = %s",
+			partOf(t.Germination), partOf(t.Hard), partOf(units.Whole-t.HardLeftOut), sprouting)
 	case t.Hard > 0:
-		p.line("live of pure seed = germination %v + hard seed %v = %s", t.Germination, t.Hard, sprouting)
+		p.line("live of pure seed = germination %s + hard seed %s = %s", partOf(t.Germination), partOf(t.Hard), sprouting)
 	}
 	if t.Coating == 0 {
-		p.line("live share = purity %v × %s = %s", t.Purity, sprouting, percent(float64(live)))
+		p.line("live share = purity %s × %s = %s", partOf(t.Purity), sprouting, partOf(live.Share()))
 		return p.lines, nil
 	}
-	p.line("seed without coating = 100%% − %v = %v", t.Coating, units.Whole-t.Coating)
-	p.line("live share = %v × purity %v × %s = %s", units.Whole-t.Coating, t.Purity, sprouting, percent(float64(live)))
+	bare := partOf(units.Whole - t.Coating)
+	p.line("seed without coating = 100 %% − %s = %s", partOf(t.Coating), bare)
+	p.line("live share = %s × purity %s × %s = %s", bare, partOf(t.Purity), sprouting, partOf(live.Share()))
 	return p.lines, nil
 }
 

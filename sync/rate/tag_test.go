@@ -79,9 +79,9 @@ func TestTagOnPaper(t *testing.T) {
 	tag := Tag{Purity: share(0.98), Germination: share(0.7), Hard: share(0.2), Coating: share(0.34)}
 	lines, err := tag.Explain(units.US)
 	want := []string{
-		"live of pure seed = germination 70% + hard seed 20% = 90 %",
-		"seed without coating = 100% − 34% = 66%",
-		"live share = 66% × purity 98% × 90 % = 58.2 %",
+		"live of pure seed = germination 70 % + hard seed 20 % = 90 %",
+		"seed without coating = 100 % − 34 % = 66 %",
+		"live share = 66 % × purity 98 % × 90 % = 58.212 %",
 	}
 	if err != nil || !slices.Equal(lines, want) {
 		t.Errorf("%q, %v", lines, err)
@@ -89,8 +89,8 @@ func TestTagOnPaper(t *testing.T) {
 	tag.HardLeftOut, tag.Coating = share(0.5), 0
 	lines, err = tag.Explain(units.Metric)
 	want = []string{
-		"live of pure seed = germination 70% + hard seed 20% × 50% that counts = 80 %",
-		"live share = purity 98% × 80 % = 78.4 %",
+		"live of pure seed = germination 70 % + hard seed 20 % × 50 % that counts = 80 %",
+		"live share = purity 98 % × 80 % = 78.4 %",
 	}
 	if err != nil || !slices.Equal(lines, want) {
 		t.Errorf("%q, %v", lines, err)

@@ -68,11 +68,11 @@ func TestWheelAndPaceRefuse(t *testing.T) {
 func TestPaceOnPaper(t *testing.T) {
 	speed := want(units.ParseSpeed("5 mph"))
 	lines, err := ExplainPace(speed, feet(10), share(0.7), units.US)
-	if err != nil || lines[0] != "pace = 5 mph × 10 ft × 70% ÷ 8.25 = 4.242 ac/h" {
+	if err != nil || lines[0] != "pace = 5 mph × 10 ft × 70 % ÷ 8.25 = 4.242 ac/h" {
 		t.Errorf("%q, %v", lines, err)
 	}
 	lines, err = ExplainPace(want(units.ParseSpeed("8 km/h")), want(units.ParseLength("3 m")), share(0.7), units.Metric)
-	if err != nil || lines[0] != "pace = 8 km/h × 3 m × 70% ÷ 10 = 1.68 ha/h" {
+	if err != nil || lines[0] != "pace = 8 km/h × 3 m × 70 % ÷ 10 = 1.68 ha/h" {
 		t.Errorf("%q, %v", lines, err)
 	}
 	agree(t, "hours", want(HoursFor(want(units.AreaFromAcres(21)), want(units.AreaFromAcres(4.2)))), 5, 1e-7)

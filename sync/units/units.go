@@ -5,6 +5,12 @@
 // Exact definitions: 1 ft = 0.3048 m, 1 acre = 43,560 ft² (international
 // foot), 1 lb = 453.59237 g, 1 US bushel = 2150.42 in³ (NIST Special
 // Publication 811, Appendix B; NIST Handbook 44, Appendix C).
+//
+// Each type has a parser for what people write (ParseRate takes "23 lb/ac"), a
+// Format that rounds for reading in US or metric units, and a String that
+// gives the exact value so that it reads back as the same. Text is read
+// exactly and rounded once; MulDiv is the one way to multiply and divide.
+// Floats come in and go out through methods that name their unit.
 package units
 
 // Mass is a mass in milligrams.
