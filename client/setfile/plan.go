@@ -1,0 +1,109 @@
+package setfile
+
+import (
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+// plan is the plan of one piece of ground.
+type plan struct {
+	at     node
+	ground string
+	seed   []*component
+	depth  entry.Opt[units.Length]
+	nurse  entry.Opt[string]
+}
+
+// component is one seed of a plan.
+type component struct {
+	at       node
+	lot, box string
+	live     entry.Opt[units.RatePerArea]
+	seeds    entry.Opt[units.Density]
+	remove   bool
+}
+
+func (p *plan) called() string { return p.ground }
+func (p *plan) place() node    { return p.at }
+
+func (c *component) called() string { return c.lot + " in " + c.box }
+func (c *component) place() node    { return c.at }
+
+func readPlan(n node) (*plan, error) {
+	p := &plan{at: n}
+	err := n.keys("a plan",
+		key{"ground", text(&p.ground)},
+		key{"seed", list(&p.seed, "seed", readComponent)},
+		key{"depth", quantity(&p.depth, units.ParseLength)},
+		key{"nurse", words(&p.nurse)})
+	if err == nil && p.ground == "" {
+		err = n.refuse("a plan needs the ground that it is for")
+	}
+	return p, err
+}
+
+func readComponent(n node) (*component, error) {
+	c := &component{at: n}
+	err := n.keys("a seed of the plan",
+		key{"lot", text(&c.lot)},
+		key{"box", text(&c.box)},
+		key{"live", quantity(&c.live, units.ParseRate)},
+		key{"seeds", quantity(&c.seeds, units.ParseDensity)},
+		key{"remove", yes(&c.remove)})
+	switch {
+	case err != nil:
+	case c.lot == "" || c.box == "":
+		err = n.refuse("a seed of the plan needs its lot and its box")
+	case c.remove && (c.live.Set || c.seeds.Set):
+		err = n.refuse("a seed that is removed has no rate")
+	case !c.remove && c.live.Set == c.seeds.Set:
+		err = n.refuse("a seed of the plan needs one aim: live, such as 8 lb/ac, or seeds, such as 30 seeds/ft2")
+	}
+	return c, err
+}
+
+func (w *writer) setPlan(p *plan) error {
+	id, err := w.refer(p.at, "ground", p.ground, w.grounds, groundThings(w.view))
+	if err != nil {
+		return err
+	}
+	now, _ := w.view.GroundOf(id)
+	b := &entry.PlanSet{Ground: id, Depth: p.depth, Nurse: p.nurse}
+	for _, c := range p.seed {
+		to, err := w.component(c)
+		if err != nil {
+			return err
+		}
+		if !planned(now, to) {
+			b.Components = append(b.Components, to)
+		}
+	}
+	if some(changed(false, &b.Depth, now.Depth), changed(false, &b.Nurse, now.Nurse), len(b.Components) > 0) {
+		_, err = w.add(p.at, b)
+	}
+	return err
+}
+
+func (w *writer) component(c *component) (entry.Component, error) {
+	lot, err := w.refer(c.at, "lot", c.lot, w.lots, lotThings(w.view))
+	if err != nil {
+		return entry.Component{}, err
+	}
+	box, err := w.refer(c.at, "box", c.box, w.boxes, w.boxThings())
+	return entry.Component{Lot: lot, Box: box, Live: c.live.Val, Seeds: c.seeds.Val, Removed: c.remove}, err
+}
+
+// planned says whether the plan says the same of a lot in a box already.
+func planned(g farm.Ground, c entry.Component) bool {
+	for _, p := range g.Plan {
+		if p.Lot != c.Lot || p.Box != c.Box {
+			continue
+		}
+		if p.Seeds > 0 {
+			return p.Seeds == c.Seeds
+		}
+		return p.Live == c.Live && c.Seeds == 0 && !c.Removed
+	}
+	return c.Removed
+}

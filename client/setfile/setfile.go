@@ -1,0 +1,176 @@
+// Package setfile reads a set file: one YAML file in which a crew writes down
+// its drill, boxes, chart, ground, lots, plans and checks, in the units that
+// people write.
+//
+// A file says what should be so. Entries compares that with what is so and
+// gives the entries that are missing, so that setting a file twice writes
+// nothing the second time, and a later file changes only what it names. Things
+// are matched by their names.
+//
+// Reading is strict: an unknown key, a key or a name that stands twice, a
+// quantity in the wrong unit or a reference to nothing is a [Problem] with
+// line and column, and then nothing of the file is written.
+package setfile
+
+import (
+	"errors"
+	"strings"
+
+	"go.yaml.in/yaml/v4"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/rate"
+)
+
+// MaxSize is how many bytes of a file are read: a set file is written by hand,
+// and a boundary of 3,000 corners takes less than a tenth of this.
+const MaxSize = 1 << 20
+
+// File is a set file that was read and found in order. It never changes.
+type File struct {
+	at     node
+	drill  *drill
+	boxes  []*box
+	chart  []*chart
+	ground []*ground
+	lots   []*lot
+	plans  []*plan
+	checks *checks
+}
+
+// Parse reads a file's text; name is what problems call it. Every error is a
+// *Problem.
+func Parse(name string, data []byte) (*File, error) {
+	if len(data) > MaxSize {
+		return nil, &Problem{File: name, What: "the file is larger than 1 MiB, which no set file is"}
+	}
+	var doc yaml.Node
+	if err := yaml.Load(data, &doc); err != nil {
+		return nil, syntax(name, data, err)
+	}
+	top := node{&doc, name}
+	if doc.Kind == yaml.DocumentNode && len(doc.Content) == 1 {
+		top = top.child(0)
+	}
+	f := &File{at: top}
+	return f, f.read(top)
+}
+
+// syntax is what is wrong with a file that is no YAML.
+func syntax(name string, data []byte, err error) error {
+	p := &Problem{File: name, What: strings.TrimPrefix(err.Error(), "yaml: "), cause: err}
+	var bad *yaml.LoadError
+	switch {
+	case errors.As(err, &bad) && bad.Mark.Line > 0:
+		p.Line, p.Column, p.What = bad.Mark.Line, bad.Mark.Column, bad.Message
+		if bad.ContextMsg != "" {
+			p.What += ", " + bad.ContextMsg
+		}
+		if begun := bad.ContextMark.Line; begun > 0 && begun != bad.Mark.Line {
+			p.What += " that began on line " + decimal(begun)
+		}
+	case strings.Contains(err.Error(), "no documents"):
+		p.What = "the file is empty"
+	case errors.As(err, &bad):
+		p.What = strings.TrimPrefix(bad.Message, "yaml: ")
+	}
+	return p
+}
+
+func (f *File) read(top node) error {
+	if top.Tag == "!!null" {
+		return &Problem{File: top.file, What: "the file is empty"}
+	}
+	return top.keys("a set file",
+		key{"drill", func(n node) (err error) { f.drill, err = readDrill(n); return err }},
+		key{"boxes", list(&f.boxes, "boxes", readBox)},
+		key{"chart", list(&f.chart, "the chart", readChart)},
+		key{"ground", list(&f.ground, "ground", readGround)},
+		key{"lots", list(&f.lots, "lots", readLot)},
+		key{"plan", list(&f.plans, "the plan", readPlan)},
+		key{"checks", func(n node) (err error) { f.checks, err = readChecks(n); return err }},
+		key{"crew", func(n node) error {
+			return n.refuse("the crew is not set here: an owner adds people with turnrow invite")
+		}})
+}
+
+// named is an item of a list that may stand there only once.
+type named interface {
+	called() string // "" where the item has no name of its own
+	place() node
+}
+
+// list reads a list whose items have names of their own.
+func list[T named](dst *[]T, what string, read func(node) (T, error)) func(node) error {
+	return func(n node) error {
+		lines := map[string]int{}
+		return n.items(what, func(item node) error {
+			v, err := read(item)
+			if err != nil {
+				return err
+			}
+			if first := lines[v.called()]; first > 0 {
+				return v.place().refuse("%q stands twice in %s: first on line %d", v.called(), what, first)
+			}
+			lines[v.called()] = v.place().Line
+			*dst = append(*dst, v)
+			return nil
+		})
+	}
+}
+
+// Hints are doubts about the file that stand in nobody's way, each a line with
+// its place: a species that the built-in table lacks may be a slip of the pen.
+func (f *File) Hints() []string {
+	var hints []string
+	for _, l := range f.lots {
+		if !l.set.Species.Set {
+			continue
+		}
+		if _, err := rate.FindSpecies(l.set.Species.Val); err != nil {
+			hints = append(hints, l.at.wrap(err).Error())
+		}
+	}
+	return hints
+}
+
+// Entries are the bodies that bring the farm to what the file says, in an
+// order in which no entry comes before one that it refers to; none where all
+// is so already. next(i) is the ID that the i-th of them will have. Where the
+// file names no drill, on is the drill that its boxes belong to; zero is the
+// farm's only one. Every error is a *Problem.
+func (f *File) Entries(v *farm.View, on entry.ID, next func(i int) entry.ID) ([]entry.Body, error) {
+	w := &writer{view: v, next: next, boxes: map[string]entry.ID{}, grounds: map[string]entry.ID{}, lots: map[string]entry.ID{}}
+	if err := f.write(w, on); err != nil {
+		return nil, err
+	}
+	return w.bodies, nil
+}
+
+func (f *File) write(w *writer, on entry.ID) error {
+	if err := w.setDrill(f, on); err != nil {
+		return err
+	}
+	for _, steps := range []func() error{
+		func() error { return each(f.boxes, w.setBox) },
+		func() error { return each(f.chart, w.setChart) },
+		func() error { return each(f.ground, w.setGround) },
+		func() error { return each(f.lots, w.setLot) },
+		func() error { return each(f.plans, w.setPlan) },
+	} {
+		if err := steps(); err != nil {
+			return err
+		}
+	}
+	return w.setChecks(f.checks)
+}
+
+func each[T any](items []T, do func(T) error) error {
+	for _, it := range items {
+		if err := do(it); err != nil {
+			return err
+		}
+	}
+	return nil
+}
