@@ -124,8 +124,8 @@ type readError struct{ err error }
 func (e *readError) Error() string { return e.err.Error() }
 
 func (p *intake) run(r entry.Run) error {
-	if r.Size() > exchange.MaxRun && len(r.Entries) > 1 {
-		return fmt.Errorf("%w: run of %d bytes, %d at most", exchange.ErrBound, r.Size(), exchange.MaxRun)
+	if err := bounded(r); err != nil {
+		return err
 	}
 	g, err := p.log(r)
 	if err != nil {
@@ -147,6 +147,19 @@ func (p *intake) run(r entry.Run) error {
 	g.raws = append(g.raws, v.Run().Entries...)
 	g.ends = append(g.ends, end{next.Seq, next.Hash, r.Sig})
 	p.taken.Entries = append(p.taken.Entries, entries...)
+	return nil
+}
+
+// bounded checks a run's bounds before anything is made of its bytes.
+func bounded(r entry.Run) error {
+	if size := r.Size(); size > exchange.MaxRun && len(r.Entries) > 1 {
+		return fmt.Errorf("%w: run of %d bytes, %d at most", exchange.ErrBound, size, exchange.MaxRun)
+	}
+	for i, raw := range r.Entries {
+		if len(raw) > entry.MaxRaw {
+			return fmt.Errorf("%w: entry %d of %d bytes, %d at most", exchange.ErrBound, r.First+uint64(i), len(raw), entry.MaxRaw)
+		}
+	}
 	return nil
 }
 
