@@ -33,6 +33,16 @@ const (
 	// WatchesPerDevice is the watches that one device may hold open at once,
 	// for the same reason.
 	WatchesPerDevice = 4
+	// CallsAtOnce is the exchanges of all devices together: each may hold a
+	// request and an answer of MaxCall, so this bounds a server's memory.
+	CallsAtOnce = 64
+	// WatchesAtOnce is the watches of all devices together, at some 30 KiB for
+	// one with a connection of its own.
+	WatchesAtOnce = 20_000
+	// RetryMillis is what a device is told to wait where there was no room for
+	// its call: that long, and up to as long again by chance, so that those
+	// who were sent away together don't come back together.
+	RetryMillis = 1_000
 	// MaxFarms is the farms of one server: a family's or a district's, not a
 	// country's.
 	MaxFarms = 1_000
@@ -48,4 +58,10 @@ const (
 	LeewaySeconds = 60
 	// InviteHours is how long an invite counts: until the same time tomorrow.
 	InviteHours = 24
+	// FoundingHours is how long a founding code counts: a week to get round to
+	// it, and then a new one costs whoever runs the server one command.
+	FoundingHours = 7 * 24
+	// ConnectionsAtOnce is the connections of a server: those of its watches,
+	// and as many phones again that come and go.
+	ConnectionsAtOnce = 2 * WatchesAtOnce
 )

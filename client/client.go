@@ -1,0 +1,205 @@
+// Package client is the library that every turnrow program on a device is
+// made of. A [Client] keeps one device's copy of its farm's record in a home
+// folder. It records without any network, durably, and exchanges with the
+// farm's server, or with another device, whenever there is one.
+//
+// A home folder holds the store, and the device's key in a file of its own
+// (mode 0600), which no backup includes. The device made both itself. What the
+// device may do is what the record says of its person; every replica works
+// that out by itself.
+package client
+
+import (
+	"errors"
+	"log/slog"
+	"os"
+	"path/filepath"
+	"sync"
+	"time"
+
+	"turnrow/client/transport"
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
+	"turnrow/sync/logstore"
+	"turnrow/sync/replica"
+)
+
+// The errors that a caller can act on, besides those of package exchange,
+// logstore and keyfile.
+var (
+	// ErrNoFarm reports a home that belongs to no farm yet: found or join one.
+	ErrNoFarm = errors.New("this device belongs to no farm yet")
+	// ErrHasFarm reports a home that belongs to a farm already.
+	ErrHasFarm = errors.New("this device belongs to a farm already")
+	// ErrNoIdentity reports a home that holds a record, but no device to write
+	// with: it was restored from a backup, and needs a new invite.
+	ErrNoIdentity = errors.New("this device has no identity: it needs an invite before it can write")
+	// ErrNoServer reports a farm that has no server.
+	ErrNoServer = errors.New("this farm has no server")
+	// ErrOwner reports something that only an owner may do.
+	ErrOwner = errors.New("only an owner may do that")
+	// ErrAddress reports an address or an invite that cannot be read.
+	ErrAddress = errors.New("not an address")
+	// ErrPin reports a server that is not the one that the invite named.
+	ErrPin = errors.New("the server is not the one that this farm knows: its certificate is another")
+	// ErrAway reports that the other could not be reached. What was recorded
+	// is safe on this device.
+	ErrAway = transport.ErrAway
+)
+
+// Options is how a client runs.
+type Options struct {
+	Logger *slog.Logger     // nil is silent
+	Now    func() time.Time // the device's wall clock; nil is time.Now
+}
+
+// The parts of a home folder.
+const (
+	storeDir = "store"
+	keyName  = "device.pem"
+)
+
+// record is the log that a client needs: what a replica needs, and what is
+// remembered of peers.
+type record interface {
+	replica.Log
+	// SetPeer remembers how far a peer holds the record durably.
+	SetPeer(name string, f chain.Frontier) error
+	// Peer is what SetPeer remembered.
+	Peer(name string) (chain.Frontier, error)
+	// Verify walks every chain and signature.
+	Verify(progress func(done, total uint64)) (logstore.Report, error)
+}
+
+// Client is one device's copy of a farm's record. It is safe for concurrent
+// use.
+type Client struct {
+	home  string
+	log   *slog.Logger
+	now   func() time.Time
+	store *logstore.Store
+
+	mu     sync.Mutex // guards what follows
+	me     *identity
+	farm   *replica.Replica // nil before the device belongs to one
+	record record
+	peers  map[string]exchange.Generation // every peer of which something is remembered
+	conn   *transport.Conn                // to the server; nil where there is none yet
+
+	writing sync.Mutex // one batch at a time, so that it can say what its own entries will be called
+	syncing sync.Mutex // one exchange with the server at a time
+}
+
+// Open opens a home folder, and makes it on first use. Errors that a caller
+// can act on are logstore.ErrLocked, logstore.ErrNewer and keyfile.ErrExposed.
+func Open(home string, o Options) (*Client, error) {
+	c := &Client{home: home, log: o.Logger, now: o.Now}
+	if c.log == nil {
+		c.log = slog.New(slog.DiscardHandler)
+	}
+	if c.now == nil {
+		c.now = time.Now
+	}
+	if err := os.MkdirAll(home, 0o700); err != nil {
+		return nil, err
+	}
+	if err := c.open(); err != nil {
+		return nil, errors.Join(err, c.Close())
+	}
+	return c, nil
+}
+
+func (c *Client) open() (err error) {
+	if c.store, err = logstore.Open(filepath.Join(c.home, storeDir), logstore.Options{Logger: c.log}); err != nil {
+		return err
+	}
+	if c.me, err = loadIdentity(filepath.Join(c.home, keyName)); err != nil {
+		return err
+	}
+	farm, err := c.store.Setting(settingFarm)
+	if err != nil || farm == nil {
+		return err
+	}
+	return c.openFarm(entry.FarmID(farm))
+}
+
+// openFarm opens the record of the farm that this home belongs to.
+func (c *Client) openFarm(id entry.FarmID) error {
+	log, err := c.store.Farm(id)
+	if err != nil {
+		return err
+	}
+	peers, err := c.readPeers()
+	if err != nil {
+		return err
+	}
+	r, err := replica.Open(id, c.store.Generation(), log)
+	if err != nil {
+		return err
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.farm, c.record, c.peers = r, log, peers
+	return nil
+}
+
+// Close closes the store. The client is of no use afterwards.
+func (c *Client) Close() error {
+	c.hangUp()
+	if c.store == nil {
+		return nil
+	}
+	return c.store.Close()
+}
+
+// Farm is the farm that the device belongs to; zero where it belongs to none.
+func (c *Client) Farm() entry.FarmID {
+	if r, err := c.replica(); err == nil {
+		return r.Farm()
+	}
+	return entry.FarmID{}
+}
+
+// Device is this device; zero where it has no identity yet.
+func (c *Client) Device() entry.DeviceID {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.me == nil {
+		return entry.DeviceID{}
+	}
+	return c.me.device
+}
+
+// Person is the device's own person; zero until the record here names one.
+func (c *Client) Person() entry.ID {
+	r, err := c.replica()
+	if err != nil {
+		return entry.ID{}
+	}
+	d, _ := r.Device(c.Device())
+	return d.Person
+}
+
+func (c *Client) replica() (*replica.Replica, error) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.farm == nil {
+		return nil, ErrNoFarm
+	}
+	return c.farm, nil
+}
+
+// writer is the replica and the identity that write to it.
+func (c *Client) writer() (*replica.Replica, *identity, error) {
+	r, err := c.replica()
+	if err != nil {
+		return nil, nil, err
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.me == nil {
+		return nil, nil, ErrNoIdentity
+	}
+	return r, c.me, nil
+}

@@ -1,0 +1,176 @@
+package client_test
+
+import (
+	"context"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"turnrow/client"
+	"turnrow/server"
+	"turnrow/sync/entry"
+)
+
+// The tests of this package run real servers over real TLS, gRPC and Pebble on
+// loopback.
+
+// patience is how long a test waits for what must come; nothing waits for it
+// to pass.
+const patience = 20 * time.Second
+
+// house is a server that can be stopped, started and lost.
+type house struct {
+	t      *testing.T
+	data   string
+	listen string
+	now    func() time.Time
+	srv    *server.Server
+	stop   func()
+}
+
+func newHouse(t *testing.T) *house {
+	h := &house{t: t, data: filepath.Join(t.TempDir(), "data"), listen: "127.0.0.1:0"}
+	h.start()
+	t.Cleanup(func() { h.stop() })
+	return h
+}
+
+// start serves; a second start is at the same address.
+func (h *house) start() {
+	h.t.Helper()
+	srv, err := server.New(server.Config{Data: h.data, Listen: h.listen, Now: h.now})
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	h.srv, h.listen = srv, srv.Addr()
+	ctx, cancel := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
+	go func() { ended <- srv.Run(ctx) }()
+	h.stop = func() {
+		cancel()
+		if err := <-ended; err != nil {
+			h.t.Errorf("server ended with %v", err)
+		}
+		h.stop = func() {}
+	}
+}
+
+func (h *house) foundingAddress() string {
+	h.t.Helper()
+	a, err := h.srv.FoundingAddress()
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	return a
+}
+
+func open(t *testing.T, home string) *client.Client {
+	t.Helper()
+	return openAt(t, home, nil)
+}
+
+func openAt(t *testing.T, home string, now func() time.Time) *client.Client {
+	t.Helper()
+	c, err := client.Open(home, client.Options{Now: now})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := c.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	return c
+}
+
+func within(t *testing.T) context.Context {
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	t.Cleanup(cancel)
+	return ctx
+}
+
+// found founds a farm, at a server where an address is given.
+func found(t *testing.T, at string) *client.Client {
+	t.Helper()
+	c := open(t, t.TempDir())
+	f, err := c.Found(within(t), client.FoundOptions{
+		Farm: "Upper Lea", Owner: "Ada", At: at, TimeZone: "Europe/Vienna", MoneySign: "$", DeviceName: "house tablet",
+	})
+	if err != nil || f.Away != nil {
+		t.Fatalf("found: %v, away: %v", err, f.Away)
+	}
+	return c
+}
+
+// join invites a person and has a new device join.
+func join(t *testing.T, owner *client.Client, person string, role entry.Role) *client.Client {
+	t.Helper()
+	invite := invited(t, owner, person, role)
+	sync(t, owner)
+	c := open(t, t.TempDir())
+	j, err := c.Join(within(t), invite, person+"'s phone")
+	if err != nil || j.Away != nil {
+		t.Fatalf("join: %v, away: %v", err, j.Away)
+	}
+	return c
+}
+
+func invited(t *testing.T, owner *client.Client, person string, role entry.Role) string {
+	t.Helper()
+	invite, err := owner.Invite(within(t), person, role)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return invite
+}
+
+func sync(t *testing.T, c *client.Client) client.SyncResult {
+	t.Helper()
+	if c.Server() == "" {
+		return client.SyncResult{}
+	}
+	res, err := c.Sync(within(t))
+	if err != nil {
+		t.Fatalf("sync: %v", err)
+	}
+	return res
+}
+
+func note(t *testing.T, c *client.Client, texts ...string) []entry.ID {
+	t.Helper()
+	var bodies []entry.Body
+	for _, s := range texts {
+		bodies = append(bodies, &entry.Noted{Text: s})
+	}
+	ids, err := c.Record(within(t), entry.ID{}, bodies...)
+	if err != nil {
+		t.Fatalf("record: %v", err)
+	}
+	return ids
+}
+
+// notes counts how often each text stands in a client's record.
+func notes(t *testing.T, c *client.Client) map[string]int {
+	t.Helper()
+	n := map[string]int{}
+	for e, err := range c.Log() {
+		if err != nil {
+			t.Fatal(err)
+		}
+		if b, ok := e.Body.(*entry.Noted); ok {
+			n[b.Text]++
+		}
+	}
+	return n
+}
+
+// sameEverywhere fails unless all hold the same entries and state.
+func sameEverywhere(t *testing.T, cs ...*client.Client) {
+	t.Helper()
+	first := cs[0].Digest()
+	for i, c := range cs[1:] {
+		if d := c.Digest(); d.Sum != first.Sum || d.Entries != first.Entries {
+			t.Errorf("replica %d holds %d entries with digest %x, replica 0 %d with %x", i+1, d.Entries, d.Sum[:4], first.Entries, first.Sum[:4])
+		}
+	}
+}

@@ -1,0 +1,132 @@
+package client
+
+import (
+	"context"
+	"errors"
+	"os"
+	"path/filepath"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
+)
+
+// FoundOptions is what a farm begins with.
+type FoundOptions struct {
+	Farm       string // its name
+	Owner      string // name of the first owner: this device's person
+	At         string // founding address of a server; empty where the farm has none yet
+	TimeZone   string // IANA name
+	Metric     bool   // units to show
+	MoneySign  string
+	DeviceName string
+}
+
+// Founded is a farm that was founded.
+type Founded struct {
+	Farm   entry.FarmID
+	Device entry.DeviceID
+	Away   error // where the server could not be reached: the next exchange tries again
+}
+
+// Found founds a farm on this device. Its server need not be reached at once,
+// but one that says no leaves nothing behind. Errors that a caller can act on
+// are ErrHasFarm, ErrAddress, ErrPin and exchange.ErrFounding.
+func (c *Client) Found(ctx context.Context, o FoundOptions) (Founded, error) {
+	at, err := foundingAddress(o.At)
+	if err != nil {
+		return Founded{}, err
+	}
+	me, err := c.begin()
+	if err != nil {
+		return Founded{}, err
+	}
+	id := entry.FoundedBy(me.device, me.public())
+	if err := c.settle(id, at, me); err != nil {
+		return Founded{}, c.undo(err)
+	}
+	_, err = c.Record(ctx, entry.ID{}, &entry.FarmFounded{
+		Name: o.Farm, TimeZone: o.TimeZone, Metric: o.Metric, MoneySign: o.MoneySign,
+		Owner: o.Owner, Key: me.public(), DeviceName: o.DeviceName,
+	})
+	if err != nil {
+		return Founded{}, c.undo(err)
+	}
+	f := Founded{Farm: id, Device: me.device}
+	f.Away, err = c.firstExchange(ctx)
+	if err != nil {
+		return Founded{}, c.undo(err)
+	}
+	return f, nil
+}
+
+func foundingAddress(text string) (Address, error) {
+	if text == "" {
+		return Address{}, nil
+	}
+	return ParseAddress(text)
+}
+
+// begin makes this device's identity, on a home that has no farm.
+func (c *Client) begin() (*identity, error) {
+	if _, err := c.replica(); err == nil {
+		return nil, ErrHasFarm
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.me != nil {
+		return c.me, nil // an earlier beginning was cut short
+	}
+	me, err := makeIdentity(filepath.Join(c.home, keyName))
+	if err == nil {
+		c.me = me
+	}
+	return me, err
+}
+
+// settle makes a farm this home's own.
+func (c *Client) settle(id entry.FarmID, at Address, me *identity) error {
+	kv := at.settings()
+	kv[settingFarm] = id[:]
+	kv[settingOriginal] = c.originally(me)
+	if err := c.store.SetSettings(kv); err != nil {
+		return err
+	}
+	return c.openFarm(id)
+}
+
+// firstExchange meets the server of a farm that was just founded or joined.
+// Where it is away the device goes on without; err is a server that says no.
+func (c *Client) firstExchange(ctx context.Context) (away, err error) {
+	switch _, err = c.Sync(ctx); {
+	case errors.Is(err, ErrNoServer):
+		return nil, nil
+	case refused(err):
+		return nil, err
+	}
+	return err, nil
+}
+
+// refused says whether an error means no, and not just later.
+func refused(err error) bool {
+	for _, no := range []error{
+		ErrPin, exchange.ErrFarm, exchange.ErrFounding, exchange.ErrInvite, exchange.ErrInviteUsed,
+		exchange.ErrInviteOver, exchange.ErrProof, exchange.ErrStopped, exchange.ErrMalformed,
+	} {
+		if errors.Is(err, no) {
+			return true
+		}
+	}
+	return false
+}
+
+// undo takes back a founding or joining that did not come about, for why: the
+// home is as it was before.
+func (c *Client) undo(why error) error {
+	c.hangUp()
+	err := errors.Join(why, c.store.Close(),
+		os.RemoveAll(filepath.Join(c.home, storeDir)), os.Remove(filepath.Join(c.home, keyName)))
+	c.mu.Lock()
+	c.me, c.farm, c.record, c.peers = nil, nil, nil, nil
+	c.mu.Unlock()
+	return errors.Join(err, c.open())
+}

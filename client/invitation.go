@@ -1,0 +1,167 @@
+package client
+
+import (
+	"crypto/ed25519"
+	"encoding/base64"
+	"errors"
+	"fmt"
+	"net"
+	"net/url"
+	"strconv"
+	"strings"
+	"time"
+
+	"turnrow/sync/cert"
+	"turnrow/sync/entry"
+	"turnrow/sync/hlc"
+)
+
+// scheme begins every address and invite.
+const scheme = "turnrow"
+
+// Address is where a server is and how it is known: turnrow://HOST:PORT/ with
+// the certificate's pin, and for the first farm's founding a one-time code. An
+// address without a pin is of a server with a certificate that an authority
+// vouches for.
+type Address struct {
+	Host string // HOST:PORT; empty where the farm has no server
+	Pin  cert.Pin
+	Code string
+}
+
+// ParseAddress reads an address. ErrAddress says what is wrong.
+func ParseAddress(text string) (Address, error) {
+	u, err := parseURL(text)
+	if err != nil {
+		return Address{}, err
+	}
+	return address(u, true)
+}
+
+func parseURL(text string) (*url.URL, error) {
+	u, err := url.Parse(strings.TrimSpace(text))
+	if err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrAddress, err.(*url.Error).Err)
+	}
+	if u.Scheme != scheme {
+		return nil, fmt.Errorf("%w: want %s://HOST:PORT/ and what follows it, whole", ErrAddress, scheme)
+	}
+	return u, nil
+}
+
+func address(u *url.URL, needed bool) (Address, error) {
+	q := u.Query()
+	a := Address{Host: u.Host, Code: q.Get("code")}
+	if needed || a.Host != "" {
+		if host, port, err := net.SplitHostPort(a.Host); err != nil || host == "" || port == "" {
+			return Address{}, fmt.Errorf("%w: %q: want HOST:PORT", ErrAddress, a.Host)
+		}
+	}
+	if pin := q.Get("pin"); pin != "" {
+		var err error
+		if a.Pin, err = cert.ParsePin(pin); err != nil {
+			return Address{}, fmt.Errorf("%w: %w", ErrAddress, err)
+		}
+	}
+	return a, nil
+}
+
+func (a Address) values() url.Values {
+	q := url.Values{}
+	if !a.Pin.IsZero() {
+		q.Set("pin", a.Pin.String())
+	}
+	if a.Code != "" {
+		q.Set("code", a.Code)
+	}
+	return q
+}
+
+// String is the address as ParseAddress reads it.
+func (a Address) String() string { return link(a.Host, a.values()) }
+
+func link(host string, q url.Values) string {
+	u := url.URL{Scheme: scheme, Host: host, Path: "/", RawQuery: q.Encode()}
+	if host == "" {
+		return scheme + "://" + u.Path + "?" + u.RawQuery
+	}
+	return u.String()
+}
+
+// Invitation is an invite as it is handed to who joins, as text or QR. Whoever
+// holds it can take the place that it offers, once.
+type Invitation struct {
+	Server   Address // of the farm's server; empty where it has none
+	Farm     entry.FarmID
+	FarmName string     // to show
+	Person   string     // to show
+	Role     entry.Role // to show
+	Entry    entry.ID   // the invite in the record
+	Clock    hlc.Time   // of that entry
+	Expires  time.Time
+	secret   ed25519.PrivateKey
+}
+
+// String is the invite's text. It is a secret until it is used.
+func (i Invitation) String() string {
+	q := i.Server.values()
+	q.Set("farm", b64(i.Farm[:]))
+	q.Set("name", i.FarmName)
+	q.Set("person", i.Person)
+	q.Set("role", i.Role.String())
+	q.Set("device", b64(i.Entry.Device[:]))
+	q.Set("entry", strconv.FormatUint(i.Entry.Seq, 10))
+	q.Set("clock", strconv.FormatUint(uint64(i.Clock), 36))
+	q.Set("until", strconv.FormatInt(i.Expires.UnixMilli(), 36))
+	q.Set("secret", b64(i.secret.Seed()))
+	return link(i.Server.Host, q)
+}
+
+// ParseInvite reads an invite's text. ErrAddress says what is wrong.
+func ParseInvite(text string) (Invitation, error) {
+	u, err := parseURL(text)
+	if err != nil {
+		return Invitation{}, err
+	}
+	p := fields{q: u.Query()}
+	i := Invitation{FarmName: p.q.Get("name"), Person: p.q.Get("person")}
+	i.Server, err = address(u, false)
+	p.note(err)
+	i.Farm = entry.FarmID(p.bytes("farm", 16))
+	i.Entry = entry.ID{Device: entry.DeviceID(p.bytes("device", 16)), Seq: p.number("entry", 10)}
+	i.Clock = hlc.Time(p.number("clock", 36))
+	i.Expires = time.UnixMilli(int64(p.number("until", 36)))
+	i.secret = ed25519.NewKeyFromSeed(p.bytes("secret", ed25519.SeedSize))
+	i.Role, _ = entry.ParseRole(p.q.Get("role"))
+	if i.Entry.IsZero() {
+		p.note(fmt.Errorf("%w: entry=0", ErrAddress))
+	}
+	return i, p.err
+}
+
+// fields reads the parts of an invite, and keeps what was wrong.
+type fields struct {
+	q   url.Values
+	err error
+}
+
+func (f *fields) note(err error) { f.err = errors.Join(f.err, err) }
+
+func (f *fields) bytes(key string, size int) []byte {
+	b, err := base64.RawURLEncoding.DecodeString(f.q.Get(key))
+	if err != nil || len(b) != size {
+		f.note(fmt.Errorf("%w: an invite has %s= with %d bytes in base64url; was it copied whole?", ErrAddress, key, size))
+		return make([]byte, size)
+	}
+	return b
+}
+
+func (f *fields) number(key string, base int) uint64 {
+	n, err := strconv.ParseUint(f.q.Get(key), base, 63)
+	if err != nil {
+		f.note(fmt.Errorf("%w: an invite has a number %s=; was it copied whole?", ErrAddress, key))
+	}
+	return n
+}
+
+func b64(b []byte) string { return base64.RawURLEncoding.EncodeToString(b) }

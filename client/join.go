@@ -1,0 +1,201 @@
+package client
+
+import (
+	"context"
+	"crypto/ed25519"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"time"
+
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
+	"turnrow/sync/farm"
+	"turnrow/sync/hlc"
+	"turnrow/sync/wire"
+)
+
+// Invite offers a person a place for one device, for a day, and gives the
+// invite's text. A person whom the farm does not know yet is added with the
+// role; one whom it knows must have it. Only an owner's device may: ErrOwner.
+func (c *Client) Invite(ctx context.Context, person string, role entry.Role) (string, error) {
+	pub, secret, err := ed25519.GenerateKey(rand.Reader)
+	if err != nil {
+		return "", err
+	}
+	expires := c.now().Add(exchange.InviteHours * time.Hour)
+	ids, err := c.RecordWith(ctx, entry.ID{}, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
+		if err := c.owner(); err != nil {
+			return nil, err
+		}
+		invite := &entry.Invited{Key: entry.Key(pub), Expires: expires.UnixMilli()}
+		m, known := member(v, person)
+		switch {
+		case !known:
+			invite.Person = next(0)
+			return []entry.Body{&entry.MemberAdded{Name: person, Role: role}, invite}, nil
+		case m.Role != role:
+			return nil, fmt.Errorf("%s is %s on this farm, not %s: change the role first, or invite as %[2]s", person, m.Role, role)
+		}
+		invite.Person = m.ID
+		return []entry.Body{invite}, nil
+	})
+	if err != nil {
+		return "", err
+	}
+	return c.invitation(ids[len(ids)-1], person, role, expires, secret)
+}
+
+// owner checks that this device's person is an owner.
+func (c *Client) owner() error {
+	r, me, err := c.writer()
+	if err != nil {
+		return err
+	}
+	if d, ok := r.Device(me.device); !ok || d.Role != entry.Owner || d.Stopped {
+		return ErrOwner
+	}
+	return nil
+}
+
+func member(v *farm.View, name string) (farm.Member, bool) {
+	for _, m := range v.Crew {
+		if m.Name == name && !m.Stopped {
+			return m, true
+		}
+	}
+	return farm.Member{}, false
+}
+
+func (c *Client) invitation(id entry.ID, person string, role entry.Role, expires time.Time, secret ed25519.PrivateKey) (string, error) {
+	at, err := c.serverAddress()
+	if err != nil {
+		return "", err
+	}
+	at.Code = "" // who is invited founds nothing
+	r, me, err := c.writer()
+	if err != nil {
+		return "", err
+	}
+	h, _ := r.Log().Head(me.device)
+	return Invitation{
+		Server: at, Farm: r.Farm(), FarmName: r.View().Name, Person: person, Role: role,
+		Entry: id, Clock: h.Clock, Expires: expires, secret: secret,
+	}.String(), nil
+}
+
+// Joined is a farm that this device joined.
+type Joined struct {
+	Farm     entry.FarmID
+	FarmName string
+	Device   entry.DeviceID
+	Person   string   // whose device this is
+	PersonID entry.ID // zero until the record is here
+	Away     error    // where the server could not be reached: the next exchange tries again
+}
+
+// Join takes up an invite. The device can record at once; the record itself
+// comes with the first exchange. A server that says no leaves nothing behind.
+// Errors that a caller can act on are ErrHasFarm, ErrAddress, ErrPin,
+// exchange.ErrInvite, ErrInviteUsed and ErrInviteOver.
+func (c *Client) Join(ctx context.Context, invite, deviceName string) (Joined, error) {
+	inv, err := ParseInvite(invite)
+	if err != nil {
+		return Joined{}, err
+	}
+	if now := c.now(); now.After(inv.Expires) {
+		return Joined{}, fmt.Errorf("%w: it counted until %s, and this device's clock says %s",
+			exchange.ErrInviteOver, inv.Expires.Format(time.RFC3339), now.Format(time.RFC3339))
+	}
+	me, undo, err := c.beginAgain(inv.Farm)
+	if err != nil {
+		return Joined{}, err
+	}
+	if err := c.enrol(inv, me, deviceName); err != nil {
+		return Joined{}, undo(err)
+	}
+	j := Joined{Farm: inv.Farm, FarmName: inv.FarmName, Device: me.device, Person: inv.Person}
+	if j.Away, err = c.firstExchange(ctx); err != nil {
+		return Joined{}, undo(err)
+	}
+	j.PersonID = c.Person()
+	return j, nil
+}
+
+// beginAgain is begin, and besides it lets a home that holds the farm's record
+// already, but no device that may write to it, take a new identity. The record
+// stays, whatever becomes of the joining.
+func (c *Client) beginAgain(id entry.FarmID) (me *identity, undo func(error) error, err error) {
+	r, err := c.replica()
+	if err != nil {
+		me, err = c.begin()
+		return me, c.undo, err
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if r.Farm() != id || c.me != nil && c.original(c.me) == nil {
+		return nil, nil, ErrHasFarm
+	}
+	path := filepath.Join(c.home, keyName)
+	if c.me != nil {
+		if err := os.Rename(path, path+"."+c.me.device.String()); err != nil {
+			return nil, nil, err
+		}
+	}
+	if me, err = makeIdentity(path); err != nil {
+		return nil, nil, err
+	}
+	c.me = me
+	return me, func(why error) error {
+		c.mu.Lock()
+		defer c.mu.Unlock()
+		c.me = nil
+		return errors.Join(why, os.Remove(path))
+	}, nil
+}
+
+// enrol writes this device's first entry, countersigned with the invite's
+// secret.
+func (c *Client) enrol(inv Invitation, me *identity, name string) error {
+	if err := c.settle(inv.Farm, inv.Server, me); err != nil {
+		return err
+	}
+	run, err := enrolment(inv, me, name, c.now().UnixMilli())
+	if err != nil {
+		return err
+	}
+	r, err := c.replica()
+	if err != nil {
+		return err
+	}
+	taken, err := r.Take([]entry.Run{run})
+	if err == nil && len(taken.Refused) > 0 {
+		err = &taken.Refused[0]
+	}
+	return err
+}
+
+// enrolment is a log of one entry. The device does not hold the record yet, so
+// it says by itself that it has seen the invite, and that it comes after it.
+func enrolment(inv Invitation, me *identity, name string, wall int64) (entry.Run, error) {
+	clock, err := hlc.Next(inv.Clock, wall)
+	if err != nil {
+		return entry.Run{}, err
+	}
+	h := chain.Start(inv.Farm, me.device, me.public())
+	raw, err := wire.Encode(&h, entry.Draft{
+		Clock: clock, Wall: wall, Seen: []entry.ID{inv.Entry},
+		Body: &entry.DeviceEnrolled{
+			Invite: inv.Entry, Key: me.public(), Name: name,
+			Proof: entry.Countersign(inv.secret, inv.Farm, me.device, me.public()),
+		},
+	})
+	if err != nil {
+		return entry.Run{}, err
+	}
+	h.Advance(raw)
+	return entry.Run{Device: me.device, First: 1, Entries: [][]byte{raw}, Sig: entry.Sign(me.key, h.Hash)}, nil
+}

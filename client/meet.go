@@ -1,0 +1,56 @@
+package client
+
+import (
+	"context"
+	"fmt"
+	"net"
+
+	"turnrow/client/transport"
+	"turnrow/sync/cert"
+	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
+	"turnrow/sync/replica"
+)
+
+// DefaultMeet is where a device meets others that is not told where.
+const DefaultMeet = ":7868"
+
+// Meet lets other devices of the farm exchange with this one at an address,
+// HOST:PORT, until the context ends. Ready is told the address at which they
+// find it. The certificate is over the device's own key, which the record
+// names: there is no pin to type.
+func (c *Client) Meet(ctx context.Context, listen string, ready func(address string)) error {
+	r, me, err := c.writer()
+	if err != nil {
+		return err
+	}
+	if listen == "" {
+		listen = DefaultMeet
+	}
+	crt, err := cert.Make(me.key, me.device.String(), c.now())
+	if err != nil {
+		return err
+	}
+	var lc net.ListenConfig
+	lis, err := lc.Listen(ctx, "tcp", listen)
+	if err != nil {
+		return fmt.Errorf("cannot meet others at %s: %w", listen, err)
+	}
+	door := replica.NewDoor(only{r}, r.Generation(), cert.PinOf(crt.Certificate[0]).Audience(), c.now, c.log)
+	ready(replica.Reachable(lis.Addr()))
+	return transport.Serve(ctx, lis, cert.TLS(crt), door)
+}
+
+// only is the one farm of a device. It implements replica.Farms.
+type only struct{ replica *replica.Replica }
+
+func (o only) Farm(id entry.FarmID) (*replica.Replica, func(), error) {
+	if id != o.replica.Farm() {
+		return nil, nil, exchange.ErrFarm
+	}
+	return o.replica, func() {}, nil
+}
+
+func (only) Elsewhere(entry.DeviceID) (entry.Key, bool) { return entry.Key{}, false }
+
+func (only) Found(entry.FarmID, entry.Run, string) error { return exchange.ErrFarm }

@@ -1,0 +1,108 @@
+package client
+
+import (
+	"context"
+	"errors"
+	"iter"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+// errNothing reports a batch without entries.
+var errNothing = errors.New("nothing to record")
+
+// Record writes entries: all or none, durable on this device when it returns,
+// without any network. The person is who did it; zero is the device's own. It
+// gives the entries' IDs. A body out of range gives wire.ErrDraft, a disk that
+// takes no more logstore.ErrDisk.
+func (c *Client) Record(ctx context.Context, person entry.ID, bodies ...entry.Body) ([]entry.ID, error) {
+	return c.RecordWith(ctx, person, func(*farm.View, func(int) entry.ID) ([]entry.Body, error) {
+		return bodies, nil
+	})
+}
+
+// RecordWith writes entries that build makes from the farm as it stands. They
+// may refer to each other: next(i) is the ID that the i-th body will have,
+// from 0.
+func (c *Client) RecordWith(ctx context.Context, person entry.ID,
+	build func(v *farm.View, next func(i int) entry.ID) ([]entry.Body, error)) ([]entry.ID, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	c.writing.Lock()
+	defer c.writing.Unlock()
+	r, me, err := c.writer()
+	if err != nil {
+		return nil, err
+	}
+	if err := c.original(me); err != nil {
+		return nil, err
+	}
+	next := func(i int) entry.ID {
+		return entry.ID{Device: me.device, Seq: r.Frontier().Seq(me.device) + 1 + uint64(i)}
+	}
+	bodies, err := build(r.View(), next)
+	if err != nil {
+		return nil, err
+	}
+	if len(bodies) == 0 {
+		return nil, errNothing
+	}
+	es, err := r.Record(me.key, me.device, c.now().UnixMilli(), drafts(person, bodies)...)
+	ids := make([]entry.ID, len(es))
+	for i := range es {
+		ids[i] = es[i].ID
+	}
+	return ids, err
+}
+
+func drafts(person entry.ID, bodies []entry.Body) []entry.Draft {
+	ds := make([]entry.Draft, len(bodies))
+	for i, b := range bodies {
+		ds[i] = entry.Draft{Person: person, Body: b}
+	}
+	return ds
+}
+
+// View is the farm as it stands on this device, at one moment. Before the
+// device belongs to a farm it is empty.
+func (c *Client) View() *farm.View {
+	r, err := c.replica()
+	if err != nil {
+		return new(farm.View)
+	}
+	return r.View()
+}
+
+// Read shows the farm's state to fn, which must not keep it.
+func (c *Client) Read(fn func(*farm.State)) error {
+	r, err := c.replica()
+	if err != nil {
+		return err
+	}
+	r.Read(fn)
+	return nil
+}
+
+// Changes gives the farm as it stands, and again after every change, until the
+// context ends. Changes that come while one is looked at are seen together.
+func (c *Client) Changes(ctx context.Context) iter.Seq[*farm.View] {
+	return func(yield func(*farm.View) bool) {
+		r, err := c.replica()
+		if err != nil {
+			return
+		}
+		for {
+			changed := r.Changed()
+			if ctx.Err() != nil || !yield(r.View()) {
+				return
+			}
+			select {
+			case <-changed:
+			case <-ctx.Done():
+				return
+			}
+		}
+	}
+}

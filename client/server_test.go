@@ -1,0 +1,323 @@
+package client_test
+
+import (
+	"errors"
+	"maps"
+	"os"
+	"path/filepath"
+	"strings"
+	gosync "sync"
+	"testing"
+	"time"
+
+	"turnrow/client"
+	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
+)
+
+// Found, invite, join, exchange both ways: three devices and the server end up
+// equal, and the usual catch-up is one round trip.
+func TestADayWithAServer(t *testing.T) {
+	h := newHouse(t)
+	ada := found(t, h.foundingAddress())
+	ben := join(t, ada, "Ben", entry.Operator)
+	cleo := join(t, ada, "Cleo", entry.Helper)
+	if d, ok := deviceNamed(ben, "Ben's phone"); !ok || d != ben.Device() {
+		t.Errorf("Ben's own record does not name his phone")
+	}
+	for _, c := range []*client.Client{ada, ben, cleo} {
+		sync(t, c)
+	}
+	note(t, ben, "gate to the bench is open", "drill by the barn")
+	note(t, cleo, "rain by four")
+	if got := ben.Pending(); got != 2 {
+		t.Errorf("Ben has %d pending, not 2", got)
+	}
+	if res := sync(t, cleo); res.Sent != 1 || res.Received != 0 || res.RoundTrips != 1 {
+		t.Errorf("Cleo's exchange: %+v", res)
+	}
+	res := sync(t, ben)
+	if res.Sent != 2 || res.Received != 1 || res.RoundTrips != 1 || res.BytesOut == 0 || res.BytesIn == 0 {
+		t.Errorf("Ben's exchange, both ways in one round trip: %+v", res)
+	}
+	if ben.Pending() != 0 {
+		t.Errorf("Ben has %d pending after the exchange", ben.Pending())
+	}
+	sync(t, ada)
+	sync(t, cleo)
+	sameEverywhere(t, ada, ben, cleo)
+	want := map[string]int{"gate to the bench is open": 1, "drill by the barn": 1, "rain by four": 1}
+	if got := notes(t, ada); !maps.Equal(got, want) {
+		t.Errorf("Ada holds %v", got)
+	}
+	farms, err := h.srv.Farms()
+	if err != nil || len(farms) != 1 || farms[0].Digest != ada.Digest().Sum || farms[0].Entries != ada.Digest().Entries || farms[0].Name != "Upper Lea" {
+		t.Errorf("the server holds %+v (%v)", farms, err)
+	}
+	if res := sync(t, ada); res.Sent+res.Received != 0 || res.RoundTrips != 1 {
+		t.Errorf("with nothing owed: %+v", res)
+	}
+}
+
+func deviceNamed(c *client.Client, name string) (entry.DeviceID, bool) {
+	for _, d := range c.View().Devices {
+		if d.Name == name {
+			return d.ID, true
+		}
+	}
+	return entry.DeviceID{}, false
+}
+
+// With the server away everything goes on, and is told as pending across
+// restarts; a server that is back, at the same address, gets it all.
+func TestServerAway(t *testing.T) {
+	h := newHouse(t)
+	ada := found(t, h.foundingAddress())
+	home := t.TempDir()
+	ben := open(t, home)
+	if _, err := ben.Join(within(t), inviteAndSync(t, ada, "Ben"), "phone"); err != nil {
+		t.Fatal(err)
+	}
+	h.stop()
+	note(t, ben, "one", "two", "three")
+	if _, err := ben.Sync(within(t)); !errors.Is(err, client.ErrAway) {
+		t.Errorf("with the server away: %v", err)
+	}
+	if got := ben.Pending(); got != 3 {
+		t.Errorf("%d pending, not 3", got)
+	}
+	if err := ben.Close(); err != nil {
+		t.Fatal(err)
+	}
+	ben = open(t, home)
+	if got := ben.Pending(); got != 3 {
+		t.Errorf("after a restart %d pending, not 3", got)
+	}
+	h.start()
+	if res := sync(t, ben); res.Sent != 3 || res.RoundTrips != 1 {
+		t.Errorf("with the server back: %+v", res)
+	}
+	if got := ben.Pending(); got != 0 {
+		t.Errorf("%d pending after all was sent", got)
+	}
+	sync(t, ada)
+	sameEverywhere(t, ada, ben)
+}
+
+func inviteAndSync(t *testing.T, owner *client.Client, person string) string {
+	t.Helper()
+	invite := invited(t, owner, person, entry.Operator)
+	sync(t, owner)
+	return invite
+}
+
+// A server that lost its store says so by its generation. What it held counts
+// as pending again; the owner founds the farm there anew, everything is
+// offered again, and nothing doubles.
+func TestServerRebuiltFromNothing(t *testing.T) {
+	h := newHouse(t)
+	ada := found(t, h.foundingAddress())
+	ben := join(t, ada, "Ben", entry.Operator)
+	note(t, ben, "one", "two")
+	sync(t, ben)
+	sync(t, ada)
+	h.stop()
+	if err := os.RemoveAll(filepath.Join(h.data, "store")); err != nil {
+		t.Fatal(err)
+	}
+	h.start()
+	if _, err := ben.Sync(within(t)); !errors.Is(err, exchange.ErrFarm) {
+		t.Errorf("a server that lost the farm: %v", err)
+	}
+	if ben.Pending() != 3 {
+		t.Errorf("%d pending once the server had lost them, not Ben's 3", ben.Pending())
+	}
+	// Ben is no owner of the farm's first device; any device with a code will do.
+	if res, err := ben.At(within(t), h.foundingAddress()); err != nil || res.Sent == 0 {
+		t.Fatalf("founding the farm anew: %+v, %v", res, err)
+	}
+	if ben.Pending() != 0 {
+		t.Errorf("%d pending after the farm was founded anew", ben.Pending())
+	}
+	note(t, ada, "three")
+	if res := sync(t, ada); !res.Anew {
+		t.Errorf("Ada was not told that the server started anew: %+v", res)
+	}
+	sync(t, ben)
+	sameEverywhere(t, ada, ben)
+	if got, want := notes(t, ada), map[string]int{"one": 1, "two": 1, "three": 1}; !maps.Equal(got, want) {
+		t.Errorf("Ada holds %v", got)
+	}
+}
+
+// A certificate that is not the one pinned is refused, and founding there
+// leaves the home as it was.
+func TestWrongPin(t *testing.T) {
+	h, other := newHouse(t), newHouse(t)
+	right := h.foundingAddress()
+	wrong := strings.Replace(right, h.srv.Pin(), other.srv.Pin(), 1)
+	c := open(t, t.TempDir())
+	o := client.FoundOptions{Farm: "Lea", Owner: "Ada", At: wrong}
+	if _, err := c.Found(within(t), o); !errors.Is(err, client.ErrPin) {
+		t.Fatalf("founded with a wrong pin: %v", err)
+	}
+	if !c.Farm().IsZero() || !c.Device().IsZero() {
+		t.Error("something was left behind")
+	}
+	o.At = right
+	if f, err := c.Found(within(t), o); err != nil || f.Away != nil {
+		t.Errorf("afterwards, with the right pin: %v, %v", err, f.Away)
+	}
+}
+
+func TestFoundingCodeCountsOnce(t *testing.T) {
+	h := newHouse(t)
+	at := h.foundingAddress()
+	ada := found(t, at)
+	c := open(t, t.TempDir())
+	if _, err := c.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Eve", At: at}); !errors.Is(err, exchange.ErrFounding) {
+		t.Errorf("a used code: %v", err)
+	}
+	noCode := strings.Split(at, "code=")[0] + "pin=" + h.srv.Pin()
+	if _, err := c.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Eve", At: noCode}); !errors.Is(err, exchange.ErrFarm) {
+		t.Errorf("no code: %v", err)
+	}
+	// The same farm may come with its code again: its first answer may have been lost.
+	if _, err := ada.At(within(t), at); err != nil {
+		t.Errorf("the same farm with its own code: %v", err)
+	}
+}
+
+func TestFarmThatMeetsAServerLater(t *testing.T) {
+	ada := found(t, "")
+	note(t, ada, "alone")
+	if _, err := ada.Sync(within(t)); !errors.Is(err, client.ErrNoServer) {
+		t.Errorf("without a server: %v", err)
+	}
+	h := newHouse(t)
+	if res, err := ada.At(within(t), h.foundingAddress()); err != nil || res.Sent != 2 {
+		t.Errorf("%+v, %v", res, err)
+	}
+	if ada.Pending() != 0 {
+		t.Errorf("%d pending", ada.Pending())
+	}
+}
+
+// An invite counts once, and for a day.
+func TestInviteIsRefused(t *testing.T) {
+	h := newHouse(t)
+	ada := found(t, h.foundingAddress())
+	invite := inviteAndSync(t, ada, "Ben")
+	if _, err := open(t, t.TempDir()).Join(within(t), invite, "first"); err != nil {
+		t.Fatal(err)
+	}
+	late := invited(t, ada, "Cleo", entry.Helper)
+	unheld := late // the server does not hold it yet
+	for _, c := range []struct {
+		name, invite string
+		now          func() time.Time
+		want         error
+	}{
+		{"used", invite, nil, exchange.ErrInviteUsed},
+		{"not held", unheld, nil, exchange.ErrInvite},
+		{"run out", invite, func() time.Time { return time.Now().Add(25 * time.Hour) }, exchange.ErrInviteOver},
+		{"another secret", swapSecret(t, invite, late), nil, exchange.ErrProof},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			d := openAt(t, t.TempDir(), c.now)
+			if _, err := d.Join(within(t), c.invite, "second"); !errors.Is(err, c.want) {
+				t.Errorf("%v, want %v", err, c.want)
+			}
+			if !d.Farm().IsZero() {
+				t.Error("something was left behind")
+			}
+		})
+	}
+	sync(t, ada)
+	if _, ok := deviceNamed(ada, "second"); ok {
+		t.Error("a refused device is in the record")
+	}
+}
+
+// swapSecret gives an invite the secret of another.
+func swapSecret(t *testing.T, invite, other string) string {
+	t.Helper()
+	secret := func(s string) string {
+		_, after, ok := strings.Cut(s, "secret=")
+		if !ok {
+			t.Fatal("an invite without a secret")
+		}
+		return strings.Split(after, "&")[0]
+	}
+	return strings.Replace(invite, secret(invite), secret(other), 1)
+}
+
+// A phone whose clock is an hour off exchanges all the same: the refusal
+// carries the server's time, and the phone tries again by it.
+func TestClockAnHourOff(t *testing.T) {
+	h := newHouse(t)
+	ada := found(t, h.foundingAddress())
+	for _, off := range []time.Duration{-time.Hour, time.Hour} {
+		c := openAt(t, t.TempDir(), func() time.Time { return time.Now().Add(off) })
+		j, err := c.Join(within(t), inviteAndSync(t, ada, "Ben"), "phone "+off.String())
+		if err != nil || j.Away != nil {
+			t.Fatalf("%s off: %v, %v", off, err, j.Away)
+		}
+		note(t, c, off.String())
+		if res := sync(t, c); res.Sent != 1 {
+			t.Errorf("%s off: %+v", off, res)
+		}
+	}
+}
+
+// Many devices that record and exchange at once lose nothing and double
+// nothing.
+func TestManyAtOnce(t *testing.T) {
+	h := newHouse(t)
+	ada := found(t, h.foundingAddress())
+	crew := []*client.Client{ada}
+	for _, p := range []string{"Ben", "Cleo", "Dan"} {
+		crew = append(crew, join(t, ada, p, entry.Operator))
+	}
+	var all gosync.WaitGroup
+	for i, c := range crew {
+		for range 3 {
+			all.Go(func() {
+				for range 10 {
+					note(t, c, string(rune('a'+i)))
+					if _, err := c.Sync(within(t)); err != nil && !errors.Is(err, exchange.ErrBusy) {
+						t.Error(err)
+					}
+				}
+			})
+		}
+	}
+	all.Wait()
+	for range 2 {
+		for _, c := range crew {
+			sync(t, c)
+		}
+	}
+	sameEverywhere(t, crew...)
+	if got, want := notes(t, ada), map[string]int{"a": 30, "b": 30, "c": 30, "d": 30}; !maps.Equal(got, want) {
+		t.Errorf("Ada holds %v", got)
+	}
+}
+
+// Two farms on one server never see each other's entries.
+func TestFarmsApart(t *testing.T) {
+	h := newHouse(t)
+	ada, eve := found(t, h.foundingAddress()), found(t, h.foundingAddress())
+	note(t, ada, "ours")
+	note(t, eve, "theirs")
+	sync(t, ada)
+	sync(t, eve)
+	sync(t, ada)
+	if got := notes(t, ada); got["theirs"] != 0 {
+		t.Errorf("Ada holds %v", got)
+	}
+	farms, err := h.srv.Farms()
+	if err != nil || len(farms) != 2 {
+		t.Errorf("the server holds %+v (%v)", farms, err)
+	}
+}

@@ -1,0 +1,110 @@
+// Package rpc is a server's door as gRPC has it: messages to values, values to
+// messages, errors to status codes.
+package rpc
+
+import (
+	"context"
+	"errors"
+	"slices"
+	"strings"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/encoding/gzip"
+	"google.golang.org/grpc/metadata"
+	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
+
+	servicev1 "turnrow/proto/turnrow/service/v1"
+	turnrowv1 "turnrow/proto/turnrow/v1"
+	"turnrow/sync/chain"
+	"turnrow/sync/exchange"
+	"turnrow/sync/replica"
+	"turnrow/sync/wire"
+)
+
+// service answers calls from behind a door.
+type service struct {
+	servicev1.UnimplementedExchangeServiceServer
+	door     *replica.Door
+	stopping context.Context // ends when the server stops
+}
+
+// Exchange implements the service.
+func (s *service) Exchange(ctx context.Context, m *turnrowv1.ExchangeRequest) (*turnrowv1.ExchangeResponse, error) {
+	req, err := wire.Request(m)
+	if err != nil {
+		return nil, failed(err)
+	}
+	resp, err := s.door.Exchange(bearer(ctx), req)
+	if err != nil {
+		return nil, failed(err)
+	}
+	out := wire.ResponseOut(resp)
+	return out, compress(ctx, out)
+}
+
+// Join implements the service.
+func (s *service) Join(_ context.Context, m *turnrowv1.JoinRequest) (*turnrowv1.JoinResponse, error) {
+	farm, run, code, err := wire.Join(m)
+	if err != nil {
+		return nil, failed(err)
+	}
+	a, err := s.door.Join(farm, run, code)
+	if err != nil {
+		return nil, failed(err)
+	}
+	return wire.AdmissionOut(a), nil
+}
+
+// Watch implements the service.
+func (s *service) Watch(m *turnrowv1.WatchRequest, stream grpc.ServerStreamingServer[turnrowv1.WatchResponse]) error {
+	farm, _, err := wire.Watch(m)
+	if err != nil {
+		return failed(err)
+	}
+	ctx, cancel := context.WithCancelCause(stream.Context())
+	defer cancel(nil)
+	defer context.AfterFunc(s.stopping, func() { cancel(errStopping) })()
+	err = s.door.Watch(ctx, bearer(ctx), farm, func(g exchange.Generation, f chain.Frontier) error {
+		return stream.Send(wire.HintOut(g, f))
+	})
+	if cause := context.Cause(ctx); cause == errStopping {
+		err = cause
+	}
+	return failed(err)
+}
+
+// errStopping tells a watcher to come back in a moment.
+var errStopping error = &exchange.Failure{
+	Err: exchange.ErrBusy, Text: "the server is stopping", Retry: exchange.RetryMillis,
+}
+
+// bearer is the token of a call; empty where there is none.
+func bearer(ctx context.Context) string {
+	for _, v := range metadata.ValueFromIncomingContext(ctx, "authorization") {
+		if t, ok := strings.CutPrefix(v, "Bearer "); ok {
+			return t
+		}
+	}
+	return ""
+}
+
+// failed is an error as gRPC sends it.
+func failed(err error) error {
+	if errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+		return status.FromContextError(err).Err()
+	}
+	return status.FromProto(wire.Status(err)).Err()
+}
+
+// worthwhile is the bytes from which a message is smaller when compressed.
+const worthwhile = 256
+
+// compress has an answer compressed where that makes it smaller.
+func compress(ctx context.Context, m proto.Message) error {
+	name := "identity"
+	if can, err := grpc.ClientSupportedCompressors(ctx); err == nil && slices.Contains(can, gzip.Name) && proto.Size(m) >= worthwhile {
+		name = gzip.Name
+	}
+	return grpc.SetSendCompressor(ctx, name)
+}

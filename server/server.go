@@ -1,0 +1,181 @@
+// Package server is a turnrow server: one more replica of many farms, always
+// at one address, that devices exchange with when they have a signal. It can
+// hold entries back, but it can't forge, change or reorder one.
+//
+// Its data folder holds the store, the key with the certificate (mode 0600),
+// and the address under which it last ran. [New] makes what is not there yet;
+// [Server.Run] serves until its context ends.
+package server
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"log/slog"
+	"net"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"turnrow/server/auth"
+	"turnrow/server/rpc"
+	"turnrow/sync/cert"
+	"turnrow/sync/logstore"
+	"turnrow/sync/replica"
+)
+
+// DefaultListen is where a server listens that is not told where.
+const DefaultListen = ":7867"
+
+// The files of a data folder.
+const (
+	storeDir     = "store"
+	identityFile = "server.pem"
+	addressFile  = "address"
+)
+
+// Config is how a server runs.
+type Config struct {
+	Data   string           // folder, made on first use
+	Listen string           // HOST:PORT; port 0 is any free one; empty is DefaultListen
+	Public string           // HOST or HOST:PORT by which devices find it; empty is worked out from Listen
+	Logger *slog.Logger     // nil is silent
+	Now    func() time.Time // nil is time.Now
+}
+
+// Server is a server that listens. One that was made must be run or closed.
+type Server struct {
+	log    *slog.Logger
+	now    func() time.Time
+	id     auth.Identity
+	store  *logstore.Store
+	farms  *farms
+	lis    net.Listener
+	public string
+	rpc    *rpc.Server
+}
+
+// New opens a data folder, which it makes on first use, and listens. Errors
+// that a caller can act on are logstore.ErrLocked, logstore.ErrNewer,
+// keyfile.ErrExposed and auth.ErrIdentity.
+func New(c Config) (*Server, error) {
+	s := &Server{log: c.Logger, now: c.Now}
+	if s.log == nil {
+		s.log = slog.New(slog.DiscardHandler)
+	}
+	if s.now == nil {
+		s.now = time.Now
+	}
+	if err := os.MkdirAll(c.Data, 0o700); err != nil {
+		return nil, err
+	}
+	if err := s.open(c); err != nil {
+		return nil, errors.Join(err, s.Close())
+	}
+	return s, nil
+}
+
+func (s *Server) open(c Config) (err error) {
+	if s.store, err = logstore.Open(filepath.Join(c.Data, storeDir), logstore.Options{Logger: s.log}); err != nil {
+		return err
+	}
+	if s.id, err = auth.LoadOrMake(filepath.Join(c.Data, identityFile), s.now()); err != nil {
+		return err
+	}
+	if s.farms, err = keep(s.store, s.id, s.now); err != nil {
+		return err
+	}
+	listen := c.Listen
+	if listen == "" {
+		listen = DefaultListen
+	}
+	if s.lis, err = net.Listen("tcp", listen); err != nil {
+		return err
+	}
+	s.public = public(c.Public, s.lis.Addr())
+	door := replica.NewDoor(s.farms, s.store.Generation(), s.id.Pin().Audience(), s.now, s.log)
+	s.rpc = rpc.New(door, cert.TLS(s.id.Cert), s.log)
+	return os.WriteFile(filepath.Join(c.Data, addressFile), []byte(s.public+"\n"), 0o600)
+}
+
+// Run serves until ctx ends, then stops cleanly: watches end, running calls
+// come to their end, the store is closed. It gives nil where that went well.
+func (s *Server) Run(ctx context.Context) error {
+	s.log.Info("serving", "address", s.public, "listen", s.lis.Addr().String(), "pin", s.Pin())
+	err := s.rpc.Serve(ctx, s.lis)
+	err = errors.Join(err, s.Close())
+	s.log.Info("stopped", "err", err)
+	return err
+}
+
+// Close gives up what New opened, where Run does not.
+func (s *Server) Close() error {
+	var errs []error
+	if s.lis != nil {
+		if err := s.lis.Close(); !errors.Is(err, net.ErrClosed) {
+			errs = append(errs, err)
+		}
+	}
+	if s.store != nil {
+		errs = append(errs, s.store.Close())
+		s.store = nil
+	}
+	return errors.Join(errs...)
+}
+
+// Addr is where devices find the server: HOST:PORT.
+func (s *Server) Addr() string { return s.public }
+
+// Pin is the SHA-256 of the server's certificate, as addresses write it.
+func (s *Server) Pin() string { return s.id.Pin().String() }
+
+// FoundingAddress is a new one-time address with which a device can found a
+// farm on this server.
+func (s *Server) FoundingAddress() (string, error) { return founding(s.id, s.public, s.now()) }
+
+// InviteFarm is a new one-time founding address for a data folder, whether its
+// server runs just now or not.
+func InviteFarm(data string) (string, error) {
+	id, err := auth.Load(filepath.Join(data, identityFile))
+	if err != nil {
+		return "", notRun(data, err)
+	}
+	address, err := os.ReadFile(filepath.Join(data, addressFile))
+	if err != nil {
+		return "", notRun(data, err)
+	}
+	return founding(id, strings.TrimSpace(string(address)), time.Now())
+}
+
+func notRun(data string, err error) error {
+	if errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("no server has run on %s yet: %w", data, err)
+	}
+	return err
+}
+
+func founding(id auth.Identity, address string, now time.Time) (string, error) {
+	code, err := id.FoundingCode(now)
+	if err != nil {
+		return "", err
+	}
+	q := url.Values{"pin": {id.Pin().String()}, "code": {code}}
+	u := url.URL{Scheme: "turnrow", Host: address, Path: "/", RawQuery: q.Encode()}
+	return u.String(), nil
+}
+
+// public is the address that devices dial: what was asked for, or else where
+// the server listens, or else this machine's first address on a network.
+func public(asked string, lis net.Addr) string {
+	if asked == "" {
+		return replica.Reachable(lis)
+	}
+	if _, _, err := net.SplitHostPort(asked); err == nil {
+		return asked
+	}
+	_, port, _ := net.SplitHostPort(lis.String())
+	return net.JoinHostPort(strings.Trim(asked, "[]"), port)
+}

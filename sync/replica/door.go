@@ -1,0 +1,172 @@
+package replica
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"math/rand/v2"
+	"time"
+
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
+	"turnrow/sync/token"
+)
+
+// Farms is where a Door finds the farms that are kept behind it.
+type Farms interface {
+	// Farm gives a farm's replica until release is called, or exchange.ErrFarm.
+	Farm(id entry.FarmID) (r *Replica, release func(), err error)
+	// Elsewhere is the key of a device that belongs to some other farm here.
+	Elsewhere(d entry.DeviceID) (entry.Key, bool)
+	// Found makes a place for a farm that is not kept here yet, where the code
+	// allows it: exchange.ErrFarm where there is no code, exchange.ErrFounding
+	// where it does not count.
+	Found(id entry.FarmID, run entry.Run, code string) error
+}
+
+// Door answers the calls of devices: who may, and how many at once. What goes
+// wrong comes back as an *exchange.Failure, fit to be sent.
+type Door struct {
+	farms    Farms
+	gen      exchange.Generation
+	audience string // names this server in tokens
+	now      func() time.Time
+	log      *slog.Logger
+
+	calls, watches *gate
+}
+
+// NewDoor is a door before farms. The audience is what tokens for this
+// server name.
+func NewDoor(farms Farms, gen exchange.Generation, audience string, now func() time.Time, log *slog.Logger) *Door {
+	return &Door{
+		farms: farms, gen: gen, audience: audience, now: now, log: log,
+		calls:   newGate(exchange.CallsInFlight, exchange.CallsAtOnce),
+		watches: newGate(exchange.WatchesPerDevice, exchange.WatchesAtOnce),
+	}
+}
+
+// Exchange answers one exchange of the device that the token speaks for.
+func (d *Door) Exchange(text string, req exchange.Request) (exchange.Response, error) {
+	var resp exchange.Response
+	err := d.admit(text, req.Farm, d.calls, func(r *Replica, _ token.Caller) (err error) {
+		if len(req.Runs) > exchange.MaxRuns {
+			return fmt.Errorf("%w: %d runs in a call, %d at most", exchange.ErrBound, len(req.Runs), exchange.MaxRuns)
+		}
+		resp, err = r.Exchange(req)
+		return err
+	})
+	resp.Wall = d.now().UnixMilli()
+	return resp, err
+}
+
+// Watch tells the device that the token speaks for of new entries, until the
+// context ends, send fails, or the device may not watch any longer.
+func (d *Door) Watch(ctx context.Context, text string, farm entry.FarmID, send func(exchange.Generation, chain.Frontier) error) error {
+	return d.admit(text, farm, d.watches, func(r *Replica, who token.Caller) error {
+		return r.Watch(ctx, who.Device, func(f chain.Frontier) error { return send(d.gen, f) })
+	})
+}
+
+// Join takes in a device's log on its invite, or a farm on a founding code.
+// There is no token yet: the run itself proves what it claims.
+func (d *Door) Join(id entry.FarmID, run entry.Run, code string) (exchange.Admission, error) {
+	leave, err := d.calls.enter(token.Caller{Farm: id})
+	if err != nil {
+		return exchange.Admission{}, d.failure(err)
+	}
+	defer leave()
+	a, err := d.join(id, run, code)
+	return a, d.failure(err)
+}
+
+func (d *Door) join(id entry.FarmID, run entry.Run, code string) (exchange.Admission, error) {
+	r, release, err := d.farms.Farm(id)
+	if errors.Is(err, exchange.ErrFarm) {
+		if err = d.farms.Found(id, run, code); err == nil {
+			r, release, err = d.farms.Farm(id)
+		}
+	}
+	if err != nil {
+		return exchange.Admission{}, err
+	}
+	defer release()
+	if err := r.Join(run, d.now().UnixMilli()); err != nil {
+		return exchange.Admission{}, err
+	}
+	d.log.Info("joined", "farm", id, "device", run.Device)
+	return exchange.Admission{Generation: d.gen, Stored: r.log.Frontier()}, nil
+}
+
+// admit checks the token and does what the call asks for.
+func (d *Door) admit(text string, id entry.FarmID, g *gate, do func(*Replica, token.Caller) error) error {
+	return d.failure(func() error {
+		who, err := token.Verify(text, d.audience, d.now(), d.key)
+		if err != nil {
+			return err
+		}
+		if who.Farm != id {
+			return exchange.ErrForbidden
+		}
+		r, release, err := d.farms.Farm(id)
+		if err != nil {
+			return err
+		}
+		defer release()
+		if err := d.belongs(r, who.Device); err != nil {
+			return err
+		}
+		leave, err := g.enter(who)
+		if err != nil {
+			return err
+		}
+		defer leave()
+		return do(r, who)
+	}())
+}
+
+// key is the key that a caller's token must be signed with. A device of some
+// other farm here is known, so that it can be told where it stands.
+func (d *Door) key(c token.Caller) (entry.Key, error) {
+	r, release, err := d.farms.Farm(c.Farm)
+	if err != nil {
+		return entry.Key{}, err
+	}
+	defer release()
+	if dev, ok := r.Device(c.Device); ok {
+		return dev.Key, nil
+	}
+	if key, ok := d.farms.Elsewhere(c.Device); ok {
+		return key, nil
+	}
+	return entry.Key{}, exchange.ErrStranger
+}
+
+// belongs is Replica.Belongs for a device whose token was right: one that this
+// farm does not know belongs to another.
+func (d *Door) belongs(r *Replica, dev entry.DeviceID) error {
+	if _, ok := r.Device(dev); !ok {
+		return exchange.ErrForbidden
+	}
+	return r.Belongs(dev)
+}
+
+// failure makes an error fit to be sent. What package exchange does not name
+// is for this side's log only.
+func (d *Door) failure(err error) error {
+	if err == nil || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+		return err
+	}
+	f := &exchange.Failure{Err: err, Text: err.Error(), Wall: d.now().UnixMilli(), Generation: d.gen}
+	code, _, known := exchange.Coded(err)
+	if !known {
+		d.log.Error("call failed", "err", err)
+		f.Err, f.Text = exchange.ErrInternal, exchange.ErrInternal.Error()
+	}
+	if code == exchange.CodeUnavailable {
+		f.Retry = exchange.RetryMillis + rand.Int64N(exchange.RetryMillis)
+	}
+	return f
+}

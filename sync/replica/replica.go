@@ -1,0 +1,182 @@
+// Package replica is one farm's record on one machine: its log, the state that
+// the log's entries add up to, and the answers that it gives to others. Servers
+// and devices run the same one, since a server is but one more replica.
+//
+// A [Replica] takes entries in, durably and then into the state, and tells who
+// listens. A [Door] stands before one or many: it checks who calls, and on what.
+package replica
+
+import (
+	"context"
+	"crypto/ed25519"
+	"sync"
+
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
+	"turnrow/sync/farm"
+)
+
+// Log is one farm's record as it is kept, on a disk or in a browser. It is
+// safe for concurrent use, and what it says it holds is durable.
+type Log interface {
+	exchange.Log
+	// Head is where a device's log stands.
+	Head(d entry.DeviceID) (chain.Head, bool)
+	// Record writes a device's own next entries, all or none.
+	Record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, seen chain.Frontier, writes ...entry.Draft) ([]entry.Entry, error)
+	// Take checks runs, and keeps those that are right.
+	Take(runs []entry.Run) (exchange.Taken, error)
+	// Each gives all entries beyond some heads, in total order.
+	Each(from []chain.Head, fn func(entry.Entry) error) error
+	// OnStored has fn told of entries once they are durable, each device's in
+	// order, before the Record or Take that brought them returns.
+	OnStored(fn func([]entry.Entry))
+}
+
+// Replica is one farm's record with its state. It is safe for concurrent use.
+type Replica struct {
+	id  entry.FarmID
+	gen exchange.Generation
+	log Log
+
+	mu      sync.Mutex
+	state   *farm.State
+	changed chan struct{} // closed at the next change
+}
+
+// Open reads a farm's record into its state, and follows it from there on; so
+// nobody may write to the log meanwhile. The generation names the store that
+// the log is part of.
+func Open(id entry.FarmID, gen exchange.Generation, log Log) (*Replica, error) {
+	r := &Replica{id: id, gen: gen, log: log, state: farm.New(id), changed: make(chan struct{})}
+	err := log.Each(nil, func(e entry.Entry) error {
+		r.state.Apply(e)
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	log.OnStored(r.stored)
+	return r, nil
+}
+
+// stored brings entries that are on disk into the state.
+func (r *Replica) stored(es []entry.Entry) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.state.Apply(es...)
+	close(r.changed)
+	r.changed = make(chan struct{})
+}
+
+// Farm is the farm's ID.
+func (r *Replica) Farm() entry.FarmID { return r.id }
+
+// Generation names the store that holds the record.
+func (r *Replica) Generation() exchange.Generation { return r.gen }
+
+// Log is the record itself.
+func (r *Replica) Log() Log { return r.log }
+
+// Record writes a device's own next entries, by all that the state knows. They
+// are durable when it returns.
+func (r *Replica) Record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, writes ...entry.Draft) ([]entry.Entry, error) {
+	r.mu.Lock()
+	seen := r.state.Applied()
+	r.mu.Unlock()
+	return r.log.Record(key, d, wall, seen, writes...)
+}
+
+// Take checks and keeps runs. Those that are not taken are named; the others
+// are durable when it returns.
+func (r *Replica) Take(runs []entry.Run) (exchange.Taken, error) { return r.log.Take(runs) }
+
+// Frontier is how far the record is durably stored here.
+func (r *Replica) Frontier() chain.Frontier { return r.log.Frontier() }
+
+// Owed is what the holder of a frontier lacks of the record, in runs of
+// maxBytes in all, and whether that leaves more.
+func (r *Replica) Owed(have chain.Frontier, maxBytes int) ([]entry.Run, bool, error) {
+	return exchange.Owed(r.log, have, maxBytes)
+}
+
+// Changed gives a channel that is closed when the next entries come in.
+func (r *Replica) Changed() <-chan struct{} {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.changed
+}
+
+// View is the farm as it stands.
+func (r *Replica) View() *farm.View {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.state.View()
+}
+
+// Digest is the canonical digest of the state.
+func (r *Replica) Digest() [32]byte {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.state.Digest()
+}
+
+// Read shows the state to fn, which must not keep it.
+func (r *Replica) Read(fn func(*farm.State)) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	fn(r.state)
+}
+
+// Device is a device that the record names.
+func (r *Replica) Device(d entry.DeviceID) (farm.Device, bool) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.state.Device(d)
+}
+
+// Exchange takes what the asker brings and answers with what it lacks. What
+// the answer calls stored is durable.
+func (r *Replica) Exchange(req exchange.Request) (exchange.Response, error) {
+	resp := exchange.Response{Generation: r.gen}
+	if len(req.Runs) > 0 {
+		taken, err := r.Take(req.Runs)
+		if err != nil {
+			return exchange.Response{}, err
+		}
+		resp.Refusals = taken.Refused
+	}
+	resp.Stored = r.log.Frontier()
+	var err error
+	resp.Runs, resp.More, err = exchange.Owed(r.log, req.Have, budget(req.MaxBytes))
+	return resp, err
+}
+
+// budget is the bytes of runs that an answer may have.
+func budget(wanted int) int {
+	if wanted <= 0 {
+		return exchange.UsualBatch
+	}
+	return min(wanted, exchange.MaxBatch)
+}
+
+// Watch tells a device how far the record is stored: once at the start, and
+// after each change that goes beyond what it has. It ends with the context's
+// error, with send's, or when the device may watch no longer.
+func (r *Replica) Watch(ctx context.Context, d entry.DeviceID, send func(chain.Frontier) error) error {
+	for {
+		changed := r.Changed()
+		if err := r.Belongs(d); err != nil {
+			return err
+		}
+		if err := send(r.log.Frontier()); err != nil {
+			return err
+		}
+		select {
+		case <-changed:
+		case <-ctx.Done():
+			return ctx.Err()
+		}
+	}
+}

@@ -1,0 +1,125 @@
+package wire
+
+import (
+	"errors"
+	"fmt"
+
+	turnrowv1 "turnrow/proto/turnrow/v1"
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
+)
+
+func malformed(err error) error {
+	if err == nil {
+		return nil
+	}
+	return fmt.Errorf("%w: %w", exchange.ErrMalformed, err)
+}
+
+// Generation reads a generation: 16 bytes, or none where it is not known.
+func Generation(b []byte) (exchange.Generation, error) {
+	if len(b) == 0 {
+		return exchange.Generation{}, nil
+	}
+	if err := sized("generation", b, 16); err != nil {
+		return exchange.Generation{}, err
+	}
+	return exchange.Generation(b), nil
+}
+
+func generationOut(g exchange.Generation) []byte {
+	if g.IsZero() {
+		return nil
+	}
+	return g[:]
+}
+
+// Request reads a request; what is amiss gives exchange.ErrMalformed.
+func Request(m *turnrowv1.ExchangeRequest) (exchange.Request, error) {
+	farm, err1 := Farm(m.GetFarm())
+	have, err2 := Frontier(m.GetHave())
+	runs, err3 := Runs(m.GetRuns())
+	gen, err4 := Generation(m.GetGeneration())
+	return exchange.Request{Farm: farm, Have: have, Runs: runs, Generation: gen, MaxBytes: int(m.GetMaxBytes())},
+		malformed(errors.Join(err1, err2, err3, err4))
+}
+
+// RequestOut writes a request.
+func RequestOut(r exchange.Request) *turnrowv1.ExchangeRequest {
+	return &turnrowv1.ExchangeRequest{
+		Farm: r.Farm[:], Have: FrontierOut(r.Have), Runs: RunsOut(r.Runs),
+		Generation: generationOut(r.Generation), MaxBytes: uint32(r.MaxBytes),
+	}
+}
+
+// Response reads a response; what is amiss gives exchange.ErrMalformed.
+func Response(m *turnrowv1.ExchangeResponse) (exchange.Response, error) {
+	gen, err1 := Generation(m.GetGeneration())
+	stored, err2 := Frontier(m.GetStored())
+	runs, err3 := Runs(m.GetRuns())
+	refused, err4 := refusals(m.GetRefusals())
+	return exchange.Response{
+		Generation: gen, Stored: stored, Runs: runs, More: m.GetMore(), Refusals: refused, Wall: m.GetWall(),
+	}, malformed(errors.Join(err1, err2, err3, err4))
+}
+
+// ResponseOut writes a response.
+func ResponseOut(r exchange.Response) *turnrowv1.ExchangeResponse {
+	return &turnrowv1.ExchangeResponse{
+		Generation: generationOut(r.Generation), Stored: FrontierOut(r.Stored), Runs: RunsOut(r.Runs),
+		More: r.More, Refusals: refusalsOut(r.Refusals), Wall: r.Wall,
+	}
+}
+
+// Join reads a request to join; what is amiss gives exchange.ErrMalformed.
+func Join(m *turnrowv1.JoinRequest) (farm entry.FarmID, run entry.Run, code string, err error) {
+	farm, err1 := Farm(m.GetFarm())
+	run, err2 := Run(m.GetRun())
+	return farm, run, m.GetFoundingCode(), malformed(errors.Join(err1, err2))
+}
+
+// JoinOut writes a request to join.
+func JoinOut(farm entry.FarmID, run entry.Run, code string) *turnrowv1.JoinRequest {
+	return &turnrowv1.JoinRequest{Farm: farm[:], Run: RunOut(&run), FoundingCode: code}
+}
+
+// Admission reads the answer to a request to join.
+func Admission(m *turnrowv1.JoinResponse) (exchange.Admission, error) {
+	gen, stored, err := hint(m.GetGeneration(), m.GetStored())
+	return exchange.Admission{Generation: gen, Stored: stored}, err
+}
+
+// AdmissionOut writes the answer to a request to join.
+func AdmissionOut(a exchange.Admission) *turnrowv1.JoinResponse {
+	return &turnrowv1.JoinResponse{Generation: generationOut(a.Generation), Stored: FrontierOut(a.Stored)}
+}
+
+// Watch reads a request to be told of new entries.
+func Watch(m *turnrowv1.WatchRequest) (entry.FarmID, chain.Frontier, error) {
+	farm, err1 := Farm(m.GetFarm())
+	have, err2 := Frontier(m.GetHave())
+	return farm, have, malformed(errors.Join(err1, err2))
+}
+
+// WatchOut writes a request to be told of new entries.
+func WatchOut(farm entry.FarmID, have chain.Frontier) *turnrowv1.WatchRequest {
+	return &turnrowv1.WatchRequest{Farm: farm[:], Have: FrontierOut(have)}
+}
+
+// Hint reads what a watch tells.
+func Hint(m *turnrowv1.WatchResponse) (exchange.Admission, error) {
+	gen, stored, err := hint(m.GetGeneration(), m.GetStored())
+	return exchange.Admission{Generation: gen, Stored: stored}, err
+}
+
+// HintOut writes what a watch tells.
+func HintOut(g exchange.Generation, stored chain.Frontier) *turnrowv1.WatchResponse {
+	return &turnrowv1.WatchResponse{Generation: generationOut(g), Stored: FrontierOut(stored)}
+}
+
+func hint(generation []byte, stored *turnrowv1.Frontier) (exchange.Generation, chain.Frontier, error) {
+	gen, err1 := Generation(generation)
+	f, err2 := Frontier(stored)
+	return gen, f, malformed(errors.Join(err1, err2))
+}
