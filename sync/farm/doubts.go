@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"turnrow/sync/entry"
-	"turnrow/sync/units"
 )
 
 // settlement is what the settlements of one doubt come to.
@@ -229,49 +228,6 @@ func (s *State) contested(t *thing) []finding {
 		out = append(out, finding{kind, s.fieldText(t, f.field), rs})
 	}
 	return out
-}
-
-// likeAmount is how near, in per cent, two amounts are for one fill written
-// twice; nearInTime is how near in time, in ms. Both are our own figures.
-const (
-	likeAmount = 10
-	nearInTime = 20 * 60 * 1000
-)
-
-// doubleEntries finds pairs that look like one fill, or one drain, written by
-// two people: same box and side, same lot, like amount, two devices, apart,
-// within 20 minutes.
-func (s *State) doubleEntries(t *thing) []finding {
-	var out []finding
-	all := t.events.all()
-	for i, a := range all {
-		for _, b := range all[i+1:] {
-			if b.clock.Millis()-a.clock.Millis() > nearInTime {
-				break
-			}
-			if a.dev != b.dev && s.alike(a, b) && apart(a, b) {
-				out = append(out, finding{DoubleEntry, t.kind.String() + " " + s.name(t.id), []*rec{a, b}})
-			}
-		}
-	}
-	return out
-}
-
-func (s *State) alike(a, b *rec) bool {
-	switch x := a.eff.(type) {
-	case *entry.Filled:
-		y, ok := b.eff.(*entry.Filled)
-		return ok && x.Side == y.Side && x.Lot == y.Lot && near(s.filledMass(x), s.filledMass(y)) &&
-			near(units.Mass(x.Bags), units.Mass(y.Bags)) == (x.Bags > 0 && y.Bags > 0 || x.Bags == y.Bags)
-	case *entry.Drained:
-		y, ok := b.eff.(*entry.Drained)
-		return ok && x.Side == y.Side && x.All == y.All && near(x.Mass, y.Mass)
-	}
-	return false
-}
-
-func near(a, b units.Mass) bool {
-	return (max(a, b)-min(a, b))*100 <= max(a, b)*likeAmount
 }
 
 func (s *State) counterDoubts(t *thing) []finding {

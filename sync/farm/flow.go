@@ -147,31 +147,24 @@ func (f *flow) steps() []step {
 // cut splits a stretch where an event happens within it.
 func (f *flow) cut(steps []step) []step {
 	out := make([]step, 0, len(steps))
-	from := units.Reading(0)
+	next := 0 // the first step, from here on, that is a stretch
 	for i, st := range steps {
 		if st.event == nil {
-			from = st.at
 			out = append(out, st)
 			continue
 		}
-		if next := nextWork(steps[i:]); next != nil && next.from < st.at && max(from, next.from) < st.at {
-			part := *next
-			part.total, next.from = st.at, st.at
+		for next = max(next, i); next < len(steps) && steps[next].work == nil; {
+			next++
+		}
+		if next < len(steps) && steps[next].work.from < st.at {
+			rest := steps[next].work
+			part := *rest
+			part.total, rest.from = st.at, st.at
 			out = append(out, step{at: st.at, work: &part})
-			from = st.at
 		}
 		out = append(out, st)
 	}
 	return out
-}
-
-func nextWork(steps []step) *point {
-	for i := range steps {
-		if steps[i].work != nil {
-			return steps[i].work
-		}
-	}
-	return nil
 }
 
 func (f *flow) event(r *rec) {

@@ -1,0 +1,75 @@
+package farm
+
+import (
+	"turnrow/sync/entry"
+	"turnrow/sync/units"
+)
+
+// likeAmount is how near, in per cent, two amounts are for one fill written
+// twice; nearInTime is how near in time, in ms. Both are our own figures.
+const (
+	likeAmount = 10
+	nearInTime = 20 * 60 * 1000
+)
+
+// pouring is what a fill or a drain must share with its twin.
+type pouring struct {
+	kind entry.Kind
+	side int64
+	lot  entry.ID
+	all  bool
+	bags bool
+}
+
+// doubleEntries finds pairs that look like one fill, or one drain, written by
+// two people: same box and side, same lot, like amount, two devices, apart,
+// within 20 minutes. An entry is paired with the nearest in time before it,
+// and with one of a device at the most, so that two rounds of fills written
+// twice are two pairs and not six.
+func (s *State) doubleEntries(t *thing) []finding {
+	var out []finding
+	recent := map[pouring][]*rec{}
+	twinned := map[[2]*device]*rec{}
+	for _, r := range t.events.all() {
+		p, m, ok := s.pouringOf(r)
+		if !ok {
+			continue
+		}
+		window := recent[p]
+		for len(window) > 0 && r.clock.Millis()-window[0].clock.Millis() > nearInTime {
+			window = window[1:]
+		}
+		for i := len(window) - 1; i >= 0; i-- {
+			o := window[i]
+			if o.dev == r.dev || o == twinned[[2]*device{o.dev, r.dev}] || !apart(o, r) {
+				continue
+			}
+			if _, was, _ := s.pouringOf(o); near(m, was) {
+				twinned[[2]*device{o.dev, r.dev}] = o
+				out = append(out, finding{DoubleEntry, t.kind.String() + " " + s.name(t.id), []*rec{o, r}})
+				break
+			}
+		}
+		recent[p] = append(window, r)
+	}
+	return out
+}
+
+func (s *State) pouringOf(r *rec) (pouring, units.Mass, bool) {
+	switch b := r.eff.(type) {
+	case *entry.Filled:
+		p := pouring{kind: entry.KindFilled, side: b.Side, lot: b.Lot}
+		if m := s.filledMass(b); m > 0 {
+			return p, m, true
+		}
+		p.bags = true // of a lot whose bag mass is not known
+		return p, units.Mass(b.Bags), true
+	case *entry.Drained:
+		return pouring{kind: entry.KindDrained, side: b.Side, all: b.All}, b.Mass, true
+	}
+	return pouring{}, 0, false
+}
+
+func near(a, b units.Mass) bool {
+	return (max(a, b)-min(a, b))*100 <= max(a, b)*likeAmount
+}
