@@ -152,7 +152,7 @@ func (s *State) doubts(flows map[entry.ID]*flow) []Doubt {
 	var out []Doubt
 	have := map[string]bool{}
 	for _, f := range s.findings(flows) {
-		d := s.word(f)
+		d := s.word(f, len(out) < worded)
 		k := doubtKey(string(f.kind), d.Entries)
 		if have[k] {
 			continue
@@ -188,7 +188,7 @@ func (s *State) settledDoubt(r *rec, b *entry.Settled, agreed bool) Doubt {
 			f.recs = append(f.recs, e)
 		}
 	}
-	d := s.word(f)
+	d := s.word(f, true)
 	d.Entries = b.Entries
 	d.Settled, d.By = agreed, r.id()
 	return d
@@ -337,13 +337,24 @@ func (s *State) amendedApart() []finding {
 	return out
 }
 
-// word puts a finding into words.
-func (s *State) word(f finding) Doubt {
+// worded is how many doubts are put into words. A crew has a handful; whoever
+// has more than this settles these first, and the words of others follow.
+const worded = 500
+
+// word puts a finding into words, or only says what it is and rests on.
+func (s *State) word(f finding, words bool) Doubt {
 	d := Doubt{Kind: f.kind, About: f.about, Look: looks[f.kind]}
-	var what []string
-	for _, r := range f.recs {
-		d.Entries = append(d.Entries, r.id())
-		what = append(what, fmt.Sprintf("%s on %s: %s", s.personName(r), s.deviceName(r.dev), s.what(r.body)))
+	d.Entries = make([]entry.ID, len(f.recs))
+	what := make([]string, len(f.recs))
+	for i, r := range f.recs {
+		d.Entries[i] = r.id()
+		if words {
+			what[i] = fmt.Sprintf("%s on %s: %s", s.personName(r), s.deviceName(r.dev), s.what(r.body))
+		}
+	}
+	if !words {
+		d.What = "one of very many doubts: settle the first ones, and this one is put into words"
+		return d
 	}
 	d.What = strings.Join(what, "; ")
 	d.Choices = s.choices(f)
