@@ -34,11 +34,22 @@ func (c *Client) Log() iter.Seq2[entry.Entry, error] {
 }
 
 // Lines gives every entry as the audit shows it: with who, on which device,
-// and whether it counts.
-func (c *Client) Lines() ([]farm.Line, error) {
-	var lines []farm.Line
-	err := c.Read(func(s *farm.State) { lines = s.Lines() })
-	return lines, err
+// and whether it counts. Before the device belongs to a farm there are none.
+func (c *Client) Lines() (lines []farm.Line) {
+	c.read(func(s *farm.State) { lines = s.Lines() })
+	return lines
+}
+
+// Line is one entry as the audit shows it.
+func (c *Client) Line(id entry.ID) (line farm.Line, ok bool) {
+	c.read(func(s *farm.State) { line, ok = s.Line(id) })
+	return line, ok
+}
+
+func (c *Client) read(fn func(*farm.State)) {
+	if r, err := c.replica(); err == nil {
+		r.Read(fn)
+	}
 }
 
 // Digest says what this device holds, for comparing with another.

@@ -2,15 +2,11 @@ package client
 
 import (
 	"context"
-	"errors"
 	"iter"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
-
-// errNothing reports a batch without entries.
-var errNothing = errors.New("nothing to record")
 
 // Record writes entries: all or none, durable on this device when it returns,
 // without any network. The person is who did it; zero is the device's own. It
@@ -24,7 +20,7 @@ func (c *Client) Record(ctx context.Context, person entry.ID, bodies ...entry.Bo
 
 // RecordWith writes entries that build makes from the farm as it stands. They
 // may refer to each other: next(i) is the ID that the i-th body will have,
-// from 0.
+// from 0. Nothing is written where build fails, or gives no bodies.
 func (c *Client) RecordWith(ctx context.Context, person entry.ID,
 	build func(v *farm.View, next func(i int) entry.ID) ([]entry.Body, error)) ([]entry.ID, error) {
 	if err := ctx.Err(); err != nil {
@@ -47,7 +43,7 @@ func (c *Client) RecordWith(ctx context.Context, person entry.ID,
 		return nil, err
 	}
 	if len(bodies) == 0 {
-		return nil, errNothing
+		return nil, nil
 	}
 	es, err := r.Record(me.key, me.device, c.now().UnixMilli(), drafts(person, bodies)...)
 	ids := make([]entry.ID, len(es))
@@ -73,16 +69,6 @@ func (c *Client) View() *farm.View {
 		return new(farm.View)
 	}
 	return r.View()
-}
-
-// Read shows the farm's state to fn, which must not keep it.
-func (c *Client) Read(fn func(*farm.State)) error {
-	r, err := c.replica()
-	if err != nil {
-		return err
-	}
-	r.Read(fn)
-	return nil
 }
 
 // Changes gives the farm as it stands, and again after every change, until the

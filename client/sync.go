@@ -91,7 +91,7 @@ func (c *Client) dial(at Address, r *replica.Replica, me *identity) (*transport.
 
 func (c *Client) options(host string, r *replica.Replica, me *identity) transport.Options {
 	return transport.Options{
-		Address: host, Now: c.now,
+		Address: host, Now: c.now, Logger: c.log,
 		Token: func(audience string, now time.Time) (string, error) { return me.sign(r.Farm(), audience, now) },
 	}
 }

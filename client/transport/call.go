@@ -111,6 +111,7 @@ func (c *Conn) meaning(ctx context.Context, err error) error {
 		return ctx.Err()
 	}
 	s := status.Convert(err)
+	c.opts.Logger.Debug("call failed", "address", c.opts.Address, "status", s.Code(), "message", s.Message())
 	if f := wire.Failure(s.Proto()); f != nil {
 		return f
 	}
@@ -120,7 +121,10 @@ func (c *Conn) meaning(ctx context.Context, err error) error {
 	case codes.ResourceExhausted:
 		return fmt.Errorf("%w: %s", exchange.ErrBound, s.Message())
 	}
-	return fmt.Errorf("%w: %s", c.unreached(), s.Message())
+	if s.Code() == codes.DeadlineExceeded {
+		return fmt.Errorf("%w in time", c.unreached())
+	}
+	return c.unreached()
 }
 
 func compressed(m proto.Message) []grpc.CallOption {

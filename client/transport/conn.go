@@ -9,6 +9,7 @@ import (
 	"crypto/x509"
 	"errors"
 	"fmt"
+	"log/slog"
 	"net"
 	"sync/atomic"
 	"time"
@@ -38,8 +39,9 @@ type Options struct {
 	// authorities vouch for.
 	Trust func(leaf *x509.Certificate) error
 	// Token signs a token for the server that audience names.
-	Token func(audience string, now time.Time) (string, error)
-	Now   func() time.Time
+	Token  func(audience string, now time.Time) (string, error)
+	Now    func() time.Time
+	Logger *slog.Logger
 }
 
 // Conn is a way to another replica. It connects at the first call. It is safe
@@ -52,6 +54,7 @@ type Conn struct {
 	traffic traffic
 	refused atomic.Pointer[error]            // why Trust last said no
 	leaf    atomic.Pointer[x509.Certificate] // what the other showed
+	dialled atomic.Pointer[error]            // what kept the last dial from reaching anything
 }
 
 // New prepares a connection; an address that is none gives an error.
@@ -122,6 +125,9 @@ func (c *Conn) unreached() error {
 	if no := c.refused.Load(); no != nil {
 		return *no
 	}
+	if why := c.dialled.Load(); why != nil {
+		return fmt.Errorf("%s: %w: %w", c.opts.Address, ErrAway, *why)
+	}
 	return fmt.Errorf("%s: %w", c.opts.Address, ErrAway)
 }
 
@@ -131,8 +137,14 @@ func (c *Conn) dial(ctx context.Context, address string) (net.Conn, error) {
 	var d net.Dialer
 	conn, err := d.DialContext(ctx, "tcp", address)
 	if err != nil {
+		why := err
+		if op := new(net.OpError); errors.As(err, &op) {
+			why = op.Err // without the address, which is said already
+		}
+		c.dialled.Store(&why)
 		return nil, err
 	}
+	c.dialled.Store(nil)
 	return &counted{conn, &c.traffic}, nil
 }
 

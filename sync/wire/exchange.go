@@ -3,7 +3,6 @@ package wire
 import (
 	"errors"
 	"fmt"
-	"slices"
 
 	turnrowv1 "turnrow/proto/turnrow/v1"
 	"turnrow/sync/chain"
@@ -80,13 +79,10 @@ func Frontier(m *turnrowv1.Frontier) (chain.Frontier, error) {
 		}
 		f = append(f, chain.Mark{Device: entry.DeviceID(h.GetDevice()), Seq: h.GetSeq(), Hash: [8]byte(h.GetHash())})
 	}
-	rising := slices.IsSortedFunc(f, func(a, b chain.Mark) int {
-		if c := a.Device.Compare(b.Device); c != 0 {
-			return c
+	for i := 1; i < len(f); i++ {
+		if f[i-1].Device.Compare(f[i].Device) < 0 {
+			continue
 		}
-		return 1
-	})
-	if !rising {
 		return nil, fmt.Errorf("%w: frontier out of order", ErrMessage)
 	}
 	return f, nil

@@ -1,0 +1,184 @@
+package server_test
+
+import (
+	"context"
+	"crypto/ed25519"
+	"crypto/tls"
+	"crypto/x509"
+	"encoding/pem"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"google.golang.org/grpc"
+	"google.golang.org/grpc/credentials"
+	"google.golang.org/grpc/metadata"
+
+	"turnrow/client"
+	servicev1 "turnrow/proto/turnrow/service/v1"
+	"turnrow/server"
+	"turnrow/sync/cert"
+	"turnrow/sync/entry"
+	"turnrow/sync/token"
+)
+
+// patience is how long a test waits for what must come; nothing waits for it
+// to pass.
+const patience = 20 * time.Second
+
+// serve runs a server on loopback until the test ends, or stop is called.
+func serve(t *testing.T, data string) (srv *server.Server, stop func()) {
+	t.Helper()
+	srv, err := server.New(server.Config{Data: data, Listen: "127.0.0.1:0"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
+	go func() { ended <- srv.Run(ctx) }()
+	running := true
+	stop = func() {
+		if !running {
+			return
+		}
+		running = false
+		cancel()
+		if err := <-ended; err != nil {
+			t.Errorf("server ended with %v", err)
+		}
+	}
+	t.Cleanup(stop)
+	return srv, stop
+}
+
+// phone is a device of a farm: the client, and its key for making tokens that
+// a client would never make.
+type phone struct {
+	*client.Client
+	key ed25519.PrivateKey
+}
+
+func openPhone(t *testing.T, do func(*client.Client) error) phone {
+	t.Helper()
+	home := t.TempDir()
+	c, err := client.Open(home, client.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { c.Close() })
+	if err := do(c); err != nil {
+		t.Fatal(err)
+	}
+	b, err := os.ReadFile(filepath.Join(home, "device.pem"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	block, _ := pem.Decode(b)
+	key, err := x509.ParsePKCS8PrivateKey(block.Bytes)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return phone{c, key.(ed25519.PrivateKey)}
+}
+
+// founder is a farm's first device.
+func founder(t *testing.T, srv *server.Server) phone {
+	t.Helper()
+	at, err := srv.FoundingAddress()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return openPhone(t, func(c *client.Client) error {
+		f, err := c.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: at})
+		if err == nil {
+			err = f.Away
+		}
+		return err
+	})
+}
+
+// joined is another device of the farm.
+func joined(t *testing.T, owner phone, person string, role entry.Role) phone {
+	t.Helper()
+	invite, err := owner.Invite(within(t), person, role)
+	if err != nil {
+		t.Fatal(err)
+	}
+	level(t, owner)
+	return openPhone(t, func(c *client.Client) error {
+		j, err := c.Join(within(t), invite, person+"'s phone")
+		if err == nil {
+			err = j.Away
+		}
+		return err
+	})
+}
+
+func level(t *testing.T, p phone) {
+	t.Helper()
+	if _, err := p.Sync(within(t)); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// stopped has an owner stop a device, for all that it has written so far.
+func stopped(t *testing.T, owner, p phone) {
+	t.Helper()
+	level(t, p)
+	level(t, owner)
+	last := entry.ID{Device: p.Device(), Seq: owner.Digest().Frontier.Seq(p.Device())}
+	if _, err := owner.Record(within(t), entry.ID{}, &entry.DeviceStopped{Known: last, Why: "lost in the brook"}); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func within(t *testing.T) context.Context {
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	t.Cleanup(cancel)
+	return ctx
+}
+
+// audience is how tokens name a server.
+func audience(t *testing.T, srv *server.Server) string {
+	t.Helper()
+	p, err := cert.ParsePin(srv.Pin())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p.Audience()
+}
+
+// bare is a connection that adds no tokens.
+func bare(t *testing.T, srv *server.Server, opts ...grpc.DialOption) *grpc.ClientConn {
+	t.Helper()
+	tc := credentials.NewTLS(&tls.Config{InsecureSkipVerify: true}) // on loopback, to the test's own server
+	cc, err := grpc.NewClient("passthrough:///"+srv.Addr(), append(opts, grpc.WithTransportCredentials(tc))...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { cc.Close() })
+	return cc
+}
+
+func service(t *testing.T, srv *server.Server) servicev1.ExchangeServiceClient {
+	t.Helper()
+	return servicev1.NewExchangeServiceClient(bare(t, srv))
+}
+
+// with is a context whose calls carry a token.
+func with(ctx context.Context, text string) context.Context {
+	if text == "" {
+		return ctx
+	}
+	return metadata.AppendToOutgoingContext(ctx, "authorization", "Bearer "+text)
+}
+
+func (p phone) token(t *testing.T, farm entry.FarmID, audience string, at time.Time) string {
+	t.Helper()
+	text, err := token.Sign(p.key, token.Caller{Farm: farm, Device: p.Device()}, audience, at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return text
+}
