@@ -150,6 +150,9 @@ func (c *Client) Close() error {
 	if c.store == nil {
 		return nil
 	}
+	if r, err := c.replica(); err == nil {
+		_ = r.Save() // the log has everything: opening only takes longer without
+	}
 	return c.store.Close()
 }
 

@@ -38,6 +38,9 @@ const (
 	KindAmended        Kind = 39
 	KindStruck         Kind = 40
 	KindSettled        Kind = 41
+
+	// LastKind is the last kind that this version knows.
+	LastKind = KindSettled
 )
 
 // kinds is the one list of what this version knows: a kind's name for people
@@ -101,7 +104,7 @@ func New(k Kind) Body {
 
 // ParseKind finds a kind by its name.
 func ParseKind(name string) (Kind, bool) {
-	for k := KindFilled; k <= KindSettled; k++ {
+	for k := KindFilled; k <= LastKind; k++ {
 		if k.String() == name {
 			return k, true
 		}

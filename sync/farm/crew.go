@@ -161,6 +161,9 @@ func (s *State) rebuild() {
 				s.enrol(r)
 				r.dev.limit = limit
 			}
+			if r.by != nil {
+				r.by = s.thing(r.by.id, person)
+			}
 			s.judgeAndPut(r)
 		}
 		limited, seated := s.relimit(), s.reseat()

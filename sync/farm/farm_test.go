@@ -348,4 +348,24 @@ func TestAnyOrderOfArrivalGivesOneState(t *testing.T) {
 			t.Fatalf("order %d gives another digest", n)
 		}
 	}
+	if again := reloaded(t, c.own.state); again.Digest() != want {
+		t.Fatal("a saved fold gives another digest")
+	}
+}
+
+// reloaded is a state saved and read again.
+func reloaded(t *testing.T, s *farm.State) *farm.State {
+	fold, err := wire.OpenFold(s.Farm(), wire.SaveFold(s))
+	if err != nil {
+		t.Fatal(err)
+	}
+	again := farm.New(s.Farm())
+	for i := range fold.Chunks() {
+		es, err := fold.Chunk(i)
+		if err != nil {
+			t.Fatal(err)
+		}
+		again.Apply(es...)
+	}
+	return again
 }

@@ -200,10 +200,44 @@ func (s *State) admit(d *device, e *entry.Entry) {
 	d.recs = append(d.recs, r)
 	s.order = append(s.order, r)
 	s.view = nil
-	for _, id := range e.Seen {
+	for _, id := range s.newlySeen(r) {
 		s.checkClock(r, s.find(id))
 	}
 	s.place(r, e.Person)
+}
+
+// newlySeen is how far r's writer had seen each log further than at its entry
+// before, by what it named and what those entries' writers had seen.
+func (s *State) newlySeen(r *rec) []entry.ID {
+	var was vector
+	if r.seq > 1 {
+		before := r.dev.recs[r.seq-2].vec
+		if before == r.vec {
+			return nil
+		}
+		was = *before
+	}
+	var ids []entry.ID
+	for place, seq := range *r.vec {
+		if seq > was.at(place) && place != r.dev.place {
+			ids = append(ids, entry.ID{Device: s.devices[place].id, Seq: seq})
+		}
+	}
+	return ids
+}
+
+// Entries gives fn every entry that is here, with causes first, so that
+// applying them to a new State makes this one again. What a writer had seen is
+// told in full: what it named, and what followed from that.
+func (s *State) Entries(fn func(entry.Entry)) {
+	for _, r := range s.order {
+		fn(entry.Entry{ID: r.id(), Clock: r.clock, Wall: r.wall, Person: personID(r), Seen: s.newlySeen(r), Body: r.body})
+	}
+	for _, d := range s.devicesInOrder() {
+		for _, e := range d.wait {
+			fn(e)
+		}
+	}
 }
 
 // know is a device's vector moved on by what its writer had newly seen, and by

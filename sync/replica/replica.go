@@ -29,6 +29,10 @@ type Log interface {
 	Take(runs []entry.Run) (exchange.Taken, error)
 	// Each gives all entries beyond some heads, in total order.
 	Each(from []chain.Head, fn func(entry.Entry) error) error
+	// Fold is a saved state of the record and the heads up to which entries
+	// went into it; nil where there is none. SaveFold keeps one.
+	Fold() (heads []chain.Head, fold []byte, err error)
+	SaveFold(frontier chain.Frontier, heads []chain.Head, fold []byte) error
 	// OnStored has fn told of entries once they are durable, each device's in
 	// order, before the Record or Take that brought them returns.
 	OnStored(fn func([]entry.Entry))
@@ -43,19 +47,29 @@ type Replica struct {
 	mu      sync.Mutex
 	state   *farm.State
 	changed chan struct{} // closed at the next change
+	unsaved int           // entries since the state was saved
 }
 
 // Open reads a farm's record into its state, and follows it from there on; so
 // nobody may write to the log meanwhile. The generation names the store that
 // the log is part of.
 func Open(id entry.FarmID, gen exchange.Generation, log Log) (*Replica, error) {
-	r := &Replica{id: id, gen: gen, log: log, state: farm.New(id), changed: make(chan struct{})}
-	err := log.Each(nil, func(e entry.Entry) error {
+	r := &Replica{id: id, gen: gen, log: log, changed: make(chan struct{})}
+	heads, err := r.load()
+	if err != nil {
+		return nil, err
+	}
+	tail := 0
+	err = log.Each(heads, func(e entry.Entry) error {
 		r.state.Apply(e)
+		tail++
 		return nil
 	})
 	if err != nil {
 		return nil, err
+	}
+	if r.unsaved = tail; tail >= saveAfter {
+		_ = r.save() // the log has everything: without a saved fold, opening only takes longer
 	}
 	log.OnStored(r.stored)
 	return r, nil
@@ -66,6 +80,7 @@ func (r *Replica) stored(es []entry.Entry) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	r.state.Apply(es...)
+	r.unsaved += len(es)
 	close(r.changed)
 	r.changed = make(chan struct{})
 }

@@ -1,0 +1,89 @@
+package replica
+
+import (
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/wire"
+)
+
+// saveAfter is how many entries are folded again on opening before the state
+// is saved anew: a few milliseconds' worth.
+const saveAfter = 4000
+
+// load starts from the saved state, if there is one that can be read, and
+// gives the heads up to which the log went into it. The log has everything: a
+// saved state that cannot be read is only passed over.
+func (r *Replica) load() ([]chain.Head, error) {
+	r.state = farm.New(r.id)
+	heads, saved, err := r.log.Fold()
+	if saved == nil || err != nil {
+		return nil, err
+	}
+	fold, err := wire.OpenFold(r.id, saved)
+	if err != nil {
+		return nil, nil
+	}
+	if err := r.apply(fold); err != nil {
+		r.state = farm.New(r.id)
+		return nil, nil
+	}
+	return heads, nil
+}
+
+// chunk is a part of a saved state, read.
+type chunk struct {
+	es  []entry.Entry
+	err error
+}
+
+// apply reads one chunk while it applies the one before.
+func (r *Replica) apply(fold *wire.Fold) error {
+	read := make(chan chunk, 1)
+	go func() {
+		defer close(read)
+		for i := range fold.Chunks() {
+			es, err := fold.Chunk(i)
+			read <- chunk{es, err}
+			if err != nil {
+				return
+			}
+		}
+	}()
+	var failed error
+	for c := range read {
+		if failed = c.err; failed == nil {
+			r.state.Apply(c.es...)
+		}
+	}
+	return failed
+}
+
+// Save keeps the state, if enough has come since it was last kept, so that the
+// next opening need not read all of the record.
+func (r *Replica) Save() error {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.unsaved < saveAfter {
+		return nil
+	}
+	return r.save()
+}
+
+func (r *Replica) save() error {
+	held := map[entry.DeviceID]uint64{}
+	r.state.Entries(func(e entry.Entry) { held[e.Device] = e.Seq })
+	var heads []chain.Head
+	for _, m := range r.log.Frontier() {
+		h, ok := r.log.Head(m.Device)
+		if !ok || h.Seq != held[m.Device] {
+			return nil // entries are on their way in: another time
+		}
+		heads = append(heads, h)
+	}
+	if err := r.log.SaveFold(r.state.Applied(), heads, wire.SaveFold(r.state)); err != nil {
+		return err
+	}
+	r.unsaved = 0
+	return nil
+}
