@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-
-	"github.com/cockroachdb/pebble/v2"
 )
 
 // ErrExists reports a backup to a place that is taken.
@@ -24,9 +22,7 @@ func (s *Store) Backup(dir string) error {
 	if _, err := s.fs.Stat(dir); !errors.Is(err, os.ErrNotExist) {
 		return errors.Join(fmt.Errorf("%w: %s", ErrExists, dir), err)
 	}
-	if _, err := guarded(func() (struct{}, error) {
-		return struct{}{}, e.db.Checkpoint(dir, pebble.WithFlushedWAL())
-	}); err != nil {
+	if err := e.db.Checkpoint(dir); err != nil {
 		return fmt.Errorf("logstore: backup to %s: %w", dir, err)
 	}
 	if err := s.markCopy(dir); err != nil {
@@ -37,7 +33,7 @@ func (s *Store) Backup(dir string) error {
 
 // markCopy makes a copied database one of its own.
 func (s *Store) markCopy(dir string) error {
-	e, err := open(s.fs, dir, s.log, false)
+	e, err := open(s.fs, dir, s.cache, s.log, false)
 	if err != nil {
 		return err
 	}

@@ -1,8 +1,8 @@
 package logstore
 
 import (
+	"errors"
 	"fmt"
-	"runtime/debug"
 
 	"github.com/cockroachdb/pebble/v2"
 )
@@ -10,18 +10,13 @@ import (
 // commit is a batch on its way to the disk.
 type commit struct {
 	applied, synced chan struct{} // closed when that far
-	err             error         // of the sync, once synced
 }
 
 // apply hands a batch to the engine and waits until it is in its place in the
 // order of writes, but not until it is on disk.
-func (e *engine) apply(b *pebble.Batch) (*commit, error) { return e.start(b, true) }
-
-// start gives a batch a goroutine of its own, since the engine does not return
-// from some failures.
-func (e *engine) start(b *pebble.Batch, sync bool) (*commit, error) {
+func (e *engine) apply(b *pebble.Batch) (*commit, error) {
 	c := &commit{applied: make(chan struct{}), synced: make(chan struct{})}
-	go e.run(b, sync, c)
+	go c.run(e, b)
 	select {
 	case <-c.applied:
 		return c, nil
@@ -30,44 +25,32 @@ func (e *engine) start(b *pebble.Batch, sync bool) (*commit, error) {
 	}
 }
 
-func (e *engine) run(b *pebble.Batch, sync bool, c *commit) {
-	returned := false
+// run is a goroutine of the batch's own, as the engine may not come back.
+func (c *commit) run(e *engine, b *pebble.Batch) {
+	err := errors.New("engine gave up")
 	defer func() {
 		if r := recover(); r != nil {
-			e.fail(fmt.Errorf("engine panicked: %v\n%s", r, debug.Stack()))
-		} else if !returned {
-			e.fail(fmt.Errorf("engine gave up"))
+			err = fmt.Errorf("engine panicked: %v", r)
+		}
+		if err != nil {
+			e.fail(err)
 		}
 	}()
-	if sync {
-		c.err = e.sync(b, c)
-	} else if c.err = e.db.Apply(b, pebble.NoSync); c.err == nil {
-		close(c.applied)
-	}
-	if c.err != nil {
-		e.fail(c.err)
-	} else {
-		c.err = b.Close()
-	}
-	close(c.synced)
-	returned = true
-}
-
-func (e *engine) sync(b *pebble.Batch, c *commit) error {
-	if err := e.db.ApplyNoSyncWait(b, pebble.Sync); err != nil {
-		return err
+	if err = e.db.ApplyNoSyncWait(b, pebble.Sync); err != nil {
+		return
 	}
 	close(c.applied)
-	return b.SyncWait()
+	if err = b.SyncWait(); err != nil {
+		return
+	}
+	close(c.synced)
+	err = b.Close()
 }
 
 // wait waits until a commit is on disk.
 func (e *engine) wait(c *commit) error {
 	select {
 	case <-c.synced:
-		if c.err != nil {
-			return fmt.Errorf("%w: %w", ErrDisk, c.err)
-		}
 		return nil
 	case <-e.broken:
 		return e.cause
@@ -85,6 +68,5 @@ func (e *engine) write(b *pebble.Batch) error {
 
 // unsynced applies a batch and leaves it to later syncs to put it on disk.
 func (e *engine) unsynced(b *pebble.Batch) error {
-	_, err := e.start(b, false)
-	return err
+	return e.try(func() error { return errors.Join(e.db.Apply(b, pebble.NoSync), b.Close()) })
 }

@@ -6,7 +6,6 @@ import (
 	"log/slog"
 	"runtime"
 	"sync"
-	"time"
 
 	"github.com/cockroachdb/pebble/v2"
 	"github.com/cockroachdb/pebble/v2/vfs"
@@ -26,6 +25,7 @@ const (
 type engine struct {
 	db     *pebble.DB
 	disk   *disk
+	log    *slog.Logger
 	broken chan struct{} // closed on failure, after cause is set
 	once   sync.Once
 	cause  error
@@ -33,8 +33,9 @@ type engine struct {
 
 func (e *engine) fail(cause error) {
 	e.once.Do(func() {
-		e.cause = fmt.Errorf("%w: %w", ErrDisk, cause)
 		e.disk.shut.Store(true)
+		e.cause = fmt.Errorf("%w: %w", ErrDisk, cause)
+		e.log.Error("store: writing failed", "dir", e.disk.dir, "err", cause)
 		close(e.broken)
 	})
 }
@@ -49,106 +50,112 @@ func (e *engine) failure() error {
 	}
 }
 
-// open opens the database in dir.
-func open(fs vfs.FS, dir string, log *slog.Logger, readOnly bool) (*engine, error) {
-	e := &engine{broken: make(chan struct{})}
-	e.disk = &disk{FS: fs, dir: dir, failed: e.fail}
-	db, err := guarded(func() (*pebble.DB, error) { return pebble.Open(dir, e.options(log, readOnly)) })
-	if failed := e.failure(); failed != nil {
-		return nil, failed
+// try runs what may write to the disk, and so may never return. Where the disk
+// fails meanwhile it is left behind.
+func (e *engine) try(do func() error) error {
+	done := make(chan error, 1)
+	go func() {
+		var err error
+		returned := false
+		defer func() {
+			if r := recover(); r != nil {
+				err = fmt.Errorf("engine panicked: %v", r)
+			} else if !returned {
+				err = errors.New("engine gave up")
+			}
+			done <- err
+		}()
+		err = do()
+		returned = true
+	}()
+	select {
+	case err := <-done:
+		if failed := e.failure(); failed != nil {
+			return failed
+		}
+		return err
+	case <-e.broken:
+		return e.cause
 	}
-	if vfs.IsNoSpaceError(err) {
-		err = fmt.Errorf("%w: %w", ErrDisk, err)
-	}
-	e.db = db
-	return e, err
 }
 
-func (e *engine) options(log *slog.Logger, readOnly bool) *pebble.Options {
+// open opens the database in dir.
+func open(fs vfs.FS, dir string, cache *pebble.Cache, log *slog.Logger, readOnly bool) (*engine, error) {
+	e := &engine{log: log, broken: make(chan struct{})}
+	e.disk = &disk{FS: fs, dir: dir, failed: e.fail}
+	o := e.options()
+	o.Cache, o.ReadOnly = cache, readOnly
+	opened := make(chan *pebble.DB, 1)
+	err := e.try(func() error {
+		db, err := pebble.Open(dir, o)
+		opened <- db
+		return err
+	})
+	switch {
+	case err == nil:
+		e.db = <-opened
+		return e, nil
+	case errors.Is(err, ErrDisk):
+		return nil, err
+	case errors.Is(err, pebble.ErrCorruption):
+		return nil, fmt.Errorf("%w: %w", ErrCorrupt, err)
+	default:
+		return nil, fmt.Errorf("%w: %w", ErrDisk, err)
+	}
+}
+
+func (e *engine) options() *pebble.Options {
 	o := &pebble.Options{
 		FS:                 e.disk,
-		ReadOnly:           readOnly,
 		FormatMajorVersion: pebble.FormatValueSeparation,
 		MemTableSize:       memTable,
-		CacheSize:          blockCache,
 		MaxOpenFiles:       openFiles,
-		Logger:             &engineLog{log, e},
+		Logger:             e,
 	}
 	o.EventListener = &pebble.EventListener{
-		BackgroundError: func(err error) { log.Warn("store: background work failed", "err", err) },
-		DataCorruption:  func(i pebble.DataCorruptionInfo) { log.Error("store: damaged file", "path", i.Path, "err", i.Details) },
-		DiskSlow:        func(i pebble.DiskSlowInfo) { log.Warn("store: disk is slow", "path", i.Path, "for", i.Duration) },
+		BackgroundError: func(err error) { e.log.Warn("store: background work failed", "err", err) },
+		DataCorruption: func(i pebble.DataCorruptionInfo) {
+			e.log.Error("store: damaged file", "path", i.Path, "err", i.Details)
+		},
+		DiskSlow: e.slow,
 	}
 	return o
 }
 
-// guarded runs what may end its goroutine or panic, and gives that as an error.
-func guarded[T any](do func() (T, error)) (T, error) {
-	var v T
-	err := errors.New("engine gave up")
-	done := make(chan struct{})
-	go func() {
-		defer close(done)
-		defer func() {
-			if r := recover(); r != nil {
-				err = fmt.Errorf("engine panicked: %v", r)
-			}
-		}()
-		v, err = do()
-	}()
-	<-done
-	return v, err
+// slow is told of a write that takes long, as those do that are stopped.
+func (e *engine) slow(i pebble.DiskSlowInfo) {
+	if e.failure() == nil {
+		e.log.Warn("store: disk is slow", "path", i.Path, "for", i.Duration)
+	}
 }
 
-// engineLog takes the engine's messages. The engine ends the process where it
-// cannot write; here the store is marked as failed instead, and the goroutine
-// that met the failure ends.
-type engineLog struct {
-	log *slog.Logger
-	e   *engine
+// Infof makes nothing of the engine's news.
+func (e *engine) Infof(string, ...any) {}
+
+// Errorf logs the engine's troubles.
+func (e *engine) Errorf(format string, args ...any) {
+	e.log.Warn("store: engine", "err", fmt.Sprintf(format, args...))
 }
 
-func (l *engineLog) Infof(format string, args ...any) {}
-
-func (l *engineLog) Errorf(format string, args ...any) {
-	l.log.Warn("store: engine", "err", fmt.Sprintf(format, args...))
-}
-
-func (l *engineLog) Fatalf(format string, args ...any) {
-	err := fmt.Errorf(format, args...)
-	l.log.Error("store: engine failed", "err", err)
-	l.e.fail(err)
+// Fatalf is where the engine would end the process. The store is marked as
+// failed instead, and the goroutine that met the failure ends.
+func (e *engine) Fatalf(format string, args ...any) {
+	e.fail(fmt.Errorf(format, args...))
 	runtime.Goexit()
 }
 
-// close closes the database. One that failed may never finish with that, and
-// is left behind after a while: it can write nothing any more.
+// close closes the database. One that failed is left as it is: parts of it
+// wait for ever, and it can write nothing any more.
 func (e *engine) close() error {
-	if e.failure() == nil {
-		return errors.Join(e.settle(), e.db.Close())
-	}
-	e.disk.end()
-	done := make(chan struct{})
-	go func() {
-		defer close(done)
-		defer func() { _ = recover() }()
-		_ = e.db.Close()
-	}()
-	select {
-	case <-done:
-	case <-time.After(2 * time.Second):
-	}
-	return nil
-}
-
-// settle turns a long log into a table.
-func (e *engine) settle() error {
-	if m := e.db.Metrics(); m.WAL.Size < worthAFlush {
+	if e.failure() != nil {
+		e.disk.end()
 		return nil
 	}
-	_, err := guarded(func() (struct{}, error) { return struct{}{}, e.db.Flush() })
-	if errors.Is(err, pebble.ErrReadOnly) {
-		return nil
-	}
-	return err
+	return e.try(func() error {
+		var err error
+		if e.db.Metrics().WAL.Size >= worthAFlush {
+			err = e.db.Flush()
+		}
+		return errors.Join(err, e.db.Close())
+	})
 }

@@ -42,7 +42,8 @@ var (
 	// was not finished.
 	ErrNotStore = errors.New("logstore: not a store")
 	// ErrDisk reports a disk that is full or failing. Nothing of the write is
-	// kept; reading goes on.
+	// kept, and reading goes on; only where the process ends before the store
+	// writes again can the disk turn out to have kept it after all.
 	ErrDisk = fmt.Errorf("logstore: %w: disk is full or failing", exchange.ErrStorage)
 	// ErrCorrupt reports a key or value that is not as it was written.
 	ErrCorrupt = errors.New("logstore: damaged")

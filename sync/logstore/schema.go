@@ -80,6 +80,34 @@ func syncDir(fs vfs.FS, dir string) error {
 	return errors.Join(d.Sync(), d.Close())
 }
 
+// makeDir makes a folder that only its owner can look into, and the folders
+// above it, so that a power cut does not take them away again.
+func makeDir(fs vfs.FS, dir string) error {
+	if _, err := fs.Stat(dir); err == nil {
+		return nil
+	}
+	var above []string
+	for d := dir; ; d = above[len(above)-1] {
+		up := fs.PathDir(d)
+		if up == d {
+			break
+		}
+		above = append(above, up)
+		if _, err := fs.Stat(up); err == nil {
+			break
+		}
+	}
+	if err := fs.MkdirAll(dir, 0o700); err != nil {
+		return err
+	}
+	for _, d := range above {
+		if err := syncDir(fs, d); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // claim checks that dir is a store that this program may open, before a thing
 // in it is changed, and gives its version: 0 for a folder still empty.
 func claim(fs vfs.FS, dir string, newest int) (int, error) {

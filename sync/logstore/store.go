@@ -42,6 +42,7 @@ type Store struct {
 	fs      vfs.FS
 	dir     string
 	log     *slog.Logger
+	cache   *pebble.Cache
 	reserve uint64
 	steps   []step
 	lock    io.Closer
@@ -84,7 +85,7 @@ func openAt(dir string, o Options, steps []step) (*Store, error) {
 }
 
 func (s *Store) open() error {
-	if err := s.fs.MkdirAll(s.dir, 0o700); err != nil {
+	if err := makeDir(s.fs, s.dir); err != nil {
 		return err
 	}
 	if _, err := claim(s.fs, s.dir, len(s.steps)+1); err != nil {
@@ -97,8 +98,9 @@ func (s *Store) open() error {
 		}
 		return fmt.Errorf("%w (%w)", ErrLocked, err)
 	}
-	s.lock = lock
+	s.lock, s.cache = lock, pebble.NewCache(blockCache)
 	if err := s.start(); err != nil {
+		s.cache.Unref()
 		return errors.Join(err, lock.Close())
 	}
 	return nil
@@ -138,7 +140,7 @@ func (s *Store) engine() (*engine, error) {
 		return e, err
 	}
 	s.log.Error("store: opened for reading only", "dir", s.dir, "err", err)
-	r, again := open(s.fs, s.dir, s.log, true)
+	r, again := open(s.fs, s.dir, s.cache, s.log, true)
 	if again != nil {
 		return nil, errors.Join(err, again)
 	}
@@ -148,7 +150,7 @@ func (s *Store) engine() (*engine, error) {
 
 // writable opens the database for writing.
 func (s *Store) writable() (*engine, error) {
-	e, err := open(s.fs, s.dir, s.log, false)
+	e, err := open(s.fs, s.dir, s.cache, s.log, false)
 	if err != nil {
 		return nil, err
 	}
@@ -191,7 +193,9 @@ func (s *Store) Close() error {
 	for s.users > 0 {
 		s.idle.Wait()
 	}
-	return errors.Join(s.eng.close(), s.lock.Close())
+	err := errors.Join(s.eng.close(), s.lock.Close())
+	s.cache.Unref()
+	return err
 }
 
 // Generation names this store, for as long as it lives: another one says that
