@@ -49,6 +49,7 @@ func (s *State) boxView(t *thing, f *flow, v *View) Box {
 		b.Events = append(b.Events, r.id())
 	}
 	b.fillIn(f)
+	b.went(s, f)
 	b.rateNow(f, v)
 	return b
 }
@@ -56,15 +57,55 @@ func (s *State) boxView(t *thing, f *flow, v *View) Box {
 // fillIn fills in what is in the box.
 func (b *Box) fillIn(f *flow) {
 	for i, side := range f.seed.Sides {
-		n := int64(i + 1)
-		if len(f.seed.Sides) == 1 {
-			n = 0
-		}
+		n := f.sideNumber(i)
 		for _, l := range side.Layers {
 			b.Seed = append(b.Seed, Seed{f.lots[l.Lot], n, l.Mass})
 		}
 		b.Left += side.Mass()
 		b.LeftStd += side.Doubt()
+	}
+}
+
+// went fills in what went out and was let out.
+func (b *Box) went(s *State, f *flow) {
+	b.Drained = f.taken
+	b.Gap = -b.Left
+	for i := range f.sown {
+		p := &f.sown[i]
+		o := Out{
+			Reading: p.reading, From: p.from, To: p.to, Ground: p.ground, Lot: p.lot, Side: f.sideNumber(p.side),
+			Dial: p.dial, Area: p.area, Mass: p.mass, Doubt: p.doubt, Proved: p.known.caught,
+		}
+		if p.known.ok {
+			o.Rate = &p.known.est
+		}
+		b.Out = append(b.Out, o)
+		b.Gap -= p.mass
+	}
+	for _, t := range f.taken {
+		b.Gap -= t.Mass
+	}
+	for _, r := range f.box.events.all() {
+		if fill, ok := r.eff.(*entry.Filled); ok {
+			b.Gap += s.filledMass(fill)
+		}
+	}
+	b.drift(s, f)
+}
+
+// drift compares the last weighed run with what chart and catches alone say.
+func (b *Box) drift(s *State, f *flow) {
+	if len(f.outs) == 0 {
+		return
+	}
+	last := f.outs[len(f.outs)-1]
+	b.LastOut = &last.out.Rate
+	known := s.rateOf(f.box, f.drill, last.lot, last.dial, nil)
+	if !known.ok {
+		return
+	}
+	if d, err := rate.DriftFrom(known.est, last.out.Rate); err == nil {
+		b.Drift = &d
 	}
 }
 

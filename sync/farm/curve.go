@@ -10,8 +10,8 @@ import (
 
 // rateOf is what a box gives of a lot at a dial, by the chart under the lid
 // and the catches.
-func (s *State) rateOf(b, d *thing, l entry.ID, dial units.Dial) rateKnown {
-	fit, err := s.fit(b, d, l)
+func (s *State) rateOf(b, d *thing, l entry.ID, dial units.Dial, outs []weighedOut) rateKnown {
+	fit, err := s.fit(b, d, l, outs)
 	if err != nil {
 		return rateKnown{}
 	}
@@ -23,10 +23,10 @@ func (s *State) rateOf(b, d *thing, l entry.ID, dial units.Dial) rateKnown {
 }
 
 // fit is the box's curve for a lot: the chart of its species, scaled by the
-// catches of that lot and, with more doubt, of other lots of the species.
-func (s *State) fit(b, d *thing, l entry.ID) (rate.Fit, error) {
-	species := s.speciesOf(l)
-	bx := rate.Box{Chart: chartOf(b, species)}
+// catches of that lot and what was weighed out of the box and, with more
+// doubt, by those of other lots of the species.
+func (s *State) fit(b, d *thing, l entry.ID, outs []weighedOut) (rate.Fit, error) {
+	bx := rate.Box{Chart: chartOf(b, s.speciesOf(l))}
 	from, _ := b.num(boxDialFrom)
 	to, ok := b.num(boxDialTo)
 	bx.From, bx.To = units.Dial(from), units.Dial(to)
@@ -34,21 +34,30 @@ func (s *State) fit(b, d *thing, l entry.ID) (rate.Fit, error) {
 		bx.To = widest(b)
 	}
 	var ms []rate.Measured
+	add := func(m rate.Measured, of entry.ID) {
+		switch {
+		case of == l:
+			ms = append(ms, m)
+		case s.likeSeed(of, l):
+			ms = append(ms, m.OfAnotherLot())
+		}
+	}
 	for _, r := range b.events.all() {
-		c, ok := r.eff.(*entry.Caught)
-		if !ok || c.Lot != l && (species == "" || !strings.EqualFold(s.speciesOf(c.Lot), species)) {
-			continue
+		if c, ok := r.eff.(*entry.Caught); ok {
+			if m, err := s.measured(c, d); err == nil {
+				add(m, c.Lot)
+			}
 		}
-		m, err := s.measured(c, d)
-		if err != nil {
-			continue
-		}
-		if c.Lot != l {
-			m = m.OfAnotherLot()
-		}
-		ms = append(ms, m)
+	}
+	for _, o := range outs {
+		add(o.out.Measured(o.dial), o.lot)
 	}
 	return rate.FitBox(bx, ms)
+}
+
+// likeSeed says whether two lots are of one species.
+func (s *State) likeSeed(a, b entry.ID) bool {
+	return a == b || s.speciesOf(a) != "" && strings.EqualFold(s.speciesOf(a), s.speciesOf(b))
 }
 
 // widest is a dial range wide enough for all that was set and caught, where

@@ -55,7 +55,7 @@ func (s *State) drillView(t *thing) Drill {
 	pts, _ := s.timeline(t)
 	for _, p := range pts {
 		b := p.rec.eff.(*entry.MeterRead)
-		d.Readings = append(d.Readings, Reading{p.rec.id(), b.Reading, b.Ground, p.total})
+		d.Readings = append(d.Readings, Reading{p.rec.id(), b.Reading, b.Ground, p.total, p.from, s.area(t, p.total-p.from)})
 	}
 	if n := len(d.Readings); n > 0 {
 		d.Reading = &d.Readings[n-1]

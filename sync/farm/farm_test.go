@@ -260,6 +260,35 @@ func TestSeedGoesWhereTheCounterSays(t *testing.T) {
 	}
 }
 
+// What was weighed out of a box is a measurement like a catch: 200 lb in, 110
+// lb left after 2 acres, is 45 lb/ac by a kitchen sum.
+func TestWhatWasWeighedOutCorrectsTheRate(t *testing.T) {
+	c := setUp(t)
+	c.own.write(&entry.DialMoved{Box: c.grain, To: 40_000, Why: "plan"})
+	c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 4_000})
+	c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 0, Ground: c.bench})
+	c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 2_000, Ground: c.bench})
+	left, _ := units.MassFromPounds(110)
+	c.own.write(&entry.LevelRead{Box: c.grain, Mass: entry.Some(left)})
+	b, _ := c.own.state.View().BoxNamed(entry.ID{}, "grain")
+	if b.LastOut == nil || b.LastOut.Rate.LbPerAcre() < 44.9 || b.LastOut.Rate.LbPerAcre() > 45.1 {
+		t.Fatalf("went out at %+v", b.LastOut)
+	}
+	if got := b.Rate.Rate.LbPerAcre(); got < 44 || got > 45.1 {
+		t.Fatalf("the rate in force is %v lb/ac: the chart's 41, mended by 45 weighed", got)
+	}
+	if b.Drift == nil || b.Drift.Change < 0.09 || b.Drift.Change > 0.11 {
+		t.Fatalf("drift %+v from the chart", b.Drift)
+	}
+	g, _ := c.own.state.View().GroundNamed("bench")
+	if lb := g.Sown[0].Mass.Pounds(); lb < 89 || lb > 91 || b.Gap != 0 {
+		t.Fatalf("sown %v lb, gap %v", lb, b.Gap)
+	}
+	if len(c.own.state.Track(c.grain)) < 4 {
+		t.Fatal("the box's track is short")
+	}
+}
+
 func TestDoubleEntryIsShownAndSettled(t *testing.T) {
 	c := setUp(t)
 	a := c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 2_000})

@@ -18,26 +18,38 @@ type flow struct {
 	drill *thing
 	seed  rate.Seed
 	lots  map[string]entry.ID // the books know lots by name
-	count int                 // of the books' events
+	names map[entry.ID]string
+	count int // of the books' events
 	dial  dialAt
 	rates map[rateKey]rateKnown
 	sown  []portion // since the beginning
-	// anchor is the first of sown since the box's contents were last known.
-	anchor int
+	// anchors is, for each side, the first of sown since its contents were
+	// last known.
+	anchors []int
 	// reads are the level readings behind the books' balances, by event.
 	reads map[int]*rec
-	// unrated are stretches worked with seed in the box at no rate that
-	// anything says, unproved those at a rate that no catch backs.
+	// unproved is what seed went out on without a catch behind it.
 	unproved []proof
+	taken    []Taken
+	run      weighedRun
+	outs     []weighedOut // what the runs that were closed by weighing came to
+	given    []weighedOut // of an earlier pass, which the curve goes by too
+	moments  []Moment     // kept where track is set
+	track    bool
 }
 
 // portion is seed of one lot that went out over one stretch.
 type portion struct {
-	lot    entry.ID
-	side   int
-	ground entry.ID
-	mass   units.Mass
-	area   units.Area
+	lot      entry.ID
+	side     int
+	ground   entry.ID
+	mass     units.Mass
+	area     units.Area
+	reading  entry.ID // that ended the stretch
+	from, to units.Reading
+	dial     units.Dial
+	known    rateKnown
+	doubt    units.Mass
 }
 
 // proof is a lot and dial that seed went out on without a catch behind them.
@@ -73,16 +85,34 @@ type step struct {
 	work  *point // a stretch worked, up to at
 }
 
-func (s *State) flow(t *thing) *flow {
-	f := &flow{s: s, box: t, rates: map[rateKey]rateKnown{}, lots: map[string]entry.ID{}, reads: map[int]*rec{}}
-	f.drill = s.drillFor(t)
-	f.seed = emptyBox(t)
+// flow follows a box's seed. What was weighed out of it on the way is one more
+// measurement of what it gives, so that a box with such is followed twice.
+func (s *State) flow(t *thing) *flow { return s.followed(t, false) }
+
+func (s *State) followed(t *thing, track bool) *flow {
+	f := s.follow(t, nil, track)
+	if len(f.outs) == 0 {
+		return f
+	}
+	again := s.follow(t, f.outs, track)
+	again.outs = f.outs
+	return again
+}
+
+func (s *State) follow(t *thing, given []weighedOut, track bool) *flow {
+	f := &flow{
+		s: s, box: t, drill: s.drillFor(t), seed: emptyBox(t), given: given, track: track,
+		rates: map[rateKey]rateKnown{}, lots: map[string]entry.ID{}, names: map[entry.ID]string{}, reads: map[int]*rec{},
+	}
+	f.anchors = make([]int, len(f.seed.Sides))
+	f.run = weighedRun{clean: true}
 	for _, st := range f.steps() {
 		if st.work != nil {
 			f.work(st.work)
 		} else {
 			f.event(st.event)
 		}
+		f.note(st)
 	}
 	return f
 }
@@ -171,9 +201,10 @@ func (f *flow) event(r *rec) {
 	switch b := r.eff.(type) {
 	case *entry.Filled:
 		m := f.s.filledMass(b)
+		f.run.pour(b.Lot, rate.Weighed{Mass: m, Doubt: m / fillDoubt})
 		f.keep(rate.BoxEvent{Kind: rate.Poured, Side: f.side(b.Side), Lot: f.lotName(b.Lot), Mass: m, Doubt: m / fillDoubt})
 	case *entry.Drained:
-		f.drain(b)
+		f.drain(r, b)
 	case *entry.LevelRead:
 		f.level(r, b)
 	case *entry.DialMoved:
@@ -212,8 +243,11 @@ func (f *flow) side(n int64) int {
 }
 
 func (f *flow) lotName(id entry.ID) string {
-	name := id.String()
-	f.lots[name] = id
+	name, ok := f.names[id]
+	if !ok {
+		name = id.String()
+		f.lots[name], f.names[id] = id, name
+	}
 	return name
 }
 
@@ -234,17 +268,46 @@ func (s *State) filledMass(b *entry.Filled) units.Mass {
 	return m
 }
 
-func (f *flow) drain(b *entry.Drained) {
+func (f *flow) drain(r *rec, b *entry.Drained) {
 	side := f.side(b.Side)
-	if b.All {
-		if b.Mass > 0 {
-			f.known(rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: b.Mass, Doubt: b.Mass / drainDoubt})
-		}
-		f.keep(rate.BoxEvent{Kind: rate.Emptied, Side: side})
-		f.anchor = len(f.sown)
-		return
+	w := rate.Weighed{Mass: b.Mass, Doubt: b.Mass / drainDoubt}
+	if b.All && b.Mass > 0 {
+		f.closeRun(side, w)
+		f.known(rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: w.Mass, Doubt: w.Doubt})
 	}
-	f.keep(rate.BoxEvent{Kind: rate.TakenOut, Side: side, Mass: b.Mass, Doubt: b.Mass / drainDoubt})
+	before := f.held()
+	if b.All {
+		f.keep(rate.BoxEvent{Kind: rate.Emptied, Side: side})
+		f.anchor(side)
+		f.run = weighedRun{clean: f.whole(side)}
+	} else {
+		f.run.drained = f.run.drained.Plus(w)
+		f.keep(rate.BoxEvent{Kind: rate.TakenOut, Side: side, Mass: w.Mass, Doubt: w.Doubt})
+	}
+	after := f.held()
+	for _, h := range before {
+		if m := h.mass - after.of(h); m > 0 {
+			f.taken = append(f.taken, Taken{r.id(), f.lots[h.lot], f.sideNumber(h.side), m, b.Mass > 0})
+		}
+	}
+}
+
+// anchor marks that a side's contents, or all sides', are known here.
+func (f *flow) anchor(side int) {
+	for i := range f.anchors {
+		if side == i || side == rate.AllSides {
+			f.anchors[i] = len(f.sown)
+		}
+	}
+}
+
+// sideNumber is a compartment as people number them: from 1, or 0 for the only
+// one.
+func (f *flow) sideNumber(i int) int64 {
+	if len(f.seed.Sides) == 1 {
+		return 0
+	}
+	return int64(i + 1)
 }
 
 func (f *flow) level(r *rec, b *entry.LevelRead) {
@@ -260,6 +323,7 @@ func (f *flow) level(r *rec, b *entry.LevelRead) {
 		}
 		e.Mass, e.Doubt = m, full/shareDoubt
 	}
+	f.closeRun(e.Side, rate.Weighed{Mass: e.Mass, Doubt: e.Doubt})
 	f.reads[f.known(e)] = r
 }
 
@@ -324,8 +388,32 @@ func (f *flow) known(e rate.BoxEvent) int {
 			f.credit(h, -h.mass)
 		}
 	}
-	f.anchor = len(f.sown)
+	f.close(e.Side)
+	f.anchor(e.Side)
 	return n
+}
+
+// close gives the portions since the anchor the doubt that the books are left
+// with, in place of their rates'.
+func (f *flow) close(side int) {
+	for i := range f.seed.Sides {
+		if side != i && side != rate.AllSides {
+			continue
+		}
+		var whole units.Mass
+		for _, p := range f.sown[f.anchors[i]:] {
+			if p.side == i {
+				whole += p.mass
+			}
+		}
+		for j := f.anchors[i]; j < len(f.sown) && whole > 0; j++ {
+			if p := &f.sown[j]; p.side == i {
+				if part, err := units.MulDiv(int64(f.seed.Sides[i].Doubt()), int64(p.mass), int64(whole)); err == nil {
+					p.doubt = units.Mass(part)
+				}
+			}
+		}
+	}
 }
 
 // holding is seed of one lot in one side.
@@ -362,7 +450,7 @@ func (f *flow) credit(h holding, more units.Mass) {
 	lot := f.lots[h.lot]
 	var mine []*portion
 	var whole units.Mass
-	for i := f.anchor; i < len(f.sown); i++ {
+	for i := f.anchors[h.side]; i < len(f.sown); i++ {
 		if p := &f.sown[i]; p.lot == lot && p.side == h.side {
 			mine = append(mine, p)
 			whole += p.mass
@@ -384,13 +472,14 @@ func (f *flow) credit(h holding, more units.Mass) {
 // work meters seed out over a stretch, side by side.
 func (f *flow) work(p *point) {
 	area := f.s.area(f.drill, p.total-p.from)
+	f.run.work(area, f.dial.dial)
 	for i := range f.seed.Sides {
-		f.workSide(i, p.ground, area)
+		f.workSide(i, p, area)
 	}
 }
 
 // workSide meters one side's lots out, bottom first, each at its own rate.
-func (f *flow) workSide(side int, ground entry.ID, area units.Area) {
+func (f *flow) workSide(side int, p *point, area units.Area) {
 	for area > 0 {
 		lot := f.bottom(side)
 		if lot.IsZero() {
@@ -401,11 +490,11 @@ func (f *flow) workSide(side int, ground entry.ID, area units.Area) {
 			f.prove(lot)
 		}
 		if !known.ok {
-			f.sown = append(f.sown, portion{lot: lot, side: side, ground: ground, area: area})
+			f.sow(portion{lot: lot, side: side, area: area}, p)
 			return
 		}
 		over := f.until(side, known, area)
-		f.sowSide(side, lot, ground, over, known)
+		f.sowSide(side, p, over, known)
 		area -= over
 	}
 }
@@ -437,7 +526,13 @@ func (f *flow) until(side int, known rateKnown, area units.Area) units.Area {
 	return min(units.Area(over)+1, area)
 }
 
-func (f *flow) sowSide(side int, lot, ground entry.ID, area units.Area, known rateKnown) {
+// sow adds a portion of a stretch.
+func (f *flow) sow(x portion, p *point) {
+	x.ground, x.reading, x.from, x.to, x.dial = p.ground, p.rec.id(), p.from, p.total, f.dial.dial
+	f.sown = append(f.sown, x)
+}
+
+func (f *flow) sowSide(side int, p *point, area units.Area, known rateKnown) {
 	doubt, err := known.est.Doubt()
 	if err != nil {
 		doubt = units.Whole
@@ -445,7 +540,11 @@ func (f *flow) sowSide(side int, lot, ground entry.ID, area units.Area, known ra
 	gone := len(f.seed.Gone)
 	f.keep(rate.BoxEvent{Kind: rate.Sown, Side: side, Area: area, Rate: known.est.Rate, RateDoubt: doubt})
 	for _, g := range f.seed.Gone[gone:] {
-		f.sown = append(f.sown, portion{f.lots[g.Lot], side, ground, g.Mass, area})
+		part, err := doubt.OfMass(g.Mass)
+		if err != nil {
+			part = g.Mass
+		}
+		f.sow(portion{lot: f.lots[g.Lot], side: side, mass: g.Mass, area: area, known: known, doubt: part}, p)
 		area = 0 // one stretch is one area, whatever lots it took
 	}
 	f.seed.Gone = f.seed.Gone[:gone]
@@ -460,7 +559,7 @@ func (f *flow) rate(l entry.ID, d dialAt) rateKnown {
 	if known, ok := f.rates[key]; ok {
 		return known
 	}
-	known := f.s.rateOf(f.box, f.drill, l, d.dial)
+	known := f.s.rateOf(f.box, f.drill, l, d.dial, f.given)
 	f.rates[key] = known
 	return known
 }

@@ -137,8 +137,9 @@ func (g *Ground) add(p portion, boxID entry.ID) {
 		if g.Sown[i].Lot == p.lot && g.Sown[i].Box == boxID {
 			g.Sown[i].Mass += p.mass
 			g.Sown[i].Area += p.area
+			g.Sown[i].Doubt += p.doubt
 			return
 		}
 	}
-	g.Sown = append(g.Sown, Sown{Lot: p.lot, Box: boxID, Mass: p.mass, Area: p.area})
+	g.Sown = append(g.Sown, Sown{Lot: p.lot, Box: boxID, Mass: p.mass, Area: p.area, Doubt: p.doubt})
 }

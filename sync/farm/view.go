@@ -73,6 +73,8 @@ type Reading struct {
 	Reading units.Reading
 	Ground  entry.ID
 	Total   units.Reading // with the resets before it added
+	From    units.Reading // where the stretch that it ended begins, likewise
+	Area    units.Area    // of that stretch, by the counter
 }
 
 // Hitch is how the hitch of a drill stands. Ready is true only where nothing
@@ -137,6 +139,11 @@ type Box struct {
 	AcresLeft *Spread            // area until the first side runs dry; nil where no rate is known
 	DryFirst  int64              // the side that runs dry first, from 1; 0 where there is one
 	Aim       units.RatePerArea  // bulk rate of the plan of the ground being worked; 0 where none
+	Out       []Out              // what went out, stretch by stretch along the counter
+	Drained   []Taken            // what was let out
+	Gap       units.Mass         // poured in − went out − let out − left: what the books cannot place
+	LastOut   *rate.RateEstimate // the rate that really went out, last time it was weighed
+	Drift     *rate.Drift        // of LastOut from what chart and catches say
 	Events    []entry.ID         // the entries behind all this, in order
 }
 
@@ -158,6 +165,30 @@ type Seed struct {
 	Lot  entry.ID
 	Side int64 // 0 where the box has one compartment
 	Mass units.Mass
+}
+
+// Out is seed of one lot that went out over a stretch, from one side of a box.
+type Out struct {
+	Reading  entry.ID // that ended the stretch
+	From, To units.Reading
+	Ground   entry.ID
+	Lot      entry.ID
+	Side     int64
+	Dial     units.Dial
+	Rate     *rate.RateEstimate // it was metered at; nil where nothing says
+	Area     units.Area         // 0 for the second lot and on of one stretch
+	Mass     units.Mass         // put right by what was seen in the box
+	Doubt    units.Mass         // standard uncertainty of Mass
+	Proved   bool               // a catch, or a weighed run, backs the rate
+}
+
+// Taken is seed of one lot let out of a box.
+type Taken struct {
+	Entry   entry.ID
+	Lot     entry.ID
+	Side    int64
+	Mass    units.Mass
+	Weighed bool // else by the books
 }
 
 // Spread is an area as a range: 10th, 50th and 90th percentile.
@@ -190,6 +221,7 @@ type Sown struct {
 	Area     units.Area
 	Rate     units.RatePerArea // Mass over the piece's area done
 	Aim      units.RatePerArea // bulk; 0 where the plan names none
+	Doubt    units.Mass        // standard uncertainty of Mass
 }
 
 // Planned is one seed of a plan.

@@ -1,6 +1,10 @@
 package rate
 
-import "turnrow/sync/units"
+import (
+	"math"
+
+	"turnrow/sync/units"
+)
 
 // EmptyBox returns the books of a box with nothing in it yet, to be kept with
 // Keep. rows says how many rows each compartment feeds, as for SeedIn.
@@ -25,3 +29,8 @@ func (c CatchRate) Measured(dial units.Dial) Measured {
 // Doubt returns the standard uncertainty of the rate as a share of it. A rate
 // more uncertain than its own size is a units.Error.
 func (r RateEstimate) Doubt() (units.Share, error) { return units.ShareFromFraction(r.Relative) }
+
+// Plus adds weighed masses whose doubts do not depend on one another.
+func (w Weighed) Plus(o Weighed) Weighed {
+	return Weighed{w.Mass + o.Mass, rounded(math.Sqrt(square(w.Doubt) + square(o.Doubt)))}
+}
