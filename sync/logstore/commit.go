@@ -15,6 +15,7 @@ type commit struct {
 // apply hands a batch to the engine and waits until it is in its place in the
 // order of writes, but not until it is on disk.
 func (e *engine) apply(b *pebble.Batch) (*commit, error) {
+	e.wrote.Store(true)
 	c := &commit{applied: make(chan struct{}), synced: make(chan struct{})}
 	go c.run(e, b)
 	select {
@@ -68,5 +69,6 @@ func (e *engine) write(b *pebble.Batch) error {
 
 // unsynced applies a batch and leaves it to later syncs to put it on disk.
 func (e *engine) unsynced(b *pebble.Batch) error {
+	e.wrote.Store(true)
 	return e.try(func() error { return errors.Join(e.db.Apply(b, pebble.NoSync), b.Close()) })
 }

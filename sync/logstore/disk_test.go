@@ -3,9 +3,11 @@ package logstore_test
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"reflect"
 	"strings"
 	"sync/atomic"
+	"syscall"
 	"testing"
 
 	"github.com/cockroachdb/pebble/v2/vfs"
@@ -23,11 +25,11 @@ type bad struct {
 	when atomic.Pointer[func(errorfs.Op) bool]
 }
 
-func newBad(fs vfs.FS) *bad {
+func newBad(on vfs.FS) *bad {
 	b := &bad{}
-	b.FS = errorfs.Wrap(fs, errorfs.InjectorFunc(func(op errorfs.Op) error {
+	b.FS = errorfs.Wrap(on, errorfs.InjectorFunc(func(op errorfs.Op) error {
 		if when := b.when.Load(); when != nil && (*when)(op) {
-			return errorfs.ErrInjected
+			return &fs.PathError{Op: "write", Path: op.Path, Err: syscall.EIO}
 		}
 		return nil
 	}))

@@ -3,9 +3,12 @@ package logstore
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"log/slog"
 	"runtime"
 	"sync"
+	"sync/atomic"
+	"syscall"
 
 	"github.com/cockroachdb/pebble/v2"
 	"github.com/cockroachdb/pebble/v2/vfs"
@@ -14,10 +17,9 @@ import (
 // Sizes of the engine's parts: small, for phones, and enough for a farm's
 // whole record, which is megabytes.
 const (
-	memTable    = 4 << 20 // also what opening may have to read again after a crash
-	blockCache  = 16 << 20
-	openFiles   = 256
-	worthAFlush = 256 << 10 // of log that closing turns into a table, so that opening need not read it
+	memTable   = 4 << 20 // also what opening may have to read again after a crash
+	blockCache = 16 << 20
+	openFiles  = 256
 )
 
 // engine is one opening of the store's database. It lasts until the store is
@@ -29,6 +31,7 @@ type engine struct {
 	broken chan struct{} // closed on failure, after cause is set
 	once   sync.Once
 	cause  error
+	wrote  atomic.Bool
 }
 
 func (e *engine) fail(cause error) {
@@ -80,9 +83,9 @@ func (e *engine) try(do func() error) error {
 }
 
 // open opens the database in dir.
-func open(fs vfs.FS, dir string, cache *pebble.Cache, log *slog.Logger, readOnly bool) (*engine, error) {
+func open(on vfs.FS, dir string, cache *pebble.Cache, log *slog.Logger, readOnly bool) (*engine, error) {
 	e := &engine{log: log, broken: make(chan struct{})}
-	e.disk = &disk{FS: fs, dir: dir, failed: e.fail}
+	e.disk = &disk{FS: on, dir: dir, failed: e.fail}
 	o := e.options()
 	o.Cache, o.ReadOnly = cache, readOnly
 	opened := make(chan *pebble.DB, 1)
@@ -97,10 +100,10 @@ func open(fs vfs.FS, dir string, cache *pebble.Cache, log *slog.Logger, readOnly
 		return e, nil
 	case errors.Is(err, ErrDisk):
 		return nil, err
-	case errors.Is(err, pebble.ErrCorruption):
-		return nil, fmt.Errorf("%w: %w", ErrCorrupt, err)
-	default:
+	case vfs.IsNoSpaceError(err), errors.As(err, new(*fs.PathError)), errors.As(err, new(syscall.Errno)):
 		return nil, fmt.Errorf("%w: %w", ErrDisk, err)
+	default:
+		return nil, fmt.Errorf("%w: %w", ErrCorrupt, err)
 	}
 }
 
@@ -144,8 +147,10 @@ func (e *engine) Fatalf(format string, args ...any) {
 	runtime.Goexit()
 }
 
-// close closes the database. One that failed is left as it is: parts of it
-// wait for ever, and it can write nothing any more.
+// close closes the database, with all of it in tables: they are checked whole
+// when they are read, whereas damage at the end of the engine's log looks like a
+// write that a crash cut short. An engine that failed is left as it is: parts
+// of it wait for ever, and it can write nothing any more.
 func (e *engine) close() error {
 	if e.failure() != nil {
 		e.disk.end()
@@ -153,7 +158,7 @@ func (e *engine) close() error {
 	}
 	return e.try(func() error {
 		var err error
-		if e.db.Metrics().WAL.Size >= worthAFlush {
+		if e.wrote.Load() {
 			err = e.db.Flush()
 		}
 		return errors.Join(err, e.db.Close())
