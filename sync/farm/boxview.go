@@ -41,7 +41,7 @@ func (s *State) boxView(t *thing, f *flow, v *View) Box {
 			b.SideDials = append(b.SideDials, SideDial{fr.n, units.Dial(val.n)})
 		}
 	}
-	b.Dial, b.DialSet = f.dial.dial, f.dial.set
+	b.Dial, b.DialSet = f.dials[0].dial, f.dials[0].set
 	if x, ok := t.get(field{num: fieldDial}); ok {
 		b.Dial, b.DialSet = units.Dial(x.n), true
 	}

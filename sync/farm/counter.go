@@ -28,7 +28,7 @@ func (s *State) timeline(d *thing) (pts []point, back []*rec) {
 		case *entry.CounterReset:
 			offset += b.From - b.To
 		case *entry.MeterRead:
-			p := point{rec: r, total: b.Reading + offset, ground: b.Ground}
+			p := point{rec: r, total: b.Reading + offset, ground: s.canon(b.Ground)}
 			if p.total < highest && slices.ContainsFunc(pts, func(o point) bool { return o.total > p.total && r.knew(o.rec) }) {
 				back = append(back, r)
 				continue

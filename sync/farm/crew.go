@@ -1,6 +1,7 @@
 package farm
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -11,7 +12,8 @@ import (
 type crew struct {
 	founded *rec // the farm's first entry, where it fits the farm's ID
 	stops   ordered
-	seats   map[*rec]*rec // the enrolment that a settlement lets have an invite's place
+	seats   map[*rec]*rec         // the enrolment that a settlement lets have an invite's place
+	joins   map[entry.ID]entry.ID // things that a settlement says are one with another
 }
 
 // enrolment is how a device belongs to the farm.
@@ -150,7 +152,7 @@ func (s *State) rebuild() {
 	for _, d := range s.devices {
 		d.limit = math.MaxUint64
 	}
-	s.seats = nil
+	s.seats, s.joins = nil, nil
 	order := s.order
 	for range rounds {
 		s.reset()
@@ -166,8 +168,8 @@ func (s *State) rebuild() {
 			}
 			s.judgeAndPut(r)
 		}
-		limited, seated := s.relimit(), s.reseat()
-		if !limited && !seated {
+		limited, seated, joined := s.relimit(), s.reseat(), s.rejoin()
+		if !limited && !seated && !joined {
 			return
 		}
 	}
@@ -191,6 +193,50 @@ func (s *State) reseat() bool {
 	}
 	s.seats = seats
 	return changed
+}
+
+// rejoin takes things together as settlements say and says whether that
+// changed anything.
+func (s *State) rejoin() bool {
+	joins := map[entry.ID]entry.ID{}
+	for _, r := range s.settles.all() {
+		b := r.eff.(*entry.Settled)
+		if b.Doubt != string(SameName) || len(b.Stands) != 1 || !slices.Contains(b.Entries, b.Stands[0]) {
+			continue
+		}
+		for _, id := range b.Entries {
+			if to := b.Stands[0]; id != to && s.alikeThings(id, to) && joins[to].IsZero() {
+				joins[id] = to
+			}
+		}
+	}
+	changed := !maps.Equal(joins, s.joins)
+	s.joins = joins
+	return changed
+}
+
+// alikeThings says whether two IDs name things of one kind.
+func (s *State) alikeThings(a, b entry.ID) bool {
+	ra, rb := s.find(a), s.find(b)
+	if ra == nil || rb == nil {
+		return false
+	}
+	ka, okA := makes(ra.body)
+	kb, okB := makes(rb.body)
+	return okA && okB && ka == kb && ka != person
+}
+
+// canon is the thing that an ID stands for: itself, or the one that it was
+// joined to.
+func (s *State) canon(id entry.ID) entry.ID {
+	for range len(s.joins) {
+		to, ok := s.joins[id]
+		if !ok {
+			break
+		}
+		id = to
+	}
+	return id
 }
 
 // roleKnown is what a person may do by the entries that r's writer had seen.

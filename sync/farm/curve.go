@@ -35,6 +35,7 @@ func (s *State) fit(b, d *thing, l entry.ID, outs []weighedOut) (rate.Fit, error
 	}
 	var ms []rate.Measured
 	add := func(m rate.Measured, of entry.ID) {
+		of = s.canon(of)
 		switch {
 		case of == l:
 			ms = append(ms, m)
@@ -57,6 +58,7 @@ func (s *State) fit(b, d *thing, l entry.ID, outs []weighedOut) (rate.Fit, error
 
 // likeSeed says whether two lots are of one species.
 func (s *State) likeSeed(a, b entry.ID) bool {
+	a, b = s.canon(a), s.canon(b)
 	return a == b || s.speciesOf(a) != "" && strings.EqualFold(s.speciesOf(a), s.speciesOf(b))
 }
 
@@ -113,7 +115,7 @@ func CatchOf(c *entry.Caught, d Drill) rate.Catch {
 }
 
 func (s *State) speciesOf(l entry.ID) string {
-	if t, ok := s.things[l]; ok {
+	if t, ok := s.things[s.canon(l)]; ok {
 		return t.text(lotSpecies)
 	}
 	return ""

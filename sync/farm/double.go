@@ -58,7 +58,7 @@ func (s *State) doubleEntries(t *thing) []finding {
 func (s *State) pouringOf(r *rec) (pouring, units.Mass, bool) {
 	switch b := r.eff.(type) {
 	case *entry.Filled:
-		p := pouring{kind: entry.KindFilled, side: b.Side, lot: b.Lot}
+		p := pouring{kind: entry.KindFilled, side: b.Side, lot: s.canon(b.Lot)}
 		if m := s.filledMass(b); m > 0 {
 			return p, m, true
 		}

@@ -386,6 +386,9 @@ func (s *State) choices(f finding) []Choice {
 	switch f.kind {
 	case TwoSettings, TwoPlans, OneInvite:
 		return s.eachOf(f.recs)
+	case SameName:
+		one := Choice{"one", "they are one and the same", []entry.ID{f.recs[0].id()}}
+		return []Choice{one, {"two", "they are two: rename one", nil}}
 	case DoubleEntry:
 		var all []entry.ID
 		for _, r := range f.recs {

@@ -47,9 +47,8 @@ func (s *State) wheel(d *Drill) {
 
 func (s *State) drillView(t *thing) Drill {
 	d := s.drillFacts(t)
-	h := s.hitchOf(t.id, nil)
-	d.Hitch = h.state()
-	if h.moved != nil {
+	d.Hitch = s.hitchNow(t.id)
+	if h := s.hitchOf(t.id, nil); h.moved != nil {
 		d.State = h.moved.eff.(*entry.DrillMoved).State
 	}
 	pts, _ := s.timeline(t)

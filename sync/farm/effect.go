@@ -34,7 +34,7 @@ func (s *State) hasForce(r *rec) bool {
 		return false
 	}
 	k := of.body.Kind()
-	if body != nil && (body.Kind() != k || !amendable(k)) {
+	if body != nil && (body.Kind() != k || !amendable(k) || !s.fits(body)) {
 		return false
 	}
 	return body != nil || strikable(k)

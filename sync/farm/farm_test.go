@@ -289,6 +289,35 @@ func TestWhatWasWeighedOutCorrectsTheRate(t *testing.T) {
 	}
 }
 
+// Two people set up the same lot apart: one doubt, and once they say that it
+// is one lot, what went by either name is one lot's seed.
+func TestOneLotUnderTwoNamesIsJoined(t *testing.T) {
+	c := setUp(t)
+	lot := func(p *phone) entry.ID {
+		return p.write(&entry.LotSet{Name: entry.Some("RC-7"), Species: entry.Some("oat"), Bag: entry.Some(units.Mass(20_000_000))})
+	}
+	a, b := lot(c.own), lot(c.op)
+	c.own.write(&entry.Filled{Box: c.grain, Lot: a, Bags: 1_000})
+	c.merge()
+	c.op.write(&entry.Filled{Box: c.grain, Lot: b, Bags: 2_000})
+	c.merge()
+	if got := kinds(c.help, false); !slices.Contains(got, farm.SameName) {
+		t.Fatalf("doubts %v", got)
+	}
+	c.own.write(&entry.Settled{Doubt: string(farm.SameName), Entries: []entry.ID{a, b}, Stands: []entry.ID{a}, Why: "one lot"})
+	c.merge()
+	for _, p := range []*phone{c.own, c.op, c.help} {
+		v := p.state.View()
+		box, _ := v.BoxNamed(entry.ID{}, "grain")
+		if len(box.Seed) != 1 || box.Seed[0].Lot != a || box.Seed[0].Mass != 60_000_000 || slices.Contains(kinds(p, false), farm.SameName) {
+			t.Fatalf("seed %+v, doubts %v", box.Seed, kinds(p, false))
+		}
+	}
+	if c.own.state.Digest() != c.help.state.Digest() || reloaded(t, c.own.state).Digest() != c.own.state.Digest() {
+		t.Fatal("digests differ")
+	}
+}
+
 func TestDoubleEntryIsShownAndSettled(t *testing.T) {
 	c := setUp(t)
 	a := c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 2_000})

@@ -19,8 +19,8 @@ type flow struct {
 	seed  rate.Seed
 	lots  map[string]entry.ID // the books know lots by name
 	names map[entry.ID]string
-	count int // of the books' events
-	dial  dialAt
+	count int      // of the books' events
+	dials []dialAt // of each side
 	rates map[rateKey]rateKnown
 	sown  []portion // since the beginning
 	// anchors is, for each side, the first of sown since its contents were
@@ -105,6 +105,7 @@ func (s *State) follow(t *thing, given []weighedOut, track bool) *flow {
 		rates: map[rateKey]rateKnown{}, lots: map[string]entry.ID{}, names: map[entry.ID]string{}, reads: map[int]*rec{},
 	}
 	f.anchors = make([]int, len(f.seed.Sides))
+	f.dials = make([]dialAt, len(f.seed.Sides))
 	f.run = weighedRun{clean: true}
 	for _, st := range f.steps() {
 		if st.work != nil {
@@ -201,17 +202,26 @@ func (f *flow) event(r *rec) {
 	switch b := r.eff.(type) {
 	case *entry.Filled:
 		m := f.s.filledMass(b)
-		f.run.pour(b.Lot, rate.Weighed{Mass: m, Doubt: m / fillDoubt})
-		f.keep(rate.BoxEvent{Kind: rate.Poured, Side: f.side(b.Side), Lot: f.lotName(b.Lot), Mass: m, Doubt: m / fillDoubt})
+		f.run.pour(f.s.canon(b.Lot), rate.Weighed{Mass: m, Doubt: m / fillDoubt})
+		f.keep(rate.BoxEvent{Kind: rate.Poured, Side: f.side(b.Side), Lot: f.lotName(f.s.canon(b.Lot)), Mass: m, Doubt: m / fillDoubt})
 	case *entry.Drained:
 		f.drain(r, b)
 	case *entry.LevelRead:
 		f.level(r, b)
 	case *entry.DialMoved:
-		f.dial = dialAt{b.To, true, true}
+		f.setDial(b.Side, dialAt{b.To, true, true})
 	case *entry.Caught:
-		if !f.dial.moved {
-			f.dial = dialAt{b.Dial, true, false}
+		f.setDial(b.Side, dialAt{b.Dial, true, false})
+	}
+}
+
+// setDial sets a side's dial, or all sides'. A catch says what a dial was at
+// only where nobody has moved it.
+func (f *flow) setDial(side int64, d dialAt) {
+	n := f.side(side)
+	for i := range f.dials {
+		if (n == i || n == rate.AllSides) && (d.moved || !f.dials[i].moved) {
+			f.dials[i] = d
 		}
 	}
 }
@@ -256,7 +266,7 @@ func (s *State) filledMass(b *entry.Filled) units.Mass {
 	if b.Mass > 0 {
 		return b.Mass
 	}
-	l, ok := s.things[b.Lot]
+	l, ok := s.things[s.canon(b.Lot)]
 	if !ok {
 		return 0
 	}
@@ -472,7 +482,7 @@ func (f *flow) credit(h holding, more units.Mass) {
 // work meters seed out over a stretch, side by side.
 func (f *flow) work(p *point) {
 	area := f.s.area(f.drill, p.total-p.from)
-	f.run.work(area, f.dial.dial)
+	f.run.work(area, f.dials)
 	for i := range f.seed.Sides {
 		f.workSide(i, p, area)
 	}
@@ -485,9 +495,9 @@ func (f *flow) workSide(side int, p *point, area units.Area) {
 		if lot.IsZero() {
 			return
 		}
-		known := f.rate(lot, f.dial)
+		known := f.rate(lot, f.dials[side])
 		if !known.caught {
-			f.prove(lot)
+			f.prove(proof{lot, f.dials[side].dial})
 		}
 		if !known.ok {
 			f.sow(portion{lot: lot, side: side, area: area}, p)
@@ -499,8 +509,7 @@ func (f *flow) workSide(side int, p *point, area units.Area) {
 	}
 }
 
-func (f *flow) prove(lot entry.ID) {
-	p := proof{lot, f.dial.dial}
+func (f *flow) prove(p proof) {
 	if !slices.Contains(f.unproved, p) {
 		f.unproved = append(f.unproved, p)
 	}
@@ -528,7 +537,7 @@ func (f *flow) until(side int, known rateKnown, area units.Area) units.Area {
 
 // sow adds a portion of a stretch.
 func (f *flow) sow(x portion, p *point) {
-	x.ground, x.reading, x.from, x.to, x.dial = p.ground, p.rec.id(), p.from, p.total, f.dial.dial
+	x.ground, x.reading, x.from, x.to, x.dial = p.ground, p.rec.id(), p.from, p.total, f.dials[x.side].dial
 	f.sown = append(f.sown, x)
 }
 

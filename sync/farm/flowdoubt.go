@@ -30,7 +30,7 @@ func (s *State) behind(t *thing, p proof) []*rec {
 	for _, r := range t.events.all() {
 		switch b := r.eff.(type) {
 		case *entry.Filled:
-			if fill == nil && b.Lot == p.lot {
+			if fill == nil && s.canon(b.Lot) == p.lot {
 				fill = r
 			}
 		case *entry.DialMoved:
@@ -66,7 +66,7 @@ func (s *State) mixed(t *thing) []*rec {
 	}
 	var out []*rec
 	for _, r := range t.events.all() {
-		if b, ok := r.eff.(*entry.Filled); ok && !slices.Contains(lots, b.Lot) {
+		if b, ok := r.eff.(*entry.Filled); ok && !slices.Contains(lots, s.canon(b.Lot)) {
 			out = append(out, r)
 		}
 	}

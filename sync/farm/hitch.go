@@ -102,10 +102,19 @@ func (h *hitching) state() Hitch {
 		}
 	}
 	h.items(&out)
-	if h.s.waiting > 0 {
-		out.Missing = append(out.Missing, fmt.Sprintf("%d notes that wait for others not here yet", h.s.waiting))
-	}
 	out.Ready = len(out.Missing) == 0 && len(out.Holds) == 0
+	return out
+}
+
+// hitchNow is the hitch of a drill by all that is here. While entries wait for
+// others, nobody can say that no hold is among them.
+func (s *State) hitchNow(id entry.ID) Hitch {
+	h := s.hitchOf(id, nil)
+	out := h.state()
+	if s.waiting > 0 {
+		out.Missing = append(out.Missing, fmt.Sprintf("%d notes that wait for others not here yet", s.waiting))
+		out.Ready = false
+	}
 	return out
 }
 
@@ -156,7 +165,7 @@ func (s *State) workedUnready(d *thing, pts []point) []*rec {
 	}
 	var out []*rec
 	for i, p := range pts {
-		if i == 0 && p.total == p.from || p.total == p.from {
+		if p.total == p.from {
 			continue
 		}
 		var before *rec
@@ -173,12 +182,7 @@ func (s *State) workedUnready(d *thing, pts []point) []*rec {
 func (s *State) readyBetween(id entry.ID, from, to *rec) bool {
 	at := func(r *rec) Hitch {
 		h := s.hitchOf(id, r)
-		st := h.state()
-		if s.waiting > 0 {
-			st.Missing = st.Missing[:len(st.Missing)-1]
-			st.Ready = len(st.Missing) == 0 && len(st.Holds) == 0
-		}
-		return st
+		return h.state()
 	}
 	end := at(to)
 	if len(end.Holds) > 0 {

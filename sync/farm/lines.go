@@ -33,7 +33,7 @@ func (s *State) Line(id entry.ID) (Line, bool) {
 var leftOutText = [...]string{
 	noRight: "its writer has no right to it", afterStop: "its device was stopped before it",
 	notJoined: "its device does not belong to the farm", notKnown: "written by a newer version, or not readable",
-	hasNoForce: "what it asks may not be done",
+	hasNoForce: "what it asks may not be done, or is of nothing that is here",
 }
 
 func (s *State) line(r *rec) Line {
@@ -68,7 +68,7 @@ func (s *State) deviceName(d *device) string {
 }
 
 func (s *State) name(id entry.ID) string {
-	if t, ok := s.things[id]; ok {
+	if t, ok := s.things[s.canon(id)]; ok {
 		if n := t.text(nameField(t.kind)); n != "" {
 			return n
 		}

@@ -28,7 +28,7 @@ func (s *State) lotView(t *thing) Lot {
 	}
 	for _, bt := range s.byKind[box] {
 		for _, r := range bt.events.all() {
-			if b, ok := r.eff.(*entry.Filled); ok && b.Lot == t.id {
+			if b, ok := r.eff.(*entry.Filled); ok && s.canon(b.Lot) == t.id {
 				l.Filled += s.filledMass(b)
 			}
 		}

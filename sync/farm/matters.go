@@ -29,13 +29,14 @@ const (
 
 func (s *State) reset() {
 	stops := ordered{}
-	s.crew = crew{founded: s.founded, stops: stops, seats: s.seats}
+	s.crew = crew{founded: s.founded, stops: stops, seats: s.seats, joins: s.joins}
 	s.matters = matters{things: map[entry.ID]*thing{}, drills: map[entry.ID]*drillParts{}}
 	s.view = nil
 }
 
 // thing finds a thing by its ID, or makes a place for it.
 func (s *State) thing(id entry.ID, k thingKind) *thing {
+	id = s.canon(id)
 	if t, ok := s.things[id]; ok {
 		return t
 	}
@@ -46,6 +47,7 @@ func (s *State) thing(id entry.ID, k thingKind) *thing {
 }
 
 func (s *State) drillOf(id entry.ID) *drillParts {
+	id = s.canon(id)
 	d, ok := s.drills[id]
 	if !ok {
 		d = &drillParts{}
@@ -177,7 +179,7 @@ func (s *State) maker(r *rec, id entry.ID, k thingKind) *thing {
 	}
 	t := s.thing(id, k)
 	if t.made == nil {
-		t.made = s.find(id)
+		t.made = s.find(t.id)
 	}
 	return t
 }
@@ -190,7 +192,7 @@ func (s *State) plan(r *rec, b *entry.PlanSet, on bool) {
 		if c.Removed {
 			v = value{s: "removed"}
 		}
-		t.set(r, field{num: planComponent, x: c.Lot, y: c.Box}, v, on)
+		t.set(r, field{num: planComponent, x: s.canon(c.Lot), y: s.canon(c.Box)}, v, on)
 	}
 	if b.Depth.Set {
 		t.set(r, field{num: planDepth}, value{n: int64(b.Depth.Val)}, on)

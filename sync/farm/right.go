@@ -38,7 +38,7 @@ func (s *State) judge(r *rec) leftOut {
 	if min(d.person.roleKnown(r), r.by.roleKnown(r)) < s.needed(r) {
 		return noRight
 	}
-	if !s.hasForce(r) {
+	if !s.hasForce(r) || !s.fits(r.body) {
 		return hasNoForce
 	}
 	return counts
@@ -52,10 +52,11 @@ func (s *State) needed(r *rec) entry.Role {
 	if target.IsZero() {
 		return need
 	}
-	if of := s.find(target); of == nil || of.by != r.by {
+	of := s.find(target)
+	if of == nil || of.by != r.by {
 		return entry.Operator
 	}
-	return need
+	return max(need, needs(of.body.Kind()))
 }
 
 // place judges an entry whose place is found and lets it take effect.
@@ -65,7 +66,10 @@ func (s *State) place(r *rec, by entry.ID) {
 	}
 	r.by = r.dev.person
 	if !by.IsZero() {
-		r.by = s.thing(by, person)
+		r.by = nil
+		if s.is(by, person) {
+			r.by = s.thing(by, person)
+		}
 	}
 	if s.crewChanged(r) {
 		s.rebuild()
@@ -85,7 +89,7 @@ func (s *State) crewChanged(r *rec) bool {
 	case *entry.MemberAdded, *entry.MemberChanged, *entry.Invited:
 		return len(s.stops.all()) > 0
 	case *entry.Settled:
-		return b.Doubt == string(OneInvite)
+		return b.Doubt == string(OneInvite) || b.Doubt == string(SameName)
 	}
 	return false
 }

@@ -83,7 +83,7 @@ const (
 	afterStop          // its device was stopped before it
 	notJoined          // its device does not belong to the farm
 	notKnown           // its body is not known to this version
-	hasNoForce         // it asks for what may not be done, such as striking a hold
+	hasNoForce         // it asks for what may not be done, such as striking a hold, or of something that is not there
 )
 
 func (r *rec) id() entry.ID { return entry.ID{Device: r.dev.id, Seq: r.seq} }

@@ -74,6 +74,9 @@ func (s *State) crewView(v *View) {
 			v.names[t.id] = t.text(nameField(k))
 		}
 	}
+	for id := range s.joins { // order does not matter: each key is set once
+		v.names[id] = v.names[s.canon(id)]
+	}
 	for _, t := range s.sorted(person) {
 		role, _ := t.num(memberRole)
 		_, stopped := t.num(memberStop)

@@ -34,13 +34,16 @@ func (w *weighedRun) pour(lot entry.ID, m rate.Weighed) {
 	w.poured = w.poured.Plus(m)
 }
 
-func (w *weighedRun) work(area units.Area, dial units.Dial) {
+func (w *weighedRun) work(area units.Area, dials []dialAt) {
 	if area == 0 {
 		return
 	}
-	w.clean = w.clean && (w.area == 0 || w.dial == dial)
+	for _, d := range dials {
+		w.clean = w.clean && d.set && d.dial == dials[0].dial
+	}
+	w.clean = w.clean && (w.area == 0 || w.dial == dials[0].dial)
 	w.area += area
-	w.dial = dial
+	w.dial = dials[0].dial
 }
 
 // whole says whether a side stands for all of the box.
@@ -55,7 +58,7 @@ func (f *flow) closeRun(side int, left rate.Weighed) {
 		return
 	}
 	f.run = weighedRun{start: left, lot: w.lot, clean: true}
-	if !w.clean || w.area <= 0 || w.lot.IsZero() || !f.dial.set {
+	if !w.clean || w.area <= 0 || w.lot.IsZero() {
 		f.run.clean = w.clean || left.Mass == 0
 		return
 	}
@@ -70,7 +73,7 @@ func (f *flow) note(st step) {
 	if !f.track {
 		return
 	}
-	m := Moment{Total: st.at, Dial: f.dial.dial}
+	m := Moment{Total: st.at, Dial: f.dials[0].dial}
 	if st.event != nil {
 		m.Entry = st.event.id()
 	} else {
