@@ -34,21 +34,25 @@ func (s *State) hasForce(r *rec) bool {
 		return false
 	}
 	k := of.body.Kind()
-	if body != nil && (body.Kind() != k || !amendable(k) || !s.fits(body)) {
+	if body != nil && (body.Kind() != k || !Amendable(k) || !s.fits(body)) {
 		return false
 	}
-	return body != nil || strikable(k)
+	return body != nil || Strikable(k)
 }
 
-func amendable(k entry.Kind) bool {
+// Amendable says whether an entry of a kind may be given another body. A
+// signature, a release or a move of the drill is written again, not reworded.
+func Amendable(k entry.Kind) bool {
 	switch k {
 	case entry.KindItemSigned, entry.KindHoldReleased, entry.KindDrillMoved:
 		return false
 	}
-	return strikable(k)
+	return Strikable(k)
 }
 
-func strikable(k entry.Kind) bool {
+// Strikable says whether an entry of a kind may be struck. What keeps people
+// safe, and who belongs to the farm, may not.
+func Strikable(k entry.Kind) bool {
 	switch k {
 	case entry.KindHoldRaised, entry.KindHitchBegun, entry.KindUnhitched, entry.KindChecksSet,
 		entry.KindFarmFounded, entry.KindInvited, entry.KindDeviceEnrolled, entry.KindMemberAdded,
