@@ -7,6 +7,8 @@
 package main
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -18,13 +20,22 @@ func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 // run carries out one call and gives its exit code.
 func run(args []string, out, errs io.Writer) int {
 	g := &globals{out: out, errs: errs}
+	return g.run(context.Background(), args)
+}
+
+func (g *globals) run(ctx context.Context, args []string) int {
+	g.args = args
 	root := newRoot(g)
 	root.SetArgs(args)
-	err := root.Execute()
-	if err == nil {
+	err := root.ExecuteContext(ctx)
+	var done doorExit
+	switch {
+	case err == nil:
 		return 0
+	case errors.As(err, &done):
+		return int(done)
 	}
-	fmt.Fprintln(errs, "turnrow:", oneLine(err.Error()))
+	fmt.Fprintln(g.errs, "turnrow:", oneLine(err.Error()))
 	return exitCode(err)
 }
 

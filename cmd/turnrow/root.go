@@ -22,6 +22,7 @@ type globals struct {
 	drill  string // which drill, where a farm has several
 	out    io.Writer
 	errs   io.Writer
+	place
 }
 
 // newRoot is the program with all of its commands.
@@ -43,9 +44,8 @@ the law and trained supervision stand above what turnrow shows.`,
 	root.SetErr(g.errs)
 	root.SetFlagErrorFunc(flagError)
 	g.addFlags(root)
-	root.AddCommand(
-		newRateCommand(g),
-	)
+	root.AddCommand(newRateCommand(g))
+	g.addFarmCommands(root)
 	markFailures(root)
 	return root
 }
@@ -54,7 +54,8 @@ func (g *globals) addFlags(root *cobra.Command) {
 	f := root.PersistentFlags()
 	f.StringVar(&g.home, "home", "", "folder of this device's store (default $TURNROW_HOME, or turnrow in the user's configuration folder)")
 	f.BoolVar(&g.json, "json", false, "print one JSON object or array")
-	f.Var(systemFlag{&g.system}, "units", "units to print, and of bare numbers: us or metric")
+	f.Var(systemFlag{&g.system}, "units", "units to print, and of bare numbers: us or metric (default: the farm's own, us without one)")
+	f.Lookup("units").DefValue = "" // or the library would print a default of its own
 	f.StringVar(&g.as, "as", "", "who acts (default: the device's own person)")
 	f.StringVar(&g.drill, "drill", "", "which drill, where the farm has several")
 	_ = root.RegisterFlagCompletionFunc("units", cobra.FixedCompletions([]cobra.Completion{"us", "metric"}, cobra.ShellCompDirectiveNoFileComp))

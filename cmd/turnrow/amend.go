@@ -1,0 +1,275 @@
+package main
+
+import (
+	"fmt"
+	"reflect"
+	"slices"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+func newAmendCommand(g *globals) *cobra.Command {
+	c := task{
+		use: "amend ENTRY [--mass M] [--lot L] ..", short: "Correct an entry: what is given changes, the rest stays",
+		long: `Correct an entry: what is given changes, the rest stays as it was. The original
+stays in the log, with who amended it, when and why. What is set from a file is
+set again instead.`,
+		example: `  turnrow amend 4f2a1c/12 --bags 2 --why "counted the empty bags"
+  turnrow amend 4f2a1c/14 --reading 123.9 --why "misread"
+  turnrow amend 4f2a1c/15 --text "rows 7 and 8 plugged, not 6"`,
+		args:  exactly(1),
+		flags: amendFlags,
+		work:  amend,
+	}.command(g)
+	g.completeFlags(c, map[string]names{"box": boxNames, "lot": lotNames, "ground": groundNames})
+	return c
+}
+
+func amendFlags(f *pflag.FlagSet) {
+	f.String("why", "", "why")
+	for _, flag := range [][2]string{
+		{"box", "the seed box"}, {"side", "its compartment"}, {"lot", "the seed lot"}, {"mass", "mass poured, let out or seen"},
+		{"bags", "bags poured"}, {"share", "share of full"}, {"dial", "the dial"}, {"turns", "turns of the wheel"},
+		{"distance", "distance driven"}, {"rows", "rows caught"}, {"caught", "mass caught"}, {"row-masses", "masses row by row"},
+		{"resolution", "the scale's smallest step"}, {"reading", "what the drill's counter showed"}, {"ground", "the piece of ground"},
+		{"frame", "area of the frame"}, {"counts", "plants in each frame"}, {"text", "the note's text"}, {"note", "what else there is to say"},
+		{"where", "where the seed went"},
+	} {
+		f.String(flag[0], "", flag[1])
+	}
+}
+
+func amend(k *call) error {
+	id, err := k.entryNamed(k.args[0])
+	if err != nil {
+		return err
+	}
+	l, err := k.line(id)
+	if err != nil {
+		return err
+	}
+	if l.Now == nil {
+		return fmt.Errorf("%s stands for nothing any more (%s): write it again instead", k.short(id), l.What)
+	}
+	b := entry.New(l.Kind)
+	a := amender{call: k}
+	if b == nil || !a.change(b, l) {
+		return wrongCall{fmt.Errorf("%s is %s, which is not amended: strike it, or set it again", k.short(id), l.Kind)}
+	}
+	if err := a.unused(l.Kind); err != nil {
+		return err
+	}
+	if reflect.DeepEqual(b, l.Now) {
+		return wrongCall{fmt.Errorf("%s would stay as it is: %s", k.short(id), l.What)}
+	}
+	return k.write(&entry.Amended{Entry: id, Why: k.text("why"), Body: b})
+}
+
+// amender changes a body by the flags that are given, and keeps which of them
+// the body took.
+type amender struct {
+	*call
+	took []string
+	err  error
+}
+
+// change fills b with what the entry stands for, changed. It is false for a
+// kind that is not amended.
+func (a *amender) change(b entry.Body, l farm.Line) bool {
+	switch b := b.(type) {
+	case *entry.Filled:
+		*b = *l.Now.(*entry.Filled)
+		a.box(&b.Box, &b.Side)
+		a.lot(&b.Lot)
+		a.amount(b)
+		amendOpt(a, "reading", &b.Reading, units.ParseReading)
+		a.words("note", &b.Note)
+	case *entry.Drained:
+		*b = *l.Now.(*entry.Drained)
+		a.box(&b.Box, &b.Side)
+		amendTo(a, "mass", &b.Mass, units.ParseMass)
+		amendOpt(a, "reading", &b.Reading, units.ParseReading)
+		a.words("where", &b.Where)
+	case *entry.LevelRead:
+		*b = *l.Now.(*entry.LevelRead)
+		a.box(&b.Box, &b.Side)
+		a.level(b)
+		amendOpt(a, "reading", &b.Reading, units.ParseReading)
+		a.words("note", &b.Note)
+	case *entry.Noted:
+		*b = *l.Now.(*entry.Noted)
+		a.words("text", &b.Text)
+	default:
+		return a.changeMeasured(b, l)
+	}
+	return true
+}
+
+func (a *amender) changeMeasured(b entry.Body, l farm.Line) bool {
+	switch b := b.(type) {
+	case *entry.DialMoved:
+		*b = *l.Now.(*entry.DialMoved)
+		a.box(&b.Box, &b.Side)
+		amendTo(a, "dial", &b.To, units.ParseDial)
+		amendOpt(a, "reading", &b.Reading, units.ParseReading)
+	case *entry.MeterRead:
+		*b = *l.Now.(*entry.MeterRead)
+		amendTo(a, "reading", &b.Reading, units.ParseReading)
+		a.ground(&b.Ground)
+		a.words("note", &b.Note)
+	case *entry.Caught:
+		*b = *l.Now.(*entry.Caught)
+		a.caught(b)
+	case *entry.StandCounted:
+		*b = *l.Now.(*entry.StandCounted)
+		a.ground(&b.Ground)
+		amendTo(a, "frame", &b.Frame, units.ParseArea)
+		a.counts(b)
+		a.words("note", &b.Note)
+	default:
+		return false
+	}
+	return true
+}
+
+// takes says whether a flag was given, and notes that the body has it.
+func (a *amender) takes(flag string) bool {
+	a.took = append(a.took, flag)
+	return a.has(flag)
+}
+
+func (a *amender) keep(err error) {
+	if a.err == nil {
+		a.err = err
+	}
+}
+
+// unused refuses flags that were given and mean nothing for the kind.
+func (a *amender) unused(kind entry.Kind) error {
+	a.cmd.Flags().Visit(func(f *pflag.Flag) {
+		if a.cmd.LocalNonPersistentFlags().Lookup(f.Name) != nil && f.Name != "why" && !slices.Contains(a.took, f.Name) {
+			a.fail("--%s: what was %s has none", f.Name, kind)
+		}
+	})
+	if err := a.wrong(); err != nil {
+		return err
+	}
+	return a.err
+}
+
+func amendTo[T any](a *amender, flag string, dst *T, parse parser[T], opts ...units.Option) {
+	if a.takes(flag) {
+		*dst = read(a.reading, flag, parse, opts...)
+	}
+}
+
+func amendOpt[T any](a *amender, flag string, dst *entry.Opt[T], parse parser[T], opts ...units.Option) {
+	if a.takes(flag) {
+		*dst = entry.Some(read(a.reading, flag, parse, opts...))
+	}
+}
+
+func (a *amender) words(flag string, dst *string) {
+	if a.takes(flag) {
+		*dst = a.text(flag)
+	}
+}
+
+func (a *amender) box(dst *entry.ID, side *int64) {
+	if a.takes("box") {
+		b, err := a.call.box(a.text("box"))
+		a.keep(err)
+		*dst = b.ID
+	}
+	if a.takes("side") {
+		b, _ := a.view.BoxOf(*dst)
+		*side = a.call.side(b)
+	}
+}
+
+func (a *amender) lot(dst *entry.ID) {
+	if a.takes("lot") {
+		l, err := a.call.lot(a.text("lot"))
+		a.keep(err)
+		*dst = l.ID
+	}
+}
+
+func (a *amender) ground(dst *entry.ID) {
+	if a.takes("ground") {
+		g, err := a.call.ground(a.text("ground"))
+		a.keep(err)
+		*dst = g.ID
+	}
+}
+
+// amount is bags or a mass: the one that is given takes the other's place.
+func (a *amender) amount(b *entry.Filled) {
+	if a.takes("mass") {
+		b.Mass, b.Bags = read(a.reading, "mass", units.ParseMass), 0
+	}
+	if a.takes("bags") {
+		b.Bags, b.Mass = read(a.reading, "bags", units.ParseCount), 0
+	}
+	if a.has("mass") && a.has("bags") {
+		a.oneOf("mass", "bags")
+	}
+}
+
+func (a *amender) level(b *entry.LevelRead) {
+	if a.takes("mass") {
+		b.Mass, b.Share = entry.Some(read(a.reading, "mass", units.ParseMass)), entry.Opt[units.Share]{}
+	}
+	if a.takes("share") {
+		b.Share, b.Mass = entry.Some(read(a.reading, "share", units.ParseShare, units.Fraction())), entry.Opt[units.Mass]{}
+	}
+	if a.has("mass") && a.has("share") {
+		a.oneOf("mass", "share")
+	}
+}
+
+func (a *amender) caught(b *entry.Caught) {
+	a.box(&b.Box, &b.Side)
+	a.lot(&b.Lot)
+	amendTo(a, "dial", &b.Dial, units.ParseDial)
+	if a.takes("turns") {
+		b.Turns, b.Distance = read(a.reading, "turns", units.ParseTurns), 0
+	}
+	if a.takes("distance") {
+		b.Distance, b.Turns = a.length("distance"), 0
+	}
+	if a.takes("rows") {
+		b.Rows = a.whole("rows")
+	}
+	if a.takes("caught") {
+		b.Mass, b.RowMasses = read(a.reading, "caught", units.ParseMass), nil
+	}
+	if a.takes("row-masses") {
+		b.RowMasses, b.Mass = a.grams("row-masses"), 0
+		for _, m := range b.RowMasses {
+			b.Mass += m
+		}
+	}
+	amendTo(a, "resolution", &b.Resolution, units.ParseMass, units.Bare("g"))
+	a.words("note", &b.Note)
+}
+
+func (a *amender) counts(b *entry.StandCounted) {
+	if !a.takes("counts") {
+		return
+	}
+	b.Counts = slices.Clone(b.Counts)
+	if len(b.Counts) != 1 {
+		a.fail("--counts: the entry counts %d species: strike it and count again", len(b.Counts))
+		return
+	}
+	b.Counts[0].Plants = nil
+	for _, part := range a.parts("counts") {
+		b.Counts[0].Plants = append(b.Counts[0].Plants, a.wholeText("counts", part))
+	}
+}

@@ -1,0 +1,207 @@
+package main
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/spf13/cobra"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+type boxAnswer struct {
+	Box        string         `json:"box"`
+	Drill      string         `json:"drill"`
+	Dial       *number        `json:"dial"`
+	Lots       []lotInBox     `json:"lots"`
+	LeftLb     number         `json:"left_lb"`
+	LeftStdLb  number         `json:"left_std_lb"`
+	RateLbPer  *number        `json:"rate_lb_per_ac"`
+	RateLow    *number        `json:"rate_low_lb_per_ac"`
+	RateHigh   *number        `json:"rate_high_lb_per_ac"`
+	Basis      string         `json:"basis"`
+	AimLbPerAc *number        `json:"aim_lb_per_ac"`
+	AcresLeft  *spreadInAcres `json:"acres_left"`
+}
+
+type lotInBox struct {
+	Lot  string `json:"lot"`
+	Lb   number `json:"lb"`
+	Side string `json:"side,omitempty"`
+}
+
+type spreadInAcres struct {
+	P10 number `json:"p10"`
+	P50 number `json:"p50"`
+	P90 number `json:"p90"`
+}
+
+func newBoxesCommand(g *globals) *cobra.Command {
+	return task{
+		use: "boxes", short: "Show each seed box: dial, rate, what is in it, how far it goes",
+		example: "  turnrow boxes\n  turnrow boxes --json", work: showBoxes,
+	}.command(g)
+}
+
+func showBoxes(k *call) error {
+	answers := []boxAnswer{}
+	var rows [][]string
+	for _, b := range k.view.Boxes {
+		if k.drill != "" && k.view.NameOf(b.Drill) != k.drill {
+			continue
+		}
+		answers = append(answers, k.boxAnswer(b))
+		rows = append(rows, k.boxRow(b))
+	}
+	lines := table([]string{"box", "dial", "gives (90 %)", "aim", "in it", "lasts for (8 in 10)"}, rows)
+	if len(rows) == 0 {
+		lines = []string{"No boxes are set yet: turnrow set FILE sets them."}
+	}
+	return k.show(answers, append(lines, k.footer()...))
+}
+
+func (k *call) boxAnswer(b farm.Box) boxAnswer {
+	a := boxAnswer{Box: b.Name, Drill: k.view.NameOf(b.Drill), Lots: k.lotsIn(b), LeftLb: number(b.Left.Pounds()),
+		LeftStdLb: number(b.LeftStd.Pounds()), Basis: b.Basis}
+	if b.DialSet {
+		a.Dial = some(b.Dial.Float())
+	}
+	if b.Rate != nil {
+		a.RateLbPer, a.RateLow, a.RateHigh = some(b.Rate.Rate.LbPerAcre()), some(b.Rate.Low.LbPerAcre()), some(b.Rate.High.LbPerAcre())
+	}
+	if b.Aim > 0 {
+		a.AimLbPerAc = some(b.Aim.LbPerAcre())
+	}
+	if s := b.AcresLeft; s != nil {
+		a.AcresLeft = &spreadInAcres{number(s.P10.Acres()), number(s.P50.Acres()), number(s.P90.Acres())}
+	}
+	return a
+}
+
+func some(x float64) *number {
+	n := number(x)
+	return &n
+}
+
+// lotsIn is what is in a box: one line a lot, or a lot and side where the box
+// has several.
+func (k *call) lotsIn(b farm.Box) []lotInBox {
+	lots := []lotInBox{}
+	for _, s := range b.Seed {
+		lots = append(lots, lotInBox{k.view.NameOf(s.Lot), number(s.Mass.Pounds()), sideName(b, s.Side)})
+	}
+	return lots
+}
+
+func sideName(b farm.Box, side int64) string {
+	if side == 0 {
+		return ""
+	}
+	if side <= int64(len(b.Sides)) {
+		return b.Sides[side-1]
+	}
+	return fmt.Sprintf("side %d", side)
+}
+
+func (k *call) boxRow(b farm.Box) []string {
+	s := k.units()
+	row := []string{b.Name, "not set", "not known", "none", "empty", ""}
+	if b.DialSet {
+		row[1] = b.Dial.String()
+	}
+	for _, d := range b.SideDials {
+		row[1] += ", " + sideName(b, d.Side) + " " + d.Dial.String()
+	}
+	if b.Rate != nil {
+		row[2] = rateText(*b.Rate, s) + ", " + b.Basis
+	}
+	if b.Aim > 0 {
+		row[3] = b.Aim.Format(s)
+	}
+	if text := k.seedText(b); text != "" {
+		row[4] = text
+	}
+	if l := b.AcresLeft; l != nil {
+		row[5] = fmt.Sprintf("%s (%s to %s)", rough(l.P50).Format(s), rough(l.P10).Format(s), rough(l.P90).Format(s))
+	}
+	return row
+}
+
+// rateText is a rate with half of its interval.
+func rateText(r rate.RateEstimate, s units.System) string {
+	half := math.Max(float64(r.High-r.Rate), float64(r.Rate-r.Low)) / float64(r.Rate)
+	return fmt.Sprintf("%s ±%.0f %%", r.Rate.Format(s), 100*half)
+}
+
+func (k *call) seedText(b farm.Box) string {
+	text := ""
+	for i, s := range b.Seed {
+		if i > 0 {
+			text += ", "
+		}
+		text += massText(s.Mass, k.units()) + " " + k.view.NameOf(s.Lot)
+		if side := sideName(b, s.Side); side != "" {
+			text += " " + side
+		}
+	}
+	return text
+}
+
+// rough rounds an area to hundredths of an acre, which is as well as anybody
+// can tell.
+func rough(a units.Area) units.Area {
+	const hundredth = 404_686
+	return (a + hundredth/2) / hundredth * hundredth
+}
+
+// massText is a mass of seed to what a person can see: a tenth of a pound or
+// of a kilogram from one on.
+func massText(m units.Mass, s units.System) string {
+	tenth, one := units.Mass(45_359), units.Mass(453_592)
+	if s == units.Metric {
+		tenth, one = 100_000, 1_000_000
+	}
+	switch {
+	case m == 0:
+		return "none"
+	case m >= one:
+		m = (m + tenth/2) / tenth * tenth
+	}
+	return m.Format(s)
+}
+
+// openDoubts counts the doubts that nobody has settled.
+func openDoubts(v *farm.View) int {
+	n := 0
+	for _, d := range v.Doubts {
+		if !d.Settled {
+			n++
+		}
+	}
+	return n
+}
+
+// footer is what everyone should know besides: doubts, waiting entries, and
+// what is on this device alone.
+func (k *call) footer() []string {
+	var lines []string
+	if n := openDoubts(k.view); n > 0 {
+		lines = append(lines, counted(n, "doubt")+" to settle: turnrow doubts")
+	}
+	if n := k.view.Waiting; n > 0 {
+		lines = append(lines, fmt.Sprintf("%d notes here wait for others that are not here yet", n))
+	}
+	return append(lines, k.onlyHere()...)
+}
+
+// line is the audit's line of an entry.
+func (k *call) line(id entry.ID) (farm.Line, error) {
+	l, ok := k.client.Line(id)
+	if !ok {
+		return l, fmt.Errorf("entry %s is not on this device", id)
+	}
+	return l, nil
+}

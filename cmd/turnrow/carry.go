@@ -1,0 +1,82 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/spf13/cobra"
+)
+
+type carried struct {
+	Entries int      `json:"entries"`
+	Refused []string `json:"refused"`
+}
+
+func newCarryCommand(g *globals) *cobra.Command {
+	c := group(&cobra.Command{
+		Use: "carry", Short: "Take the record from device to device in a file",
+		Long: `Take the record from device to device in a file: on a stick, a card, or in a
+message. The file holds what an exchange would send. It is not secret from
+whoever holds it, but nobody can change it unseen.`,
+	})
+	c.AddCommand(
+		task{use: "out FILE", short: "Write the record into a file", args: exactly(1),
+			example: "  turnrow carry out windgap.carry", work: carryOut}.command(g),
+		task{use: "in FILE", short: "Take in the record from a file", args: exactly(1),
+			example: "  turnrow carry in windgap.carry", work: carryIn}.command(g),
+	)
+	return c
+}
+
+func carryOut(k *call) error {
+	n := 0
+	err := writeWhole(k.path(k.args[0]), func(f io.Writer) (err error) {
+		n, err = k.client.CarryOut(f)
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	return k.show(carried{n, []string{}}, []string{fmt.Sprintf("%d entries in %s.", n, k.args[0])})
+}
+
+func carryIn(k *call) error {
+	f, err := os.Open(k.path(k.args[0]))
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	in, err := k.client.CarryIn(f)
+	if err != nil {
+		return err
+	}
+	lines := []string{fmt.Sprintf("%d new entries taken in.", in.Entries)}
+	answer := carried{in.Entries, []string{}}
+	for i := range in.Refused {
+		answer.Refused = append(answer.Refused, in.Refused[i].Error())
+		lines = append(lines, "refused: "+in.Refused[i].Error())
+	}
+	return k.show(answer, lines)
+}
+
+// writeWhole writes a file that is there whole or not at all.
+func writeWhole(name string, write func(io.Writer) error) error {
+	f, err := os.CreateTemp(dirOf(name), ".turnrow-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(f.Name()) // gone already where all went well
+	if err := write(f); err != nil {
+		f.Close()
+		return err
+	}
+	if err := f.Sync(); err != nil {
+		f.Close()
+		return err
+	}
+	if err := f.Close(); err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), name)
+}

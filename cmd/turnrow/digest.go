@@ -1,0 +1,65 @@
+package main
+
+import (
+	"encoding/hex"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"turnrow/sync/logstore"
+)
+
+type digestAnswer struct {
+	Digest   string            `json:"digest"`
+	Entries  uint64            `json:"entries"`
+	Frontier map[string]uint64 `json:"frontier"` // how far each device's log is here
+}
+
+func newDigestCommand(g *globals) *cobra.Command {
+	return task{
+		use: "digest", short: "Show the digest of the record: equal where two devices hold the same",
+		work: func(k *call) error {
+			d := k.client.Digest()
+			a := digestAnswer{hex.EncodeToString(d.Sum[:]), d.Entries, map[string]uint64{}}
+			for _, m := range d.Frontier {
+				a.Frontier[m.Device.String()] = m.Seq
+			}
+			return k.show(a, append([]string{a.Digest, fmt.Sprintf("%d entries of %s", d.Entries, counted(len(d.Frontier), "device"))}, k.onlyHere()...))
+		},
+	}.command(g)
+}
+
+type verified struct {
+	OK      bool     `json:"ok"`
+	Entries uint64   `json:"entries"`
+	Faults  []string `json:"faults"`
+}
+
+func newVerifyCommand(g *globals) *cobra.Command {
+	return task{
+		use: "verify", short: "Check every chain and signature of the record on this device",
+		work: func(k *call) error {
+			report, err := k.client.Verify(nil)
+			if err != nil {
+				return err
+			}
+			return k.showReport(report)
+		},
+	}.command(g)
+}
+
+// showReport prints what was found, and fails where anything was.
+func (k *call) showReport(r logstore.Report) error {
+	a := verified{len(r.Faults) == 0, r.Entries, []string{}}
+	for _, f := range r.Faults {
+		a.Faults = append(a.Faults, f.String())
+	}
+	lines := []string{fmt.Sprintf("%d entries: every chain and signature is whole.", r.Entries)}
+	if !a.OK {
+		lines = a.Faults
+	}
+	if err := k.show(a, lines); err != nil || a.OK {
+		return err
+	}
+	return fmt.Errorf("%s found: this device's copy is damaged; another device or the server may hold a whole one", counted(len(a.Faults), "fault"))
+}

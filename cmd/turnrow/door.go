@@ -1,0 +1,137 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"io"
+	"net"
+	"os"
+	"path/filepath"
+	"sync"
+
+	"turnrow/client"
+)
+
+// A turnrow that runs for long holds its home's store. It keeps a door open
+// for the others meanwhile: a socket in the home, mode 0600, through which they
+// hand in their command line and get back what it prints. So nothing is refused
+// while a page is open, and all see the same record.
+//
+// A call is one line of JSON each way: a knock, then answers, the last of
+// which carries the exit code. Hanging up calls a running command off.
+
+// doorName is the socket's name in the home.
+const doorName = "turnrow.sock"
+
+// knock is a call that is handed in.
+type knock struct {
+	Args     []string `json:"args"`
+	Dir      string   `json:"dir"` // that relative paths start from
+	In       []byte   `json:"in,omitempty"`
+	Terminal bool     `json:"terminal"`
+}
+
+// piece is a part of what the call printed, or its end.
+type piece struct {
+	Out  []byte `json:"out,omitempty"`
+	Errs []byte `json:"errs,omitempty"`
+	Exit *int   `json:"exit,omitempty"`
+}
+
+// openDoor serves others' calls with the client that is held, until close is
+// called; close waits for the calls that are under way. A home whose path is
+// too long for a socket has no door: others wait their turn.
+func (g *globals) openDoor(ctx context.Context, c *client.Client) (close func(), err error) {
+	if g.held != nil {
+		return func() {}, nil // the door that this call came through serves
+	}
+	home, err := g.homeDir()
+	if err != nil {
+		return nil, err
+	}
+	l, err := listenAt(filepath.Join(home, doorName))
+	if err != nil {
+		return nil, err
+	}
+	ctx, cancel := context.WithCancel(ctx)
+	var calls sync.WaitGroup
+	calls.Go(func() { g.serveDoor(ctx, l, c, &calls) })
+	return func() {
+		l.Close()
+		cancel()
+		calls.Wait()
+	}, nil
+}
+
+// listenAt takes the place of a socket that a program left behind: whoever
+// comes here holds the store, so nobody answers at the old one.
+func listenAt(path string) (net.Listener, error) {
+	if err := os.Remove(path); err != nil && !errors.Is(err, os.ErrNotExist) {
+		return nil, err
+	}
+	l, err := net.Listen("unix", path)
+	if err != nil {
+		return nil, err
+	}
+	return l, os.Chmod(path, 0o600)
+}
+
+func (g *globals) serveDoor(ctx context.Context, l net.Listener, c *client.Client, calls *sync.WaitGroup) {
+	for {
+		conn, err := l.Accept()
+		if err != nil {
+			return
+		}
+		calls.Go(func() {
+			defer conn.Close()
+			serveCall(ctx, conn, c)
+		})
+	}
+}
+
+// serveCall carries out one call on the held client.
+func serveCall(ctx context.Context, conn net.Conn, c *client.Client) {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	var k knock
+	in := json.NewDecoder(conn)
+	if in.Decode(&k) != nil {
+		return
+	}
+	go func() {
+		defer cancel()
+		_ = in.Decode(new(knock)) // returns when the caller hangs up, or when the call is over
+	}()
+	w := &pieces{enc: json.NewEncoder(conn)}
+	held := &globals{
+		place: place{held: c, dir: k.Dir, in: k.In, terminal: k.Terminal},
+		out:   writerFunc(func(p []byte) error { return w.send(piece{Out: p}) }),
+		errs:  writerFunc(func(p []byte) error { return w.send(piece{Errs: p}) }),
+	}
+	code := held.run(ctx, k.Args)
+	_ = w.send(piece{Exit: &code})
+}
+
+// pieces sends one piece at a time.
+type pieces struct {
+	mu  sync.Mutex
+	enc *json.Encoder
+}
+
+func (w *pieces) send(a piece) error {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return w.enc.Encode(a)
+}
+
+type writerFunc func([]byte) error
+
+func (f writerFunc) Write(p []byte) (int, error) {
+	if err := f(p); err != nil {
+		return 0, err
+	}
+	return len(p), nil
+}
+
+var _ io.Writer = writerFunc(nil)

@@ -1,0 +1,131 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+func newFillCommand(g *globals) *cobra.Command {
+	c := task{
+		use: "fill BOX --lot L (--bags N | --mass M)", short: "Record seed poured into a box",
+		long: `Record seed poured into a box, over all of it or into one side. Treated seed and
+dust need the protection that the tag names.`,
+		example: `  turnrow fill grain --lot O-1 --bags 3
+  turnrow fill legume --lot C-7 --mass "12 lb" --side left`,
+		args: exactly(1),
+		flags: func(f *pflag.FlagSet) {
+			f.String("lot", "", "the seed lot")
+			f.String("bags", "", "bags poured, as 3 or 2 1/2")
+			f.String("mass", "", "mass poured, in place of bags, as \"50 lb\"")
+			seedFlags(f)
+			f.String("note", "", "what else there is to say")
+		},
+		completes: boxNames,
+		work:      fill,
+	}.command(g)
+	g.completeFlags(c, map[string]names{"lot": lotNames})
+	return c
+}
+
+// seedFlags are where and when in a box.
+func seedFlags(f *pflag.FlagSet) {
+	f.String("side", "", "compartment, by its name or number (default: all of the box)")
+	f.String("reading", "", "what the drill's counter showed, if you know")
+}
+
+// seedIn reads the flags of seedFlags, and finds the box.
+func (k *call) seedIn() (farm.Box, int64, entry.Opt[units.Reading], error) {
+	reading := optional(k, "reading", units.ParseReading)
+	if err := k.wrong(); err != nil {
+		return farm.Box{}, 0, reading, err
+	}
+	b, err := k.box(k.args[0])
+	if err != nil {
+		return b, 0, reading, err
+	}
+	side := k.side(b)
+	return b, side, reading, k.wrong()
+}
+
+func fill(k *call) error {
+	k.need("lot")
+	k.oneOf("bags", "mass")
+	bags, mass := read(k.reading, "bags", units.ParseCount), read(k.reading, "mass", units.ParseMass)
+	if bags == 0 && mass == 0 {
+		k.fail("nothing was poured: more than 0 is wanted")
+	}
+	b, side, reading, err := k.seedIn()
+	if err != nil {
+		return err
+	}
+	lot, err := k.lot(k.text("lot"))
+	if err != nil {
+		return err
+	}
+	if bags > 0 && lot.Bag == 0 {
+		return fmt.Errorf("what a bag of %s weighs is not known: set bag of the lot, or give --mass", lot.Name)
+	}
+	return k.write(&entry.Filled{Box: b.ID, Side: side, Lot: lot.ID, Mass: mass, Bags: bags, Reading: reading, Note: k.text("note")})
+}
+
+func newDrainCommand(g *globals) *cobra.Command {
+	return task{
+		use: "drain BOX (--mass M | --all)", short: "Record seed let out of a box",
+		example: `  turnrow drain grain --all --mass "18 lb" --where "back into the bag"
+  turnrow drain legume --mass 400g`,
+		args: exactly(1),
+		flags: func(f *pflag.FlagSet) {
+			f.String("mass", "", "mass let out, as \"18 lb\"")
+			f.Bool("all", false, "the box, or its side, is empty now")
+			f.String("where", "", "where the seed went")
+			seedFlags(f)
+		},
+		completes: boxNames,
+		work: func(k *call) error {
+			all, err := k.cmd.Flags().GetBool("all")
+			if err != nil {
+				return err
+			}
+			mass := read(k.reading, "mass", units.ParseMass)
+			if !all && mass == 0 {
+				k.fail("one of --mass, --all is missing")
+			}
+			b, side, reading, err := k.seedIn()
+			if err != nil {
+				return err
+			}
+			return k.write(&entry.Drained{Box: b.ID, Side: side, Mass: mass, All: all, Where: k.text("where"), Reading: reading})
+		},
+	}.command(g)
+}
+
+func newLevelCommand(g *globals) *cobra.Command {
+	return task{
+		use: "level BOX (--mass M | --share P)", short: "Record what was seen in a box: a mass, or a share of full",
+		example: `  turnrow level grain --share 1/4
+  turnrow level legume --mass "6 lb" --side right`,
+		args: exactly(1),
+		flags: func(f *pflag.FlagSet) {
+			f.String("mass", "", "mass in the box")
+			f.String("share", "", "share of full, as 25% or 1/4")
+			seedFlags(f)
+			f.String("note", "", "what else there is to say")
+		},
+		completes: boxNames,
+		work: func(k *call) error {
+			k.oneOf("mass", "share")
+			mass, share := optional(k, "mass", units.ParseMass), optional(k, "share", units.ParseShare, units.Fraction())
+			b, side, reading, err := k.seedIn()
+			if err != nil {
+				return err
+			}
+			return k.write(&entry.LevelRead{Box: b.ID, Side: side, Mass: mass, Share: share, Reading: reading, Note: k.text("note")})
+		},
+	}.command(g)
+}

@@ -1,0 +1,91 @@
+package main
+
+import (
+	"os"
+	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/client"
+	"turnrow/sync/units"
+)
+
+// founded is what founding and joining answer.
+type founded struct {
+	Farm   string `json:"farm"`
+	Device string `json:"device"`
+	Person string `json:"person"`
+	Away   bool   `json:"away"` // the server could not be reached yet
+}
+
+func newFoundCommand(g *globals) *cobra.Command {
+	return task{
+		use: "found --farm NAME --owner PERSON", short: "Start a farm; this device is its owner's",
+		long: `Start a farm. This device makes its own key and is the owner's. Without --at
+the farm works alone until "turnrow at" gives it a server; with --at it gets the
+server that printed the founding address.`,
+		example: `  turnrow found --farm Windgap --owner Ada
+  turnrow found --farm Windgap --owner Ada --at "turnrow://192.168.1.10:7867/?pin=...&code=..."
+  turnrow found --farm Windgap --owner Ada --units metric --money € --time-zone Europe/Dublin`,
+		flags: func(f *pflag.FlagSet) {
+			f.String("farm", "", "the farm's name")
+			f.String("owner", "", "the owner's name: whose device this is")
+			f.String("at", "", "founding address of a server, as turnrowd prints it")
+			f.String("device", "", "what to call this device (default: this computer's name)")
+			f.String("time-zone", "", "the farm's time zone, as America/New_York (default: this device's)")
+			f.String("money", "$", "the sign of the farm's money")
+		},
+		noFarm: true,
+		work:   found,
+	}.command(g)
+}
+
+func found(k *call) error {
+	k.need("farm", "owner")
+	o := client.FoundOptions{
+		Farm: k.text("farm"), Owner: k.text("owner"), At: k.text("at"), TimeZone: k.timeZone(),
+		Metric: k.units() == units.Metric, MoneySign: k.text("money"), DeviceName: k.deviceName(),
+	}
+	if err := k.wrong(); err != nil {
+		return err
+	}
+	f, err := k.client.Found(k.cmd.Context(), o)
+	if err != nil {
+		return err
+	}
+	lines := []string{o.Farm + " is founded; this device is " + o.Owner + "'s."}
+	return k.show(founded{f.Farm.String(), f.Device.String(), o.Owner, f.Away != nil}, append(lines, k.away(f.Away)...))
+}
+
+// deviceName is what this device is to be called.
+func (k *call) deviceName() string {
+	if k.has("device") {
+		return k.text("device")
+	}
+	name, _ := os.Hostname()
+	return name
+}
+
+func (k *call) timeZone() string {
+	zone := k.text("time-zone")
+	if zone == "" {
+		if zone = time.Local.String(); zone == "Local" {
+			return ""
+		}
+		return zone
+	}
+	if _, err := time.LoadLocation(zone); err != nil {
+		k.fail("--time-zone: unknown time zone %q; a name such as America/New_York is wanted", zone)
+	}
+	return zone
+}
+
+// away says that the server could not be reached, and that nothing is lost.
+func (k *call) away(err error) []string {
+	if err == nil {
+		return nil
+	}
+	lines := []string{"The server is away (" + oneLine(err.Error()) + "): all is recorded here, and goes there with the next turnrow sync."}
+	return append(lines, k.onlyHere()...)
+}

@@ -1,0 +1,133 @@
+package main
+
+import (
+	"strconv"
+
+	"github.com/spf13/cobra"
+
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+type groundAnswer struct {
+	Ground    string      `json:"ground"`
+	Acres     number      `json:"acres"`
+	AcresDone number      `json:"acres_done"`
+	Slope     *number     `json:"slope"`
+	State     string      `json:"state"`
+	Sown      []sownOnIt  `json:"sown"`
+	Plan      []plannedOn `json:"plan"`
+}
+
+type sownOnIt struct {
+	Lot        string  `json:"lot"`
+	Box        string  `json:"box"`
+	Lb         number  `json:"lb"`
+	LbPerAc    number  `json:"lb_per_ac"`
+	AimLbPerAc *number `json:"aim_lb_per_ac"`
+}
+
+func newGroundCommand(g *globals) *cobra.Command {
+	return task{
+		use: "ground", short: "Show each piece of ground: acres done, and what was sown against the plan",
+		example: "  turnrow ground\n  turnrow ground --units metric", work: showGround,
+	}.command(g)
+}
+
+func showGround(k *call) error {
+	answers := []groundAnswer{}
+	var lines []string
+	for _, g := range k.view.Grounds {
+		answers = append(answers, k.groundAnswer(g))
+		lines = append(lines, k.groundHead(g))
+		lines = append(lines, indent(k.sownTable(g))...)
+	}
+	if len(lines) == 0 {
+		lines = []string{"No ground is set yet: turnrow set FILE sets it."}
+	}
+	return k.show(answers, append(lines, k.footer()...))
+}
+
+func (k *call) groundAnswer(g farm.Ground) groundAnswer {
+	a := groundAnswer{Ground: g.Name, Acres: number(g.Area.Acres()), AcresDone: number(g.Done.Acres()), State: g.State,
+		Sown: []sownOnIt{}, Plan: k.plannedOn(g)}
+	if g.SlopeSet {
+		a.Slope = some(g.Slope.Fraction())
+	}
+	for _, s := range g.Sown {
+		o := sownOnIt{Lot: k.view.NameOf(s.Lot), Box: k.view.NameOf(s.Box), Lb: number(s.Mass.Pounds()), LbPerAc: number(s.Rate.LbPerAcre())}
+		if s.Aim > 0 {
+			o.AimLbPerAc = some(s.Aim.LbPerAcre())
+		}
+		a.Sown = append(a.Sown, o)
+	}
+	return a
+}
+
+func (k *call) groundHead(g farm.Ground) string {
+	s := k.units()
+	head := g.Name + ": " + rough(g.Done).Format(s) + " done"
+	if g.Area > 0 {
+		head += " of " + g.Area.Format(s)
+	}
+	if g.SlopeSet {
+		head += ", slope " + g.Slope.String()
+	}
+	if g.State != "" {
+		head += ", " + g.State
+	}
+	return head
+}
+
+// sownTable sets what was sown against what was planned, each seed of either.
+func (k *call) sownTable(g farm.Ground) []string {
+	s := k.units()
+	var rows [][]string
+	for _, o := range g.Sown {
+		row := []string{k.view.NameOf(o.Lot), k.view.NameOf(o.Box), massText(o.Mass, s), o.Rate.Format(s), "not planned", ""}
+		if o.Aim > 0 {
+			row[4], row[5] = o.Aim.Format(s), offAim(o.Rate, o.Aim)
+		}
+		rows = append(rows, row)
+	}
+	for _, p := range g.Plan {
+		if wasSown(g, p) {
+			continue
+		}
+		aim := p.Why
+		if p.Bulk > 0 {
+			aim = p.Bulk.Format(s)
+		}
+		rows = append(rows, []string{k.view.NameOf(p.Lot), k.view.NameOf(p.Box), "none yet", "", aim, ""})
+	}
+	return table([]string{"lot", "box", "sown", "rate", "aim", ""}, rows)
+}
+
+func wasSown(g farm.Ground, p farm.Planned) bool {
+	for _, o := range g.Sown {
+		if o.Lot == p.Lot && o.Box == p.Box {
+			return true
+		}
+	}
+	return false
+}
+
+// offAim says how far a rate is from its aim, in whole per cents.
+func offAim(r, aim units.RatePerArea) string {
+	off := (int64(r) - int64(aim)) * 100 / int64(aim)
+	switch {
+	case off > 0:
+		return strconv.FormatInt(off, 10) + " % over"
+	case off < 0:
+		return strconv.FormatInt(-off, 10) + " % under"
+	}
+	return "as planned"
+}
+
+func indent(lines []string) []string {
+	out := make([]string, len(lines))
+	for i, l := range lines {
+		out[i] = "  " + l
+	}
+	return out
+}

@@ -1,0 +1,222 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+// hitchCautions stand above every hitch that is begun or shown. Common
+// practice; the machine's own manual stands above them.
+var hitchCautions = []string{
+	"Before anyone stands between tractor and drill: in park, engine off, key out.",
+	"Block what is raised. Never feel for a hydraulic leak by hand. Follow the machine's manual.",
+}
+
+func newHitchCommand(g *globals) *cobra.Command {
+	c := group(&cobra.Command{
+		Use: "hitch", Short: "Hitching the drill: checks, holds, and whether it is ready",
+		Long: `Hitching the drill. A hitch is begun on the farm's list of checks; each check is
+signed by whoever saw to it. The drill is ready only when every required check
+is signed for this hitch by someone allowed to, and no hold is open. Anyone may
+raise a hold; only someone who knew of it can release it. Unhitching voids every
+signature.
+
+A record does not make a machine safe. ` + strings.Join(hitchCautions, "\n"),
+	})
+	why := func(f *pflag.FlagSet) { f.String("why", "", "why") }
+	c.AddCommand(
+		task{use: "begin", short: "Begin a hitch on the latest list of checks", example: "  turnrow hitch begin --tractor blue",
+			flags: func(f *pflag.FlagSet) { f.String("tractor", "", "which tractor") }, work: hitchBegin}.command(g),
+		task{use: "sign ITEM..", short: "Sign checks, by number or name: you saw to them yourself", args: atLeast(1),
+			example:   "  turnrow hitch sign 1 2\n  turnrow hitch sign \"hoses tied clear\"",
+			completes: checkNames, work: hitchSign}.command(g),
+		task{use: "hold --why T", short: "Raise a hold: nobody works the drill until it is released",
+			example: `  turnrow hitch hold --why "hose pinched"`, flags: why, work: hitchHold}.command(g),
+		task{use: "release --why T", short: "Release the holds that this device knows of",
+			example: `  turnrow hitch release --why "hose freed, looked at it"`,
+			flags: func(f *pflag.FlagSet) {
+				why(f)
+				f.StringArray("hold", nil, "only this hold, by its entry; may be given again")
+			}, work: hitchRelease}.command(g),
+		task{use: "unhitch", short: "End the hitch: every signature is void",
+			example: "  turnrow hitch unhitch --why \"done for the day\"", flags: why, work: unhitch}.command(g),
+		task{use: "road", short: "Record that the drill is made up for the road", flags: noteFlag,
+			work: func(k *call) error { return k.moveDrill(entry.Transport) }}.command(g),
+		task{use: "field", short: "Record that the drill is made up for the field, transport locks out", flags: noteFlag,
+			work: func(k *call) error { return k.moveDrill(entry.InField) }}.command(g),
+		task{use: "show", short: "Show whether the drill is ready, and what stands against it", work: hitchShow}.command(g),
+	)
+	return c
+}
+
+func noteFlag(f *pflag.FlagSet) { f.String("note", "", "what else there is to say") }
+
+func hitchBegin(k *call) error {
+	d, err := k.theDrill()
+	if err != nil {
+		return err
+	}
+	if len(k.view.Checks) == 0 {
+		return errors.New("no list of checks is set yet: turnrow set FILE sets it, under the key checks")
+	}
+	latest := slices.MaxFunc(k.view.Checks, func(a, b farm.Checklist) int { return int(a.Version - b.Version) })
+	ids, err := k.record(&entry.HitchBegun{Checks: latest.ID, Drill: d.ID, Tractor: k.text("tractor")})
+	if err != nil {
+		return err
+	}
+	lines := slices.Clone(hitchCautions)
+	for i, it := range latest.Items {
+		lines = append(lines, checkLine(int64(i+1), it.Name, it.Required, "to sign"))
+	}
+	return k.show(written{ids[0].String()}, append(lines, k.tell(ids...)...))
+}
+
+func checkLine(n int64, name string, required bool, state string) string {
+	line := fmt.Sprintf("%3d  %s: %s", n, name, state)
+	if !required {
+		line += " (not required)"
+	}
+	return line
+}
+
+// hitchSign signs several checks at once, all or none.
+func hitchSign(k *call) error {
+	d, err := k.theDrill()
+	if err != nil {
+		return err
+	}
+	if d.Hitch.Begun.IsZero() {
+		return errors.New("no hitch is begun: turnrow hitch begin")
+	}
+	list, ok := k.checklist(d.Hitch.Checks)
+	if !ok {
+		return errors.New("the list of checks that this hitch was begun on is not here yet: turnrow sync")
+	}
+	var bodies []entry.Body
+	for _, arg := range k.args {
+		n, err := item(list, arg)
+		if err != nil {
+			return err
+		}
+		bodies = append(bodies, &entry.ItemSigned{Hitch: d.Hitch.Begun, Item: n})
+	}
+	ids, err := k.record(bodies...)
+	if err != nil {
+		return err
+	}
+	var entries []string
+	for _, id := range ids {
+		entries = append(entries, id.String())
+	}
+	return k.show(signedAnswer{entries[0], entries}, append(k.tell(ids...), k.readyLines(d.ID)...))
+}
+
+type signedAnswer struct {
+	Entry   string   `json:"entry"` // the first
+	Entries []string `json:"entries"`
+}
+
+func (k *call) checklist(id entry.ID) (farm.Checklist, bool) {
+	for _, c := range k.view.Checks {
+		if c.ID == id {
+			return c, true
+		}
+	}
+	return farm.Checklist{}, false
+}
+
+// item finds a check by its number, its name, or the beginning of its name
+// where only one begins so.
+func item(list farm.Checklist, text string) (int64, error) {
+	if n, err := strconv.Atoi(text); err == nil && n >= 1 && n <= len(list.Items) {
+		return int64(n), nil
+	}
+	var found []int
+	var known []string
+	for i, it := range list.Items {
+		known = append(known, it.Name)
+		if strings.EqualFold(it.Name, text) {
+			return int64(i + 1), nil
+		}
+		if strings.HasPrefix(strings.ToLower(it.Name), strings.ToLower(text)) && text != "" {
+			found = append(found, i)
+		}
+	}
+	if len(found) == 1 {
+		return int64(found[0] + 1), nil
+	}
+	if len(found) > 1 {
+		return 0, fmt.Errorf("%q is the beginning of several checks: %q and %q", text, known[found[0]], known[found[1]])
+	}
+	return 0, unknown("check", "checks", text, known)
+}
+
+func hitchHold(k *call) error {
+	k.need("why")
+	if err := k.wrong(); err != nil {
+		return err
+	}
+	d, err := k.theDrill()
+	if err != nil && k.drill == "" && len(k.view.Drills) == 0 {
+		err = nil // whoever says stop is heard, also where no drill is set yet
+	}
+	if err != nil {
+		return err
+	}
+	return k.write(&entry.HoldRaised{Drill: d.ID, Why: k.text("why")})
+}
+
+func hitchRelease(k *call) error {
+	k.need("why")
+	if err := k.wrong(); err != nil {
+		return err
+	}
+	d, err := k.theDrill()
+	if err != nil {
+		return err
+	}
+	if len(d.Hitch.Holds) == 0 {
+		return errors.New("no hold is open on " + d.Name + ", as far as this device knows")
+	}
+	b := &entry.HoldReleased{Drill: d.ID, Why: k.text("why")}
+	for _, text := range k.list("hold") {
+		id, err := k.entryNamed(text)
+		if err != nil {
+			return err
+		}
+		if !slices.ContainsFunc(d.Hitch.Holds, func(h farm.Hold) bool { return h.Entry == id }) {
+			return fmt.Errorf("%s is no open hold on %s: turnrow hitch show lists them", text, d.Name)
+		}
+		b.Holds = append(b.Holds, id)
+	}
+	ids, err := k.record(b)
+	if err != nil {
+		return err
+	}
+	return k.show(written{ids[0].String()}, append(k.tell(ids...), k.readyLines(d.ID)...))
+}
+
+func unhitch(k *call) error {
+	d, err := k.theDrill()
+	if err != nil {
+		return err
+	}
+	return k.write(&entry.Unhitched{Drill: d.ID, Why: k.text("why")})
+}
+
+func (k *call) moveDrill(to entry.DrillState) error {
+	d, err := k.theDrill()
+	if err != nil {
+		return err
+	}
+	return k.write(&entry.DrillMoved{Drill: d.ID, State: to, Note: k.text("note")})
+}

@@ -1,0 +1,31 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+func newJoinCommand(g *globals) *cobra.Command {
+	return task{
+		use: "join INVITE", short: "Join a farm with an invite",
+		long: `Join a farm with an invite, as "turnrow invite" printed it. This device makes
+its own key, which never leaves it. It can record at once, also where the server
+is away; the farm's record comes with the first exchange.`,
+		example: `  turnrow join "turnrow://192.168.1.10:7867/?farm=..." --device "Ben's phone"`,
+		args:    exactly(1),
+		flags: func(f *pflag.FlagSet) {
+			f.String("device", "", "what to call this device (default: this computer's name)")
+		},
+		noFarm: true,
+		work:   join,
+	}.command(g)
+}
+
+func join(k *call) error {
+	j, err := k.client.Join(k.cmd.Context(), k.args[0], k.deviceName())
+	if err != nil {
+		return err
+	}
+	lines := []string{"This device is " + j.Person + "'s, of " + j.FarmName + "."}
+	return k.show(founded{j.Farm.String(), j.Device.String(), j.Person, j.Away != nil}, append(lines, k.away(j.Away)...))
+}

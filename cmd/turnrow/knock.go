@@ -1,0 +1,70 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net"
+	"os"
+	"path/filepath"
+	"slices"
+)
+
+// errNoDoor says that nobody answers at a home's door.
+var errNoDoor = errors.New("no door")
+
+// doorExit is how a call ended that another program carried out, and which has
+// printed whatever there was to say.
+type doorExit int
+
+func (d doorExit) Error() string { return fmt.Sprintf("exit code %d", int(d)) }
+
+// knock hands this call in at a home's door, prints what comes back, and gives
+// the exit code. It is errNoDoor where nobody answers.
+func (g *globals) knock(ctx context.Context, home string) (int, error) {
+	conn, err := new(net.Dialer).DialContext(ctx, "unix", filepath.Join(home, doorName))
+	if err != nil {
+		return 0, errNoDoor
+	}
+	defer conn.Close()
+	defer context.AfterFunc(ctx, func() { conn.Close() })()
+	k, err := g.asKnock()
+	if err != nil {
+		return 0, err
+	}
+	if err := json.NewEncoder(conn).Encode(k); err != nil {
+		return 0, errNoDoor // it closed between two calls
+	}
+	return g.hear(json.NewDecoder(conn))
+}
+
+func (g *globals) asKnock() (k knock, err error) {
+	k = knock{Args: g.args, Terminal: g.isTerminal()}
+	if k.Dir, err = os.Getwd(); err != nil {
+		return k, err
+	}
+	if slices.Contains(g.args, "-") {
+		k.In, err = io.ReadAll(os.Stdin)
+	}
+	return k, err
+}
+
+func (g *globals) hear(in *json.Decoder) (int, error) {
+	for {
+		var a piece
+		if err := in.Decode(&a); err != nil {
+			return 0, errors.New("the turnrow that holds this home ended before it had answered; what it wrote down is kept: look at turnrow log")
+		}
+		if a.Exit != nil {
+			return *a.Exit, nil
+		}
+		if _, err := g.out.Write(a.Out); err != nil {
+			return 0, err
+		}
+		if _, err := g.errs.Write(a.Errs); err != nil {
+			return 0, err
+		}
+	}
+}

@@ -1,0 +1,161 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/client/nearest"
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+type lineAnswer struct {
+	Entry   string `json:"entry"`
+	Wall    string `json:"wall"` // the device's own clock, right or wrong
+	Person  string `json:"person"`
+	Device  string `json:"device"`
+	Kind    string `json:"kind"`
+	What    string `json:"what"`
+	Struck  bool   `json:"struck"`
+	Amended bool   `json:"amended"`
+	LeftOut string `json:"left_out,omitempty"` // why it does not count
+}
+
+func newLogCommand(g *globals) *cobra.Command {
+	c := task{
+		use: "log", short: "Show who wrote what, when and why: the audit, in order",
+		long: `Show who wrote what, when and why, in an order that puts nothing before what its
+writer knew. Times are each device's own clock. What was struck or amended is
+shown as it was written.`,
+		example: `  turnrow log --since 2h
+  turnrow log --box grain --kind dial-moved
+  turnrow log --person Ben --since 06:00`,
+		flags: func(f *pflag.FlagSet) {
+			f.String("box", "", "only what is about this box")
+			f.String("ground", "", "only what is about this piece of ground")
+			f.String("lot", "", "only what is about this lot")
+			f.String("person", "", "only what this person wrote")
+			f.String("kind", "", "only this kind, such as dial-moved, filled, noted")
+			f.String("since", "", "only from then on: 2h, 06:00 today, 2026-09-14, or \"2026-09-14 06:00\"")
+		},
+		work: showLog,
+	}.command(g)
+	g.completeFlags(c, map[string]names{"box": boxNames, "ground": groundNames, "lot": lotNames, "person": crewNames})
+	_ = c.RegisterFlagCompletionFunc("kind", cobra.FixedCompletions(kindNames(), cobra.ShellCompDirectiveNoFileComp))
+	return c
+}
+
+func kindNames() []string {
+	var list []string
+	for k := entry.KindFilled; k <= entry.KindSettled; k++ {
+		list = append(list, k.String())
+	}
+	return list
+}
+
+// lineFilter says which lines are wanted.
+type lineFilter struct {
+	about  []entry.ID // any of these things; none: all
+	person string
+	kind   entry.Kind
+	since  int64 // ms since 1970
+}
+
+func showLog(k *call) error {
+	f, err := k.lineFilter()
+	if err != nil {
+		return err
+	}
+	return k.showLines(slices.DeleteFunc(k.client.Lines(), func(l farm.Line) bool { return !f.wants(l) }))
+}
+
+func (k *call) lineFilter() (f lineFilter, err error) {
+	if name := k.text("kind"); name != "" {
+		kind, ok := entry.ParseKind(name)
+		if !ok {
+			k.fail("--kind: unknown kind %q; %s", name, nearest.Hint(name, "kinds", kindNames()))
+		}
+		f.kind = kind
+	}
+	if k.has("since") {
+		f.since = k.since(k.text("since"), time.Now())
+	}
+	if err := k.wrong(); err != nil {
+		return f, err
+	}
+	for _, kind := range []string{"box", "ground", "lot"} {
+		if !k.has(kind) {
+			continue
+		}
+		id, err := k.thing(kind + ":" + k.text(kind))
+		if err != nil {
+			return f, err
+		}
+		f.about = append(f.about, id)
+	}
+	if f.person = k.text("person"); f.person != "" {
+		_, err = byName("person", "people", f.person, k.view.Crew, func(m *farm.Member) string { return m.Name })
+	}
+	return f, err
+}
+
+// since is a moment: so long ago, a time today, or a day with or without one.
+func (k *call) since(text string, now time.Time) int64 {
+	if d, err := time.ParseDuration(text); err == nil {
+		return now.Add(-d).UnixMilli()
+	}
+	if t, err := time.Parse(time.RFC3339, text); err == nil {
+		return t.UnixMilli()
+	}
+	zone := k.zone()
+	for _, layout := range []string{time.DateOnly, time.DateOnly + " 15:04", time.DateOnly + "T15:04"} {
+		if t, err := time.ParseInLocation(layout, text, zone); err == nil {
+			return t.UnixMilli()
+		}
+	}
+	if t, err := time.ParseInLocation("15:04", text, zone); err == nil {
+		y, m, d := now.In(zone).Date()
+		return time.Date(y, m, d, t.Hour(), t.Minute(), 0, 0, zone).UnixMilli()
+	}
+	k.fail("--since: %q is no time: 2h, 06:00, 2026-09-14 or \"2026-09-14 06:00\" is wanted", text)
+	return 0
+}
+
+func (f lineFilter) wants(l farm.Line) bool {
+	return (f.person == "" || strings.EqualFold(f.person, l.By)) && (f.kind == 0 || f.kind == l.Kind) && l.Wall >= f.since &&
+		(len(f.about) == 0 || slices.ContainsFunc(f.about, func(id entry.ID) bool { return concerns(l, id) }))
+}
+
+// concerns says whether a line is about a thing, or made it.
+func concerns(l farm.Line, id entry.ID) bool { return l.ID == id || slices.Contains(l.About, id) }
+
+func (k *call) showLines(lines []farm.Line) error {
+	answers := []lineAnswer{}
+	var rows [][]string
+	for _, l := range lines {
+		answers = append(answers, lineAnswer{l.ID.String(), wallText(l.Wall), l.By, l.Device, l.Kind.String(), l.What, l.Struck, l.Amended, l.LeftOut})
+		rows = append(rows, []string{k.clock(l.Wall), l.By, l.Device, k.short(l.ID), l.What + standing(l)})
+	}
+	text := table([]string{"when", "who", "on", "entry", "what"}, rows)
+	if len(rows) == 0 {
+		text = []string{"Nothing."}
+	}
+	return k.show(answers, append(text, k.onlyHere()...))
+}
+
+func standing(l farm.Line) string {
+	switch {
+	case l.LeftOut != "":
+		return fmt.Sprintf(" [left out: %s]", l.LeftOut)
+	case l.Struck:
+		return " [struck]"
+	case l.Amended:
+		return " [amended]"
+	}
+	return ""
+}

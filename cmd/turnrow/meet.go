@@ -1,0 +1,45 @@
+package main
+
+import (
+	"errors"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/client"
+)
+
+type met struct {
+	Address string `json:"address"`
+}
+
+func newMeetCommand(g *globals) *cobra.Command {
+	return task{
+		use: "meet", short: "Serve the record to another device on the same network",
+		long: `Serve the record to other devices of the farm on the same network, such as a
+phone's hotspot, until interrupted. The other runs "turnrow sync --with" with
+the address that is printed. Neither needs the server, or a pin: each knows the
+other's key from the record.`,
+		example: `  turnrow meet
+  turnrow meet --listen 192.168.43.1:7868`,
+		flags: func(f *pflag.FlagSet) {
+			f.String("listen", client.DefaultMeet, "HOST:PORT to listen on; port 0 is any free one")
+		},
+		work: meet,
+	}.command(g)
+}
+
+func meet(k *call) error {
+	ctx, stop := interrupted(k.cmd.Context())
+	defer stop()
+	done, err := k.openDoor(ctx, k.client)
+	if err != nil {
+		return err
+	}
+	defer done()
+	var shown error
+	err = k.client.Meet(ctx, k.text("listen"), func(address string) {
+		shown = k.show(met{address}, []string{"Meeting at " + address + "; the other runs: turnrow sync --with " + address})
+	})
+	return errors.Join(err, shown)
+}

@@ -1,0 +1,68 @@
+package main
+
+import (
+	"errors"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/units"
+)
+
+func newMeterCommand(g *globals) *cobra.Command {
+	c := task{
+		use: "meter READING --ground NAME", short: "Record what the drill's counter shows, and where it was worked",
+		long: `Record what the drill's counter shows, in its own unit (acres, or turns of its
+shaft), and the piece of ground that was worked since the reading before it. The
+counter is the one clock that all share: read it when a piece is begun and
+ended, when a box is filled and when a dial is moved.
+
+With --from, the counter was set back, or rolled over, from that reading to this
+one, and nothing was worked between.`,
+		example: `  turnrow meter 123.4 --ground bench
+  turnrow meter 0 --from 999.9 --why "rolled over"`,
+		args: exactly(1),
+		flags: func(f *pflag.FlagSet) {
+			f.String("ground", "", "piece of ground worked since the last reading")
+			f.String("from", "", "the counter was set back from this reading")
+			f.String("why", "", "why it was set back")
+			f.String("note", "", "what else there is to say")
+		},
+		work: meter,
+	}.command(g)
+	g.completeFlags(c, map[string]names{"ground": groundNames})
+	return c
+}
+
+func meter(k *call) error {
+	reading, err := units.ParseReading(k.args[0])
+	if err != nil {
+		k.fail("%w", err)
+	}
+	from := optional(k, "from", units.ParseReading)
+	if !from.Set && !k.has("ground") {
+		k.fail("--ground is missing: which piece was worked since the last reading?")
+	}
+	if from.Set && k.has("ground") {
+		k.fail("--from says that nothing was worked, --ground that something was: give one")
+	}
+	if err := k.wrong(); err != nil {
+		return err
+	}
+	d, err := k.theDrill()
+	if err != nil {
+		return err
+	}
+	if from.Set {
+		return k.write(&entry.CounterReset{Drill: d.ID, From: from.Val, To: reading, Why: k.text("why")})
+	}
+	if d.Counter == entry.NoCounter {
+		return errors.New("what the counter of drill " + d.Name + " counts is not known: set counter: acres, or turns_per_acre")
+	}
+	ground, err := k.ground(k.text("ground"))
+	if err != nil {
+		return err
+	}
+	return k.write(&entry.MeterRead{Drill: d.ID, Reading: reading, Ground: ground.ID, Note: k.text("note")})
+}

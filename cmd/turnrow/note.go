@@ -1,0 +1,79 @@
+package main
+
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/entry"
+)
+
+func newNoteCommand(g *globals) *cobra.Command {
+	return task{
+		use: "note TEXT", short: "Write a note, about the day or about something",
+		example: `  turnrow note "wet spot by the gate, drilled round it"
+  turnrow note "rows 7 and 8 plugged" --about box:legume
+  turnrow note "that was the old lot" --about 4f2a1c/12`,
+		args: atLeast(1),
+		flags: func(f *pflag.FlagSet) {
+			f.String("about", "", "what it is about: box:NAME, ground:NAME, lot:NAME, drill:NAME, or an entry")
+		},
+		work: func(k *call) error {
+			b := &entry.Noted{Text: strings.Join(k.args, " ")}
+			if k.has("about") {
+				about, err := k.thing(k.text("about"))
+				if err != nil {
+					return err
+				}
+				b.About = about
+			}
+			return k.write(b)
+		},
+	}.command(g)
+}
+
+// thing finds what a text such as box:grain names, or an entry.
+func (k *call) thing(text string) (entry.ID, error) {
+	kind, name, ok := strings.Cut(text, ":")
+	if !ok {
+		return k.entryNamed(text)
+	}
+	switch kind {
+	case "box":
+		b, err := k.box(name)
+		return b.ID, err
+	case "ground":
+		g, err := k.ground(name)
+		return g.ID, err
+	case "lot":
+		l, err := k.lot(name)
+		return l.ID, err
+	case "drill":
+		d, err := byName("drill", "drills", name, k.view.Drills, drillName)
+		return d.ID, err
+	case "person":
+		return k.member(name)
+	}
+	return entry.ID{}, wrongCall{unknown("kind", "kinds", kind, []string{"box", "ground", "lot", "drill", "person"})}
+}
+
+func newStrikeCommand(g *globals) *cobra.Command {
+	return task{
+		use: "strike ENTRY --why T", short: "Take an entry out of the farm's state; it stays in the log",
+		example: `  turnrow strike 4f2a1c/12 --why "wrong box"`,
+		args:    exactly(1),
+		flags:   func(f *pflag.FlagSet) { f.String("why", "", "why") },
+		work: func(k *call) error {
+			k.need("why")
+			if err := k.wrong(); err != nil {
+				return err
+			}
+			id, err := k.entryNamed(k.args[0])
+			if err != nil {
+				return err
+			}
+			return k.write(&entry.Struck{Entry: id, Why: k.text("why")})
+		},
+	}.command(g)
+}

@@ -1,0 +1,175 @@
+package main
+
+import (
+	"strconv"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+type planAnswer struct {
+	Ground string      `json:"ground"`
+	Acres  number      `json:"acres"`
+	Seed   []plannedOn `json:"seed"`
+}
+
+type plannedOn struct {
+	Lot         string  `json:"lot"`
+	Box         string  `json:"box"`
+	LiveLbPerAc *number `json:"live_lb_per_ac"`
+	SeedsPerFt2 *number `json:"seeds_per_ft2"`
+	BulkLbPerAc *number `json:"bulk_lb_per_ac"`
+	Lb          *number `json:"lb"`
+	Why         string  `json:"why,omitempty"` // why the bulk rate is not known
+}
+
+type seedOrder struct {
+	Lot       string  `json:"lot"`
+	Lb        number  `json:"lb"`
+	OnHandLb  number  `json:"on_hand_lb"`
+	Bags      *int64  `json:"bags"` // to buy; null where a bag's mass is not known
+	Cost      *number `json:"cost"`
+	CostPerAc *number `json:"cost_per_ac"`
+}
+
+type planned struct {
+	Ground []planAnswer `json:"ground"`
+	Order  []seedOrder  `json:"order"`
+}
+
+func newPlanCommand(g *globals) *cobra.Command {
+	return task{
+		use: "plan", short: "Show what is planned: bulk rates from the tags, seed and bags to buy",
+		example: "  turnrow plan\n  turnrow plan --reserve 5%",
+		flags:   func(f *pflag.FlagSet) { f.String("reserve", "0%", "more than the ground takes, for overlaps, as 5%") },
+		work:    showPlan,
+	}.command(g)
+}
+
+func showPlan(k *call) error {
+	reserve := readText(k.reading, "reserve", k.text("reserve"), units.ParseShare)
+	if err := k.wrong(); err != nil {
+		return err
+	}
+	a := planned{Ground: []planAnswer{}, Order: []seedOrder{}}
+	var rows, bills [][]string
+	for _, g := range k.view.Grounds {
+		if len(g.Plan) == 0 {
+			continue
+		}
+		a.Ground = append(a.Ground, planAnswer{g.Name, number(g.Area.Acres()), k.plannedOn(g)})
+		for _, p := range g.Plan {
+			rows = append(rows, k.planRow(g, p))
+		}
+	}
+	for _, l := range k.view.Lots {
+		order, row, err := k.order(l, reserve)
+		if err != nil {
+			return err
+		}
+		if order.Lb > 0 {
+			a.Order, bills = append(a.Order, order), append(bills, row)
+		}
+	}
+	lines := append(table([]string{"ground", "lot", "box", "live", "bulk", "seed"}, rows), "")
+	lines = append(lines, table([]string{"lot", "wanted", "on hand", "buy", "cost", "to the acre"}, bills)...)
+	if len(rows) == 0 {
+		lines = []string{"Nothing is planned yet: turnrow set FILE plans it."}
+	}
+	return k.show(a, append(lines, k.footer()...))
+}
+
+func (k *call) plannedOn(g farm.Ground) []plannedOn {
+	out := []plannedOn{}
+	for _, p := range g.Plan {
+		o := plannedOn{Lot: k.view.NameOf(p.Lot), Box: k.view.NameOf(p.Box), Why: p.Why}
+		if p.Live > 0 {
+			o.LiveLbPerAc = some(p.Live.LbPerAcre())
+		}
+		if p.Seeds > 0 {
+			o.SeedsPerFt2 = some(p.Seeds.PerSquareFoot())
+		}
+		if p.Bulk > 0 {
+			o.BulkLbPerAc = some(p.Bulk.LbPerAcre())
+			if m, err := p.Bulk.On(g.Area); err == nil {
+				o.Lb = some(m.Pounds())
+			}
+		}
+		out = append(out, o)
+	}
+	return out
+}
+
+func (k *call) planRow(g farm.Ground, p farm.Planned) []string {
+	s := k.units()
+	row := []string{g.Name, k.view.NameOf(p.Lot), k.view.NameOf(p.Box), p.Live.Format(s), p.Why, ""}
+	if p.Seeds > 0 {
+		row[3] = p.Seeds.Format(s)
+	}
+	if p.Bulk > 0 {
+		row[4] = p.Bulk.Format(s)
+		if m, err := p.Bulk.On(g.Area); err == nil {
+			row[5] = massText(m, s)
+		}
+	}
+	return row
+}
+
+// order is what of a lot the plans want, and what of that must be bought.
+func (k *call) order(l farm.Lot, reserve units.Share) (seedOrder, []string, error) {
+	s := k.units()
+	wanted, area := k.wanted(l.ID)
+	if wanted == 0 {
+		return seedOrder{}, nil, nil
+	}
+	onHand := k.onHand(l)
+	a := seedOrder{Lot: l.Name, Lb: number(wanted.Pounds()), OnHandLb: number(onHand.Pounds())}
+	row := []string{l.Name, massText(wanted, s), massText(onHand, s), "", "", ""}
+	if l.Bag == 0 {
+		row[3] = "bag not known"
+		return a, row, nil
+	}
+	bulk, err := wanted.Over(area)
+	if err != nil {
+		return a, nil, err
+	}
+	bill, err := rate.Order{Bulk: bulk, Area: area, Bag: l.Bag, Price: l.Price, Reserve: reserve, OnHand: onHand}.Bill()
+	if err != nil {
+		return a, nil, err
+	}
+	a.Bags = &bill.Bags
+	row[3] = counted(int(bill.Bags), "bag")
+	if l.Price > 0 {
+		a.Cost, a.CostPerAc = some(bill.Cost.Float()), some(bill.CostPerAcre())
+		row[4], row[5] = bill.Cost.Format(k.view.MoneySign), k.view.MoneySign+strconv.FormatFloat(bill.CostPerAcre(), 'f', 2, 64)
+	}
+	return a, row, nil
+}
+
+// wanted is what all plans want of a lot, and the ground that it is for.
+func (k *call) wanted(lot entry.ID) (wanted units.Mass, area units.Area) {
+	for _, g := range k.view.Grounds {
+		for _, p := range g.Plan {
+			m, err := p.Bulk.On(g.Area)
+			if p.Lot != lot || err != nil || m == 0 {
+				continue
+			}
+			wanted, area = wanted+m, area+g.Area
+		}
+	}
+	return wanted, area
+}
+
+// onHand is what came of a lot, less what left the farm.
+func (k *call) onHand(l farm.Lot) units.Mass {
+	m, err := l.Bag.Times(l.BagsIn - l.BagsOut)
+	if err != nil {
+		return 0
+	}
+	return max(0, m)
+}

@@ -1,0 +1,63 @@
+package main
+
+import (
+	"fmt"
+
+	"turnrow/sync/entry"
+)
+
+// written is what every command that writes one entry answers.
+type written struct {
+	Entry string `json:"entry"`
+}
+
+// record writes bodies into the record, for whoever acts. They are on the
+// disk when it returns; no network is asked.
+func (k *call) record(bodies ...entry.Body) ([]entry.ID, error) {
+	who, err := k.person()
+	if err != nil {
+		return nil, err
+	}
+	return k.client.Record(k.cmd.Context(), who, bodies...)
+}
+
+// write writes one body and says so.
+func (k *call) write(body entry.Body) error {
+	ids, err := k.record(body)
+	if err != nil {
+		return err
+	}
+	return k.show(written{ids[0].String()}, k.tell(ids...))
+}
+
+// tell says in words what was written, and what is on this device alone.
+func (k *call) tell(ids ...entry.ID) []string {
+	var lines []string
+	for _, id := range ids {
+		l, err := k.line(id)
+		if err != nil {
+			continue
+		}
+		lines = append(lines, k.short(id)+"  "+l.What)
+		if l.LeftOut != "" {
+			lines = append(lines, "kept, but left out of the farm's state: "+l.LeftOut)
+		}
+	}
+	return append(lines, k.onlyHere()...)
+}
+
+// onlyHere says how much of the record is on this device alone.
+func (k *call) onlyHere() []string {
+	if n := k.client.Pending(); n > 0 {
+		return []string{counted(n, "note") + " not yet elsewhere"}
+	}
+	return nil
+}
+
+// counted writes a number of things.
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

@@ -1,0 +1,113 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"turnrow/client/setfile"
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+type set struct {
+	Written int      `json:"written"`
+	Hints   []string `json:"hints"`
+}
+
+// errSet ends a batch that has nothing to write.
+var errSet = errors.New("all is as the file says")
+
+func newSetCommand(g *globals) *cobra.Command {
+	return task{
+		use: "set FILE", short: "Set drill, boxes, chart, ground, lots, plan and checks from a file",
+		long: `Set the drill, its boxes, the chart under the lid, ground, seed lots, plans and
+the hitch's checks from one YAML file. The file goes in whole or not at all. Any
+part may be left out, and a later file changes only what it names; things are
+matched by name (was: OLD NAME renames one). "-" reads standard input.
+
+  drill: {name: borrowed drill, rows: 16, spacing: 7.5 in, wheel_roll: 8 ft 2 in, counter: acres}
+  boxes:
+    - {name: grain, meter: fluted roll, dial: {from: 0, to: 100}, capacity: 12 bu}
+  chart:
+    - {box: grain, species: oat, points: {20: 18 lb/ac, 40: 41 lb/ac}}
+  ground:
+    - {name: bench, area: 7.5 ac, slope: 12%, state: cleared}
+  lots:
+    - {name: O-1, species: oat, purity: 98%, germination: 90%, bag: 50 lb, price: 14.50, tested: 2026-06-01}
+  plan:
+    - ground: bench
+      seed: [{lot: O-1, box: grain, live: 30 lb/ac}]   # or seeds: 30 seeds/ft2
+  checks:
+    items: [engine off and key out, {name: gloves in the cab, required: false}]
+
+A counter that shows turns of a shaft is turns_per_acre: 130 in place of
+counter: acres.`,
+		example: "  turnrow set windgap.yaml",
+		args:    exactly(1),
+		work:    setFile,
+	}.command(g)
+}
+
+func setFile(k *call) error {
+	data, err := k.readFile(k.args[0])
+	if err != nil {
+		return err
+	}
+	file, err := setfile.Parse(k.args[0], data)
+	if err != nil {
+		return err
+	}
+	on := entry.ID{}
+	if k.drill != "" {
+		d, err := k.theDrill()
+		if err != nil {
+			return err
+		}
+		on = d.ID
+	}
+	ids, err := k.writeFile(file, on)
+	if err != nil {
+		return err
+	}
+	hints := append([]string{}, file.Hints()...)
+	lines := []string{"All is as the file says already."}
+	if len(ids) > 0 {
+		lines = append([]string{fmt.Sprintf("%d written from %s:", len(ids), k.args[0])}, k.tell(ids...)...)
+	}
+	return k.show(set{len(ids), hints}, append(lines, hints...))
+}
+
+func (k *call) writeFile(file *setfile.File, on entry.ID) ([]entry.ID, error) {
+	who, err := k.person()
+	if err != nil {
+		return nil, err
+	}
+	ids, err := k.client.RecordWith(k.cmd.Context(), who, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
+		bodies, err := file.Entries(v, on, next)
+		if err == nil && len(bodies) == 0 {
+			err = errSet
+		}
+		return bodies, err
+	})
+	if errors.Is(err, errSet) {
+		return nil, nil
+	}
+	return ids, err
+}
+
+// readFile reads a file that the caller named; - is standard input.
+func (k *call) readFile(name string) ([]byte, error) {
+	if name != "-" {
+		return os.ReadFile(k.path(name))
+	}
+	var in io.Reader = os.Stdin
+	if k.held != nil {
+		in = bytes.NewReader(k.in)
+	}
+	return io.ReadAll(io.LimitReader(in, setfile.MaxSize+1))
+}

@@ -1,0 +1,105 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+func newSettleCommand(g *globals) *cobra.Command {
+	return task{
+		use: "settle DOUBT --stands CHOICE --why T", short: "Settle a doubt: say which stands, and why",
+		long: `Settle a doubt that "turnrow doubts" lists. CHOICE is one of its choices. Two
+settings of one dial are settled by going to the drill and reading it: CHOICE is
+then what the dial shows.`,
+		example: `  turnrow settle 3f2a9c11 --stands 42 --why "read it on the drill"
+  turnrow settle b07d41aa --stands both --why "two bags, two people"`,
+		args: exactly(1),
+		flags: func(f *pflag.FlagSet) {
+			f.String("stands", "", "the choice that stands; for a dial, what it shows")
+			f.String("why", "", "how you know")
+		},
+		work: settle,
+	}.command(g)
+}
+
+func settle(k *call) error {
+	k.need("stands", "why")
+	if err := k.wrong(); err != nil {
+		return err
+	}
+	d, err := k.doubt(k.args[0])
+	if err != nil {
+		return err
+	}
+	b := &entry.Settled{Doubt: string(d.Kind), Entries: d.Entries, Why: k.text("why")}
+	if d.Kind == farm.TwoSettings {
+		err = k.standsDial(b, d)
+	} else {
+		err = k.standsChoice(b, d)
+	}
+	if err != nil {
+		return wrongCall{err}
+	}
+	return k.write(b)
+}
+
+// doubt finds a doubt by its ID, or by as much of it as tells it apart.
+func (k *call) doubt(text string) (farm.Doubt, error) {
+	var found []farm.Doubt
+	var known []string
+	for _, d := range k.view.Doubts {
+		known = append(known, d.ID())
+		if strings.HasPrefix(d.ID(), strings.ToLower(text)) && text != "" {
+			found = append(found, d)
+		}
+	}
+	switch len(found) {
+	case 0:
+		return farm.Doubt{}, unknown("doubt", "doubts", text, known)
+	case 1:
+		return found[0], nil
+	}
+	return farm.Doubt{}, fmt.Errorf("%q is the beginning of %d doubts: write more of it", text, len(found))
+}
+
+// standsDial settles where a dial stands by what a person read on it.
+func (k *call) standsDial(b *entry.Settled, d farm.Doubt) error {
+	dial, err := units.ParseDial(k.text("stands"))
+	if err != nil {
+		return fmt.Errorf("--stands: go to the drill and read the dial: %w", err)
+	}
+	for _, id := range d.Entries {
+		l, err := k.line(id)
+		if err != nil {
+			return err
+		}
+		if m, ok := l.Body.(*entry.DialMoved); ok {
+			if box, ok := k.view.BoxOf(m.Box); ok {
+				if err := dialInRange(box, dial); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	b.Dial = entry.Some(dial)
+	return nil
+}
+
+func (k *call) standsChoice(b *entry.Settled, d farm.Doubt) error {
+	var words []string
+	for _, c := range d.Choices {
+		if strings.EqualFold(c.Word, k.text("stands")) {
+			b.Stands = c.Stands
+			return nil
+		}
+		words = append(words, c.Word+" ("+c.What+")")
+	}
+	return fmt.Errorf("--stands: %q is no choice of this doubt; choices: %s", k.text("stands"), strings.Join(words, "; "))
+}

@@ -1,0 +1,110 @@
+package main
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+type standCounted struct {
+	Entry  string `json:"entry"`
+	PerFt2 number `json:"per_ft2"`
+	Low    number `json:"low"`
+	High   number `json:"high"`
+}
+
+func newCountStandCommand(g *globals) *cobra.Command {
+	c := task{
+		use: "stand --ground NAME --frame AREA --counts A,B,..", short: "Record plants counted on a piece of ground",
+		long: `Record plants counted on a piece of ground: a number for each throw of a frame,
+or for each length of row. Prints plants to the area with its 95 % interval.`,
+		example: `  turnrow stand --ground bench --frame "1 ft2" --counts 14,9,17,12,11,15
+  turnrow stand --ground bench --row "3 ft" --spacing "7.5 in" --counts 21,18,25 --species "red clover" --day 2026-10-03`,
+		flags: func(f *pflag.FlagSet) {
+			f.String("ground", "", "piece of ground")
+			f.String("frame", "", "area of the frame, as \"1 ft2\"")
+			f.String("row", "", "length of row counted, in place of a frame")
+			f.String("spacing", "", "row spacing, with --row (default: the drill's)")
+			f.String("counts", "", "plants in each frame, parted by commas")
+			f.String("species", "", "which plants (default: all together)")
+			f.String("day", "", "day of the count, as 2026-10-03 (default: today)")
+			f.String("note", "", "what else there is to say")
+		},
+		work: countStand,
+	}.command(g)
+	g.completeFlags(c, map[string]names{"ground": groundNames})
+	return c
+}
+
+func countStand(k *call) error {
+	b, counts := k.readStand()
+	if err := k.wrong(); err != nil {
+		return err
+	}
+	ground, err := k.ground(k.text("ground"))
+	if err != nil {
+		return err
+	}
+	b.Ground = ground.ID
+	frame := b.Frame
+	if b.Row > 0 {
+		if frame, err = rate.FrameOfRow(b.Row, b.Spacing); err != nil {
+			return wrongCall{err}
+		}
+	}
+	s, err := rate.StandOf(frame, counts)
+	if err != nil {
+		return wrongCall{err}
+	}
+	ids, err := k.record(b)
+	if err != nil {
+		return err
+	}
+	line := fmt.Sprintf("plants: %s, 95 %% of the time from %s to %s", s.Mean.Format(k.units()), s.Low.Format(k.units()), s.High.Format(k.units()))
+	if s.FramesNeeded > s.Frames {
+		line += fmt.Sprintf("; %d frames would show it to a fifth", s.FramesNeeded)
+	}
+	return k.show(standCounted{ids[0].String(), number(s.Mean.PerSquareFoot()), number(s.Low.PerSquareFoot()),
+		number(s.High.PerSquareFoot())}, append([]string{line}, k.tell(ids...)...))
+}
+
+func (k *call) readStand() (*entry.StandCounted, []int64) {
+	k.need("ground", "counts")
+	k.oneOf("frame", "row")
+	b := &entry.StandCounted{Frame: read(k.reading, "frame", units.ParseArea), Row: k.length("row"), Spacing: k.spacing("spacing"), Note: k.text("note")}
+	if b.Row > 0 && b.Spacing == 0 {
+		if d, err := k.theDrill(); err == nil {
+			b.Spacing = d.Spacing
+		}
+		if b.Spacing == 0 {
+			k.need("spacing")
+		}
+	}
+	var counts []int64
+	for _, part := range k.parts("counts") {
+		counts = append(counts, k.wholeText("counts", part))
+	}
+	b.Counts = []entry.SpeciesCount{{Species: k.text("species"), Plants: counts}}
+	b.Day = k.day("day")
+	return b, counts
+}
+
+// day is a day since 1970: the flag's, or today in the farm's time zone.
+func (k *call) day(flag string) int64 {
+	const seconds = 24 * 60 * 60
+	if !k.has(flag) {
+		y, m, d := time.Now().In(k.zone()).Date()
+		return time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / seconds
+	}
+	t, err := time.Parse(time.DateOnly, k.text(flag))
+	if err != nil || t.Year() < 1970 {
+		k.fail("--%s: %q is not a date such as 2026-10-03", flag, k.text(flag))
+	}
+	return t.Unix() / seconds
+}

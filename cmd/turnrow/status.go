@@ -1,0 +1,70 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+)
+
+type statusAnswer struct {
+	Farm     string        `json:"farm"`
+	FarmName string        `json:"farm_name"`
+	Device   string        `json:"device"`
+	Person   string        `json:"person"`
+	Role     string        `json:"role"`
+	Server   string        `json:"server"` // HOST:PORT, empty where there is none
+	Entries  int           `json:"entries"`
+	Pending  int           `json:"pending"` // of this device, not yet known elsewhere
+	Waiting  int           `json:"waiting"` // whose causes are not here yet
+	Doubts   int           `json:"doubts"`
+	Drills   []drillStatus `json:"drills"`
+}
+
+type drillStatus struct {
+	Drill   string  `json:"drill"`
+	Ready   bool    `json:"ready"`
+	Reading *number `json:"reading"`
+}
+
+func newStatusCommand(g *globals) *cobra.Command {
+	return task{use: "status", short: "Show where this device stands: what is pending, waiting, in doubt", work: status}.command(g)
+}
+
+func status(k *call) error {
+	v := k.view
+	a := statusAnswer{Farm: v.Farm.String(), FarmName: v.Name, Device: k.client.Device().String(), Person: v.NameOf(k.client.Person()),
+		Server: k.client.Server(), Entries: v.Entries, Pending: k.client.Pending(), Waiting: v.Waiting, Doubts: openDoubts(v), Drills: []drillStatus{}}
+	for _, m := range v.Crew {
+		if m.ID == k.client.Person() {
+			a.Role = m.Role.String()
+		}
+	}
+	lines := k.statusHead(a)
+	for _, d := range v.Drills {
+		s := drillStatus{Drill: d.Name, Ready: d.Hitch.Ready}
+		line := "drill " + d.Name + ": not ready (turnrow hitch show)"
+		if s.Ready {
+			line = "drill " + d.Name + ": ready, as far as this device knows"
+		}
+		if d.Reading != nil {
+			s.Reading = some(d.Reading.Reading.Float())
+			line += ", counter at " + d.Reading.Reading.String()
+		}
+		a.Drills, lines = append(a.Drills, s), append(lines, line)
+	}
+	server := "No server: this farm works alone (turnrow at gives it one)."
+	if a.Server != "" {
+		server = "Server at " + a.Server + "."
+	}
+	return k.show(a, append(append(lines, server), k.footer()...))
+}
+
+func (k *call) statusHead(a statusAnswer) []string {
+	switch {
+	case k.client.Device().IsZero():
+		return []string{fmt.Sprintf("%s: %d entries here, from a backup. This device needs an invite before it can write.", a.FarmName, a.Entries)}
+	case a.Person == "":
+		return []string{"The farm's record is not here yet: turnrow sync fetches it."}
+	}
+	return []string{fmt.Sprintf("%s: %d entries here. This device is %s's (%s).", a.FarmName, a.Entries, a.Person, a.Role)}
+}

@@ -1,0 +1,161 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os/signal"
+	"syscall"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/client"
+)
+
+// synced is what an exchange answers.
+type synced struct {
+	Sent       int   `json:"sent"`
+	Received   int   `json:"received"`
+	RoundTrips int   `json:"round_trips"`
+	BytesOut   int64 `json:"bytes_out"`
+	BytesIn    int64 `json:"bytes_in"`
+	Pending    int   `json:"pending"`
+	Away       bool  `json:"away"`
+}
+
+func newSyncCommand(g *globals) *cobra.Command {
+	return task{
+		use: "sync", short: "Exchange the record with the server, or with a device that meets",
+		long: `Exchange the record with the farm's server: what is only here goes there, what
+is only there comes here. With --with, exchange with another device instead,
+that runs "turnrow meet" on the same network. With --watch, keep exchanging as
+entries come, here and there, until interrupted; it goes on by itself after a
+lost link.
+
+Where the server is away, nothing is lost: what was recorded stays here until
+the next exchange.`,
+		example: `  turnrow sync
+  turnrow sync --watch
+  turnrow sync --with 192.168.43.1:7868`,
+		flags: func(f *pflag.FlagSet) {
+			f.Bool("watch", false, "keep exchanging until interrupted")
+			f.String("with", "", "HOST:PORT of a device that meets")
+		},
+		work: syncNow,
+	}.command(g)
+}
+
+func syncNow(k *call) error {
+	watch, err := k.cmd.Flags().GetBool("watch")
+	switch with := k.text("with"); {
+	case err != nil:
+		return err
+	case watch && with != "":
+		return wrongCall{errors.New("--watch is for the server, --with for another device: give one")}
+	case watch:
+		return k.watch()
+	case with != "":
+		r, err := k.client.SyncWith(k.cmd.Context(), with)
+		if err != nil {
+			return err
+		}
+		return k.showSync(r, nil)
+	}
+	r, err := k.client.Sync(k.cmd.Context())
+	if err != nil && !errors.Is(err, client.ErrAway) {
+		return err
+	}
+	return k.showSync(r, err)
+}
+
+// at gives the farm a server.
+func newAtCommand(g *globals) *cobra.Command {
+	return task{
+		use: "at ADDRESS", short: "Give the farm a server, or the server's new address",
+		example: `  turnrow at "turnrow://192.168.1.10:7867/?pin=...&code=..."`,
+		args:    exactly(1),
+		work: func(k *call) error {
+			r, err := k.client.At(k.cmd.Context(), k.args[0])
+			if err != nil && !errors.Is(err, client.ErrAway) {
+				return err
+			}
+			return k.showSync(r, err)
+		},
+	}.command(g)
+}
+
+func (k *call) showSync(r client.SyncResult, away error) error {
+	if away != nil {
+		fmt.Fprintln(k.errs, "turnrow:", oneLine(k.away(away)[0]))
+	}
+	var lines []string
+	if away == nil {
+		lines = []string{fmt.Sprintf("Sent %d, received %d in %s (%s out, %s in).", r.Sent, r.Received,
+			counted(r.RoundTrips, "round trip"), bytesText(r.BytesOut), bytesText(r.BytesIn))}
+	}
+	return k.show(synced{r.Sent, r.Received, r.RoundTrips, r.BytesOut, r.BytesIn, k.client.Pending(), away != nil},
+		append(lines, k.onlyHere()...))
+}
+
+func bytesText(n int64) string {
+	const kilo, mega = 1000, 1000 * 1000
+	switch {
+	case n >= mega:
+		return fmt.Sprintf("%.1f MB", float64(n)/mega)
+	case n >= kilo:
+		return fmt.Sprintf("%.1f kB", float64(n)/kilo)
+	}
+	return fmt.Sprintf("%d B", n)
+}
+
+// watch exchanges as entries come, until it is interrupted, with the door open
+// for other commands.
+func (k *call) watch() error {
+	ctx, stop := interrupted(k.cmd.Context())
+	defer stop()
+	done, err := k.openDoor(ctx, k.client)
+	if err != nil {
+		return err
+	}
+	defer done()
+	follow := make(chan error, 1)
+	go func() { follow <- k.follow(ctx) }()
+	err = k.client.Run(ctx)
+	stop()
+	return errors.Join(err, <-follow)
+}
+
+// watched is what --watch --json prints, a line for each change.
+type watched struct {
+	Entries int `json:"entries"`
+	Waiting int `json:"waiting"`
+	Pending int `json:"pending"`
+	Doubts  int `json:"doubts"`
+}
+
+// follow prints how the record stands, and again when it has changed.
+func (k *call) follow(ctx context.Context) error {
+	var last watched
+	for v := range k.client.Changes(ctx) {
+		now := watched{v.Entries, v.Waiting, k.client.Pending(), openDoubts(v)}
+		if now == last {
+			continue
+		}
+		last = now
+		line := counted(now.Entries, "entry")
+		if now.Entries != 1 {
+			line = fmt.Sprintf("%d entries", now.Entries)
+		}
+		line += fmt.Sprintf(", %s, %d not yet elsewhere", counted(now.Doubts, "open doubt"), now.Pending)
+		if err := k.show(now, []string{line}); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// interrupted is a context that ends when the program is told to stop.
+func interrupted(ctx context.Context) (context.Context, context.CancelFunc) {
+	return signal.NotifyContext(ctx, syscall.SIGINT, syscall.SIGTERM)
+}

@@ -1,0 +1,118 @@
+package main
+
+import (
+	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/client"
+	"turnrow/client/nearest"
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+// task is a command on the device's store: how it is called, and what it does.
+type task struct {
+	use, short, long, example string
+	args                      cobra.PositionalArgs // nil: none
+	flags                     func(*pflag.FlagSet)
+	completes                 names // names of these are offered for the arguments
+	noFarm                    bool  // may be called in a home that is of no farm, or not there yet
+	work                      func(k *call) error
+}
+
+// call is one call of a task. Its reading keeps what is wrong with the flags.
+type call struct {
+	*globals
+	*reading
+	args   []string
+	client *client.Client
+	view   *farm.View // as it was when the call began
+}
+
+func (t task) command(g *globals) *cobra.Command {
+	c := &cobra.Command{Use: t.use, Short: t.short, Long: t.long, Example: t.example, Args: t.args}
+	if c.Args == nil {
+		c.Args = exactly(0)
+	}
+	if t.flags != nil {
+		t.flags(c.Flags())
+	}
+	g.completeNames(c, t.completes)
+	c.RunE = func(c *cobra.Command, args []string) error {
+		return g.withHome(c.Context(), t.noFarm, func(cl *client.Client) error {
+			if cl.Farm().IsZero() && !t.noFarm {
+				return errNoFarm
+			}
+			return t.work(g.call(c, args, cl))
+		})
+	}
+	return c
+}
+
+// call is what a task works with. Without --units it prints in the farm's own.
+func (g *globals) call(c *cobra.Command, args []string, cl *client.Client) *call {
+	k := &call{globals: g, args: args, client: cl, view: &farm.View{}}
+	if !cl.Farm().IsZero() {
+		k.view = cl.View()
+	}
+	if !c.Flags().Changed("units") && k.view.Metric {
+		g.system = units.Metric
+	}
+	k.reading = g.reading(c)
+	return k
+}
+
+// units are those that the call prints in.
+func (k *call) units() units.System { return k.reading.system }
+
+// wrong is what is wrong with the call's flags, if anything.
+func (k *call) wrong() error {
+	if k.reading.err != nil {
+		return wrongCall{k.reading.err}
+	}
+	return nil
+}
+
+// person is who acts: --as, or zero for the device's own person.
+func (k *call) person() (entry.ID, error) {
+	if k.as == "" {
+		return entry.ID{}, nil
+	}
+	return k.member(k.as)
+}
+
+func (k *call) member(name string) (entry.ID, error) {
+	if m, ok := k.view.MemberNamed(name); ok {
+		return m.ID, nil
+	}
+	var known []string
+	for _, m := range k.view.Crew {
+		if !m.Stopped {
+			known = append(known, m.Name)
+		}
+	}
+	return entry.ID{}, unknown("person", "people", name, known)
+}
+
+// zone is the farm's time zone; the device's own where the farm has none that
+// is known here.
+func (k *call) zone() *time.Location {
+	if z, err := time.LoadLocation(k.view.TimeZone); err == nil && k.view.TimeZone != "" {
+		return z
+	}
+	return time.Local
+}
+
+// unknown is the error for a name that nothing goes by.
+func unknown(what, plural, name string, known []string) error {
+	return &unknownName{what, name, nearest.Hint(name, plural, known)}
+}
+
+type unknownName struct{ what, name, hint string }
+
+func (u *unknownName) Error() string {
+	return "unknown " + u.what + " \"" + u.name + "\"; " + u.hint
+}

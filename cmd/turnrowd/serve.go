@@ -1,0 +1,80 @@
+package main
+
+import (
+	"log/slog"
+
+	"github.com/spf13/cobra"
+
+	"turnrow/server"
+)
+
+// serving is what a server prints once it listens.
+type serving struct {
+	Address string `json:"address"`
+	Pin     string `json:"pin"`
+	Found   string `json:"found"`
+}
+
+func newServeCommand(o *output) *cobra.Command {
+	c := &cobra.Command{
+		Use: "serve --data DIR", Short: "Serve farms until told to stop", Args: cobra.NoArgs,
+		Long: `Serve farms until told to stop (SIGTERM or Ctrl-C). On first start it makes key,
+certificate and store. It prints its address, its certificate's pin, and a
+one-time founding address: give that to the owner of a farm, for
+"turnrow found --at". What it does goes to stderr.`,
+		Example: `  turnrowd serve --data /var/lib/turnrow
+  turnrowd serve --data ./data --listen 127.0.0.1:7415 --json`,
+	}
+	data := dataFlag(c)
+	listen := c.Flags().String("listen", server.DefaultListen, "HOST:PORT to listen on; port 0 is any free one")
+	public := c.Flags().String("public", "", "HOST or HOST:PORT by which devices find the server (default: worked out from --listen)")
+	quiet := c.Flags().Bool("quiet", false, "write warnings only to stderr")
+	c.RunE = func(c *cobra.Command, _ []string) error {
+		s, err := server.New(server.Config{Data: *data, Listen: *listen, Public: *public, Logger: o.logger(*quiet)})
+		if err != nil {
+			return err
+		}
+		if err := o.showServing(s); err != nil {
+			s.Close()
+			return err
+		}
+		return s.Run(c.Context())
+	}
+	return c
+}
+
+func (o *output) logger(quiet bool) *slog.Logger {
+	level := slog.LevelInfo
+	if quiet {
+		level = slog.LevelWarn
+	}
+	return slog.New(slog.NewTextHandler(o.errs, &slog.HandlerOptions{Level: level}))
+}
+
+func (o *output) showServing(s *server.Server) error {
+	found, err := s.FoundingAddress()
+	if err != nil {
+		return err
+	}
+	return o.show(serving{s.Addr(), s.Pin(), found},
+		"serving at "+s.Addr(), "pin        "+s.Pin(), "found a farm, once, with:", "  turnrow found --farm NAME --owner PERSON --at '"+found+"'")
+}
+
+func newInviteFarmCommand(o *output) *cobra.Command {
+	c := &cobra.Command{
+		Use: "invite-farm --data DIR", Short: "Print another one-time founding address", Args: cobra.NoArgs,
+		Long:    "Print another one-time founding address, whether the server runs just now or not.",
+		Example: "  turnrowd invite-farm --data /var/lib/turnrow",
+	}
+	data := dataFlag(c)
+	c.RunE = func(*cobra.Command, []string) error {
+		found, err := server.InviteFarm(*data)
+		if err != nil {
+			return err
+		}
+		return o.show(struct {
+			Found string `json:"found"`
+		}{found}, found)
+	}
+	return c
+}
