@@ -51,6 +51,7 @@ func (s *State) boxView(t *thing, f *flow, v *View) Box {
 	b.fillIn(f)
 	b.went(s, f)
 	b.rateNow(f, v)
+	b.ahead(f, v)
 	return b
 }
 
@@ -112,16 +113,7 @@ func (b *Box) drift(s *State, f *flow) {
 // rateNow fills in the rate in force, the aim, and how far the seed goes.
 func (b *Box) rateNow(f *flow, v *View) {
 	b.Aim = aimOf(v, b.ID, b.Drill)
-	lot := entry.ID{}
-	if len(b.Seed) > 0 {
-		lot = b.Seed[0].Lot
-	} else if n := len(f.sown); n > 0 {
-		lot = f.sown[n-1].lot
-	}
-	if lot.IsZero() {
-		lot = plannedLot(v, b.ID)
-	}
-	known := f.rate(lot, dialAt{b.Dial, b.DialSet, true})
+	known := f.rate(f.now(b, v), dialAt{b.Dial, b.DialSet, true})
 	if !known.ok {
 		return
 	}

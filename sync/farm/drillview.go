@@ -56,6 +56,7 @@ func (s *State) drillView(t *thing) Drill {
 		b := p.rec.eff.(*entry.MeterRead)
 		d.Readings = append(d.Readings, Reading{p.rec.id(), b.Reading, b.Ground, p.total, p.from, s.area(t, p.total-p.from)})
 	}
+	d.Pace = s.pace(t, pts)
 	if n := len(d.Readings); n > 0 {
 		d.Reading = &d.Readings[n-1]
 	}

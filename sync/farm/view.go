@@ -65,6 +65,7 @@ type Drill struct {
 	Reading      *Reading // the counter's latest, by the counter
 	Readings     []Reading
 	State        entry.DrillState // 0 where nobody said
+	Pace         units.Area       // done in an hour, by the last readings that tell it; 0 where none do
 }
 
 // Reading is a reading of a drill's counter.
@@ -144,7 +145,13 @@ type Box struct {
 	Gap       units.Mass         // poured in − went out − let out − left: what the books cannot place
 	LastOut   *rate.RateEstimate // the rate that really went out, last time it was weighed
 	Drift     *rate.Drift        // of LastOut from what chart and catches say
-	Events    []entry.ID         // the entries behind all this, in order
+
+	ForAim      *rate.DialChoice // the dial for Aim, and whether to go or catch once more; nil where nothing says
+	MinutesLeft *Minutes         // until the first side runs dry, at the drill's pace; nil where that is not known
+	Working     entry.ID         // the ground that Finish is about
+	Finish      *rate.Finish     // what to pour to finish it; nil where that is not known
+	Leftover    []Leftover       // seed in it that no plan puts there
+	Events      []entry.ID       // the entries behind all this, in order
 }
 
 // SideDial is the dial of one compartment.

@@ -1,0 +1,144 @@
+package farm
+
+import (
+	"turnrow/sync/entry"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// Minutes is a time as a range: 10th, 50th and 90th percentile.
+type Minutes struct{ P10, P50, P90 float64 }
+
+// Leftover is seed in a box that no plan puts there: at the dial as it is set
+// it goes out at a rate of its own, over so much ground.
+type Leftover struct {
+	Lot  entry.ID
+	Mass units.Mass
+	Rate rate.RateEstimate
+	Over Spread
+	// ByBushel says that the rate is the planned seed's by the two bushel
+	// weights, since nothing is known of this seed in this box.
+	ByBushel bool
+}
+
+// A pace is taken from two readings between so many ms apart: nearer, and the
+// counter's last digit rules; further, and there was a rest between.
+const (
+	shortestPace = 3 * 60 * 1000
+	longestPace  = 3 * 60 * 60 * 1000
+)
+
+// pace is the ground done in an hour, by the drill's last stretch between two
+// readings that tells it; 0 where none does.
+func (s *State) pace(d *thing, pts []point) units.Area {
+	for i := len(pts) - 1; i > 0; i-- {
+		p := pts[i]
+		took := p.rec.clock.Millis() - pts[i-1].rec.clock.Millis()
+		if p.total == p.from || took < shortestPace || took > longestPace {
+			continue
+		}
+		const hour = 60 * 60 * 1000
+		if a, err := units.MulDiv(int64(s.area(d, p.total-p.from)), hour, took); err == nil {
+			return units.Area(a)
+		}
+	}
+	return 0
+}
+
+// ahead fills in what comes next for a box: the dial for its aim, how long the
+// seed lasts, what to pour to finish the ground being worked, and what of its
+// seed was never planned for it.
+func (b *Box) ahead(f *flow, v *View) {
+	lot := f.now(b, v)
+	if fit, err := f.s.fit(f.box, f.drill, lot, f.given); err == nil && b.Aim > 0 {
+		if c, err := fit.DialFor(b.Aim); err == nil {
+			b.ForAim = &c
+		}
+	}
+	b.leftovers(f, v)
+	if b.Rate == nil {
+		return
+	}
+	d, _ := v.DrillOf(b.Drill)
+	if b.AcresLeft != nil && d.Pace > 0 {
+		dry := rate.Dry{P10: b.AcresLeft.P10, P50: b.AcresLeft.P50, P90: b.AcresLeft.P90}
+		if p10, p50, p90, err := dry.Minutes(d.Pace); err == nil {
+			b.MinutesLeft = &Minutes{p10, p50, p90}
+		}
+	}
+	if d.Reading == nil {
+		return
+	}
+	g, ok := v.GroundOf(d.Reading.Ground)
+	if _, planned := planSum(&g, b.ID); !ok || !planned {
+		return
+	}
+	l, _ := v.LotOf(lot)
+	full, _ := f.full(rate.AllSides)
+	if fin, err := f.seed.ToFinish(max(0, g.Area-g.Done), *b.Rate, full, l.Bag); err == nil {
+		b.Finish, b.Working = &fin, g.ID
+	}
+}
+
+// now is the lot that a box is at: at its bottom, or last in it, or planned
+// for it.
+func (f *flow) now(b *Box, v *View) entry.ID {
+	if len(b.Seed) > 0 {
+		return b.Seed[0].Lot
+	}
+	if n := len(f.sown); n > 0 {
+		return f.sown[n-1].lot
+	}
+	return plannedLot(v, b.ID)
+}
+
+// leftovers finds seed in the box that no plan puts there, where plans speak
+// of the box at all.
+func (b *Box) leftovers(f *flow, v *View) {
+	planned := plannedLot(v, b.ID)
+	if planned.IsZero() {
+		return
+	}
+	for _, sd := range b.Seed {
+		if inPlan(v, b.ID, sd.Lot) {
+			continue
+		}
+		l := Leftover{Lot: sd.Lot, Mass: sd.Mass}
+		known := f.rate(sd.Lot, dialAt{b.Dial, b.DialSet, true})
+		if !known.ok {
+			known = f.byBushel(sd.Lot, planned, dialAt{b.Dial, b.DialSet, true})
+			l.ByBushel = true
+		}
+		if !known.ok {
+			continue
+		}
+		dry, err := rate.BurnOff(rate.Weighed{Mass: sd.Mass, Doubt: sd.Mass / fillDoubt}, known.est)
+		if err != nil {
+			continue
+		}
+		l.Rate, l.Over = known.est, Spread{dry.P10, dry.P50, dry.P90}
+		b.Leftover = append(b.Leftover, l)
+	}
+}
+
+func (f *flow) byBushel(lot, planned entry.ID, d dialAt) rateKnown {
+	own := f.rate(planned, d)
+	ownWeight, ok1 := bushelWeight(f.s.speciesOf(planned))
+	otherWeight, ok2 := bushelWeight(f.s.speciesOf(lot))
+	if !own.ok || !ok1 || !ok2 {
+		return rateKnown{}
+	}
+	est, err := rate.RateByBushel(own.est, ownWeight, otherWeight)
+	return rateKnown{est: est, ok: err == nil}
+}
+
+func inPlan(v *View, boxID, lotID entry.ID) bool {
+	for _, g := range v.Grounds {
+		for _, p := range g.Plan {
+			if p.Box == boxID && p.Lot == lotID {
+				return true
+			}
+		}
+	}
+	return false
+}
