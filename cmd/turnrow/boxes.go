@@ -47,12 +47,13 @@ func newBoxesCommand(g *globals) *cobra.Command {
 }
 
 func showBoxes(k *call) error {
+	boxes, err := k.boxesHere()
+	if err != nil {
+		return err
+	}
 	answers := []boxAnswer{}
 	var rows [][]string
-	for _, b := range k.view.Boxes {
-		if k.drill != "" && k.view.NameOf(b.Drill) != k.drill {
-			continue
-		}
+	for _, b := range boxes {
 		answers = append(answers, k.boxAnswer(b))
 		rows = append(rows, k.boxRow(b))
 	}

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
 
@@ -72,13 +73,27 @@ func (k *call) doubtAnswer(d farm.Doubt) doubtAnswer {
 	for _, id := range d.Entries {
 		a.Entries = append(a.Entries, id.String())
 	}
-	for _, c := range d.Choices {
-		a.Choices = append(a.Choices, choiceAnswer{c.Word, c.What})
+	for i, c := range d.Choices {
+		a.Choices = append(a.Choices, choiceAnswer{k.choiceWord(d, i), c.What})
 	}
 	if d.Settled {
 		a.By = d.By.String()
 	}
 	return a
+}
+
+// choiceWord is what settles a doubt by one of its choices: its word, or, for
+// two settings of a dial, the mark itself.
+func (k *call) choiceWord(d farm.Doubt, i int) string {
+	c := d.Choices[i]
+	if d.Kind == farm.TwoSettings && len(c.Stands) == 1 {
+		if l, err := k.line(c.Stands[0]); err == nil {
+			if m, ok := l.Body.(*entry.DialMoved); ok {
+				return m.To.String()
+			}
+		}
+	}
+	return c.Word
 }
 
 // doubtLines put a doubt plainly: what, who wrote what and when, where to look,

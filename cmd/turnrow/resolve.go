@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -40,20 +41,23 @@ func (k *call) ground(name string) (farm.Ground, error) {
 	return byName("ground", "pieces of ground", name, k.view.Grounds, func(g *farm.Ground) string { return g.Name })
 }
 
+// boxesHere are the boxes of the drill that --drill names, or of all.
+func (k *call) boxesHere() ([]farm.Box, error) {
+	if k.drill == "" {
+		return k.view.Boxes, nil
+	}
+	d, err := k.theDrill()
+	if err != nil {
+		return nil, err
+	}
+	return slices.DeleteFunc(slices.Clone(k.view.Boxes), func(b farm.Box) bool { return b.Drill != d.ID }), nil
+}
+
 // box finds a box on the drill that --drill names, or on any.
 func (k *call) box(name string) (farm.Box, error) {
-	boxes := k.view.Boxes
-	if k.drill != "" {
-		d, err := k.theDrill()
-		if err != nil {
-			return farm.Box{}, err
-		}
-		boxes = nil
-		for _, b := range k.view.Boxes {
-			if b.Drill == d.ID {
-				boxes = append(boxes, b)
-			}
-		}
+	boxes, err := k.boxesHere()
+	if err != nil {
+		return farm.Box{}, err
 	}
 	b, err := byName("box", "boxes", name, boxes, func(b *farm.Box) string { return b.Name })
 	for _, other := range boxes {

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"os/exec"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -18,16 +19,20 @@ func TestMain(m *testing.M) {
 }
 
 // TestScripts runs the command scripts of testdata/script, each in a folder of
-// its own with a home of its own.
+// its own with a home of its own. The server is turnrowd's real binary.
 func TestScripts(t *testing.T) {
+	bin := t.TempDir()
 	testscript.Run(t, testscript.Params{
 		Dir: "../../testdata/script",
 		Setup: func(e *testscript.Env) error {
-			e.Setenv("TURNROW_HOME", e.WorkDir+"/home")
+			e.Setenv("TURNROW_HOME", filepath.Join(e.WorkDir, "home"))
+			e.Setenv("TZ", "UTC")
+			e.Setenv("PATH", bin+string(filepath.ListSeparator)+e.Getenv("PATH"))
+			e.Values[background{}] = &processes{running: map[string]*process{}}
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"wrong": wrong,
+			"wrong": wrong, "start": start(bin), "stop": stop, "keep": keep, "equal": equal, "alter": alter, "pick": pick,
 		},
 	})
 }

@@ -1,0 +1,89 @@
+package main
+
+import (
+	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/client/sheet"
+	"turnrow/sync/farm"
+)
+
+func newDayCommand(g *globals) *cobra.Command {
+	return completePaper(task{
+		use: "day", short: "Make the day sheet: what went where, at which rate, and who did what",
+		long: `Make the day sheet. For each piece of ground: what went where (species, lot, tag,
+live and bulk rate against the plan, with its uncertainty) and the acres by
+counter and by map. Then dials and each change with who and why, catches, fills,
+leftovers, signatures and holds, costs, doubts, the days to look for plants, and
+cautions.
+
+An entry belongs to the day that its device's clock gave it, in the farm's time
+zone. Without --date it is today, or the last day on which anything was written.
+` + paperHelp,
+		example: `  turnrow day
+  turnrow day --date 2026-09-14 --out day.pdf
+  turnrow day --out sown.csv
+  turnrow day --out - --format csv --table dials`,
+		flags: func(f *pflag.FlagSet) {
+			f.String("date", "", "the day: 2026-09-14, today or yesterday")
+			paperFlags(f)
+		},
+		work: makeDay,
+	}.command(g))
+}
+
+func makeDay(k *call) error {
+	p := k.paper()
+	now := time.Now().In(k.zone())
+	date := k.date("date", now)
+	if err := k.wrong(); err != nil {
+		return err
+	}
+	return k.slowly("making the day sheet", func(*progress) error {
+		lines := k.client.Lines()
+		if !k.has("date") {
+			date = latestDay(lines, now)
+		}
+		return p.write(k.sheet(lines, sheet.Span{From: date, To: date}, now).DaySheet())
+	})
+}
+
+// sheet works out what the record says of some days.
+func (k *call) sheet(lines []farm.Line, days sheet.Span, now time.Time) *sheet.Sheet {
+	return sheet.Of(k.view, lines, sheet.Options{Span: days, Zone: k.zone(), System: k.units(), Made: now})
+}
+
+// date reads a day; today where the flag was not given.
+func (k *call) date(flag string, now time.Time) sheet.Day {
+	today := sheet.DayOf(now)
+	switch text := k.text(flag); text {
+	case "", "today":
+		return today
+	case "yesterday":
+		return today - 1
+	default:
+		d, err := sheet.ParseDay(text)
+		if err != nil {
+			k.fail("--%s: %w", flag, err)
+		}
+		return d
+	}
+}
+
+// latestDay is today, or the last day before on which anything was written. A
+// clock that runs ahead is believed only where no other was right.
+func latestDay(lines []farm.Line, now time.Time) sheet.Day {
+	today := sheet.DayOf(now)
+	latest := sheet.Day(0)
+	for i := range lines {
+		if d := sheet.DayOf(time.UnixMilli(lines[i].Wall).In(now.Location())); d <= today {
+			latest = max(latest, d)
+		}
+	}
+	if days, ok := sheet.Days(lines, now.Location()); ok && latest == 0 {
+		return days.To
+	}
+	return latest
+}
