@@ -7,6 +7,7 @@ import (
 
 	"turnrow/client/transport"
 	"turnrow/sync/cert"
+	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
 	"turnrow/sync/replica"
@@ -37,8 +38,23 @@ func (c *Client) Meet(ctx context.Context, listen string, ready func(address str
 		return fmt.Errorf("cannot meet others at %s: %w", listen, err)
 	}
 	door := replica.NewDoor(only{r}, r.Generation(), cert.PinOf(crt.Certificate[0]).Audience(), c.now, c.log)
+	door.Heard = c.heard
 	ready(replica.Reachable(lis.Addr()))
 	return transport.Serve(ctx, lis, cert.TLS(crt), door)
+}
+
+// heard remembers what a device that calls says that it holds, so that what it
+// took from here before does not count as pending any more.
+func (c *Client) heard(d entry.DeviceID, have chain.Frontier) {
+	name := peerDevice(d)
+	m, err := c.memory(name)
+	if err == nil {
+		m.Stored = have
+		err = c.remember(name, m)
+	}
+	if err != nil {
+		c.log.Error("cannot remember what a device holds", "device", d, "err", err)
+	}
 }
 
 // only is the one farm of a device. It implements replica.Farms.

@@ -114,7 +114,7 @@ func (c *Client) originally(me *identity) []byte {
 func (c *Client) remember(name string, m syncer.Memory) error {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	if c.peers[name] != m.Generation {
+	if g, ok := c.peers[name]; !ok || g != m.Generation {
 		if err := c.record.SetPeer(name, nil); err != nil {
 			return err
 		}

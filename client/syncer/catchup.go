@@ -147,11 +147,19 @@ func (s *Session) onward(resp exchange.Response, moved bool) (bool, error) {
 		return false, nil
 	case moved:
 		return true, nil
-	case len(s.res.Refused) > 0:
-		last := s.res.Refused[len(s.res.Refused)-1]
-		return false, fmt.Errorf("entries of %s from %d on are not taken: %w", last.Device, last.First, &last)
 	}
-	return false, nil // a fork, of which both sides hold what they can
+	return false, s.amiss()
+}
+
+// amiss is why nothing moves although something is owed. It is nil where that
+// is another device's fork, of which both sides hold what they can.
+func (s *Session) amiss() error {
+	for i := range s.res.Refused {
+		if r := &s.res.Refused[i]; !errors.Is(r.Err, exchange.ErrFork) && !errors.Is(r.Err, chain.ErrFork) {
+			return fmt.Errorf("entries of %s from %d on are not taken: %w", r.Device, r.First, r)
+		}
+	}
+	return nil
 }
 
 // accepted is how many of the entries sent the peer has now, and had not

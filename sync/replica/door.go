@@ -36,6 +36,10 @@ type Door struct {
 	log      *slog.Logger
 
 	calls, watches *gate
+
+	// Heard is told what a device says that it holds durably. Nil is nobody.
+	// It is set before the first call.
+	Heard func(d entry.DeviceID, have chain.Frontier)
 }
 
 // NewDoor is a door before farms. The audience is what tokens for this
@@ -51,9 +55,12 @@ func NewDoor(farms Farms, gen exchange.Generation, audience string, now func() t
 // Exchange answers one exchange of the device that the token speaks for.
 func (d *Door) Exchange(text string, req exchange.Request) (exchange.Response, error) {
 	var resp exchange.Response
-	err := d.admit(text, req.Farm, d.calls, func(r *Replica, _ token.Caller) (err error) {
+	err := d.admit(text, req.Farm, d.calls, func(r *Replica, who token.Caller) (err error) {
 		if len(req.Runs) > exchange.MaxRuns {
 			return fmt.Errorf("%w: %d runs in a call, %d at most", exchange.ErrBound, len(req.Runs), exchange.MaxRuns)
+		}
+		if d.Heard != nil {
+			d.Heard(who.Device, req.Have)
 		}
 		resp, err = r.Exchange(req)
 		return err

@@ -1,0 +1,191 @@
+package wire_test
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"reflect"
+	"testing"
+
+	"google.golang.org/genproto/googleapis/rpc/status"
+	"google.golang.org/protobuf/proto"
+
+	turnrowv1 "turnrow/proto/turnrow/v1"
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
+	"turnrow/sync/wire"
+)
+
+func overTheWire[M proto.Message](t *testing.T, out, in M) M {
+	t.Helper()
+	b, err := proto.Marshal(out)
+	if err == nil {
+		err = proto.Unmarshal(b, in)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return in
+}
+
+var (
+	someFrontier = chain.Frontier{{Device: devA, Seq: 3, Hash: [8]byte{1}}, {Device: devB, Seq: 9, Hash: [8]byte{2}}}
+	someRuns     = []entry.Run{{Device: devB, First: 4, Entries: [][]byte{[]byte("one"), []byte("two")}, Sig: entry.Signature{5}}}
+)
+
+func TestCallsReadBackAsWritten(t *testing.T) {
+	req := exchange.Request{Farm: farm, Have: someFrontier, Runs: someRuns, Generation: exchange.Generation{7}, MaxBytes: 99}
+	gotReq, err := wire.Request(overTheWire(t, wire.RequestOut(req), new(turnrowv1.ExchangeRequest)))
+	if err != nil || !reflect.DeepEqual(gotReq, req) {
+		t.Errorf("request: %+v, %v", gotReq, err)
+	}
+	resp := exchange.Response{Generation: exchange.Generation{7}, Stored: someFrontier, Runs: someRuns, More: true, Wall: 12}
+	gotResp, err := wire.Response(overTheWire(t, wire.ResponseOut(resp), new(turnrowv1.ExchangeResponse)))
+	if err != nil || !reflect.DeepEqual(gotResp, resp) {
+		t.Errorf("response: %+v, %v", gotResp, err)
+	}
+	f, run, code, err := wire.Join(overTheWire(t, wire.JoinOut(farm, someRuns[0], "code"), new(turnrowv1.JoinRequest)))
+	if err != nil || f != farm || code != "code" || !reflect.DeepEqual(run, someRuns[0]) {
+		t.Errorf("join: %v %+v %q, %v", f, run, code, err)
+	}
+	a := exchange.Admission{Generation: exchange.Generation{7}, Stored: someFrontier}
+	gotA, err := wire.Admission(overTheWire(t, wire.AdmissionOut(a), new(turnrowv1.JoinResponse)))
+	if err != nil || !reflect.DeepEqual(gotA, a) {
+		t.Errorf("admission: %+v, %v", gotA, err)
+	}
+	gotHint, err := wire.Hint(overTheWire(t, wire.HintOut(a.Generation, a.Stored), new(turnrowv1.WatchResponse)))
+	if err != nil || !reflect.DeepEqual(gotHint, a) {
+		t.Errorf("hint: %+v, %v", gotHint, err)
+	}
+}
+
+// A refusal means the same on both sides of the wire.
+func TestRefusalsMeanTheSame(t *testing.T) {
+	for _, want := range []error{
+		chain.ErrGap, entry.ErrSignature, exchange.ErrMalformed, exchange.ErrBound, exchange.ErrStranger, chain.ErrFork,
+	} {
+		out := wire.ResponseOut(exchange.Response{Refusals: []exchange.Refusal{{Device: devA, First: 2, Err: fmt.Errorf("why: %w", want)}}})
+		got, err := wire.Response(overTheWire(t, out, new(turnrowv1.ExchangeResponse)))
+		if err != nil || len(got.Refusals) != 1 {
+			t.Fatalf("%v: %+v, %v", want, got, err)
+		}
+		if r := got.Refusals[0]; !errors.Is(r.Err, want) || r.Device != devA || r.First != 2 || r.Err.Error() != "why: "+want.Error() {
+			t.Errorf("%v came as %+v", want, r)
+		}
+	}
+}
+
+// Every error that crosses the wire means the same on both sides; others stay
+// on their own side, words and all.
+func TestFailuresMeanTheSame(t *testing.T) {
+	for _, want := range []error{
+		exchange.ErrToken, exchange.ErrTokenTime, exchange.ErrAudience, exchange.ErrStranger, exchange.ErrForbidden,
+		exchange.ErrStopped, exchange.ErrFarm, exchange.ErrFounding, exchange.ErrInvite, exchange.ErrInviteUsed,
+		exchange.ErrInviteOver, exchange.ErrProof, exchange.ErrFork, exchange.ErrMalformed, exchange.ErrBound,
+		exchange.ErrBusy, exchange.ErrStorage, exchange.ErrInternal,
+	} {
+		f := &exchange.Failure{Err: want, Text: "words: " + want.Error(), Wall: 1e12, Retry: 1500, Generation: exchange.Generation{3}}
+		got := wire.Failure(overTheWire(t, wire.Status(f), new(status.Status)))
+		if got == nil || !errors.Is(got, want) || got.Wall != f.Wall || got.Retry != f.Retry || got.Generation != f.Generation {
+			t.Errorf("%v came as %+v", want, got)
+		}
+		if want != exchange.ErrInternal && got.Text != f.Text {
+			t.Errorf("%v: words %q", want, got.Text)
+		}
+	}
+	s := wire.Status(errors.New("open /secret/path: no such file"))
+	if got := wire.Failure(s); !errors.Is(got, exchange.ErrInternal) || bytes.Contains([]byte(s.String()), []byte("secret")) {
+		t.Errorf("an error of no name went out as %v", s)
+	}
+	if got := wire.Failure(&status.Status{Code: 14, Message: "a proxy's words"}); got != nil {
+		t.Errorf("a status of somebody else's is taken for %+v", got)
+	}
+}
+
+func carryFile(tb testing.TB) []byte {
+	var b bytes.Buffer
+	w, err := wire.NewCarryWriter(&b, wire.CarryHeader{Farm: farm, Device: devA, Have: someFrontier})
+	if err == nil {
+		err = w.Run(&someRuns[0])
+	}
+	if err == nil {
+		err = w.Close()
+	}
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+func readCarry(b []byte) (h wire.CarryHeader, runs []entry.Run, err error) {
+	r, h, err := wire.NewCarryReader(bytes.NewReader(b))
+	for err == nil {
+		var run entry.Run
+		if run, err = r.Next(); err == nil {
+			runs = append(runs, run)
+		}
+	}
+	return h, runs, err
+}
+
+func TestCarryFileReadsBackAsWritten(t *testing.T) {
+	h, runs, err := readCarry(carryFile(t))
+	if err != io.EOF || !reflect.DeepEqual(runs, someRuns) || h.Farm != farm || h.Device != devA || !reflect.DeepEqual(h.Have, someFrontier) {
+		t.Errorf("%+v %+v %v", h, runs, err)
+	}
+}
+
+// Whatever a file holds, reading it ends, in little memory, and with the end of
+// a whole file or an error that says that it is none.
+func FuzzCarryFile(f *testing.F) {
+	f.Add(carryFile(f))
+	f.Add([]byte("turnrow carry 1\n\x00"))
+	f.Add([]byte("turnrow carry 1\n\xff\xff\xff\xff\xff\xff\xff\xff\xff\x01"))
+	f.Fuzz(func(t *testing.T, b []byte) {
+		if _, _, err := readCarry(b); err != io.EOF && !errors.Is(err, wire.ErrCarry) {
+			t.Fatalf("%v", err)
+		}
+	})
+}
+
+func FuzzStatus(f *testing.F) {
+	b, err := proto.Marshal(wire.Status(&exchange.Failure{Err: exchange.ErrBusy, Text: "busy", Wall: 5, Retry: 9}))
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(b)
+	f.Fuzz(func(t *testing.T, b []byte) {
+		var s status.Status
+		if proto.Unmarshal(b, &s) == nil {
+			if got := wire.Failure(&s); got != nil && got.Err == nil {
+				t.Fatalf("a failure of no kind: %+v", got)
+			}
+		}
+	})
+}
+
+func FuzzCalls(f *testing.F) {
+	req, err1 := proto.Marshal(wire.RequestOut(exchange.Request{Farm: farm, Have: someFrontier, Runs: someRuns}))
+	resp, err2 := proto.Marshal(wire.ResponseOut(exchange.Response{Stored: someFrontier, Runs: someRuns}))
+	if err := errors.Join(err1, err2); err != nil {
+		f.Fatal(err)
+	}
+	f.Add(req)
+	f.Add(resp)
+	f.Fuzz(func(t *testing.T, b []byte) {
+		var req turnrowv1.ExchangeRequest
+		if proto.Unmarshal(b, &req) == nil {
+			if _, err := wire.Request(&req); err != nil && !errors.Is(err, exchange.ErrMalformed) {
+				t.Fatalf("request: %v", err)
+			}
+		}
+		var resp turnrowv1.ExchangeResponse
+		if proto.Unmarshal(b, &resp) == nil {
+			if _, err := wire.Response(&resp); err != nil && !errors.Is(err, exchange.ErrMalformed) {
+				t.Fatalf("response: %v", err)
+			}
+		}
+	})
+}
