@@ -20,7 +20,7 @@ func (g *globals) addFarmCommands(root *cobra.Command) {
 			newLogCommand(g), newWhyCommand(g)}},
 		{"paper", "Papers for the family, a lender or an auditor:", []*cobra.Command{newDayCommand(g)}},
 		{"carry", "Bringing records together, and keeping them:", []*cobra.Command{
-			newSyncCommand(g), newMeetCommand(g), newAtCommand(g), newCarryCommand(g), newDigestCommand(g), newVerifyCommand(g),
+			newPageCommand(g), newSyncCommand(g), newMeetCommand(g), newAtCommand(g), newCarryCommand(g), newDigestCommand(g), newVerifyCommand(g),
 			newBackupCommand(g), newRestoreCommand(g)}},
 	}
 	for _, gr := range groups {

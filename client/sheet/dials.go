@@ -1,0 +1,99 @@
+package sheet
+
+import (
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+// dials is each change of a dial, with who and why.
+func (s *Sheet) dials() *Table {
+	t := &Table{Name: "dials", Title: "Dials, and each change", columns: []column{
+		col("time", "Time", clock), wide("box", "Box", 0.9), wide("side", "Side", 0.7), col("from", "From", dial), col("to", "To", dial),
+		col("aim", "Aiming at", bulk), col("counter", "Counter", number), wide("person", "Who", 0.9), wide("why", "Why", 2), quiet("entry", words)}}
+	standing(s, func(l *farm.Line, b *entry.DialMoved) {
+		var from, at value
+		if b.From.Set {
+			from = b.From.Val
+		}
+		if b.Reading.Set {
+			at = b.Reading.Val
+		}
+		t.add(s.moment(l), s.view.NameOf(b.Box), s.side(b.Box, b.Side), from, b.To, orBlank(b.Aim), at, l.By, noted(l, b.Why), l.ID.String())
+	})
+	return t
+}
+
+// dialsNow is how each box's dial stands, by the record up to now.
+func (s *Sheet) dialsNow() *Table {
+	t := &Table{Name: "boxes", Title: "Boxes as they stand now", columns: []column{
+		wide("drill", "Drill", 1.1), wide("box", "Box", 0.9), col("dial", "Dial", dial), wide("holds", "Holds", 2), col("left", "Left", mass), col("doubt", "±", mass),
+		col("rate", "Rate", bulk), col("low", "From", bulk), col("high", "To", bulk), col("aim", "Aim", bulk), wide("basis", "Rests on", 1.4)}}
+	for i := range s.view.Boxes {
+		b := &s.view.Boxes[i]
+		row := []value{s.view.NameOf(b.Drill), b.Name, nil, s.holds(b), b.Left, halfWidth(b.LeftStd), nil, nil, nil, orBlank(b.Aim), b.Basis}
+		if b.DialSet {
+			row[2] = b.Dial
+		}
+		if b.Rate != nil {
+			row[6], row[7], row[8] = b.Rate.Rate, b.Rate.Low, b.Rate.High
+		}
+		t.add(row...)
+	}
+	return t
+}
+
+// holds is the seed in a box, in words.
+func (s *Sheet) holds(b *farm.Box) string {
+	text := ""
+	for _, x := range b.Seed {
+		if text != "" {
+			text += ", "
+		}
+		text += x.Mass.Format(s.System) + " of " + s.view.NameOf(x.Lot)
+		if n := s.side(b.ID, x.Side); n != "" {
+			text += " (" + n + ")"
+		}
+	}
+	return text
+}
+
+// catches is each catch, with the rate that it shows.
+func (s *Sheet) catches() *Table {
+	t := &Table{Name: "catches", Title: "Catches", Note: "From and to hold the true rate 9 times in 10.", columns: []column{
+		col("time", "Time", clock), wide("box", "Box", 0.9), wide("lot", "Lot", 1), col("dial", "Dial", dial), wide("over", "Over", 0.9), col("rows", "Rows", whole),
+		col("caught", "Caught", scale), col("rate", "Rate", bulk), col("low", "From", bulk), col("high", "To", bulk), wide("person", "Who", 0.9), wide("note", "Note", 1.4)}}
+	standing(s, func(l *farm.Line, b *entry.Caught) {
+		box, _ := s.view.BoxOf(b.Box)
+		drill, _ := s.view.DrillOf(box.Drill)
+		var r, low, high value
+		if c, err := farm.CatchOf(b, drill).Rate(); err == nil {
+			if e, err := c.Measured(b.Dial).RateEstimate(); err == nil {
+				r, low, high = e.Rate, e.Low, e.High
+			}
+		}
+		t.add(s.moment(l), s.view.NameOf(b.Box), s.view.NameOf(b.Lot), b.Dial, s.over(b), b.Rows, grams(caught(b)), r, low, high, l.By, noted(l, b.Note))
+	})
+	return t
+}
+
+// over is what a catch was taken over.
+func (s *Sheet) over(b *entry.Caught) string {
+	if b.Distance > 0 {
+		return b.Distance.Format(s.System)
+	}
+	return b.Turns.String() + " turns"
+}
+
+// caught is the whole mass of a catch; rows weighed apart stand above one
+// figure for all.
+func caught(b *entry.Caught) units.Mass {
+	if len(b.RowMasses) == 0 {
+		return b.Mass
+	}
+	var sum units.Mass
+	for _, m := range b.RowMasses {
+		sum += m
+	}
+	return sum
+}

@@ -1,0 +1,167 @@
+package sheet
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// sown is seed of one lot that went through one box onto one piece of ground.
+type sown struct {
+	ground, lot, box entry.ID
+	mass, doubt      units.Mass
+	cost             units.Money
+	proved           bool
+	first, last      Day
+}
+
+// sownWhere gathers what went out, of the stretches that are wanted.
+func (s *Sheet) sownWhere(wanted func(*went) bool) []sown {
+	var list []sown
+	for i := range s.went {
+		w := &s.went[i]
+		d, ok := s.dayOf(w.reading)
+		if !ok || !wanted(w) {
+			continue
+		}
+		at := slices.IndexFunc(list, func(o sown) bool { return o.ground == w.ground && o.lot == w.lot && o.box == w.box })
+		if at < 0 {
+			at = len(list)
+			list = append(list, sown{ground: w.ground, lot: w.lot, box: w.box, proved: true, first: d, last: d})
+		}
+		list[at].take(w, d)
+	}
+	slices.SortStableFunc(list, func(a, b sown) int {
+		return cmp.Or(s.placeOf(a.ground)-s.placeOf(b.ground), a.box.Compare(b.box), a.lot.Compare(b.lot))
+	})
+	return list
+}
+
+// take adds a stretch. The doubts of one box's stretches add up as they are:
+// they come from one rate, and so are one and the same error.
+func (o *sown) take(w *went, d Day) {
+	o.mass, o.doubt, o.cost = o.mass+w.mass, o.doubt+w.doubt, o.cost+w.cost
+	o.proved = o.proved && w.proved
+	o.first, o.last = min(o.first, d), max(o.last, d)
+}
+
+func (s *Sheet) placeOf(ground entry.ID) int {
+	return slices.IndexFunc(s.view.Grounds, func(g farm.Ground) bool { return g.ID == ground })
+}
+
+// halfWidth is half the width of the 90 % interval of a mass.
+func halfWidth(doubt units.Mass) units.Mass {
+	_, high := rate.Estimate{Std: float64(doubt), Freedom: rate.Known}.Interval(rate.Confidence)
+	return units.Mass(math.Round(high))
+}
+
+// planned is what the plan wants of a lot through a box on a piece of ground.
+func (s *Sheet) planned(o *sown) (farm.Planned, bool) {
+	g, _ := s.view.GroundOf(o.ground)
+	i := slices.IndexFunc(g.Plan, func(p farm.Planned) bool { return p.Lot == o.lot && p.Box == o.box })
+	if i < 0 {
+		return farm.Planned{}, false
+	}
+	return g.Plan[i], true
+}
+
+// sown is what went where, against the plan.
+func (s *Sheet) sown(list []sown) *Table {
+	t := &Table{Name: "sown", Title: "What went where",
+		Note: "Rate: the seed over the ground that its drill worked there. ± holds the truth 9 times in 10. Live: bulk × the tag's live share. Off: all seed of the species through the box, against what the plan wants of it.",
+		columns: []column{
+			wide("ground", "Ground", 1.2), wide("species", "Species", 1.3), wide("variety", "Variety", 1), wide("lot", "Lot", 1),
+			wide("box", "Box", 0.9), col("", "Seed", mass), col("doubt", "±", mass), col("", "Rate", bulk), quiet("low", bulk), quiet("high", bulk),
+			col("aim", "Aim", bulk), col("off_share", "Off", share), col("live_share", "Live", share), col("live", "Live", bulk), col("live_aim", "Live aim", bulk),
+			col("cost", "Cost", money), quiet("proved", words)}}
+	for i := range list {
+		s.sownRow(t, &list[i], list)
+	}
+	return t
+}
+
+func (s *Sheet) sownRow(t *Table, o *sown, list []sown) {
+	l, _ := s.view.LotOf(o.lot)
+	r := s.rateOf(o.box, o.ground, o.mass, o.doubt)
+	p, _ := s.planned(o)
+	var off, share, live value
+	if g := s.together(o, list); g.aim > 0 && r.known {
+		off = offShare(g.rate, g.aim)
+	}
+	if x, err := l.Tag.Live(); l.Tagged && err == nil {
+		share = x.Share()
+		if part, err := rate.LivePart(r.rate, x); err == nil && r.known {
+			live = part
+		}
+	}
+	t.add(s.view.NameOf(o.ground), l.Species, l.Variety, s.view.NameOf(o.lot), s.view.NameOf(o.box), o.mass, halfWidth(o.doubt),
+		r.cell(r.rate), r.cell(r.low), r.cell(r.high), orBlank(p.Bulk), off, share, live, orBlank(p.Live), s.costOf(o.lot, o.cost), o.proved)
+}
+
+// wentRate is the rate at which seed went onto a piece of ground, with the
+// interval that holds the truth 9 times in 10.
+type wentRate struct {
+	rate, low, high units.RatePerArea
+	aim             units.RatePerArea // what the plan wants of it
+	known           bool              // the counter moved there
+}
+
+func (r wentRate) cell(v units.RatePerArea) value {
+	if !r.known {
+		return nil
+	}
+	return v
+}
+
+func (s *Sheet) rateOf(box, ground entry.ID, mass, doubt units.Mass) wentRate {
+	area := s.workedThrough(box, ground)
+	if area <= 0 {
+		return wentRate{}
+	}
+	half := halfWidth(doubt)
+	r, err1 := mass.Over(area)
+	low, err2 := max(0, mass-half).Over(area)
+	high, err3 := (mass + half).Over(area)
+	return wentRate{rate: r, low: low, high: high, known: err1 == nil && err2 == nil && err3 == nil}
+}
+
+// together is the rate of all seed of one species that went through one box
+// onto a piece, whatever lots it was of, against what the plan wants of the
+// species through that box.
+func (s *Sheet) together(o *sown, list []sown) wentRate {
+	species := s.species(o.lot)
+	same := func(lot entry.ID) bool { return lot == o.lot || species != "" && s.species(lot) == species }
+	var mass, doubt units.Mass
+	for i := range list {
+		if x := &list[i]; x.ground == o.ground && x.box == o.box && same(x.lot) {
+			mass, doubt = mass+x.mass, doubt+x.doubt
+		}
+	}
+	r := s.rateOf(o.box, o.ground, mass, doubt)
+	g, _ := s.view.GroundOf(o.ground)
+	for _, p := range g.Plan {
+		if p.Box == o.box && same(p.Lot) {
+			r.aim += p.Bulk
+		}
+	}
+	return r
+}
+
+func (s *Sheet) species(lot entry.ID) string {
+	l, _ := s.view.LotOf(lot)
+	return l.Species
+}
+
+// offShare is how far a rate is from its aim, as a share of the aim.
+func offShare(r, aim units.RatePerArea) value {
+	v, err := units.MulDiv(int64(r-aim), int64(units.Whole), int64(aim))
+	if err != nil {
+		return nil
+	}
+	return units.Share(v)
+}
