@@ -22,6 +22,10 @@ const (
 	// MaxRuns is the runs of one message: one for each device of a large farm
 	// that has a little to say, and the checking of as many signatures.
 	MaxRuns = 2 * entry.MaxDevices
+	// ShowFork is the bytes of a log that are sent again to show a device's fork
+	// to somebody who holds another branch: from well before the branches can
+	// have parted, thousands of the device's entries.
+	ShowFork = 256 << 10
 	// MaxForks is the other branches of one device's log that a replica keeps
 	// as evidence. A crew makes one by restoring an old copy; only somebody
 	// with the device's key could make many.

@@ -19,47 +19,82 @@ type Log interface {
 	Parted(m chain.Mark) (parted bool, from uint64, err error)
 }
 
+// Branching is a Log that also keeps the other branches of forked logs.
+type Branching interface {
+	// Branches is how far the branches of forked logs are durably held, under
+	// the names that chain.Branch gives them. Runs takes those names.
+	Branches() chain.Frontier
+	// Known is how far the holder of have holds a branch, as its marks for the
+	// branch and for the device's log show.
+	Known(branch entry.DeviceID, have chain.Frontier) (uint64, error)
+}
+
+// Have is all that is durably held: how far each device's log is, and, of logs
+// that are forked, how far each branch is.
+func Have(l Log) chain.Frontier {
+	f := l.Frontier()
+	if b, ok := l.(Branching); ok {
+		for _, m := range b.Branches() {
+			f = f.With(m)
+		}
+	}
+	return f
+}
+
 // debt is what is owed of one device's log.
 type debt struct {
 	device entry.DeviceID
 	next   uint64 // first number owed
-	once   bool   // what fits will do: it only shows a fork
 }
 
-// Owed is what the holder of frontier have lacks of l, in runs of maxBytes in
-// all (one run at least, where anything is owed), and whether more is owed than
-// that. Each device's log gets its share, so that a long one does not keep the
-// short ones waiting: what an entry refers to is mostly in another's log.
+// Owed is what the holder of have, as [Have] gives it, lacks of l: in runs of
+// maxBytes in all (one run at least, where anything is owed), and whether more is
+// owed than that. Each device's log gets its share, so that a long one does not
+// keep the short ones waiting: what an entry refers to is mostly in another's
+// log.
 func Owed(l Log, have chain.Frontier, maxBytes int) (runs []entry.Run, more bool, err error) {
-	debts, err := debts(l, have)
+	owed, forks, err := debts(l, have)
 	if err != nil {
 		return nil, false, err
 	}
 	b := batch{left: maxBytes}
-	for len(debts) > 0 && !b.full {
-		if debts, err = b.round(l, debts); err != nil {
+	for len(owed) > 0 && !b.full {
+		if owed, err = b.round(l, owed); err != nil {
 			return nil, false, err
 		}
 	}
-	return b.runs, len(debts) > 0, nil
+	if len(owed) > 0 || b.full {
+		return b.runs, true, nil
+	}
+	return b.runs, false, b.show(l, forks)
 }
 
-func debts(l Log, have chain.Frontier) ([]debt, error) {
-	var owed []debt
+// debts are what is owed, and of which logs a fork is to be shown.
+func debts(l Log, have chain.Frontier) (owed, forks []debt, err error) {
 	for _, ours := range l.Frontier() {
 		theirs := have.Mark(ours.Device)
 		parted, from, err := l.Parted(theirs)
-		if err != nil {
-			return nil, err
-		}
-		if !parted && theirs.Seq < ours.Seq {
-			from = theirs.Seq + 1
-		}
-		if from > 0 {
-			owed = append(owed, debt{ours.Device, from, parted})
+		switch {
+		case err != nil:
+			return nil, nil, err
+		case parted && from > 0:
+			forks = append(forks, debt{ours.Device, from})
+		case !parted && theirs.Seq < ours.Seq:
+			owed = append(owed, debt{ours.Device, theirs.Seq + 1})
 		}
 	}
-	return owed, nil
+	if b, ok := l.(Branching); ok {
+		for _, ours := range b.Branches() {
+			known, err := b.Known(ours.Device, have)
+			if err != nil {
+				return nil, nil, err
+			}
+			if known < ours.Seq {
+				owed = append(owed, debt{ours.Device, known + 1})
+			}
+		}
+	}
+	return owed, forks, nil
 }
 
 // batch gathers runs up to a number of bytes.
@@ -85,11 +120,24 @@ func (b *batch) round(l Log, debts []debt) ([]debt, error) {
 		if taken > 0 {
 			d.next = runs[taken-1].Last() + 1
 		}
-		if (more || taken < len(runs)) && !d.once {
+		if more || taken < len(runs) {
 			rest = append(rest, d)
 		}
 	}
 	return rest, nil
+}
+
+// show adds what shows forks, beside the bytes of the batch: less than all of it
+// shows nothing, and it is needed only until both sides know.
+func (b *batch) show(l Log, forks []debt) error {
+	for _, d := range forks {
+		runs, _, err := l.Runs(d.device, d.next, ShowFork)
+		if err != nil {
+			return err
+		}
+		b.runs = append(b.runs, runs...)
+	}
+	return nil
 }
 
 // add takes the runs that there is room for, and the very first in any case.

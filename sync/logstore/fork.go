@@ -3,41 +3,170 @@ package logstore
 import (
 	"bytes"
 	"errors"
+	"fmt"
 
 	"github.com/cockroachdb/pebble/v2"
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
 )
 
-// refused is why a run was not taken. Where its bytes are other than those that
-// are held, it is a fork only if the device signed them: otherwise anybody
-// could make a device look forked.
-func (p *intake) refused(g *grown, r entry.Run, err error) error {
+// aside is another branch of a forked log, with what runs added to it.
+type aside struct {
+	grown
+	br branch // its head is that of before
+}
+
+// refused is why a run was not taken into its device's log. If it is of another
+// branch, it is kept aside. Bytes other than those that are held make a fork
+// only where the device signed them: otherwise anybody could make a device look
+// forked.
+func (p *intake) refused(g *grown, r entry.Run, why error) error {
 	var fork *chain.ForkError
-	if !errors.As(err, &fork) {
-		return err
+	if errors.As(why, &fork) {
+		fork.Ours = bytes.Clone(fork.Ours)
+		signed, err := p.parts(g, r, fork)
+		switch {
+		case err != nil:
+			return errors.Join(err, fork)
+		case signed:
+			return fork
+		}
+		why = entry.ErrSignature
 	}
+	for _, a := range p.asidesOf(g.head.Device) {
+		if r.First <= a.br.first || r.First > a.head.Seq+1 {
+			continue
+		}
+		if err := p.extend(a, r); err == nil || errors.Is(err, chain.ErrEmpty) {
+			return p.forkAt(g, a)
+		}
+	}
+	return why
+}
+
+// parts takes a run aside that parts from the log within it. It says whether
+// the device signed it.
+func (p *intake) parts(g *grown, r entry.Run, fork *chain.ForkError) (signed bool, err error) {
 	at := g.head
 	at.Seq = fork.Seq - 1
 	if at.Hash, err = p.hashAt(g, at.Seq); err != nil {
-		return &readError{err}
+		return false, &readError{err}
 	}
 	r.Entries, r.First = r.Entries[fork.Seq-r.First:], fork.Seq
 	if _, err := chain.Check(at, r, nil); err != nil {
+		return false, nil
+	}
+	name := chain.Branch(entry.NextHash(at.Hash, r.Entries[0]))
+	all := p.asidesOf(g.head.Device)
+	for _, a := range all {
+		if a.head.Device == name {
+			return true, p.more(a, r)
+		}
+	}
+	if n := len(all); n >= exchange.MaxForks {
+		return true, fmt.Errorf("%w: %d branches are kept already", exchange.ErrBound, n)
+	}
+	a := &aside{br: branch{
+		device: g.head.Device, first: fork.Seq, before: at.Hash,
+		ours: chain.Branch(entry.NextHash(at.Hash, fork.Ours)),
+	}}
+	a.head = at
+	a.head.Device, a.head.Peers, a.head.Seen = name, []entry.DeviceID{name}, []uint64{0}
+	p.asides = append(p.asides, a)
+	return true, p.extend(a, r)
+}
+
+// more extends a branch by a run that is known to be the device's own. That it
+// brings nothing new is no error, nor that it parts again: of a fork within a
+// fork, the first is evidence enough.
+func (p *intake) more(a *aside, r entry.Run) error {
+	err := p.extend(a, r)
+	if errors.Is(err, chain.ErrEmpty) || errors.Is(err, chain.ErrFork) {
+		return nil
+	}
+	return err
+}
+
+// extend adds to a branch what a run has beyond it.
+func (p *intake) extend(a *aside, r entry.Run) error {
+	r.Device = a.head.Device
+	held := p.held(&a.grown)
+	defer held.close()
+	v, err := chain.Check(a.head, r, held.at)
+	if err != nil {
 		return err
 	}
-	fork.Ours = bytes.Clone(fork.Ours)
-	return fork
+	news := v.Run()
+	a.head.Seq, a.head.Hash = news.Last(), v.Hash()
+	a.raws = append(a.raws, news.Entries...)
+	a.ends = append(a.ends, end{news.Last(), v.Hash(), r.Sig})
+	return nil
+}
+
+// asidesOf are the other branches of a device's log, as far as they have come.
+func (p *intake) asidesOf(d entry.DeviceID) []*aside {
+	for _, br := range p.base.branchesOf(d) {
+		if !p.hasAside(br.head.Device) {
+			p.asides = append(p.asides, &aside{br: *br, grown: grown{base: &br.head, head: br.head}})
+		}
+	}
+	var all []*aside
+	for _, a := range p.asides {
+		if a.br.device == d {
+			all = append(all, a)
+		}
+	}
+	return all
+}
+
+func (p *intake) hasAside(name entry.DeviceID) bool {
+	for _, a := range p.asides {
+		if a.head.Device == name {
+			return true
+		}
+	}
+	return false
+}
+
+// forkAt is the fork that a branch is of.
+func (p *intake) forkAt(g *grown, a *aside) error {
+	ours, err := p.entry(g, a.br.first)
+	theirs, err2 := p.entry(&a.grown, a.br.first)
+	if err := errors.Join(err, err2); err != nil {
+		return &readError{err}
+	}
+	return &chain.ForkError{Device: a.br.device, Seq: a.br.first, Ours: ours, Theirs: theirs}
+}
+
+func (p *intake) entry(g *grown, seq uint64) ([]byte, error) {
+	held := p.held(g)
+	defer held.close()
+	raw, err := held.at(seq)
+	return bytes.Clone(raw), err
+}
+
+// branches are the branches that have grown.
+func (p *intake) branches() []*branch {
+	var all []*branch
+	for _, a := range p.asides {
+		if len(a.raws) > 0 {
+			br := a.br
+			br.head = a.head
+			all = append(all, &br)
+		}
+	}
+	return all
 }
 
 // hashAt is the chain's hash at one of the log's entries.
 func (p *intake) hashAt(g *grown, seq uint64) (entry.Hash, error) {
 	base := g.head.Seq - uint64(len(g.raws))
 	if seq <= base {
-		return hashAt(p.db, &g.head, seq)
+		return hashAt(p.db, &g.head, beginning(&g.head), seq)
 	}
-	h := entry.FirstHash(g.head.Farm, g.head.Device)
+	h := entry.FirstHash(p.farm, g.head.Device)
 	if g.base != nil {
 		h = g.base.Hash
 	}
@@ -48,9 +177,9 @@ func (p *intake) hashAt(g *grown, seq uint64) (entry.Hash, error) {
 }
 
 // hashAt is the chain's hash at an entry on disk, from the last signature
-// before it on.
-func hashAt(db pebble.Reader, h *chain.Head, seq uint64) (entry.Hash, error) {
-	from, err := endBefore(db, h, seq)
+// before it on, or from start where there is none.
+func hashAt(db pebble.Reader, h *chain.Head, start end, seq uint64) (entry.Hash, error) {
+	from, err := endBefore(db, h, start, seq)
 	if err != nil || from.seq == seq {
 		return from.hash, err
 	}
@@ -59,20 +188,20 @@ func hashAt(db pebble.Reader, h *chain.Head, seq uint64) (entry.Hash, error) {
 		return entry.Hash{}, err
 	}
 	defer rows.close()
-	for hash := from.hash; ; {
+	hash := from.hash
+	for rows.more() {
 		raw, err := rows.next()
 		if err != nil {
 			return entry.Hash{}, err
 		}
-		if hash = entry.NextHash(hash, raw); !rows.more() {
-			return hash, nil
-		}
+		hash = entry.NextHash(hash, raw)
 	}
+	return hash, nil
 }
 
-// endBefore is the last place at or before seq where a signature is held; the
-// log's beginning where there is none.
-func endBefore(db pebble.Reader, h *chain.Head, seq uint64) (end, error) {
+// endBefore is the last place at or before seq where a signature is held; start
+// where there is none.
+func endBefore(db pebble.Reader, h *chain.Head, start end, seq uint64) (end, error) {
 	it, err := db.NewIter(&pebble.IterOptions{
 		LowerBound: logKey(spaceSignature, h.Farm, h.Device),
 		UpperBound: seqKey(spaceSignature, h.Farm, h.Device, seq+1),
@@ -80,7 +209,7 @@ func endBefore(db pebble.Reader, h *chain.Head, seq uint64) (end, error) {
 	if err != nil {
 		return end{}, err
 	}
-	e := end{hash: entry.FirstHash(h.Farm, h.Device)}
+	e := start
 	if it.Last() {
 		e, err = readEnd(it.Key(), it.Value())
 	}
@@ -100,47 +229,4 @@ func readEnd(key, value []byte) (end, error) {
 	copy(e.hash[:], p)
 	copy(e.sig[:], p[len(e.hash):])
 	return e, nil
-}
-
-// showFork is the bytes of log before a mark of an unknown branch that are sent
-// again to show the fork: thousands of a device's entries, which it will have
-// parted within.
-const showFork = 128 << 10
-
-// Parted says whether a mark lies on another branch of a log than the one held
-// here, and where to begin showing that, as exchange.Log says.
-func (l *Log) Parted(m chain.Mark) (parted bool, from uint64, err error) {
-	h := l.durable.Load().head(m.Device)
-	if h == nil || m.Seq == 0 || m.Seq > h.Seq || m == h.Mark() {
-		return false, 0, nil
-	}
-	e, err := l.store.reading()
-	if err != nil {
-		return false, 0, err
-	}
-	defer l.store.done()
-	hash, err := hashAt(e.db, h, m.Seq)
-	if err != nil || [8]byte(hash[:8]) == m.Hash {
-		return false, 0, err
-	}
-	from, err = reachBack(e.db, h, m.Seq)
-	return true, from, err
-}
-
-// reachBack is the number of the entry that lies about showFork bytes before
-// another.
-func reachBack(db pebble.Reader, h *chain.Head, seq uint64) (uint64, error) {
-	it, err := db.NewIter(&pebble.IterOptions{
-		LowerBound: logKey(spaceEntry, h.Farm, h.Device),
-		UpperBound: seqKey(spaceEntry, h.Farm, h.Device, seq+1),
-	})
-	if err != nil {
-		return 0, err
-	}
-	size := 0
-	for ok := it.Last(); ok && size < showFork; ok = it.Prev() {
-		size += len(it.Value())
-		seq = seqOf(it.Key())
-	}
-	return seq, errors.Join(it.Error(), it.Close())
 }

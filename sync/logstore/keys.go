@@ -12,6 +12,7 @@ const (
 	spaceEntry     = 'e'
 	spaceSignature = 'g'
 	spaceHead      = 'h'
+	spaceBranch    = 'b'
 	spaceFold      = 'f'
 	spacePeer      = 'p'
 	spaceSetting   = 's'
@@ -82,6 +83,8 @@ func describe(key []byte) string {
 		return "signature at entry " + describeSeq(rest)
 	case space == spaceHead && len(key) == headLen:
 		return fmt.Sprintf("head of device %s of farm %s", entry.DeviceID(rest[idLen:]), entry.FarmID(rest[:idLen]))
+	case space == spaceBranch && len(key) == headLen:
+		return fmt.Sprintf("branch %s of farm %s", entry.DeviceID(rest[idLen:]), entry.FarmID(rest[:idLen]))
 	case space == spaceFold && len(key) == farmLen:
 		return fmt.Sprintf("saved state of farm %s", entry.FarmID(rest))
 	case space == spacePeer && len(key) >= farmLen:

@@ -50,7 +50,8 @@ func loadState(db pebble.Reader, farm entry.FarmID) (*state, error) {
 	if err := errors.Join(err, it.Error(), it.Close()); err != nil {
 		return nil, err
 	}
-	return new(state).with(heads...), nil
+	branches, err := loadBranches(db, farm)
+	return new(state).with(heads...).withBranches(branches...), err
 }
 
 func headAt(farm entry.FarmID, key, value []byte) (chain.Head, error) {

@@ -10,9 +10,9 @@
 //	e farm device number   an entry's bytes, as they were signed
 //	g farm device number   the chain's hash there, and the device's signature
 //	h farm device          the log's head: what reading and writing go on from
-//	b farm device branch   a forked log's other branch: where it parts, its end
-//	c branch number        an entry of such a branch
-//	d branch number        the chain's hash there, and the device's signature
+//	b farm branch          a forked log's other branch: whose, where it parts and
+//	                       ends; its entries and signatures are kept like a
+//	                       device's, under the branch's name
 //	f farm                 a saved fold, with the heads that it stands for
 //	p farm name            how far a peer is known to hold the record
 //	s name                 a setting of the program around the store

@@ -34,7 +34,7 @@ func (s store) Faults() ([]string, error) {
 	return faults, err
 }
 
-var errs = logtest.Errors{Key: logstore.ErrKey, Unseen: logstore.ErrUnseen}
+var errs = logtest.Errors{Key: logstore.ErrKey, Unseen: logstore.ErrUnseen, Forked: logstore.ErrForked}
 
 func TestContractOnDisk(t *testing.T) { logtest.Run(t, body{dir: t.TempDir()}, errs) }
 

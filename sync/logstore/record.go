@@ -90,6 +90,9 @@ func (l *Log) scribe(key ed25519.PrivateKey, device entry.DeviceID) (*scribe, er
 	if h.Key != s.key {
 		return nil, fmt.Errorf("%w: device %s", ErrKey, device)
 	}
+	if len(l.next.branchesOf(device)) > 0 {
+		return nil, fmt.Errorf("%w: device %s", ErrForked, device)
+	}
 	s.head = h.Clone()
 	return s, nil
 }

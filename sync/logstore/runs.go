@@ -13,19 +13,20 @@ import (
 // Runs reads a device's log from an entry on, as far as it is durably stored,
 // in runs of exchange.MaxRun that add up to maxBytes; and whether there is more.
 // A run can end only where a signature is held, so it may be longer, and the
-// first is given whatever its length.
+// first is given whatever its length. A branch's name in the place of a device
+// gives that branch from where it parts.
 func (l *Log) Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run, bool, error) {
 	e, err := l.store.reading()
 	if err != nil {
 		return nil, false, err
 	}
 	defer l.store.done()
-	h := l.durable.Load().head(d)
-	from = max(from, 1)
-	if h == nil || from > h.Seq {
+	lane, ok := l.durable.Load().lane(d)
+	from = max(from, lane.first)
+	if !ok || from > lane.head.Seq {
 		return nil, false, nil
 	}
-	c, err := newCutter(e.db, h, from)
+	c, err := newCutter(e.db, lane, from)
 	if err != nil {
 		return nil, false, err
 	}
@@ -46,15 +47,17 @@ func (l *Log) Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run, bo
 
 // cutter cuts a log into runs at the signatures that are held.
 type cutter struct {
-	head  *chain.Head
-	rows  *rows
-	ends  *pebble.Iterator // over the log's signatures
-	read  []([]byte)       // entries that have been read, from next on
-	next  uint64           // the first entry of the next run
-	bytes arena
+	device entry.DeviceID
+	head   *chain.Head
+	rows   *rows
+	ends   *pebble.Iterator // over the log's signatures
+	read   []([]byte)       // entries that have been read, from next on
+	next   uint64           // the first entry of the next run
+	bytes  arena
 }
 
-func newCutter(db pebble.Reader, h *chain.Head, from uint64) (*cutter, error) {
+func newCutter(db pebble.Reader, l lane, from uint64) (*cutter, error) {
+	h := l.head
 	rows, err := entryRows(db, h.Farm, h.Device, from, h.Seq)
 	if err != nil {
 		return nil, err
@@ -67,7 +70,7 @@ func newCutter(db pebble.Reader, h *chain.Head, from uint64) (*cutter, error) {
 		rows.close()
 		return nil, err
 	}
-	return &cutter{head: h, rows: rows, ends: ends, next: from}, nil
+	return &cutter{device: l.device, head: h, rows: rows, ends: ends, next: from}, nil
 }
 
 func (c *cutter) left() bool { return c.next <= c.head.Seq }
@@ -80,7 +83,7 @@ func (c *cutter) close() {
 // cut gives the next run: up to the last signature within most bytes, or the
 // first beyond them.
 func (c *cutter) cut(most int) (entry.Run, error) {
-	run := entry.Run{Device: c.head.Device, First: c.next}
+	run := entry.Run{Device: c.device, First: c.next}
 	reach, err := c.reach(most)
 	if err != nil {
 		return run, err

@@ -76,7 +76,7 @@ func (l *Log) hold(db pebble.Reader, heads []chain.Head) (bool, error) {
 		if h == nil || h.Seq < heads[i].Seq {
 			return false, nil
 		}
-		hash, err := hashAt(db, h, heads[i].Seq)
+		hash, err := hashAt(db, h, beginning(h), heads[i].Seq)
 		if err != nil || hash != heads[i].Hash {
 			return false, err
 		}

@@ -9,10 +9,12 @@ import (
 )
 
 // state is how far a farm's record goes: the head of each device's log, by
-// device. A state and its heads never change once made.
+// device, and the branches beside them. A state and what it points at never
+// change once made.
 type state struct {
 	heads    []*chain.Head
 	frontier chain.Frontier
+	branches []*branch // other branches of forked logs
 }
 
 func (s *state) find(d entry.DeviceID) (int, bool) {
@@ -29,7 +31,10 @@ func (s *state) head(d entry.DeviceID) *chain.Head {
 
 // with is the state with heads in the place of their devices' own.
 func (s *state) with(heads ...*chain.Head) *state {
-	next := &state{heads: slices.Clone(s.heads), frontier: s.frontier}
+	if len(heads) == 0 {
+		return s
+	}
+	next := &state{heads: slices.Clone(s.heads), branches: s.branches}
 	for _, h := range heads {
 		if i, ok := next.find(h.Device); ok {
 			next.heads[i] = h

@@ -71,17 +71,19 @@ func (l *Log) take(e *engine, runs []entry.Run) (*intake, *growth, error) {
 	if err := p.put(b); err != nil {
 		return nil, nil, err
 	}
-	g, err := l.submit(e, b, l.next.with(p.heads()...), p.taken.Entries)
+	next := l.next.with(p.heads()...).withBranches(p.branches()...)
+	g, err := l.submit(e, b, next, p.taken.Entries)
 	return p, g, err
 }
 
 // intake is runs on their way into a log.
 type intake struct {
-	farm  entry.FarmID
-	db    pebble.Reader
-	base  *state
-	logs  []*grown
-	taken Taken
+	farm   entry.FarmID
+	db     pebble.Reader
+	base   *state
+	logs   []*grown
+	asides []*aside
+	taken  Taken
 }
 
 // grown is one device's log with what runs added to it.
@@ -208,7 +210,7 @@ func (p *intake) holds(now *state) bool {
 	return len(p.taken.Refused) == 0
 }
 
-func (p *intake) empty() bool { return len(p.taken.Entries) == 0 }
+func (p *intake) empty() bool { return len(p.taken.Entries) == 0 && len(p.branches()) == 0 }
 
 // heads are the new heads.
 func (p *intake) heads() []*chain.Head {
@@ -227,13 +229,24 @@ func (p *intake) put(b *pebble.Batch) error {
 		if len(g.raws) == 0 {
 			continue
 		}
-		if err := g.put(b); err != nil {
+		if err := errors.Join(g.put(b), putHead(b, &g.head)); err != nil {
+			return err
+		}
+	}
+	for _, a := range p.asides {
+		if err := a.put(b); err != nil {
+			return err
+		}
+	}
+	for _, br := range p.branches() {
+		if err := putBranch(b, br); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
+// put adds a log's new entries and signatures to a batch.
 func (g *grown) put(b *pebble.Batch) error {
 	h := &g.head
 	seq := h.Seq - uint64(len(g.raws))
@@ -250,5 +263,5 @@ func (g *grown) put(b *pebble.Batch) error {
 			return err
 		}
 	}
-	return putHead(b, h)
+	return nil
 }

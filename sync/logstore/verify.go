@@ -85,12 +85,12 @@ func (v *verifier) run(farm *entry.FarmID) {
 	if farm == nil {
 		v.values([]byte{0}, nil)
 	} else {
-		for _, space := range []byte{spaceFold, spaceHead, spacePeer} {
+		for _, space := range []byte{spaceBranch, spaceFold, spaceHead, spacePeer} {
 			prefix := farmKey(space, *farm)
 			v.values(prefix, after(prefix))
 		}
 	}
-	for _, space := range []byte{spaceEntry, spaceSignature, spaceHead} {
+	for _, space := range []byte{spaceEntry, spaceSignature, spaceHead, spaceBranch} {
 		v.list(space, farm)
 	}
 	slices.SortFunc(v.logs, compareLogs)
@@ -138,6 +138,12 @@ func (v *verifier) value(key, value []byte) {
 		h, err := headAt(entry.FarmID(key[1:farmLen]), key, value)
 		v.failed(key, err)
 		v.total += h.Seq
+	case key[0] == spaceBranch && len(key) == headLen:
+		br, err := readBranch(key, value)
+		v.failed(key, err)
+		if err == nil {
+			v.total += br.head.Seq - br.first + 1
+		}
 	case key[0] == spaceFold && len(key) == farmLen:
 	case key[0] == spacePeer && len(key) >= farmLen:
 		_, _, err = readFrontier(p)
@@ -161,7 +167,7 @@ func (v *verifier) list(space byte, farm *entry.FarmID) {
 	}
 	for ok := it.First(); ok; {
 		key := it.Key()
-		if len(key) != seqLen && (space != spaceHead || len(key) != headLen) {
+		if len(key) != keyLen(space) {
 			v.fault(key, "no key of this store")
 			ok = it.Next()
 			continue
@@ -171,4 +177,12 @@ func (v *verifier) list(space byte, farm *entry.FarmID) {
 		ok = next != nil && it.SeekGE(next)
 	}
 	v.failed(low, errors.Join(it.Error(), it.Close()))
+}
+
+// keyLen is the length of a log's keys in a space.
+func keyLen(space byte) int {
+	if space == spaceEntry || space == spaceSignature {
+		return seqLen
+	}
+	return headLen
 }

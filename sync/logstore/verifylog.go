@@ -16,6 +16,7 @@ import (
 type logCheck struct {
 	*verifier
 	name    logName
+	branch  *branch          // where the log is a branch of another
 	ends    *pebble.Iterator // over the log's signatures
 	head    chain.Head       // computed, up to the entry read last
 	lost    bool             // an entry could not be read: head's clock and peers are not known
@@ -24,7 +25,10 @@ type logCheck struct {
 }
 
 func (c *logCheck) key(space byte, seq uint64) []byte {
-	if space == spaceHead {
+	switch {
+	case space == spaceHead && c.branch != nil:
+		return branchKey(c.name.farm, c.name.device)
+	case space == spaceHead:
 		return logKey(space, c.name.farm, c.name.device)
 	}
 	return seqKey(space, c.name.farm, c.name.device, seq)
@@ -41,7 +45,7 @@ func (c *logCheck) run() {
 		c.failed(c.key(spaceEntry, 1), err)
 		return
 	}
-	c.head = chain.Start(c.name.farm, c.name.device, entry.Key{})
+	c.begin()
 	if c.ends, err = c.iter(spaceSignature); err != nil {
 		c.failed(c.key(spaceSignature, 1), errors.Join(err, rows.Close()))
 		return
@@ -54,6 +58,21 @@ func (c *logCheck) run() {
 	c.strays(^uint64(0))
 	c.failed(c.key(spaceSignature, c.head.Seq+1), errors.Join(c.ends.Error(), c.ends.Close()))
 	c.end()
+}
+
+// begin sets the head before the first entry.
+func (c *logCheck) begin() {
+	c.head = chain.Start(c.name.farm, c.name.device, entry.Key{})
+	key := branchKey(c.name.farm, c.name.device)
+	value, closer, err := c.db.Get(key)
+	if err != nil {
+		return // no branch: what is damaged has been found already
+	}
+	if br, err := readBranch(key, value); err == nil {
+		c.branch, c.lost, c.signed = br, true, br.first-1
+		c.head.Key, c.head.Seq, c.head.Hash = br.head.Key, br.first-1, br.before
+	}
+	c.failed(key, closer.Close())
 }
 
 // entry checks the next entry.
@@ -82,7 +101,7 @@ func (c *logCheck) entry(key, value []byte) {
 // read decodes an entry and moves the head on.
 func (c *logCheck) read(key, raw []byte) {
 	hash, seq := entry.NextHash(c.head.Hash, raw), c.head.Seq+1
-	if seq == 1 {
+	if seq == 1 && c.branch == nil {
 		named, err := wire.Start(c.name.farm, c.name.device, raw)
 		if err == nil {
 			c.head = named
@@ -140,17 +159,9 @@ func (c *logCheck) strays(seq uint64) {
 // end checks the stored head against what the log amounts to.
 func (c *logCheck) end() {
 	key := c.key(spaceHead, 0)
-	value, err := get(c.db, key)
-	if errors.Is(err, ErrCorrupt) {
-		return // found already
-	}
-	if value == nil {
-		c.failed(key, errors.Join(errors.New("missing"), err))
+	h, ok := c.stored(key)
+	if !ok {
 		return
-	}
-	h, _, err := readHead(c.name.farm, c.name.device, value)
-	if err != nil {
-		return // found already
 	}
 	switch {
 	case h.Seq != c.head.Seq:
@@ -162,6 +173,24 @@ func (c *logCheck) end() {
 	case !c.lost && !sameReading(&h, &c.head):
 		c.fault(key, "its clock, key or devices seen are not the log's")
 	}
+}
+
+// stored is the log's head as it is stored, where it can be read; what cannot
+// has been found already, unless it is not there at all.
+func (c *logCheck) stored(key []byte) (chain.Head, bool) {
+	if c.branch != nil {
+		return c.branch.head, true
+	}
+	value, err := get(c.db, key)
+	if errors.Is(err, ErrCorrupt) {
+		return chain.Head{}, false
+	}
+	if value == nil {
+		c.failed(key, errors.Join(errors.New("missing"), err))
+		return chain.Head{}, false
+	}
+	h, _, err := readHead(c.name.farm, c.name.device, value)
+	return h, err == nil
 }
 
 func sameReading(a, b *chain.Head) bool {

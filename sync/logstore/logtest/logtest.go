@@ -16,6 +16,7 @@ import (
 // Log is one farm's record, as package logstore describes it.
 type Log interface {
 	exchange.Log
+	exchange.Branching
 	Head(d entry.DeviceID) (chain.Head, bool)
 	Heads() []chain.Head
 	Record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, seen chain.Frontier, writes ...entry.Draft) ([]entry.Entry, error)
@@ -47,7 +48,7 @@ type Body interface {
 }
 
 // Errors are the body's own sentinels.
-type Errors struct{ Key, Unseen error }
+type Errors struct{ Key, Unseen, Forked error }
 
 // Properties runs the tests that try many ways to the same end; they do not
 // depend on where bytes are kept.
@@ -65,7 +66,7 @@ func Run(t *testing.T, body Body, errs Errors) {
 	}{
 		{"Record", s.record}, {"RecordAllOrNone", s.recordAllOrNone}, {"RecordRefuses", s.recordRefuses},
 		{"Seen", s.seen}, {"Take", s.take}, {"TakeRefuses", s.takeRefuses}, {"TakeRepeats", s.takeRepeats},
-		{"Fork", s.fork}, {"RunsCutAtSignatures", s.runsCut}, {"RunsFromAnywhere", s.runsFromAnywhere},
+		{"Fork", s.fork}, {"ForkTravels", s.forkTravels}, {"RunsCutAtSignatures", s.runsCut}, {"RunsFromAnywhere", s.runsFromAnywhere},
 		{"EachInTotalOrder", s.each}, {"Owed", s.owed}, {"Saved", s.saved}, {"FoldOfOtherEntries", s.foldOfOthers},
 		{"FarmsApart", s.farmsApart}, {"OnStored", s.onStored}, {"SideBySide", s.sideBySide},
 	} {

@@ -1,0 +1,21 @@
+package chain
+
+import (
+	"crypto/sha256"
+
+	"turnrow/sync/entry"
+)
+
+// tagBranch keeps names of branches apart from all other hashes.
+const tagBranch = "turnrow branch 1\x00"
+
+// Branch names one branch of a forked log, for use in a Frontier: from the
+// chain's hash at the first entry that the other branch does not have. It is a
+// UUID of version 8 (RFC 9562) in the place of a device's.
+func Branch(first entry.Hash) entry.DeviceID {
+	h := sha256.Sum256(append([]byte(tagBranch), first[:]...))
+	id := entry.DeviceID(h[:16])
+	id[6] = id[6]&0x0f | 0x80
+	id[8] = id[8]&0x3f | 0x80
+	return id
+}

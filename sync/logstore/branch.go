@@ -1,0 +1,134 @@
+package logstore
+
+import (
+	"encoding/binary"
+	"errors"
+	"slices"
+
+	"github.com/cockroachdb/pebble/v2"
+
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+)
+
+// branch is a branch of a forked log that is not the one held as the device's
+// log. Its entries and signatures are kept like a device's, under its name.
+type branch struct {
+	device entry.DeviceID
+	first  uint64         // the number from which the branches differ
+	before entry.Hash     // the chain's hash before that
+	ours   entry.DeviceID // name of the branch that is held as the device's log
+	head   chain.Head     // its end; Device is its name
+}
+
+func branchKey(farm entry.FarmID, name entry.DeviceID) []byte {
+	return logKey(spaceBranch, farm, name)
+}
+
+func putBranch(b *pebble.Batch, br *branch) error {
+	v := append([]byte{}, br.device[:]...)
+	v = append(v, br.ours[:]...)
+	v = append(v, br.before[:]...)
+	v = binary.AppendUvarint(v, br.first)
+	return put(b, branchKey(br.head.Farm, br.head.Device), appendHead(v, &br.head))
+}
+
+func readBranch(key, value []byte) (*branch, error) {
+	p, err := payload(key, value)
+	if err != nil {
+		return nil, err
+	}
+	br := &branch{}
+	r := parser{b: p}
+	copy(br.device[:], r.bytes(idLen))
+	copy(br.ours[:], r.bytes(idLen))
+	copy(br.before[:], r.bytes(len(br.before)))
+	br.first = r.uint()
+	if r.bad || br.first == 0 || len(key) != headLen {
+		return nil, damaged(key, "torn")
+	}
+	br.head, _, err = readHead(entry.FarmID(key[1:farmLen]), entry.DeviceID(key[farmLen:]), r.b)
+	return br, err
+}
+
+// start is where the branch begins, in the form of an end before it.
+func (br *branch) start() end { return end{seq: br.first - 1, hash: br.before} }
+
+func loadBranches(db pebble.Reader, farm entry.FarmID) ([]*branch, error) {
+	prefix := farmKey(spaceBranch, farm)
+	it, err := db.NewIter(&pebble.IterOptions{LowerBound: prefix, UpperBound: after(prefix)})
+	if err != nil {
+		return nil, err
+	}
+	var all []*branch
+	for ok := it.First(); ok && err == nil; ok = it.Next() {
+		var br *branch
+		br, err = readBranch(it.Key(), it.Value())
+		all = append(all, br)
+	}
+	return all, errors.Join(err, it.Error(), it.Close())
+}
+
+// branchesOf are the other branches of a device's log.
+func (s *state) branchesOf(d entry.DeviceID) []*branch {
+	var all []*branch
+	for _, br := range s.branches {
+		if br.device == d {
+			all = append(all, br)
+		}
+	}
+	return all
+}
+
+// withBranches is the state with branches in the place of those of their names.
+func (s *state) withBranches(branches ...*branch) *state {
+	next := *s
+	next.branches = slices.Clone(s.branches)
+	for _, br := range branches {
+		next.branches = slices.DeleteFunc(next.branches, func(o *branch) bool { return o.head.Device == br.head.Device })
+		next.branches = append(next.branches, br)
+	}
+	return &next
+}
+
+// lane is what a frontier's mark can name: a device's log from its first entry
+// on, or a branch of one from where it parts.
+type lane struct {
+	device entry.DeviceID
+	first  uint64
+	head   *chain.Head // its Device is what the entries are kept under
+	start  end         // from where hashes can be computed
+}
+
+func (s *state) lane(name entry.DeviceID) (lane, bool) {
+	if h := s.head(name); h != nil {
+		return lane{name, 1, h, beginning(h)}, true
+	}
+	for _, br := range s.branches {
+		switch name {
+		case br.head.Device:
+			return lane{br.device, br.first, &br.head, br.start()}, true
+		case br.ours:
+			h := s.head(br.device)
+			return lane{br.device, br.first, h, beginning(h)}, true
+		}
+	}
+	return lane{}, false
+}
+
+// beginning is the place before a log's first entry.
+func beginning(h *chain.Head) end { return end{hash: entry.FirstHash(h.Farm, h.Device)} }
+
+// Branches are how far the branches of forked logs are held, both the other
+// ones and those that are held as the devices' logs. A log that is not forked
+// has none. Together with the frontier they say all that is held.
+func (l *Log) Branches() chain.Frontier {
+	s := l.durable.Load()
+	var f chain.Frontier
+	for _, br := range s.branches {
+		own := s.head(br.device).Mark()
+		own.Device = br.ours
+		f = f.With(br.head.Mark()).With(own)
+	}
+	return f
+}
