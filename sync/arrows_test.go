@@ -81,7 +81,7 @@ var owned = []struct {
 	why     string
 }{
 	{
-		[]string{"google.golang.org/protobuf", module + "/proto"},
+		[]string{"google.golang.org/protobuf", "google.golang.org/genproto", module + "/proto"},
 		[]string{"proto", "sync/wire", "server/rpc", "client/transport"},
 		"bytes become values at the door (sync/wire, server/rpc, client/transport), so that a change of encoding stays there",
 	},
