@@ -10,6 +10,7 @@
 package client
 
 import (
+	"crypto/x509"
 	"errors"
 	"log/slog"
 	"os"
@@ -43,6 +44,9 @@ var (
 	ErrAddress = errors.New("not an address")
 	// ErrPin reports a server that is not the one that the invite named.
 	ErrPin = errors.New("the server is not the one that this farm knows: its certificate is another")
+	// ErrUnvouched reports a server without a pin whose certificate no authority
+	// vouches for.
+	ErrUnvouched = transport.ErrUnvouched
 	// ErrAway reports that the other could not be reached. What was recorded
 	// is safe on this device.
 	ErrAway = transport.ErrAway
@@ -52,6 +56,7 @@ var (
 type Options struct {
 	Logger *slog.Logger     // nil is silent
 	Now    func() time.Time // the device's wall clock; nil is time.Now
+	Roots  *x509.CertPool   // authorities that vouch for servers without a pin; nil is the machine's
 }
 
 // The parts of a home folder.
@@ -78,6 +83,7 @@ type Client struct {
 	home  string
 	log   *slog.Logger
 	now   func() time.Time
+	roots *x509.CertPool
 	store *logstore.Store
 
 	mu     sync.Mutex // guards what follows
@@ -87,6 +93,8 @@ type Client struct {
 	peers  map[string]exchange.Generation // every peer of which something is remembered
 	conn   *transport.Conn                // to the server; nil where there is none yet
 
+	met met
+
 	writing sync.Mutex // one batch at a time, so that it can say what its own entries will be called
 	syncing sync.Mutex // one exchange with the server at a time
 }
@@ -94,7 +102,7 @@ type Client struct {
 // Open opens a home folder, and makes it on first use. Errors that a caller
 // can act on are logstore.ErrLocked, logstore.ErrNewer and keyfile.ErrExposed.
 func Open(home string, o Options) (*Client, error) {
-	c := &Client{home: home, log: o.Logger, now: o.Now}
+	c := &Client{home: home, log: o.Logger, now: o.Now, roots: o.Roots, met: met{tell: make(chan struct{})}}
 	if c.log == nil {
 		c.log = slog.New(slog.DiscardHandler)
 	}
@@ -112,6 +120,9 @@ func Open(home string, o Options) (*Client, error) {
 
 func (c *Client) open() (err error) {
 	if c.store, err = logstore.Open(filepath.Join(c.home, storeDir), logstore.Options{Logger: c.log}); err != nil {
+		return err
+	}
+	if err := c.readMet(); err != nil {
 		return err
 	}
 	if c.me, err = loadIdentity(filepath.Join(c.home, keyName)); err != nil {

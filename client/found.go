@@ -52,7 +52,7 @@ func (c *Client) Found(ctx context.Context, o FoundOptions) (Founded, error) {
 		return Founded{}, c.undo(err)
 	}
 	f := Founded{Farm: id, Device: me.device}
-	f.Away, err = c.firstExchange(ctx)
+	f.Away, err = c.firstExchange(ctx, exchange.ErrFarm, exchange.ErrFounding)
 	if err != nil {
 		return Founded{}, c.undo(err)
 	}
@@ -95,28 +95,21 @@ func (c *Client) settle(id entry.FarmID, at Address, me *identity) error {
 }
 
 // firstExchange meets the server of a farm that was just founded or joined.
-// Where it is away the device goes on without; err is a server that says no.
-func (c *Client) firstExchange(ctx context.Context) (away, err error) {
-	switch _, err = c.Sync(ctx); {
-	case errors.Is(err, ErrNoServer):
+// Where it is away, or does not know enough yet, the device goes on without;
+// err is a server that says no, for one of the reasons given or one that is
+// always final.
+func (c *Client) firstExchange(ctx context.Context, no ...error) (away, err error) {
+	_, err = c.Sync(ctx)
+	if errors.Is(err, ErrNoServer) {
 		return nil, nil
-	case refused(err):
-		return nil, err
 	}
-	return err, nil
-}
-
-// refused says whether an error means no, and not just later.
-func refused(err error) bool {
-	for _, no := range []error{
-		ErrPin, exchange.ErrFarm, exchange.ErrFounding, exchange.ErrInvite, exchange.ErrInviteUsed,
-		exchange.ErrInviteOver, exchange.ErrProof, exchange.ErrStopped, exchange.ErrMalformed,
-	} {
-		if errors.Is(err, no) {
-			return true
+	no = append(no, ErrPin, ErrUnvouched, exchange.ErrStopped, exchange.ErrMalformed)
+	for _, n := range no {
+		if errors.Is(err, n) {
+			return nil, err
 		}
 	}
-	return false
+	return err, nil
 }
 
 // undo takes back a founding or joining that did not come about, for why: the

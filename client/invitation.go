@@ -62,6 +62,9 @@ func address(u *url.URL, needed bool) (Address, error) {
 		if a.Pin, err = cert.ParsePin(pin); err != nil {
 			return Address{}, fmt.Errorf("%w: %w", ErrAddress, err)
 		}
+		if a.Pin.IsZero() {
+			return Address{}, fmt.Errorf("%w: pin=%s is no certificate's", ErrAddress, pin)
+		}
 	}
 	return a, nil
 }

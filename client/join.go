@@ -94,13 +94,14 @@ type Joined struct {
 	Device   entry.DeviceID
 	Person   string   // whose device this is
 	PersonID entry.ID // zero until the record is here
-	Away     error    // where the server could not be reached: the next exchange tries again
+	Away     error    // where the server was not reached, or knows nothing of the invite yet: the next exchange tries again
 }
 
 // Join takes up an invite. The device can record at once; the record itself
-// comes with the first exchange. A server that says no leaves nothing behind.
-// Errors that a caller can act on are ErrHasFarm, ErrAddress, ErrPin,
-// exchange.ErrInvite, ErrInviteUsed and ErrInviteOver.
+// comes with the first exchange. A server that says no leaves nothing behind;
+// one that does not hold the invite yet (exchange.ErrInvite, in Joined.Away)
+// gets it from the owner's device some day. Errors that a caller can act on are
+// ErrHasFarm, ErrAddress, ErrPin, exchange.ErrInviteUsed and ErrInviteOver.
 func (c *Client) Join(ctx context.Context, invite, deviceName string) (Joined, error) {
 	inv, err := ParseInvite(invite)
 	if err != nil {
@@ -118,7 +119,7 @@ func (c *Client) Join(ctx context.Context, invite, deviceName string) (Joined, e
 		return Joined{}, undo(err)
 	}
 	j := Joined{Farm: inv.Farm, FarmName: inv.FarmName, Device: me.device, Person: inv.Person}
-	if j.Away, err = c.firstExchange(ctx); err != nil {
+	if j.Away, err = c.firstExchange(ctx, exchange.ErrInviteUsed, exchange.ErrInviteOver, exchange.ErrProof); err != nil {
 		return Joined{}, undo(err)
 	}
 	j.PersonID = c.Person()

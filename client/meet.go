@@ -52,6 +52,7 @@ func (c *Client) heard(d entry.DeviceID, have chain.Frontier) {
 		m.Stored = have
 		err = c.remember(name, m)
 	}
+	c.meets(err)
 	if err != nil {
 		c.log.Error("cannot remember what a device holds", "device", d, "err", err)
 	}

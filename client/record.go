@@ -72,7 +72,8 @@ func (c *Client) View() *farm.View {
 }
 
 // Changes gives the farm as it stands, and again after every change, until the
-// context ends. Changes that come while one is looked at are seen together.
+// context ends. An exchange is a change too: it may leave fewer entries
+// pending. Changes that come while one is looked at are seen together.
 func (c *Client) Changes(ctx context.Context) iter.Seq[*farm.View] {
 	return func(yield func(*farm.View) bool) {
 		r, err := c.replica()
@@ -80,12 +81,13 @@ func (c *Client) Changes(ctx context.Context) iter.Seq[*farm.View] {
 			return
 		}
 		for {
-			changed := r.Changed()
+			changed, met := r.Changed(), c.meeting()
 			if ctx.Err() != nil || !yield(r.View()) {
 				return
 			}
 			select {
 			case <-changed:
+			case <-met:
 			case <-ctx.Done():
 				return
 			}

@@ -212,14 +212,12 @@ func TestInviteIsRefused(t *testing.T) {
 		t.Fatal(err)
 	}
 	late := invited(t, ada, "Cleo", entry.Helper)
-	unheld := late // the server does not hold it yet
 	for _, c := range []struct {
 		name, invite string
 		now          func() time.Time
 		want         error
 	}{
 		{"used", invite, nil, exchange.ErrInviteUsed},
-		{"not held", unheld, nil, exchange.ErrInvite},
 		{"run out", invite, func() time.Time { return time.Now().Add(25 * time.Hour) }, exchange.ErrInviteOver},
 		{"another secret", swapSecret(t, invite, late), nil, exchange.ErrProof},
 	} {
@@ -236,6 +234,69 @@ func TestInviteIsRefused(t *testing.T) {
 	sync(t, ada)
 	if _, ok := deviceNamed(ada, "second"); ok {
 		t.Error("a refused device is in the record")
+	}
+}
+
+// A server that does not hold the invite yet does not know better: the device
+// goes on, and is taken in once the owner's device has exchanged.
+func TestInviteThatTheServerDoesNotHoldYet(t *testing.T) {
+	h := newHouse(t)
+	ada := found(t, h.foundingAddress())
+	c := open(t, t.TempDir())
+	j, err := c.Join(within(t), invited(t, ada, "Ben", entry.Helper), "phone")
+	if err != nil || !errors.Is(j.Away, exchange.ErrInvite) {
+		t.Fatalf("%v, away: %v", err, j.Away)
+	}
+	note(t, c, "already at work")
+	sync(t, ada)
+	sync(t, c)
+	sync(t, ada)
+	sameEverywhere(t, ada, c)
+}
+
+// A server without a pin must have a certificate that an authority vouches
+// for, in its own name.
+func TestAddressWithoutPin(t *testing.T) {
+	h := newHouse(t)
+	pinned := h.foundingAddress()
+	bare := strings.Replace(pinned, "pin="+h.srv.Pin(), "", 1)
+	c := open(t, t.TempDir())
+	if _, err := c.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Ada", At: bare}); !errors.Is(err, client.ErrUnvouched) {
+		t.Errorf("nobody vouches for it: %v", err)
+	}
+	zero := strings.Replace(pinned, h.srv.Pin(), strings.Repeat("A", 43), 1)
+	if _, err := c.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Ada", At: zero}); !errors.Is(err, client.ErrAddress) {
+		t.Errorf("a pin of zeros: %v", err)
+	}
+}
+
+// When a device last met another holds across restarts, with why the latest
+// try failed beside it.
+func TestMet(t *testing.T) {
+	h := newHouse(t)
+	home := t.TempDir()
+	clock := time.Date(2026, 5, 4, 12, 0, 0, 0, time.UTC)
+	c := openAt(t, home, func() time.Time { return clock })
+	if at, err := c.Met(); !at.IsZero() || err != nil {
+		t.Errorf("before anything: %v, %v", at, err)
+	}
+	if _, err := c.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Ada", At: h.foundingAddress()}); err != nil {
+		t.Fatal(err)
+	}
+	met := clock
+	clock = clock.Add(time.Hour)
+	h.stop()
+	if _, err := c.Sync(within(t)); !errors.Is(err, client.ErrAway) {
+		t.Fatal(err)
+	}
+	if at, err := c.Met(); !at.Equal(met) || !errors.Is(err, client.ErrAway) {
+		t.Errorf("after a try that failed: %v, %v", at, err)
+	}
+	if err := c.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if at, err := open(t, home).Met(); !at.Equal(met) || err != nil {
+		t.Errorf("after a restart: %v, %v", at, err)
 	}
 }
 

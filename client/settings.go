@@ -18,6 +18,7 @@ const (
 	settingServer = "server" // HOST:PORT; none where the farm has no server
 	settingPin    = "pin"    // 32 bytes; none where an authority vouches for the server
 	settingCode   = "code"   // founding code, until it is spent
+	settingMet    = "met"    // when this device last met another, ms since 1970, 8 bytes
 	settingPeers  = "peers"  // JSON: name of each peer that is remembered, to its generation in hex
 	// settingOriginal is the store's generation and the device that writes to
 	// it. A copy of the store has another generation.

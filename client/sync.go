@@ -32,6 +32,12 @@ type SyncResult struct {
 // other. Errors that a caller can act on are ErrNoFarm, ErrNoServer, ErrAway,
 // ErrPin, syncer.ErrCopied, and those of package exchange.
 func (c *Client) Sync(ctx context.Context) (SyncResult, error) {
+	res, err := c.sync(ctx)
+	c.meets(err)
+	return res, err
+}
+
+func (c *Client) sync(ctx context.Context) (SyncResult, error) {
 	r, me, err := c.writer()
 	if err != nil {
 		return SyncResult{}, err
@@ -91,7 +97,7 @@ func (c *Client) dial(at Address, r *replica.Replica, me *identity) (*transport.
 
 func (c *Client) options(host string, r *replica.Replica, me *identity) transport.Options {
 	return transport.Options{
-		Address: host, Now: c.now, Logger: c.log,
+		Address: host, Now: c.now, Logger: c.log, Roots: c.roots,
 		Token: func(audience string, now time.Time) (string, error) { return me.sign(r.Farm(), audience, now) },
 	}
 }
@@ -123,13 +129,19 @@ func (c *Client) hangUp() {
 // the record names, be it only in the record that it gives: until then it is
 // given nothing.
 func (c *Client) SyncWith(ctx context.Context, address string) (SyncResult, error) {
+	res, err := c.syncWith(ctx, address)
+	c.meets(err)
+	return res, err
+}
+
+func (c *Client) syncWith(ctx context.Context, address string) (SyncResult, error) {
 	r, me, err := c.writer()
 	if err != nil {
 		return SyncResult{}, err
 	}
 	o := c.options(hostOf(address), r, me)
-	met := &met{replica: r}
-	o.Trust = met.trust
+	other := &host{replica: r}
+	o.Trust = other.trust
 	conn, err := transport.New(o)
 	if err != nil {
 		return SyncResult{}, fmt.Errorf("%w: %w", ErrAddress, err)
@@ -143,7 +155,7 @@ func (c *Client) SyncWith(ctx context.Context, address string) (SyncResult, erro
 	if err != nil {
 		return SyncResult{}, err
 	}
-	return c.level(ctx, &peer{Conn: conn, name: peerDevice(device), trusted: func() bool { return met.named(device, key) }}, r, me)
+	return c.level(ctx, &peer{Conn: conn, name: peerDevice(device), trusted: func() bool { return other.named(device, key) }}, r, me)
 }
 
 // hostOf takes an address with or without the scheme.
@@ -151,23 +163,23 @@ func hostOf(address string) string {
 	return strings.TrimSuffix(strings.TrimPrefix(address, scheme+"://"), "/")
 }
 
-// met is a device that is met, known by its key.
-type met struct{ replica *replica.Replica }
+// host is a device that meets others, known by its key.
+type host struct{ replica *replica.Replica }
 
 // trust lets a connection come about with a device that the record names, or
 // that it does not know yet.
-func (m *met) trust(leaf *x509.Certificate) error {
+func (h *host) trust(leaf *x509.Certificate) error {
 	device, key, err := shown(leaf)
 	if err != nil {
 		return err
 	}
-	switch d, ok := m.replica.Device(device); {
+	switch d, ok := h.replica.Device(device); {
 	case !ok:
 		return nil
 	case d.Key != key:
 		return fmt.Errorf("%w: it shows another key than device %s has", ErrPin, d.Name)
 	default:
-		if errors.Is(m.replica.Belongs(device), exchange.ErrStopped) {
+		if errors.Is(h.replica.Belongs(device), exchange.ErrStopped) {
 			return fmt.Errorf("%w: %s", exchange.ErrStopped, d.Name)
 		}
 		return nil
@@ -175,9 +187,9 @@ func (m *met) trust(leaf *x509.Certificate) error {
 }
 
 // named says whether the record names the device with that key.
-func (m *met) named(device entry.DeviceID, key entry.Key) bool {
-	d, ok := m.replica.Device(device)
-	return ok && d.Key == key && m.replica.Belongs(device) == nil
+func (h *host) named(device entry.DeviceID, key entry.Key) bool {
+	d, ok := h.replica.Device(device)
+	return ok && d.Key == key && h.replica.Belongs(device) == nil
 }
 
 // shown is the device that a certificate is of, as it says: its ID is the

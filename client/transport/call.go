@@ -26,6 +26,8 @@ var (
 	// ErrAway reports a replica that could not be reached, or that was lost
 	// during the call. Asking again later is all that it takes.
 	ErrAway = errors.New("not reached")
+	// ErrUnvouched reports a certificate that no authority vouches for.
+	ErrUnvouched = errors.New("no authority vouches for the server's certificate, and the address has no pin for it")
 	// ErrOther reports an address where something else than turnrow answers.
 	ErrOther = errors.New("no turnrow replica answers there")
 )

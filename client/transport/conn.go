@@ -35,9 +35,10 @@ const (
 type Options struct {
 	Address string // HOST:PORT
 	// Trust looks at the certificate that the other shows, and says no with an
-	// error that the calls then give back. Nil trusts what the machine's
-	// authorities vouch for.
+	// error that the calls then give back. Nil trusts what authorities vouch
+	// for: those in Roots, or where that is nil the machine's.
 	Trust func(leaf *x509.Certificate) error
+	Roots *x509.CertPool
 	// Token signs a token for the server that audience names.
 	Token  func(audience string, now time.Time) (string, error)
 	Now    func() time.Time
@@ -85,25 +86,44 @@ func (c *Conn) Close() error { return c.cc.Close() }
 // Traffic is the bytes that have gone out and come in, all told.
 func (c *Conn) Traffic() (out, in int64) { return c.traffic.out.Load(), c.traffic.in.Load() }
 
-// tls is how to connect to a host: the certificates of replicas are mostly
-// their own, and no authority's, so that Trust has to look.
+// tls is how to connect to a host. The certificates of replicas are mostly
+// their own, and no authority's, so verify looks at them in the library's
+// place.
 func (c *Conn) tls(host string) *tls.Config {
-	conf := &tls.Config{ServerName: host, MinVersion: tls.VersionTLS13}
-	if c.opts.Trust != nil {
-		conf.InsecureSkipVerify = true //nolint:gosec // VerifyConnection checks the certificate
-		conf.VerifyConnection = c.verify
+	return &tls.Config{
+		ServerName: host, MinVersion: tls.VersionTLS13,
+		InsecureSkipVerify: true, //nolint:gosec // verify checks the certificate
+		VerifyConnection:   c.verify,
 	}
-	return conf
 }
 
 func (c *Conn) verify(s tls.ConnectionState) error {
-	leaf := s.PeerCertificates[0]
-	if err := c.opts.Trust(leaf); err != nil {
+	var err error
+	if c.opts.Trust != nil {
+		err = c.opts.Trust(s.PeerCertificates[0])
+	} else {
+		err = vouched(s, c.opts.Roots)
+	}
+	if err != nil {
 		c.refused.Store(&err)
 		return err
 	}
 	c.refused.Store(nil)
-	c.leaf.Store(leaf)
+	c.leaf.Store(s.PeerCertificates[0])
+	return nil
+}
+
+// vouched checks that an authority vouches for the certificate, by name, as
+// the library would.
+func vouched(s tls.ConnectionState, roots *x509.CertPool) error {
+	between := x509.NewCertPool()
+	for _, c := range s.PeerCertificates[1:] {
+		between.AddCert(c)
+	}
+	_, err := s.PeerCertificates[0].Verify(x509.VerifyOptions{DNSName: s.ServerName, Roots: roots, Intermediates: between})
+	if err != nil {
+		return fmt.Errorf("%w: %w", ErrUnvouched, err)
+	}
 	return nil
 }
 
