@@ -16,7 +16,6 @@ import (
 // Log is one farm's record, as package logstore describes it.
 type Log interface {
 	exchange.Log
-	exchange.Branching
 	Head(d entry.DeviceID) (chain.Head, bool)
 	Heads() []chain.Head
 	Record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, seen chain.Frontier, writes ...entry.Draft) ([]entry.Entry, error)

@@ -1,0 +1,55 @@
+package chain_test
+
+import (
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+)
+
+// frontiers draws a frontier of a few devices, and the same as a plain map.
+func frontiers(t *rapid.T, name string) (chain.Frontier, map[entry.DeviceID]uint64) {
+	m := rapid.MapOf(rapid.Byte(), rapid.Uint64Range(1, 9)).Draw(t, name)
+	var f chain.Frontier
+	plain := map[entry.DeviceID]uint64{}
+	for d, seq := range m {
+		id := entry.DeviceID{d}
+		f = f.With(chain.Mark{Device: id, Seq: seq})
+		plain[id] = seq
+	}
+	return f, plain
+}
+
+// A frontier does what a plain map does, keeps its order, and leaves alone
+// those that it was made from.
+func TestFrontierAgainstAMap(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f, fm := frontiers(t, "f")
+		g, gm := frontiers(t, "g")
+		before := slices.Clone(f)
+		most, covers, total := f.Max(g), true, uint64(0)
+		for d := range 256 {
+			id := entry.DeviceID{byte(d)}
+			if got, want := most.Seq(id), max(fm[id], gm[id]); got != want {
+				t.Fatalf("Max of %d is %d, want %d", d, got, want)
+			}
+			if f.Seq(id) != fm[id] || f.Mark(id).Device != id {
+				t.Fatalf("Seq of %d is %d, want %d", d, f.Seq(id), fm[id])
+			}
+			covers = covers && fm[id] >= gm[id]
+			total += fm[id]
+		}
+		if f.Covers(g) != covers || !most.Covers(f) || !most.Covers(g) || f.Entries() != total {
+			t.Fatalf("Covers %t, want %t; Entries %d, want %d", f.Covers(g), covers, f.Entries(), total)
+		}
+		if !slices.IsSortedFunc(most, func(a, b chain.Mark) int { return a.Device.Compare(b.Device) }) {
+			t.Fatal("out of order")
+		}
+		if !slices.Equal(f, before) {
+			t.Fatal("it changed")
+		}
+	})
+}
