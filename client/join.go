@@ -2,8 +2,6 @@ package client
 
 import (
 	"context"
-	"crypto/ed25519"
-	"crypto/rand"
 	"errors"
 	"fmt"
 	"os"
@@ -13,79 +11,9 @@ import (
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
-	"turnrow/sync/farm"
 	"turnrow/sync/hlc"
 	"turnrow/sync/wire"
 )
-
-// Invite offers a person a place for one device, for a day, and gives the
-// invite's text. A person whom the farm does not know yet is added with the
-// role; one whom it knows must have it. Only an owner's device may: ErrOwner.
-func (c *Client) Invite(ctx context.Context, person string, role entry.Role) (string, error) {
-	pub, secret, err := ed25519.GenerateKey(rand.Reader)
-	if err != nil {
-		return "", err
-	}
-	expires := c.now().Add(exchange.InviteHours * time.Hour)
-	ids, err := c.RecordWith(ctx, entry.ID{}, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
-		if err := c.owner(); err != nil {
-			return nil, err
-		}
-		invite := &entry.Invited{Key: entry.Key(pub), Expires: expires.UnixMilli()}
-		m, known := member(v, person)
-		switch {
-		case !known:
-			invite.Person = next(0)
-			return []entry.Body{&entry.MemberAdded{Name: person, Role: role}, invite}, nil
-		case m.Role != role:
-			return nil, fmt.Errorf("%s is %s on this farm, not %s: change the role first, or invite as %[2]s", person, m.Role, role)
-		}
-		invite.Person = m.ID
-		return []entry.Body{invite}, nil
-	})
-	if err != nil {
-		return "", err
-	}
-	return c.invitation(ids[len(ids)-1], person, role, expires, secret)
-}
-
-// owner checks that this device's person is an owner.
-func (c *Client) owner() error {
-	r, me, err := c.writer()
-	if err != nil {
-		return err
-	}
-	if d, ok := r.Device(me.device); !ok || d.Role != entry.Owner || d.Stopped {
-		return ErrOwner
-	}
-	return nil
-}
-
-func member(v *farm.View, name string) (farm.Member, bool) {
-	for _, m := range v.Crew {
-		if m.Name == name && !m.Stopped {
-			return m, true
-		}
-	}
-	return farm.Member{}, false
-}
-
-func (c *Client) invitation(id entry.ID, person string, role entry.Role, expires time.Time, secret ed25519.PrivateKey) (string, error) {
-	at, err := c.serverAddress()
-	if err != nil {
-		return "", err
-	}
-	at.Code = "" // who is invited founds nothing
-	r, me, err := c.writer()
-	if err != nil {
-		return "", err
-	}
-	h, _ := r.Log().Head(me.device)
-	return Invitation{
-		Server: at, Farm: r.Farm(), FarmName: r.View().Name, Person: person, Role: role,
-		Entry: id, Clock: h.Clock, Expires: expires, secret: secret,
-	}.String(), nil
-}
 
 // Joined is a farm that this device joined.
 type Joined struct {

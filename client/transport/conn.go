@@ -5,7 +5,6 @@ package transport
 
 import (
 	"context"
-	"crypto/tls"
 	"crypto/x509"
 	"errors"
 	"fmt"
@@ -15,7 +14,6 @@ import (
 	"time"
 
 	"google.golang.org/grpc"
-	"google.golang.org/grpc/connectivity"
 	"google.golang.org/grpc/credentials"
 	"google.golang.org/grpc/keepalive"
 
@@ -86,71 +84,6 @@ func (c *Conn) Close() error { return c.cc.Close() }
 // Traffic is the bytes that have gone out and come in, all told.
 func (c *Conn) Traffic() (out, in int64) { return c.traffic.out.Load(), c.traffic.in.Load() }
 
-// tls is how to connect to a host. The certificates of replicas are mostly
-// their own, and no authority's, so verify looks at them in the library's
-// place.
-func (c *Conn) tls(host string) *tls.Config {
-	return &tls.Config{
-		ServerName: host, MinVersion: tls.VersionTLS13,
-		InsecureSkipVerify: true, //nolint:gosec // verify checks the certificate
-		VerifyConnection:   c.verify,
-	}
-}
-
-func (c *Conn) verify(s tls.ConnectionState) error {
-	var err error
-	if c.opts.Trust != nil {
-		err = c.opts.Trust(s.PeerCertificates[0])
-	} else {
-		err = vouched(s, c.opts.Roots)
-	}
-	if err != nil {
-		c.refused.Store(&err)
-		return err
-	}
-	c.refused.Store(nil)
-	c.leaf.Store(s.PeerCertificates[0])
-	return nil
-}
-
-// vouched checks that an authority vouches for the certificate, by name, as
-// the library would.
-func vouched(s tls.ConnectionState, roots *x509.CertPool) error {
-	between := x509.NewCertPool()
-	for _, c := range s.PeerCertificates[1:] {
-		between.AddCert(c)
-	}
-	_, err := s.PeerCertificates[0].Verify(x509.VerifyOptions{DNSName: s.ServerName, Roots: roots, Intermediates: between})
-	if err != nil {
-		return fmt.Errorf("%w: %w", ErrUnvouched, err)
-	}
-	return nil
-}
-
-// Leaf connects, and gives the certificate that the other shows.
-func (c *Conn) Leaf(ctx context.Context) (*x509.Certificate, error) {
-	ctx, cancel := context.WithTimeout(ctx, dialTimeout)
-	defer cancel()
-	c.cc.Connect()
-	for state := c.cc.GetState(); state != connectivity.Ready; state = c.cc.GetState() {
-		if state == connectivity.TransientFailure || !c.cc.WaitForStateChange(ctx, state) {
-			return nil, c.unreached()
-		}
-	}
-	return c.leaf.Load(), nil
-}
-
-// unreached is why there is no connection.
-func (c *Conn) unreached() error {
-	if no := c.refused.Load(); no != nil {
-		return *no
-	}
-	if why := c.dialled.Load(); why != nil {
-		return fmt.Errorf("%s: %w: %w", c.opts.Address, ErrAway, *why)
-	}
-	return fmt.Errorf("%s: %w", c.opts.Address, ErrAway)
-}
-
 func (c *Conn) dial(ctx context.Context, address string) (net.Conn, error) {
 	ctx, cancel := context.WithTimeout(ctx, dialTimeout)
 	defer cancel()
@@ -167,52 +100,3 @@ func (c *Conn) dial(ctx context.Context, address string) (net.Conn, error) {
 	c.dialled.Store(nil)
 	return &counted{conn, &c.traffic}, nil
 }
-
-// traffic counts bytes on the wire, TLS and all.
-type traffic struct{ out, in atomic.Int64 }
-
-type counted struct {
-	net.Conn
-	traffic *traffic
-}
-
-func (c *counted) Read(b []byte) (int, error) {
-	n, err := c.Conn.Read(b)
-	c.traffic.in.Add(int64(n))
-	return n, err
-}
-
-func (c *counted) Write(b []byte) (int, error) {
-	n, err := c.Conn.Write(b)
-	c.traffic.out.Add(int64(n))
-	return n, err
-}
-
-// tokens gives each call its token. It is made for the server whose
-// certificate the connection was shown, by the server's clock once that is
-// known to differ.
-type tokens struct {
-	sign   func(audience string, now time.Time) (string, error)
-	now    func() time.Time
-	offset atomic.Int64 // nanoseconds that the server's clock is ahead
-}
-
-// GetRequestMetadata implements credentials.PerRPCCredentials.
-func (t *tokens) GetRequestMetadata(ctx context.Context, _ ...string) (map[string]string, error) {
-	info, ok := credentials.RequestInfoFromContext(ctx)
-	state, isTLS := info.AuthInfo.(credentials.TLSInfo)
-	if !ok || !isTLS || len(state.State.PeerCertificates) == 0 {
-		return nil, errors.New("transport: no certificate to make a token for")
-	}
-	text, err := t.sign(audience(state.State.PeerCertificates[0]), t.now().Add(time.Duration(t.offset.Load())))
-	if err != nil || text == "" {
-		return nil, err
-	}
-	return map[string]string{"authorization": "Bearer " + text}, nil
-}
-
-// RequireTransportSecurity implements credentials.PerRPCCredentials.
-func (*tokens) RequireTransportSecurity() bool { return true }
-
-// setClock takes the server's wall clock, ms since 1970.
-func (t *tokens) setClock(wall int64) { t.offset.Store(int64(time.UnixMilli(wall).Sub(t.now()))) }
