@@ -52,16 +52,21 @@ func showBoxes(k *call) error {
 		return err
 	}
 	answers := []boxAnswer{}
-	var rows [][]string
 	for _, b := range boxes {
 		answers = append(answers, k.boxAnswer(b))
+	}
+	return k.show(answers, append(k.boxTable(boxes), k.footer()...))
+}
+
+func (k *call) boxTable(boxes []farm.Box) []string {
+	if len(boxes) == 0 {
+		return []string{"No boxes are set yet: turnrow set FILE sets them."}
+	}
+	var rows [][]string
+	for _, b := range boxes {
 		rows = append(rows, k.boxRow(b))
 	}
-	lines := table([]string{"box", "dial", "gives (90 %)", "aim", "in it", "lasts for (8 in 10)"}, rows)
-	if len(rows) == 0 {
-		lines = []string{"No boxes are set yet: turnrow set FILE sets them."}
-	}
-	return k.show(answers, append(lines, k.footer()...))
+	return table([]string{"box", "dial", "gives (90 %)", "aim", "in it", "lasts for (8 in 10)"}, rows)
 }
 
 func (k *call) boxAnswer(b farm.Box) boxAnswer {
@@ -145,7 +150,7 @@ func (k *call) seedText(b farm.Box) string {
 		}
 		text += massText(s.Mass, k.units()) + " " + k.view.NameOf(s.Lot)
 		if side := sideName(b, s.Side); side != "" {
-			text += " " + side
+			text += " (" + side + ")"
 		}
 	}
 	return text

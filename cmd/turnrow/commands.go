@@ -30,6 +30,7 @@ func (g *globals) addFarmCommands(root *cobra.Command) {
 			root.AddCommand(c)
 		}
 	}
+	root.AddCommand(newDemoCommand(g))
 	_ = root.RegisterFlagCompletionFunc("drill", g.completion(drillNames))
 	_ = root.RegisterFlagCompletionFunc("as", g.completion(crewNames))
 }

@@ -67,6 +67,9 @@ func (k *call) groundAnswer(g farm.Ground) groundAnswer {
 func (k *call) groundHead(g farm.Ground) string {
 	s := k.units()
 	head := g.Name + ": " + rough(g.Done).Format(s) + " done"
+	if g.Done == 0 {
+		head = g.Name + ": none done"
+	}
 	if g.Area > 0 {
 		head += " of " + g.Area.Format(s)
 	}

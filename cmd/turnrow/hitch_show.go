@@ -39,16 +39,21 @@ func hitchShow(k *call) error {
 		return err
 	}
 	h := d.Hitch
+	lines := append([]string{}, hitchCautions...)
+	for _, s := range h.Signed {
+		lines = append(lines, checkLine(s.Item, s.Name, s.Required, "signed by "+k.view.NameOf(s.By)))
+	}
+	return k.show(k.hitchAnswer(d), append(lines, k.readyLines(d.ID)...))
+}
+
+func (k *call) hitchAnswer(d farm.Drill) hitchAnswer {
+	h := d.Hitch
 	a := hitchAnswer{Drill: d.Name, Ready: h.Ready, Missing: append([]string{}, h.Missing...), Holds: k.holds(h.Holds),
 		Signed: []checkAnswer{}, Tractor: h.Tractor, Version: h.Version, Released: k.holds(h.Released)}
 	for _, s := range h.Signed {
 		a.Signed = append(a.Signed, checkAnswer{s.Entry.String(), s.Item, s.Name, s.Required, k.view.NameOf(s.By)})
 	}
-	lines := append([]string{}, hitchCautions...)
-	for _, s := range h.Signed {
-		lines = append(lines, checkLine(s.Item, s.Name, s.Required, "signed by "+k.view.NameOf(s.By)))
-	}
-	return k.show(a, append(lines, k.readyLines(d.ID)...))
+	return a
 }
 
 func (k *call) holds(hs []farm.Hold) []holdAnswer {

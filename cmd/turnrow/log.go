@@ -138,7 +138,7 @@ func (k *call) showLines(lines []farm.Line) error {
 	answers := []lineAnswer{}
 	var rows [][]string
 	for _, l := range lines {
-		answers = append(answers, lineAnswer{l.ID.String(), wallText(l.Wall), l.By, l.Device, l.Kind.String(), l.What, l.Struck, l.Amended, l.LeftOut})
+		answers = append(answers, k.lineAnswer(l))
 		rows = append(rows, []string{k.clock(l.Wall), l.By, l.Device, k.short(l.ID), l.What + standing(l)})
 	}
 	text := table([]string{"when", "who", "on", "entry", "what"}, rows)
@@ -146,6 +146,10 @@ func (k *call) showLines(lines []farm.Line) error {
 		text = []string{"Nothing."}
 	}
 	return k.show(answers, append(text, k.onlyHere()...))
+}
+
+func (k *call) lineAnswer(l farm.Line) lineAnswer {
+	return lineAnswer{l.ID.String(), wallText(l.Wall), l.By, l.Device, l.Kind.String(), l.What, l.Struck, l.Amended, l.LeftOut}
 }
 
 func standing(l farm.Line) string {

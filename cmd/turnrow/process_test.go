@@ -17,15 +17,31 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
-// build builds programs of this module into a folder.
-func build(dir string, programs ...string) error {
-	for _, p := range programs {
-		out, err := exec.Command("go", "build", "-o", filepath.Join(dir, p), "turnrow/cmd/"+p).CombinedOutput()
-		if err != nil {
-			return fmt.Errorf("go build %s: %w\n%s", p, err, out)
+// binaries are this module's programs as their users have them, built once for
+// all tests.
+var binaries struct {
+	once sync.Once
+	dir  string
+	err  error
+}
+
+// built gives the folder of the binaries.
+func built(t *testing.T) string {
+	t.Helper()
+	b := &binaries
+	b.once.Do(func() {
+		if b.dir, b.err = os.MkdirTemp("", "turnrow-test-"); b.err != nil {
+			return
 		}
+		out, err := exec.Command("go", "build", "-o", b.dir, "turnrow/cmd/turnrow", "turnrow/cmd/turnrowd").CombinedOutput()
+		if err != nil {
+			b.err = fmt.Errorf("go build: %w\n%s", err, out)
+		}
+	})
+	if b.err != nil {
+		t.Fatal(b.err)
 	}
-	return nil
+	return b.dir
 }
 
 // process is a program that runs in the background.
@@ -72,27 +88,23 @@ type processes struct{ running map[string]*process }
 
 // start NAME PROGRAM ARG.. runs a program in the background. Each text in its
 // first line, a JSON object, becomes a variable NAME_key.
-func start(bin string) func(*testscript.TestScript, bool, []string) {
-	server := sync.OnceValue(func() error { return build(bin, "turnrowd") })
-	return func(ts *testscript.TestScript, neg bool, args []string) {
-		if neg || len(args) < 2 {
-			ts.Fatalf("usage: start NAME PROGRAM ARG..")
-		}
-		ts.Check(server())
-		program, err := lookPath(ts.Getenv("PATH"), args[1])
-		ts.Check(err)
-		cmd := exec.Command(program, args[2:]...)
-		cmd.Dir, cmd.Env = ts.MkAbs("."), []string{"TURNROW_HOME=" + ts.Getenv("TURNROW_HOME"), "HOME=" + ts.MkAbs("."), "PATH=" + ts.Getenv("PATH"), "TZ=UTC"}
-		p, err := launch(cmd)
-		ts.Check(err)
-		ts.Value(background{}).(*processes).running[args[0]] = p
-		ts.Defer(func() { _ = p.cmd.Process.Kill() }) // over already where the script stopped it
-		var said map[string]any
-		ts.Check(json.Unmarshal([]byte(p.first), &said))
-		for key, v := range said {
-			if text, ok := v.(string); ok {
-				ts.Setenv(args[0]+"_"+key, text)
-			}
+func start(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: start NAME PROGRAM ARG..")
+	}
+	program, err := lookPath(ts.Getenv("PATH"), args[1])
+	ts.Check(err)
+	cmd := exec.Command(program, args[2:]...)
+	cmd.Dir, cmd.Env = ts.MkAbs("."), []string{"TURNROW_HOME=" + ts.Getenv("TURNROW_HOME"), "HOME=" + ts.MkAbs("."), "PATH=" + ts.Getenv("PATH"), "TZ=UTC"}
+	p, err := launch(cmd)
+	ts.Check(err)
+	ts.Value(background{}).(*processes).running[args[0]] = p
+	ts.Defer(func() { _ = p.cmd.Process.Kill() }) // over already where the script stopped it
+	var said map[string]any
+	ts.Check(json.Unmarshal([]byte(p.first), &said))
+	for key, v := range said {
+		if text, ok := v.(string); ok {
+			ts.Setenv(args[0]+"_"+key, text)
 		}
 	}
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
@@ -13,26 +14,34 @@ import (
 // TestMain lets scripts call turnrow: the test's own binary stands in for it,
 // so that scripts run what was just compiled.
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){
+	testscript.Main(cleaning{m}, map[string]func(){
 		"turnrow": main,
 	})
+}
+
+// cleaning runs the tests, and then removes what was built for them.
+type cleaning struct{ m *testing.M }
+
+func (c cleaning) Run() int {
+	defer func() { _ = os.RemoveAll(binaries.dir) }()
+	return c.m.Run()
 }
 
 // TestScripts runs the command scripts of testdata/script, each in a folder of
 // its own with a home of its own. The server is turnrowd's real binary.
 func TestScripts(t *testing.T) {
-	bin := t.TempDir()
+	bin := built(t)
 	testscript.Run(t, testscript.Params{
 		Dir: "../../testdata/script",
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("TURNROW_HOME", filepath.Join(e.WorkDir, "home"))
 			e.Setenv("TZ", "UTC")
-			e.Setenv("PATH", bin+string(filepath.ListSeparator)+e.Getenv("PATH"))
+			e.Setenv("PATH", e.Getenv("PATH")+string(filepath.ListSeparator)+bin)
 			e.Values[background{}] = &processes{running: map[string]*process{}}
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"wrong": wrong, "start": start(bin), "stop": stop, "keep": keep, "equal": equal, "alter": alter, "pick": pick,
+			"wrong": wrong, "start": start, "stop": stop, "keep": keep, "equal": equal, "alter": alter, "pick": pick,
 		},
 	})
 }

@@ -1,0 +1,128 @@
+package main
+
+import (
+	"context"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"turnrow/sync/entry"
+)
+
+// demoAnswer is what the demo ends with.
+type demoAnswer struct {
+	Farm         string          `json:"farm"`
+	DigestsEqual bool            `json:"digests_equal"`
+	Entries      uint64          `json:"entries"`
+	Replicas     []replicaAnswer `json:"replicas"`
+	Doubts       []doubtAnswer   `json:"doubts"`
+	Boxes        []boxAnswer     `json:"boxes"`
+	Ground       []groundAnswer  `json:"ground"`
+	Hitch        hitchAnswer     `json:"hitch"`
+	Changes      []lineAnswer    `json:"changes"` // who moved a dial, when, why
+}
+
+type replicaAnswer struct {
+	Replica string `json:"replica"`
+	Entries uint64 `json:"entries"`
+	Digest  string `json:"digest"`
+}
+
+func newDemoCommand(g *globals) *cobra.Command {
+	c := &cobra.Command{
+		Use: "demo", Short: "Play a whole invented day: a server and three devices, apart and together", Args: exactly(0),
+		Long: `Play a whole invented day on this machine: a server and three devices, each with
+a store of its own, over real TLS and gRPC on loopback. They plan and set up at
+the house, work for hours out of range of each other, and come together. Every
+step is a command that is carried out as typed. With --dir the stores stay, to
+look into with --home.`,
+		Example: "  turnrow demo\n  turnrow demo --dir /tmp/windgap && turnrow --home /tmp/windgap/house doubts",
+	}
+	dir := c.Flags().String("dir", "", "folder to keep the stores in (default: one that is removed again)")
+	_ = c.MarkFlagDirname("dir") // fails only for a flag that is not there
+	c.RunE = func(c *cobra.Command, _ []string) error { return g.demo(c.Context(), *dir) }
+	return c
+}
+
+func (g *globals) demo(ctx context.Context, dir string) (err error) {
+	ctx, stop := interrupted(ctx)
+	defer stop()
+	if dir == "" {
+		if dir, err = os.MkdirTemp("", "turnrow-demo-"); err != nil {
+			return err
+		}
+		defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
+	} else if entries, err := os.ReadDir(g.path(dir)); err == nil && len(entries) > 0 {
+		return fmt.Errorf("%s is not empty: the demo wants a folder of its own", dir)
+	}
+	s, err := newStage(ctx, g.path(dir))
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, s.close()) }()
+	tell := func(line string) {
+		if !g.json {
+			fmt.Fprintln(g.out, line)
+		}
+	}
+	tell(fmt.Sprintf("%s, %s. Everything here is invented.\nA server and three devices in %s, over TLS and gRPC at %s.",
+		demoFarm, s.now.now().Format("Monday 2 January 2006"), dir, s.server.Addr()))
+	if err := s.play(ctx, tell); err != nil {
+		return err
+	}
+	return g.showDemo(s)
+}
+
+// showDemo shows what the house knows at the end of the day, and that all know
+// the same.
+func (g *globals) showDemo(s *stage) error {
+	k := g.callOn(s.device("house"))
+	a := demoAnswer{Farm: demoFarm, Doubts: []doubtAnswer{}, Boxes: []boxAnswer{}, Ground: []groundAnswer{}, Changes: []lineAnswer{}}
+	var err error
+	if a.Replicas, err = s.replicas(); err != nil {
+		return err
+	}
+	a.DigestsEqual, a.Entries = true, a.Replicas[0].Entries
+	for _, r := range a.Replicas {
+		a.DigestsEqual = a.DigestsEqual && r == (replicaAnswer{r.Replica, a.Entries, a.Replicas[0].Digest})
+	}
+	for _, d := range k.view.Doubts {
+		a.Doubts = append(a.Doubts, k.doubtAnswer(d))
+	}
+	for _, b := range k.view.Boxes {
+		a.Boxes = append(a.Boxes, k.boxAnswer(b))
+	}
+	for _, gr := range k.view.Grounds {
+		a.Ground = append(a.Ground, k.groundAnswer(gr))
+	}
+	a.Hitch = k.hitchAnswer(k.view.Drills[0])
+	for _, l := range k.client.Lines() {
+		if l.Kind == entry.KindDialMoved {
+			a.Changes = append(a.Changes, k.lineAnswer(l))
+		}
+	}
+	if err := g.show(a, k.demoLines(a)); err != nil || a.DigestsEqual {
+		return err
+	}
+	return errors.New("the four replicas do not agree")
+}
+
+// replicas are the devices and the server, and what each holds.
+func (s *stage) replicas() ([]replicaAnswer, error) {
+	var out []replicaAnswer
+	for _, d := range s.devices {
+		sum := d.client.Digest()
+		out = append(out, replicaAnswer{d.name, sum.Entries, hex.EncodeToString(sum.Sum[:])})
+	}
+	farms, err := s.server.Farms()
+	if err != nil {
+		return nil, err
+	}
+	if len(farms) != 1 {
+		return nil, fmt.Errorf("the server holds %d farms", len(farms))
+	}
+	return append(out, replicaAnswer{"server", farms[0].Entries, hex.EncodeToString(farms[0].Digest[:])}), nil
+}

@@ -1,0 +1,56 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/units"
+)
+
+// callOn is a call that looks at a device's farm.
+func (g *globals) callOn(d *device) *call {
+	r := &reading{cmd: &cobra.Command{}, system: g.system}
+	k := &call{globals: g, reading: r, client: d.client, view: d.client.View()}
+	if k.view.Metric {
+		r.system = units.Metric
+	}
+	return k
+}
+
+// demoLines tell a crew how its day stands.
+func (k *call) demoLines(a demoAnswer) []string {
+	lines := []string{"", "How the day stands, on every device:", ""}
+	lines = append(lines, indent(k.boxTable(k.view.Boxes))...)
+	lines = append(lines, "")
+	for _, g := range k.view.Grounds {
+		lines = append(lines, "  "+k.groundHead(g))
+		lines = append(lines, indent(indent(k.sownTable(g)))...)
+	}
+	lines = append(lines, "", "The hitch:")
+	lines = append(lines, indent(k.readyLines(k.view.Drills[0].ID))...)
+	lines = append(lines, "", "Who changed a rate, when and why:")
+	for _, l := range k.client.Lines() {
+		if l.Kind == entry.KindDialMoved {
+			lines = append(lines, fmt.Sprintf("  %s  %s on %s: %s", k.clock(l.Wall), l.By, l.Device, l.What))
+		}
+	}
+	lines = append(lines, "", fmt.Sprintf("%s, for a person to settle:", counted(openDoubts(k.view), "doubt")))
+	for _, d := range k.view.Doubts {
+		lines = append(lines, indent(k.doubtLines(d))...)
+	}
+	return append(append(lines, ""), replicaLines(a)...)
+}
+
+func replicaLines(a demoAnswer) []string {
+	var rows [][]string
+	for _, r := range a.Replicas {
+		rows = append(rows, []string{r.Replica, fmt.Sprint(r.Entries), r.Digest})
+	}
+	end := "All four replicas hold the same record."
+	if !a.DigestsEqual {
+		end = "THE REPLICAS DO NOT AGREE."
+	}
+	return append(table([]string{"replica", "entries", "digest"}, rows), end)
+}
