@@ -55,6 +55,31 @@ func (s *State) doubleEntries(t *thing) []finding {
 	return out
 }
 
+// doublesOf is the pairs of a box, found once for each view.
+func (s *State) doublesOf(t *thing) []finding {
+	if f, ok := s.doubles[t]; ok {
+		return f
+	}
+	f := s.doubleEntries(t)
+	if s.doubles == nil {
+		s.doubles = map[*thing][]finding{}
+	}
+	s.doubles[t] = f
+	return f
+}
+
+// openDoubles is the entries of a box that nobody has yet said were written
+// once or twice.
+func (s *State) openDoubles(t *thing) map[*rec]bool {
+	open := map[*rec]bool{}
+	for _, f := range s.doublesOf(t) {
+		for _, r := range f.recs {
+			open[r] = !s.covered(DoubleEntry, r)
+		}
+	}
+	return open
+}
+
 func (s *State) pouringOf(r *rec) (pouring, units.Mass, bool) {
 	switch b := r.eff.(type) {
 	case *entry.Filled:

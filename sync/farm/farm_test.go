@@ -289,6 +289,28 @@ func TestWhatWasWeighedOutCorrectsTheRate(t *testing.T) {
 	}
 }
 
+// A level far from what a catch says, while a fill may have been written
+// twice, is a doubt and no measurement of the rate.
+func TestALevelInDoubtTeachesNothing(t *testing.T) {
+	c := setUp(t)
+	caught, _ := units.MassFromGrams(139)
+	c.own.write(&entry.Caught{Box: c.grain, Lot: c.oat, Dial: 33_000, Turns: 20_000, Rows: 4, Mass: caught, Resolution: 1000})
+	c.own.write(&entry.DialMoved{Box: c.grain, To: 33_000})
+	c.merge()
+	c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 4_000})
+	c.op.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 4_000})
+	c.merge()
+	c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 0, Ground: c.bench})
+	c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 4_400, Ground: c.bench})
+	before, _ := c.own.state.View().BoxNamed(entry.ID{}, "grain")
+	left, _ := units.MassFromPounds(52)
+	c.own.write(&entry.LevelRead{Box: c.grain, Mass: entry.Some(left)})
+	b, _ := c.own.state.View().BoxNamed(entry.ID{}, "grain")
+	if b.Rate.Rate != before.Rate.Rate || !slices.Contains(kinds(c.own, false), farm.Balance) {
+		t.Fatalf("rate %v, before %v; doubts %v", b.Rate.Rate, before.Rate.Rate, kinds(c.own, false))
+	}
+}
+
 // Two people set up the same lot apart: one doubt, and once they say that it
 // is one lot, what went by either name is one lot's seed.
 func TestOneLotUnderTwoNamesIsJoined(t *testing.T) {

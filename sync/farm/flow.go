@@ -32,9 +32,10 @@ type flow struct {
 	unproved []proof
 	taken    []Taken
 	run      weighedRun
-	outs     []weighedOut // what the runs that were closed by weighing came to
-	given    []weighedOut // of an earlier pass, which the curve goes by too
-	moments  []Moment     // kept where track is set
+	outs     []weighedOut  // what the runs that were closed by weighing came to
+	given    []weighedOut  // of an earlier pass, which the curve goes by too
+	twice    map[*rec]bool // fills that are in doubt of being written twice
+	moments  []Moment      // kept where track is set
 	track    bool
 }
 
@@ -107,6 +108,7 @@ func (s *State) follow(t *thing, given []weighedOut, track bool) *flow {
 	f.anchors = make([]int, len(f.seed.Sides))
 	f.dials = make([]dialAt, len(f.seed.Sides))
 	f.run = weighedRun{clean: true}
+	f.twice = s.openDoubles(t)
 	for _, st := range f.steps() {
 		if st.work != nil {
 			f.work(st.work)
@@ -203,6 +205,7 @@ func (f *flow) event(r *rec) {
 	case *entry.Filled:
 		m := f.s.filledMass(b)
 		f.run.pour(f.s.canon(b.Lot), rate.Weighed{Mass: m, Doubt: m / fillDoubt})
+		f.run.clean = f.run.clean && !f.twice[r]
 		f.keep(rate.BoxEvent{Kind: rate.Poured, Side: f.side(b.Side), Lot: f.lotName(f.s.canon(b.Lot)), Mass: m, Doubt: m / fillDoubt})
 	case *entry.Drained:
 		f.drain(r, b)
@@ -282,8 +285,7 @@ func (f *flow) drain(r *rec, b *entry.Drained) {
 	side := f.side(b.Side)
 	w := rate.Weighed{Mass: b.Mass, Doubt: b.Mass / drainDoubt}
 	if b.All && b.Mass > 0 {
-		f.closeRun(side, w)
-		f.known(rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: w.Mass, Doubt: w.Doubt})
+		f.seen(r, rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: w.Mass, Doubt: w.Doubt})
 	}
 	before := f.held()
 	if b.All {
@@ -311,6 +313,17 @@ func (f *flow) anchor(side int) {
 	}
 }
 
+// wentFrom is what went out of a side since its anchor.
+func (f *flow) wentFrom(side int) units.Mass {
+	var m units.Mass
+	for _, p := range f.sown[f.anchors[side]:] {
+		if p.side == side {
+			m += p.mass
+		}
+	}
+	return m
+}
+
 // sideNumber is a compartment as people number them: from 1, or 0 for the only
 // one.
 func (f *flow) sideNumber(i int) int64 {
@@ -333,8 +346,26 @@ func (f *flow) level(r *rec, b *entry.LevelRead) {
 		}
 		e.Mass, e.Doubt = m, full/shareDoubt
 	}
-	f.closeRun(e.Side, rate.Weighed{Mass: e.Mass, Doubt: e.Doubt})
-	f.reads[f.known(e)] = r
+	f.seen(r, e)
+}
+
+// seen takes in what somebody saw in the box: it corrects the books, and
+// measures what went out since the contents were last known. Where it lies
+// further off than the uncertainty allows, something else is amiss (a fill
+// that was not written down, or written twice), and until somebody has looked
+// it measures nothing.
+func (f *flow) seen(r *rec, e rate.BoxEvent) {
+	w := f.run
+	n := f.known(e)
+	f.reads[n] = r
+	off := false
+	for _, b := range f.seed.Balances {
+		off = off || b.Event == n && b.Off
+	}
+	if off && !f.s.covered(Balance, r) {
+		w.clean = false
+	}
+	f.closeRun(w, e.Side, rate.Weighed{Mass: e.Mass, Doubt: e.Doubt})
 }
 
 // full is what a box, or its side, holds when full of the seed that is in it:
@@ -398,27 +429,33 @@ func (f *flow) known(e rate.BoxEvent) int {
 			f.credit(h, -h.mass)
 		}
 	}
-	f.close(e.Side)
+	f.close(e)
 	f.anchor(e.Side)
 	return n
 }
 
-// close gives the portions since the anchor the doubt that the books are left
-// with, in place of their rates'.
-func (f *flow) close(side int) {
+// close gives the portions since the anchor the doubt of what went out as it
+// was weighed, in, out and left, in place of their rates'. What went from one
+// side alone is as doubtful as what is left in it.
+func (f *flow) close(e rate.BoxEvent) {
+	side := e.Side
+	all := f.run.start.Plus(f.run.poured).Plus(f.run.drained).Plus(rate.Weighed{Doubt: e.Doubt})
+	var total units.Mass
+	for i := range f.seed.Sides {
+		total += f.wentFrom(i)
+	}
 	for i := range f.seed.Sides {
 		if side != i && side != rate.AllSides {
 			continue
 		}
-		var whole units.Mass
-		for _, p := range f.sown[f.anchors[i]:] {
-			if p.side == i {
-				whole += p.mass
-			}
-		}
+		whole := f.wentFrom(i)
 		for j := f.anchors[i]; j < len(f.sown) && whole > 0; j++ {
 			if p := &f.sown[j]; p.side == i {
-				if part, err := units.MulDiv(int64(f.seed.Sides[i].Doubt()), int64(p.mass), int64(whole)); err == nil {
+				doubt, of := f.seed.Sides[i].Doubt(), whole
+				if f.whole(side) {
+					doubt, of = all.Doubt, total
+				}
+				if part, err := units.MulDiv(int64(doubt), int64(p.mass), int64(of)); err == nil {
 					p.doubt = units.Mass(part)
 				}
 			}

@@ -37,7 +37,8 @@ type State struct {
 
 	crew
 	matters
-	view *View // of the state as it is; nil when it must be made anew
+	view    *View                // of the state as it is; nil when it must be made anew
+	doubles map[*thing][]finding // found for that view
 }
 
 // device is a log as the fold knows it.

@@ -17,6 +17,7 @@ func (s *State) View() *View {
 }
 
 func (s *State) makeView() *View {
+	s.doubles = nil
 	v := &View{Farm: s.id, Entries: len(s.order) + s.waiting, Waiting: s.waiting, names: map[entry.ID]string{}}
 	if s.founded != nil {
 		b := s.founded.body.(*entry.FarmFounded)

@@ -51,8 +51,7 @@ func (f *flow) whole(side int) bool { return side == rate.AllSides || len(f.seed
 
 // closeRun ends a run by what is left in the box, and takes what went out as a
 // measurement where one lot went out at one dial.
-func (f *flow) closeRun(side int, left rate.Weighed) {
-	w := f.run
+func (f *flow) closeRun(w weighedRun, side int, left rate.Weighed) {
 	if !f.whole(side) {
 		f.run.clean = false
 		return
@@ -102,6 +101,7 @@ func (s *State) Track(boxID entry.ID) []Moment {
 	if !ok || t.kind != box {
 		return nil
 	}
+	s.View() // what it rests on is found once
 	return s.followed(t, true).moments
 }
 
@@ -128,6 +128,7 @@ func (s *State) Curve(boxID, lotID entry.ID) (Curve, error) {
 	if !ok || t.kind != box {
 		return Curve{}, rate.ErrNothingKnown
 	}
+	s.View() // what it rests on is found once
 	f := s.flow(t)
 	fit, err := s.fit(t, f.drill, lotID, f.given)
 	if err != nil {
