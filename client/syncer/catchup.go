@@ -4,6 +4,7 @@
 package syncer
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -64,6 +65,9 @@ type Session struct {
 	// Trusted says whether the peer may be given entries; nil is always. One
 	// that may not is only asked, and the record that it gives may name it.
 	Trusted func() bool
+	// MaxBytes is the bytes of runs in one message, either way; 0 is
+	// exchange.UsualBatch.
+	MaxBytes int
 
 	res Result
 }
@@ -87,6 +91,7 @@ func (s *Session) round(ctx context.Context) (again bool, err error) {
 	}
 	resp, err := s.Peer.Exchange(ctx, exchange.Request{
 		Farm: s.Replica.Farm(), Have: s.Replica.Frontier(), Runs: runs, Generation: s.Memory.Generation,
+		MaxBytes: s.MaxBytes,
 	})
 	if err != nil {
 		return false, err
@@ -106,7 +111,7 @@ func (s *Session) offer() ([]entry.Run, bool, error) {
 	if s.Memory.Generation.IsZero() || !s.trusted() {
 		return nil, false, nil
 	}
-	return s.Replica.Owed(s.Memory.Stored, exchange.UsualBatch)
+	return s.Replica.Owed(s.Memory.Stored, cmp.Or(s.MaxBytes, exchange.UsualBatch))
 }
 
 func (s *Session) trusted() bool { return s.Trusted == nil || s.Trusted() }
