@@ -4,10 +4,10 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"net"
 	"os"
-	"path/filepath"
 	"sync"
 
 	"turnrow/client"
@@ -20,9 +20,6 @@ import (
 //
 // A call is one line of JSON each way: a knock, then answers, the last of
 // which carries the exit code. Hanging up calls a running command off.
-
-// doorName is the socket's name in the home.
-const doorName = "turnrow.sock"
 
 // knock is a call that is handed in.
 type knock struct {
@@ -40,8 +37,8 @@ type piece struct {
 }
 
 // openDoor serves others' calls with the client that is held, until close is
-// called; close waits for the calls that are under way. A home whose path is
-// too long for a socket has no door: others wait their turn.
+// called; close waits for the calls that are under way. Where no door can be
+// opened it says so and goes on: others wait their turn.
 func (g *globals) openDoor(ctx context.Context, c *client.Client) (close func(), err error) {
 	if g.held != nil {
 		return func() {}, nil // the door that this call came through serves
@@ -50,8 +47,14 @@ func (g *globals) openDoor(ctx context.Context, c *client.Client) (close func(),
 	if err != nil {
 		return nil, err
 	}
-	l, err := listenAt(filepath.Join(home, doorName))
+	path, release, err := doorPath(home)
 	if err != nil {
+		fmt.Fprintln(g.errs, "turnrow: other commands on this home wait until this one ends:", err)
+		return func() {}, nil
+	}
+	l, err := listenAt(path)
+	if err != nil {
+		release()
 		return nil, err
 	}
 	ctx, cancel := context.WithCancel(ctx)
@@ -61,6 +64,7 @@ func (g *globals) openDoor(ctx context.Context, c *client.Client) (close func(),
 		l.Close()
 		cancel()
 		calls.Wait()
+		release()
 	}, nil
 }
 

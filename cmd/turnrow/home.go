@@ -22,8 +22,8 @@ const patience = 10 * time.Second
 
 // withHome opens the device's store for work, and closes it. Where another
 // turnrow holds the store and keeps its door open, that one does the work.
-// make lets a home be made that is not there.
-func (g *globals) withHome(ctx context.Context, make bool, work func(*client.Client) error) error {
+// makeHome lets a home be made that is not there.
+func (g *globals) withHome(ctx context.Context, makeHome bool, work func(*client.Client) error) error {
 	if g.held != nil {
 		return work(g.held)
 	}
@@ -31,7 +31,7 @@ func (g *globals) withHome(ctx context.Context, make bool, work func(*client.Cli
 	if err != nil {
 		return err
 	}
-	if !make && !exists(home) {
+	if !makeHome && !exists(home) {
 		return errNoFarm
 	}
 	c, err := g.openOrKnock(ctx, home)

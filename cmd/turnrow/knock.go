@@ -8,7 +8,6 @@ import (
 	"io"
 	"net"
 	"os"
-	"path/filepath"
 	"slices"
 )
 
@@ -24,7 +23,12 @@ func (d doorExit) Error() string { return fmt.Sprintf("exit code %d", int(d)) }
 // knock hands this call in at a home's door, prints what comes back, and gives
 // the exit code. It is errNoDoor where nobody answers.
 func (g *globals) knock(ctx context.Context, home string) (int, error) {
-	conn, err := new(net.Dialer).DialContext(ctx, "unix", filepath.Join(home, doorName))
+	path, release, err := doorPath(home)
+	if err != nil {
+		return 0, errNoDoor
+	}
+	defer release()
+	conn, err := new(net.Dialer).DialContext(ctx, "unix", path)
 	if err != nil {
 		return 0, errNoDoor
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -64,5 +65,13 @@ func meter(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.write(&entry.MeterRead{Drill: d.ID, Reading: reading, Ground: ground.ID, Note: k.text("note")})
+	ids, err := k.record(&entry.MeterRead{Drill: d.ID, Reading: reading, Ground: ground.ID, Note: k.text("note")})
+	if err != nil {
+		return err
+	}
+	lines := k.tell(ids...)
+	if last := d.Reading; last != nil && reading < last.Reading {
+		lines = append(lines, fmt.Sprintf("It showed %v before. If it was set back, say so: turnrow meter NOW --from BEFORE", last.Reading))
+	}
+	return k.show(written{ids[0].String()}, lines)
 }

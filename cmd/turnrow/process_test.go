@@ -4,11 +4,11 @@ import (
 	"bufio"
 	"encoding/json"
 	"fmt"
-	"io"
 	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"syscall"
@@ -47,14 +47,14 @@ func built(t *testing.T) string {
 // process is a program that runs in the background.
 type process struct {
 	cmd    *exec.Cmd
-	first  string // the first line on its stdout
+	first  string      // the first line on its stdout
+	lines  chan string // those after it; closed at its end
 	stderr *strings.Builder
-	drain  sync.WaitGroup
 }
 
 // launch starts a program and waits for its first line.
 func launch(cmd *exec.Cmd) (*process, error) {
-	p := &process{cmd: cmd, stderr: new(strings.Builder)}
+	p := &process{cmd: cmd, stderr: new(strings.Builder), lines: make(chan string, 1000)}
 	out, err := cmd.StdoutPipe()
 	if err != nil {
 		return nil, err
@@ -63,12 +63,17 @@ func launch(cmd *exec.Cmd) (*process, error) {
 	if err := cmd.Start(); err != nil {
 		return nil, err
 	}
-	r := bufio.NewReader(out)
-	if p.first, err = r.ReadString('\n'); err != nil {
-		err = fmt.Errorf("%s printed no line: %w: %v\n%s", cmd, err, cmd.Wait(), p.stderr)
-		return nil, err
+	r := bufio.NewScanner(out)
+	if !r.Scan() {
+		return nil, fmt.Errorf("%s printed no line: %w\n%s", cmd, cmd.Wait(), p.stderr)
 	}
-	p.drain.Go(func() { _, _ = io.Copy(io.Discard, r) })
+	p.first = r.Text()
+	go func() {
+		defer close(p.lines)
+		for r.Scan() {
+			p.lines <- r.Text()
+		}
+	}()
 	return p, nil
 }
 
@@ -77,7 +82,9 @@ func (p *process) end(sig os.Signal) error {
 	if err := p.cmd.Process.Signal(sig); err != nil {
 		return err
 	}
-	p.drain.Wait()
+	for range p.lines {
+		// to its end, as Wait asks for
+	}
 	return p.cmd.Wait()
 }
 
@@ -116,6 +123,21 @@ func lookPath(path, program string) (string, error) {
 		}
 	}
 	return "", fmt.Errorf("no program %s", program)
+}
+
+// await NAME REGEXP waits for a line that a program prints.
+func await(ts *testscript.TestScript, neg bool, args []string) {
+	all := ts.Value(background{}).(*processes).running
+	if neg || len(args) != 2 || all[args[0]] == nil {
+		ts.Fatalf("usage: await NAME REGEXP, of a program that was started")
+	}
+	want := regexp.MustCompile(args[1])
+	for l := range all[args[0]].lines {
+		if want.MatchString(l) {
+			return
+		}
+	}
+	ts.Fatalf("%s ended without a line like %s", args[0], args[1])
 }
 
 // stop NAME ends a program as the system would, and wants it to end well.

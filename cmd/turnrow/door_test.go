@@ -1,0 +1,117 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+
+	"turnrow/client"
+)
+
+// holder founds a farm in a home, and keeps its door open.
+func holder(t *testing.T, home string) *client.Client {
+	t.Helper()
+	c, err := client.Open(home, client.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { c.Close() })
+	if _, err := c.Found(t.Context(), client.FoundOptions{Farm: "Windgap", Owner: "Ada"}); err != nil {
+		t.Fatal(err)
+	}
+	g := &globals{home: home, errs: os.Stderr}
+	done, err := g.openDoor(t.Context(), c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(done)
+	return c
+}
+
+// Commands from many callers at once all go through the door, and the holder
+// sees what they wrote; a home whose path is too long for a socket is no
+// different.
+func TestDoorServesManyAtOnce(t *testing.T) {
+	for name, home := range map[string]string{
+		"short": filepath.Join(t.TempDir(), "h"),
+		"long":  filepath.Join(t.TempDir(), strings.Repeat("far-away/", 14), "home"),
+	} {
+		t.Run(name, func(t *testing.T) {
+			c := holder(t, home)
+			const callers = 20
+			var calls sync.WaitGroup
+			for i := range callers {
+				calls.Go(func() {
+					var out, errs bytes.Buffer
+					if code := run([]string{"--home", home, "note", fmt.Sprint("note ", i), "--json"}, &out, &errs); code != 0 || !strings.HasPrefix(out.String(), `{"entry":"`) {
+						t.Errorf("exit code %d: %s%s", code, &out, &errs)
+					}
+				})
+			}
+			calls.Wait()
+			if n := c.View().Entries; n != callers+1 {
+				t.Errorf("the holder sees %d entries, want %d", n, callers+1)
+			}
+		})
+	}
+}
+
+// What a command prints on stderr and how it ends come through the door too.
+func TestDoorKeepsExitCodes(t *testing.T) {
+	home := t.TempDir()
+	holder(t, home)
+	for _, c := range []struct {
+		want int
+		says string
+		args []string
+	}{
+		{exitFailed, `turnrow: unknown box "grain"; there are no boxes yet`, []string{"drain", "grain", "--all"}},
+		{exitWrong, "turnrow: one of --mass, --all is missing", []string{"drain", "grain"}},
+	} {
+		var out, errs bytes.Buffer
+		if code := run(append(c.args, "--home", home), &out, &errs); code != c.want || strings.TrimSpace(errs.String()) != c.says || out.Len() > 0 {
+			t.Errorf("%v: exit code %d, stdout %q, stderr %q", c.args, code, &out, &errs)
+		}
+	}
+}
+
+// A caller that hangs up calls its command off: here one that would run until
+// it is told to stop.
+func TestHangingUpStopsTheCommand(t *testing.T) {
+	home := t.TempDir()
+	holder(t, home)
+	ctx, hangUp := context.WithCancel(t.Context())
+	out := &firstWrite{after: hangUp}
+	g := &globals{out: out, errs: os.Stderr}
+	_ = g.run(ctx, []string{"--home", home, "meet", "--listen", "127.0.0.1:0"}) // ends, which is what is under test
+	if !strings.HasPrefix(out.String(), "Meeting at ") {
+		t.Errorf("printed %q", out)
+	}
+}
+
+type firstWrite struct {
+	bytes.Buffer
+	after func()
+}
+
+func (f *firstWrite) Write(p []byte) (int, error) {
+	defer f.after()
+	return f.Buffer.Write(p)
+}
+
+func TestDoorIsForItsOwnerAlone(t *testing.T) {
+	home := t.TempDir()
+	holder(t, home)
+	info, err := os.Stat(filepath.Join(home, doorName))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if info.Mode()&os.ModeSocket == 0 || info.Mode().Perm() != 0o600 {
+		t.Errorf("the door has mode %v, want a socket of mode 0600", info.Mode())
+	}
+}
