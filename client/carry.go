@@ -21,7 +21,7 @@ func (c *Client) CarryOut(w io.Writer) (entries int, err error) {
 	if err != nil {
 		return 0, err
 	}
-	have := r.Frontier()
+	have := r.Have()
 	out, err := wire.NewCarryWriter(w, wire.CarryHeader{Farm: r.Farm(), Device: me.device, Have: have})
 	if err != nil {
 		return 0, err

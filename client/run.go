@@ -41,7 +41,7 @@ func (c *Client) owes() bool {
 		return false
 	}
 	m, err := c.memory(peerServer)
-	return err != nil || !m.Stored.Covers(r.Frontier())
+	return err != nil || !m.Stored.Covers(r.Have())
 }
 
 // watch listens for what is new at the server.
@@ -58,9 +58,9 @@ func (c *Client) watch(ctx context.Context, hear func()) error {
 	if err != nil {
 		return err
 	}
-	return conn.Watch(ctx, r.Farm(), r.Frontier(), func(hint exchange.Admission) {
+	return conn.Watch(ctx, r.Farm(), r.Have(), func(hint exchange.Admission) {
 		m, err := c.memory(peerServer)
-		if err != nil || hint.Generation != m.Generation || !r.Frontier().Covers(hint.Stored) {
+		if err != nil || hint.Generation != m.Generation || !r.Have().Covers(hint.Stored) {
 			hear()
 		}
 	})

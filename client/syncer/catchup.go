@@ -33,6 +33,8 @@ type Peer interface {
 type Replica interface {
 	Farm() entry.FarmID
 	Frontier() chain.Frontier
+	// Have is the frontier with the other branches of forked logs.
+	Have() chain.Frontier
 	// Owed is what the holder of a frontier lacks.
 	Owed(have chain.Frontier, maxBytes int) (runs []entry.Run, more bool, err error)
 	Take(runs []entry.Run) (exchange.Taken, error)
@@ -90,7 +92,7 @@ func (s *Session) round(ctx context.Context) (again bool, err error) {
 		return false, err
 	}
 	resp, err := s.Peer.Exchange(ctx, exchange.Request{
-		Farm: s.Replica.Farm(), Have: s.Replica.Frontier(), Runs: runs, Generation: s.Memory.Generation,
+		Farm: s.Replica.Farm(), Have: s.Replica.Have(), Runs: runs, Generation: s.Memory.Generation,
 		MaxBytes: s.MaxBytes,
 	})
 	if err != nil {

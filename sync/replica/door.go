@@ -104,7 +104,7 @@ func (d *Door) join(id entry.FarmID, run entry.Run, code string) (exchange.Admis
 		return exchange.Admission{}, err
 	}
 	d.log.Info("joined", "farm", id, "device", run.Device)
-	return exchange.Admission{Generation: d.gen, Stored: r.log.Frontier()}, nil
+	return exchange.Admission{Generation: d.gen, Stored: r.Have()}, nil
 }
 
 // admit checks the token and does what the call asks for.

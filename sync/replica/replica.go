@@ -110,6 +110,10 @@ func (r *Replica) Take(runs []entry.Run) (exchange.Taken, error) { return r.log.
 // Frontier is how far the record is durably stored here.
 func (r *Replica) Frontier() chain.Frontier { return r.log.Frontier() }
 
+// Have is all that is durably stored here, the other branches of forked logs
+// among it: what another replica needs to know to say what is owed.
+func (r *Replica) Have() chain.Frontier { return exchange.Have(r.log) }
+
 // Owed is what the holder of a frontier lacks of the record, in runs of
 // maxBytes in all, and whether that leaves more.
 func (r *Replica) Owed(have chain.Frontier, maxBytes int) ([]entry.Run, bool, error) {
@@ -162,7 +166,7 @@ func (r *Replica) Exchange(req exchange.Request) (exchange.Response, error) {
 		}
 		resp.Refusals = taken.Refused
 	}
-	resp.Stored = r.log.Frontier()
+	resp.Stored = r.Have()
 	var err error
 	resp.Runs, resp.More, err = exchange.Owed(r.log, req.Have, budget(req.MaxBytes))
 	return resp, err
@@ -185,7 +189,7 @@ func (r *Replica) Watch(ctx context.Context, d entry.DeviceID, send func(chain.F
 		if err := r.Belongs(d); err != nil {
 			return err
 		}
-		if err := send(r.log.Frontier()); err != nil {
+		if err := send(r.Have()); err != nil {
 			return err
 		}
 		select {
