@@ -21,7 +21,7 @@ type peer struct {
 // level brings this device and a peer level. A peer that does not know the
 // device, or the farm, is introduced to it first.
 func (c *Client) level(ctx context.Context, p *peer, r *replica.Replica, me *identity) (SyncResult, error) {
-	out, in := p.Traffic()
+	out, in, messages := p.Traffic()
 	var res SyncResult
 	err := c.catchUp(ctx, p, r, me, &res)
 	if errors.Is(err, exchange.ErrStranger) || errors.Is(err, exchange.ErrFarm) {
@@ -33,8 +33,8 @@ func (c *Client) level(ctx context.Context, p *peer, r *replica.Replica, me *ide
 	if errors.Is(err, syncer.ErrCopied) {
 		err = errors.Join(err, c.store.SetSettings(map[string][]byte{settingOriginal: nil}))
 	}
-	nowOut, nowIn := p.Traffic()
-	res.BytesOut, res.BytesIn = nowOut-out, nowIn-in
+	nowOut, nowIn, nowMessages := p.Traffic()
+	res.BytesOut, res.BytesIn, res.MessageBytes = nowOut-out, nowIn-in, nowMessages-messages
 	return res, err
 }
 

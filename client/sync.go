@@ -15,13 +15,14 @@ import (
 
 // SyncResult is what an exchange did.
 type SyncResult struct {
-	Sent       int   // entries that the other has newly stored
-	Received   int   // entries that were new here
-	RoundTrips int   // calls made
-	BytesOut   int64 // on the wire, TLS and all
-	BytesIn    int64
-	Anew       bool               // the other had started anew: everything was offered again
-	Refused    []exchange.Refusal // runs that either side did not take
+	Sent         int   // entries that the other has newly stored
+	Received     int   // entries that were new here
+	RoundTrips   int   // calls made
+	BytesOut     int64 // on the wire, TLS and all
+	BytesIn      int64
+	MessageBytes int64              // of both, those of the messages themselves, compressed, without headers and TLS
+	Anew         bool               // the other had started anew: everything was offered again
+	Refused      []exchange.Refusal // runs that either side did not take
 }
 
 // Sync exchanges with the farm's server until neither lacks anything of the

@@ -67,7 +67,7 @@ func New(o Options) (*Conn, error) {
 	c.cc, err = grpc.NewClient("passthrough:///"+o.Address,
 		grpc.WithTransportCredentials(credentials.NewTLS(c.tls(host))),
 		grpc.WithPerRPCCredentials(c.creds),
-		grpc.WithContextDialer(c.dial), grpc.WithNoProxy(), grpc.WithDisableServiceConfig(),
+		grpc.WithStatsHandler(&c.traffic), grpc.WithContextDialer(c.dial), grpc.WithNoProxy(), grpc.WithDisableServiceConfig(),
 		grpc.WithKeepaliveParams(keepalive.ClientParameters{Time: ping, Timeout: pingTimeout}),
 		grpc.WithDefaultCallOptions(grpc.MaxCallRecvMsgSize(exchange.MaxCall), grpc.MaxCallSendMsgSize(exchange.MaxCall)),
 	)
@@ -81,8 +81,11 @@ func New(o Options) (*Conn, error) {
 // Close ends the connection and the calls on it.
 func (c *Conn) Close() error { return c.cc.Close() }
 
-// Traffic is the bytes that have gone out and come in, all told.
-func (c *Conn) Traffic() (out, in int64) { return c.traffic.out.Load(), c.traffic.in.Load() }
+// Traffic is the bytes that have gone out and come in, all told, and how many
+// of them were the messages themselves, compressed, in both directions.
+func (c *Conn) Traffic() (out, in, messages int64) {
+	return c.traffic.out.Load(), c.traffic.in.Load(), c.traffic.messages.Load()
+}
 
 func (c *Conn) dial(ctx context.Context, address string) (net.Conn, error) {
 	ctx, cancel := context.WithTimeout(ctx, dialTimeout)

@@ -1,13 +1,47 @@
 package transport
 
 import (
+	"context"
 	"net"
 	"sync/atomic"
+
+	"google.golang.org/grpc/stats"
 )
 
-// traffic counts bytes on the wire, TLS and all.
-type traffic struct{ out, in atomic.Int64 }
+// Traffic is the bytes that have gone over a connection.
+type Traffic struct {
+	Out, In  int64 // on the wire, TLS and all
+	Messages int64 // of the messages alone, both ways, compressed where they were
+}
 
+// Sub is the traffic since an earlier moment.
+func (t Traffic) Sub(before Traffic) Traffic {
+	return Traffic{t.Out - before.Out, t.In - before.In, t.Messages - before.Messages}
+}
+
+// traffic counts as it goes. It implements stats.Handler.
+type traffic struct{ out, in, messages atomic.Int64 }
+
+// HandleRPC implements stats.Handler.
+func (t *traffic) HandleRPC(_ context.Context, s stats.RPCStats) {
+	switch s := s.(type) {
+	case *stats.OutPayload:
+		t.messages.Add(int64(s.WireLength))
+	case *stats.InPayload:
+		t.messages.Add(int64(s.WireLength))
+	}
+}
+
+// TagRPC implements stats.Handler.
+func (*traffic) TagRPC(ctx context.Context, _ *stats.RPCTagInfo) context.Context { return ctx }
+
+// TagConn implements stats.Handler.
+func (*traffic) TagConn(ctx context.Context, _ *stats.ConnTagInfo) context.Context { return ctx }
+
+// HandleConn implements stats.Handler.
+func (*traffic) HandleConn(context.Context, stats.ConnStats) {}
+
+// counted is a connection whose bytes are counted.
 type counted struct {
 	net.Conn
 	traffic *traffic
