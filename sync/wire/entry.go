@@ -43,8 +43,11 @@ var (
 // range, a clock that does not rise or a reference to something that the
 // writer has not seen gives ErrDraft, and head stays as it is.
 func Encode(head *chain.Head, d entry.Draft) ([]byte, error) {
-	if d.Body == nil {
+	switch d.Body.(type) {
+	case nil:
 		return nil, fmt.Errorf("%w: no body", ErrDraft)
+	case *entry.Unknown:
+		return nil, fmt.Errorf("%w: a body that this version does not know", ErrDraft)
 	}
 	if err := d.Body.Check(); err != nil {
 		return nil, fmt.Errorf("%w: %s: %w", ErrDraft, d.Body.Kind(), err)
