@@ -8,18 +8,8 @@ import (
 	"google.golang.org/grpc/stats"
 )
 
-// Traffic is the bytes that have gone over a connection.
-type Traffic struct {
-	Out, In  int64 // on the wire, TLS and all
-	Messages int64 // of the messages alone, both ways, compressed where they were
-}
-
-// Sub is the traffic since an earlier moment.
-func (t Traffic) Sub(before Traffic) Traffic {
-	return Traffic{t.Out - before.Out, t.In - before.In, t.Messages - before.Messages}
-}
-
-// traffic counts as it goes. It implements stats.Handler.
+// traffic counts the bytes on the wire, TLS and all, and those of the messages
+// alone, compressed, both ways. It implements stats.Handler.
 type traffic struct{ out, in, messages atomic.Int64 }
 
 // HandleRPC implements stats.Handler.
