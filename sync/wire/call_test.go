@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"reflect"
 	"testing"
 
@@ -102,52 +101,6 @@ func TestFailuresMeanTheSame(t *testing.T) {
 	if got := wire.Failure(&status.Status{Code: 14, Message: "a proxy's words"}); got != nil {
 		t.Errorf("a status of somebody else's is taken for %+v", got)
 	}
-}
-
-func carryFile(tb testing.TB) []byte {
-	var b bytes.Buffer
-	w, err := wire.NewCarryWriter(&b, wire.CarryHeader{Farm: farm, Device: devA, Have: someFrontier})
-	if err == nil {
-		err = w.Run(&someRuns[0])
-	}
-	if err == nil {
-		err = w.Close()
-	}
-	if err != nil {
-		tb.Fatal(err)
-	}
-	return b.Bytes()
-}
-
-func readCarry(b []byte) (h wire.CarryHeader, runs []entry.Run, err error) {
-	r, h, err := wire.NewCarryReader(bytes.NewReader(b))
-	for err == nil {
-		var run entry.Run
-		if run, err = r.Next(); err == nil {
-			runs = append(runs, run)
-		}
-	}
-	return h, runs, err
-}
-
-func TestCarryFileReadsBackAsWritten(t *testing.T) {
-	h, runs, err := readCarry(carryFile(t))
-	if err != io.EOF || !reflect.DeepEqual(runs, someRuns) || h.Farm != farm || h.Device != devA || !reflect.DeepEqual(h.Have, someFrontier) {
-		t.Errorf("%+v %+v %v", h, runs, err)
-	}
-}
-
-// Whatever a file holds, reading it ends, in little memory, and with the end of
-// a whole file or an error that says that it is none.
-func FuzzCarryFile(f *testing.F) {
-	f.Add(carryFile(f))
-	f.Add([]byte("turnrow carry 1\n\x00"))
-	f.Add([]byte("turnrow carry 1\n\xff\xff\xff\xff\xff\xff\xff\xff\xff\x01"))
-	f.Fuzz(func(t *testing.T, b []byte) {
-		if _, _, err := readCarry(b); err != io.EOF && !errors.Is(err, wire.ErrCarry) {
-			t.Fatalf("%v", err)
-		}
-	})
 }
 
 func FuzzStatus(f *testing.F) {

@@ -132,6 +132,7 @@ func FuzzCarry(f *testing.F) {
 	f.Add(carried(f, someHeader, someRuns[0]))
 	f.Add(carried(f, wire.CarryHeader{Have: chain.Frontier{}}, someRuns[0], someRuns[0]))
 	f.Add([]byte("turnrow carry 1\n\x00"))
+	f.Add([]byte("turnrow carry 1\n\xff\xff\xff\xff\xff\xff\xff\xff\xff\x01"))
 	f.Fuzz(func(t *testing.T, file []byte) {
 		h, runs, err := uncarried(bytes.NewReader(file))
 		if err != nil {
