@@ -1,0 +1,95 @@
+// Follows the record, fills in what is being typed, and keeps a double tap from
+// sending twice. Everything else works without it.
+'use strict';
+(() => {
+  const $$ = (sel, root = document) => [...root.querySelectorAll(sel)];
+
+  // − and + beside a number.
+  function steppers(root) {
+    for (const b of $$('[data-step]', root)) b.hidden = false;
+  }
+  document.addEventListener('click', (e) => {
+    const b = e.target.closest('[data-step]');
+    if (!b) return;
+    const input = document.getElementById(b.dataset.for);
+    const now = parseFloat(input.value.replace(',', '.')) || 0;
+    const next = Math.max(0, now + Number(b.dataset.step));
+    input.value = String(Math.round(next * 1000) / 1000);
+    input.dispatchEvent(new Event('input', { bubbles: true }));
+  });
+
+  // A form that was sent is not sent again.
+  document.addEventListener('submit', (e) => {
+    if (e.target.method !== 'post') return;
+    if (e.target.dataset.sent) { e.preventDefault(); return; }
+    e.target.dataset.sent = 'yes';
+  });
+  addEventListener('pageshow', () => { for (const f of $$('form[data-sent]')) delete f.dataset.sent; });
+
+  // What comes of what is typed so far.
+  let typing;
+  document.addEventListener('input', (e) => {
+    const form = e.target.form;
+    if (!form || form.dataset.preview === undefined || e.target.closest('#preview')) return;
+    clearTimeout(typing);
+    typing = setTimeout(() => preview(form), 120);
+  });
+  async function preview(form) {
+    const data = new URLSearchParams(new FormData(form));
+    for (const name of ['token', 'number', 'who']) data.delete(name);
+    data.set('preview', '1');
+    const at = new URL(form.dataset.preview || location.pathname, location.href);
+    for (const [k, v] of data) if (k !== 'drill' || !at.searchParams.has(k)) at.searchParams.set(k, v);
+    const latest = (form.latest = {});
+    try {
+      const r = await fetch(at);
+      if (r.ok && form.latest === latest) document.getElementById('preview').innerHTML = await r.text();
+    } catch { /* the page went away; what is typed stays */ }
+  }
+
+  // Fetches this view again and puts in what may have changed, without touching
+  // what somebody is typing or where they are.
+  let refreshing = false, again = false;
+  async function refresh() {
+    if (refreshing) { again = true; return; }
+    refreshing = true;
+    try {
+      const r = await fetch(location.href);
+      if (r.ok) replace(new DOMParser().parseFromString(await r.text(), 'text/html'));
+    } catch { /* tried again with the next event */ }
+    refreshing = false;
+    if (again) { again = false; refresh(); }
+  }
+  function replace(fresh) {
+    for (const old of $$('[data-live]')) {
+      const now = fresh.getElementById(old.id);
+      if (!now || old.innerHTML === now.innerHTML) continue;
+      if (typed(old)) continue;
+      const focus = old.contains(document.activeElement) ? document.activeElement : null;
+      const open = $$('details[open]', old).map((d) => $$('details', old).indexOf(d));
+      old.innerHTML = now.innerHTML;
+      for (const i of open) { const d = $$('details', old)[i]; if (d) d.open = true; }
+      steppers(old);
+      if (focus) refocus(old, focus);
+    }
+    document.body.dataset.version = fresh.body.dataset.version;
+  }
+  function typed(root) {
+    return $$('input:not([type=hidden]), textarea', root).some((i) => i.value !== i.defaultValue || i === document.activeElement);
+  }
+  function refocus(root, was) {
+    const same = (was.id && document.getElementById(was.id)) ||
+      $$(was.tagName, root).find((e) => e.getAttribute('href') === was.getAttribute('href') && e.textContent === was.textContent);
+    if (same) same.focus({ preventScroll: true });
+  }
+
+  const stream = new EventSource('/changes');
+  stream.addEventListener('version', (e) => { if (e.data !== document.body.dataset.version) refresh(); });
+  addEventListener('pagehide', () => stream.close());
+  addEventListener('pageshow', (e) => { if (e.persisted) location.reload(); });
+  setInterval(refresh, 60000); // "4 minutes ago" becomes 5
+
+  steppers(document);
+  const first = document.querySelector('[aria-invalid]') || document.getElementById('wrong');
+  if (first) { first.tabIndex = first.tabIndex < 0 ? -1 : first.tabIndex; first.focus(); }
+})();

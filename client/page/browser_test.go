@@ -1,0 +1,237 @@
+package page_test
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+)
+
+// TestMain ends the browser that the tests share, if one was started.
+func TestMain(m *testing.M) {
+	code := m.Run()
+	stopBrowser()
+	os.Exit(code)
+}
+
+// theBrowser is one headless browser for all tests of a run. Each screen in it
+// keeps its own cookies, like a device of its own.
+var (
+	stopBrowser = func() {}
+	theBrowser  = sync.OnceValues(startBrowser)
+)
+
+func startBrowser() (context.Context, error) {
+	path := chromium()
+	if path == "" {
+		return nil, nil
+	}
+	dir, err := os.MkdirTemp("", "turnrow-browser-")
+	if err != nil {
+		return nil, err
+	}
+	opts := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(path), chromedp.UserDataDir(dir), chromedp.NoSandbox, chromedp.DisableGPU,
+		chromedp.Flag("disable-quic", true), chromedp.Flag("no-first-run", true), chromedp.Flag("disable-background-networking", true),
+		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true))
+	alloc, stop := chromedp.NewExecAllocator(context.Background(), opts...)
+	ctx, cancel := chromedp.NewContext(alloc, chromedp.WithErrorf(func(string, ...any) {}))
+	stopBrowser = func() {
+		cancel()
+		stop()
+		os.RemoveAll(dir)
+	}
+	return ctx, chromedp.Do(ctx)
+}
+
+// chromium is the browser that the tests drive; empty where there is none.
+func chromium() string {
+	for _, name := range []string{os.Getenv("TURNROW_CHROMIUM"), "chromium", "chromium-browser"} {
+		if path, err := exec.LookPath(name); name != "" && err == nil {
+			return path
+		}
+	}
+	return ""
+}
+
+// size is how large a screen is.
+type size struct {
+	name          string
+	width, height int64
+	touch         bool
+}
+
+var (
+	phone  = size{"phone", 360, 740, true}
+	tablet = size{"tablet", 820, 1180, true}
+	desk   = size{"desk", 1366, 768, false}
+)
+
+// screen is somebody's screen, in a browser session of its own.
+type screen struct {
+	t    *testing.T
+	ctx  context.Context
+	d    *device
+	size size
+}
+
+// show opens a device's page on a screen.
+func (d *device) show(t *testing.T, s size) *screen {
+	t.Helper()
+	all, err := theBrowser()
+	if err != nil {
+		t.Fatalf("starting the browser: %v", err)
+	}
+	if all == nil {
+		t.Skip("needs a browser: no chromium on the PATH (Debian: apt-get install chromium)")
+	}
+	ctx, cancel := chromedp.NewContext(all, chromedp.WithNewBrowserContext())
+	t.Cleanup(cancel)
+	sc := &screen{t, ctx, d, s}
+	if err := chromedp.Do(ctx); err != nil { // the tab lives as long as this context
+		t.Fatal(err)
+	}
+	var opts []chromedp.EmulateViewportOption
+	if s.touch {
+		opts = append(opts, chromedp.EmulateTouch, chromedp.EmulateMobile)
+	}
+	sc.do(chromedp.EmulateViewport(s.width, s.height, opts...))
+	return sc
+}
+
+func (s *screen) do(a chromedp.Action[chromedp.Void]) {
+	s.t.Helper()
+	ctx, cancel := context.WithTimeout(s.ctx, patience)
+	defer cancel()
+	if err := chromedp.Do(ctx, a); err != nil {
+		s.t.Fatalf("%v\non %s", err, s.where())
+	}
+}
+
+func run[T any](s *screen, a chromedp.Action[T]) T {
+	s.t.Helper()
+	ctx, cancel := context.WithTimeout(s.ctx, patience)
+	defer cancel()
+	v, err := chromedp.Run(ctx, a)
+	if err != nil {
+		s.t.Fatalf("%v\non %s", err, s.where())
+	}
+	return v
+}
+
+// where says what the screen shows, for a failure.
+func (s *screen) where() string {
+	ctx, cancel := context.WithTimeout(s.ctx, patience)
+	defer cancel()
+	text, err := chromedp.Run(ctx, chromedp.Evaluate[string](`location.href + "\n" + document.body.innerText`))
+	if err != nil {
+		return err.Error()
+	}
+	return text
+}
+
+func (s *screen) visit(path string) {
+	s.t.Helper()
+	s.do(chromedp.Navigate(s.d.url + path))
+}
+
+// tap touches what a selector finds; on a desk it is clicked.
+func (s *screen) tap(sel string) {
+	s.t.Helper()
+	s.do(chromedp.ScrollIntoView(chromedp.CSS(sel)))
+	if s.size.touch {
+		s.do(chromedp.Tap(chromedp.CSS(sel)))
+	} else {
+		s.do(chromedp.Click(chromedp.CSS(sel)))
+	}
+}
+
+// tapText touches the link, button, choice or summary with a text.
+func (s *screen) tapText(text string) {
+	s.t.Helper()
+	s.until(fmt.Sprintf(`(() => {
+		const all = [...document.querySelectorAll('a, button, label, summary')].filter((e) => e.checkVisibility());
+		const hit = all.find((e) => e.innerText.trim() === %[1]s) || all.find((e) => e.innerText.trim().startsWith(%[1]s));
+		document.querySelectorAll('[data-hit]').forEach((e) => delete e.dataset.hit);
+		if (hit) hit.dataset.hit = 'yes';
+		return !!hit;
+	})()`, strconv.Quote(text)))
+	s.tap("[data-hit]")
+}
+
+func (s *screen) write(sel, text string) {
+	s.t.Helper()
+	s.do(chromedp.SetValue(chromedp.CSS(sel), ""))
+	s.do(chromedp.SendKeys(chromedp.CSS(sel), text))
+}
+
+// until waits until an expression is true in whatever view is shown.
+func (s *screen) until(js string) {
+	s.t.Helper()
+	ctx, cancel := context.WithTimeout(s.ctx, patience)
+	defer cancel()
+	for {
+		_, err := chromedp.Run(ctx, chromedp.Poll[bool](js))
+		if err == nil {
+			return
+		}
+		if ctx.Err() != nil {
+			s.t.Fatalf("never true: %s\non %s", js, s.where())
+		}
+	}
+}
+
+// reads waits until what a selector finds holds a text.
+func (s *screen) reads(sel, text string) {
+	s.t.Helper()
+	s.until(fmt.Sprintf(`document.querySelector(%s)?.innerText.includes(%s)`, strconv.Quote(sel), strconv.Quote(text)))
+}
+
+// lacks waits until what a selector finds does not hold a text.
+func (s *screen) lacks(sel, text string) {
+	s.t.Helper()
+	s.until(fmt.Sprintf(`!(document.querySelector(%s)?.innerText ?? "").includes(%s)`, strconv.Quote(sel), strconv.Quote(text)))
+}
+
+// shotDir is where screenshots go, for somebody to look at.
+var shotDir = os.Getenv("TURNROW_SHOTS")
+
+// shoot keeps a picture of the whole view.
+func (s *screen) shoot(name string) {
+	s.t.Helper()
+	beyond := true
+	shot := run(s, func(ctx context.Context, t *chromedp.Target) ([]byte, error) {
+		r, err := cdp.Call(ctx, t, page.CaptureScreenshot, page.CaptureScreenshotParams{CaptureBeyondViewport: &beyond})
+		return r.Data, err
+	})
+	if err := os.WriteFile(filepath.Join(shotDir, name+"-"+s.size.name+".png"), shot, 0o644); err != nil {
+		s.t.Fatal(err)
+	}
+}
+
+// TestShots takes a picture of every view at every size.
+func TestShots(t *testing.T) {
+	if shotDir == "" {
+		t.Skip("does not apply: TURNROW_SHOTS names no folder for pictures")
+	}
+	d := crewed(t)
+	for _, size := range []size{phone, tablet, desk} {
+		s := d.show(t, size)
+		for name, path := range d.views() {
+			if only := os.Getenv("TURNROW_SHOT"); only != "" && !strings.Contains(name, only) {
+				continue
+			}
+			s.visit(path)
+			s.shoot(name)
+		}
+	}
+}

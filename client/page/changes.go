@@ -1,0 +1,94 @@
+package page
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"time"
+
+	"turnrow/sync/farm"
+)
+
+// beat is how often an open page is told that nothing has changed: often
+// enough that a browser notices a page that went away.
+const beat = 15 * time.Second
+
+// look is how often a waiting page looks whether its entries have met another
+// replica, which changes nothing in the farm.
+const look = time.Second
+
+// version changes whenever a view may have to show something else.
+func (p *Page) version(v *farm.View) string {
+	return fmt.Sprintf("%d.%d.%d", v.Entries, v.Waiting, p.client.Pending())
+}
+
+// changes is the event stream that open pages follow. An event carries the
+// version: a page that shows another fetches itself again.
+func (p *Page) changes(w http.ResponseWriter, r *http.Request) {
+	w.Header().Set("Content-Type", "text/event-stream")
+	out := http.NewResponseController(w)
+	told, err := "", error(nil)
+	tell := func() {
+		if v := p.version(p.client.View()); v != told && err == nil {
+			_, err = fmt.Fprintf(w, "event: version\ndata: %s\n\n", v)
+			told = v
+		}
+	}
+	ctx, stop := context.WithCancel(r.Context())
+	changed, ended := p.follow(ctx)
+	defer func() {
+		stop()
+		<-ended
+	}()
+	looks, beats := time.NewTicker(look), time.NewTicker(beat)
+	defer looks.Stop()
+	defer beats.Stop()
+	for err == nil {
+		tell()
+		if err == nil {
+			err = out.Flush()
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-changed:
+		case <-looks.C:
+		case <-beats.C:
+			_, err = fmt.Fprint(w, ": still here\n\n")
+		}
+	}
+}
+
+// follow gives a signal after each change, until the context ends; ended tells
+// when it is over.
+func (p *Page) follow(ctx context.Context) (changed, ended <-chan struct{}) {
+	signal, over := make(chan struct{}, 1), make(chan struct{})
+	go func() {
+		defer close(over)
+		for range p.client.Changes(ctx) {
+			select {
+			case signal <- struct{}{}:
+			default: // one is waiting already
+			}
+		}
+	}()
+	return signal, over
+}
+
+// syncNow meets the others now, as far as they can be reached.
+func (p *Page) syncNow(w http.ResponseWriter, r *http.Request) {
+	if !p.tokenFits(r) {
+		http.Error(w, words.text("safe.token"), http.StatusForbidden)
+		return
+	}
+	ctx, stop := context.WithTimeout(r.Context(), syncPatience)
+	defer stop()
+	if _, err := p.client.Sync(ctx); err != nil {
+		p.opts.Logger.Info("meeting the others", "err", err)
+	}
+	http.Redirect(w, r, local(r.PostFormValue("back")), http.StatusSeeOther)
+}
+
+// syncPatience is how long somebody looks at a page that tries to reach the
+// others.
+const syncPatience = 10 * time.Second

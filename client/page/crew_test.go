@@ -1,0 +1,335 @@
+package page_test
+
+import (
+	"context"
+	"io"
+	"net/http"
+	"net/http/cookiejar"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"turnrow/client"
+	"turnrow/client/page"
+	"turnrow/client/setfile"
+	"turnrow/server"
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+// The tests of this package show real clients with real stores; where there is
+// a server, it is a real one over TLS on loopback.
+
+// patience is how long a test waits for what must come; nothing waits for it
+// to pass.
+const patience = 30 * time.Second
+
+// house is a server that can be stopped and started again at its address.
+type house struct {
+	t            *testing.T
+	data, listen string
+	srv          *server.Server
+	stop         func()
+}
+
+func newHouse(t *testing.T) *house {
+	h := &house{t: t, data: filepath.Join(t.TempDir(), "data"), listen: "127.0.0.1:0"}
+	h.start()
+	t.Cleanup(func() { h.stop() })
+	return h
+}
+
+func (h *house) start() {
+	h.t.Helper()
+	srv, err := server.New(server.Config{Data: h.data, Listen: h.listen})
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	h.srv, h.listen = srv, srv.Addr()
+	ctx, cancel := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
+	go func() { ended <- srv.Run(ctx) }()
+	h.stop = func() {
+		cancel()
+		if err := <-ended; err != nil {
+			h.t.Errorf("server ended with %v", err)
+		}
+		h.stop = func() {}
+	}
+}
+
+func (h *house) foundingAddress() string {
+	h.t.Helper()
+	a, err := h.srv.FoundingAddress()
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	return a
+}
+
+// device is a client with its page.
+type device struct {
+	*client.Client
+	t   *testing.T
+	url string
+	web *http.Client
+}
+
+func within(t *testing.T) context.Context {
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	t.Cleanup(cancel)
+	return ctx
+}
+
+func serve(t *testing.T, c *client.Client, o page.Options) *device {
+	t.Helper()
+	srv := httptest.NewServer(page.New(c, o))
+	t.Cleanup(srv.Close)
+	t.Cleanup(srv.CloseClientConnections) // event streams
+	jar, err := cookiejar.New(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &device{c, t, srv.URL, &http.Client{Jar: jar, Timeout: patience}}
+}
+
+func open(t *testing.T) *client.Client {
+	t.Helper()
+	c, err := client.Open(t.TempDir(), client.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := c.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	return c
+}
+
+// found founds an invented farm with drill, boxes, ground, seed and plan, at a
+// server where an address is given.
+func found(t *testing.T, at string) *client.Client {
+	t.Helper()
+	c := open(t)
+	_, err := c.Found(within(t), client.FoundOptions{
+		Farm: "Upper Lea", Owner: "Ada", At: at, TimeZone: "Europe/Vienna", MoneySign: "$", DeviceName: "house tablet",
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	set(t, c, "testdata/day.yaml")
+	return c
+}
+
+func set(t *testing.T, c *client.Client, file string) {
+	t.Helper()
+	text, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := setfile.Parse(file, text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = c.RecordWith(within(t), entry.ID{}, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
+		return f.Entries(v, entry.ID{}, next)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// join has a person join with a new device, and both hold the same.
+func join(t *testing.T, owner *client.Client, person string, role entry.Role) *client.Client {
+	t.Helper()
+	invite, err := owner.Invite(within(t), person, role)
+	if err != nil {
+		t.Fatal(err)
+	}
+	meet(t, owner)
+	c := open(t)
+	if _, err := c.Join(within(t), invite, person+"'s phone"); err != nil {
+		t.Fatal(err)
+	}
+	meet(t, c, owner)
+	return c
+}
+
+// meet has each device exchange with the server.
+func meet(t *testing.T, cs ...*client.Client) {
+	t.Helper()
+	for _, c := range cs {
+		if _, err := c.Sync(within(t)); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+func record(t *testing.T, c *client.Client, bodies ...entry.Body) []entry.ID {
+	t.Helper()
+	ids, err := c.Record(within(t), entry.ID{}, bodies...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return ids
+}
+
+func box(t *testing.T, c *client.Client, name string) farm.Box {
+	t.Helper()
+	b, ok := c.View().BoxNamed(entry.ID{}, name)
+	if !ok {
+		t.Fatalf("no box %q", name)
+	}
+	return b
+}
+
+func lot(t *testing.T, c *client.Client, name string) farm.Lot {
+	t.Helper()
+	l, ok := c.View().LotNamed(name)
+	if !ok {
+		t.Fatalf("no lot %q", name)
+	}
+	return l
+}
+
+func ground(t *testing.T, c *client.Client, name string) farm.Ground {
+	t.Helper()
+	g, ok := c.View().GroundNamed(name)
+	if !ok {
+		t.Fatalf("no ground %q", name)
+	}
+	return g
+}
+
+// aDay writes what a crew wrote by noon: seed in, a catch, dials, ground done.
+func aDay(t *testing.T, c *client.Client) {
+	t.Helper()
+	v := c.View()
+	d, grain, legume := v.Drills[0].ID, box(t, c, "grain").ID, box(t, c, "legume").ID
+	oat, clover := lot(t, c, "O-1").ID, lot(t, c, "C-7").ID
+	hitch := record(t, c, &entry.HitchBegun{Checks: v.Checks[0].ID, Drill: d, Tractor: "old blue"})[0]
+	record(t, c,
+		&entry.ItemSigned{Hitch: hitch, Item: 1}, &entry.ItemSigned{Hitch: hitch, Item: 2},
+		&entry.DialMoved{Box: grain, To: 30_000, Why: "to the aim"},
+		&entry.Caught{Box: grain, Lot: oat, Dial: 30_000, Turns: 20_000, Rows: 4, Mass: 260_000, Resolution: 1000},
+		&entry.DialMoved{Box: legume, To: 12_000, Why: "to the aim"},
+		&entry.Filled{Box: grain, Lot: oat, Bags: 4000},
+		&entry.Filled{Box: legume, Lot: clover, Bags: 2000},
+		&entry.MeterRead{Drill: d, Reading: 0, Ground: ground(t, c, "bench").ID},
+		&entry.MeterRead{Drill: d, Reading: 1_200, Ground: ground(t, c, "bench").ID},
+		&entry.Caught{Box: grain, Lot: oat, Dial: 34_000, Turns: 20_000, Rows: 4, Mass: 301_000, Resolution: 1000},
+		&entry.DialMoved{Box: grain, From: entry.Some(units.Dial(30_000)), To: 28_000, Why: "after a catch"},
+		&entry.MeterRead{Drill: d, Reading: 2_900, Ground: ground(t, c, "bench").ID},
+		&entry.LevelRead{Box: grain, Mass: entry.Some(units.Mass(41_000_000))},
+		&entry.StandCounted{Ground: ground(t, c, "knoll").ID, Frame: 929, Day: 20_700, Counts: []entry.SpeciesCount{{Species: "red clover", Plants: []int64{21, 18, 25, 19}}}},
+		&entry.Noted{Text: "gate by the spring is open"})
+}
+
+// get fetches a view, and wants it to be there.
+func (d *device) get(path string) string {
+	d.t.Helper()
+	code, body := d.fetch(path)
+	if code != http.StatusOK {
+		d.t.Fatalf("GET %s: %d\n%s", path, code, body)
+	}
+	return body
+}
+
+func (d *device) fetch(path string) (int, string) {
+	d.t.Helper()
+	resp, err := d.web.Get(d.url + path)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	b, err := io.ReadAll(resp.Body)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	return resp.StatusCode, string(b)
+}
+
+var hiddenField = regexp.MustCompile(`<input type="hidden" name="([a-z]+)" value="([^"]*)">`)
+
+// post fills in the form at a path, posts it and gives what that leads to.
+func (d *device) post(path string, fields ...string) (int, string) {
+	d.t.Helper()
+	vals := hidden(d.get(path))
+	return d.send(path, vals, fields...)
+}
+
+func hidden(html string) url.Values {
+	vals := url.Values{}
+	for _, m := range hiddenField.FindAllStringSubmatch(html, -1) {
+		vals.Set(m[1], m[2])
+	}
+	return vals
+}
+
+func (d *device) send(path string, vals url.Values, fields ...string) (int, string) {
+	d.t.Helper()
+	for _, f := range fields {
+		k, v, _ := strings.Cut(f, "=")
+		vals.Set(k, v)
+	}
+	resp, err := d.web.PostForm(d.url+path, vals)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	b, err := io.ReadAll(resp.Body)
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	return resp.StatusCode, string(b)
+}
+
+// apart has two people write things that contradict one another, neither
+// knowing of the other.
+func apart(t *testing.T, a, b *client.Client) {
+	t.Helper()
+	grain, oat := box(t, a, "grain").ID, lot(t, a, "O-1").ID
+	from := entry.Some(units.Dial(28_000))
+	record(t, a, &entry.DialMoved{Box: grain, From: from, To: 33_000, Why: "too thin behind the drill"},
+		&entry.Filled{Box: grain, Lot: oat, Bags: 2000})
+	record(t, b, &entry.DialMoved{Box: grain, From: from, To: 26_000, Why: "bags emptying too fast"},
+		&entry.Filled{Box: grain, Lot: oat, Bags: 2000})
+}
+
+// crewed is a device in the middle of a day, with something of everything.
+func crewed(t *testing.T) *device {
+	t.Helper()
+	h := newHouse(t)
+	ada := found(t, h.foundingAddress())
+	ben := join(t, ada, "Ben", entry.Operator)
+	aDay(t, ada)
+	meet(t, ada, ben)
+	apart(t, ada, ben)
+	meet(t, ben, ada)
+	record(t, ada, &entry.Noted{Text: "rain by four"})
+	return serve(t, ada, page.Options{})
+}
+
+// views are the addresses of every view, each with something in it.
+func (d *device) views() map[string]string {
+	v := d.View()
+	b, g := "/box/"+box(d.t, d.Client, "grain").ID.String(), "/ground/"+ground(d.t, d.Client, "knoll").ID.String()
+	split := "/box/" + box(d.t, d.Client, "legume").ID.String()
+	list := map[string]string{
+		"now": "/", "box": b, "fill": b + "/fill", "fill-split": split + "/fill", "dial": b + "/dial", "catch": b + "/catch", "level": b + "/level", "drain": b + "/drain",
+		"meter": "/meter", "note": "/note", "hold": "/hold", "hitch": "/hitch", "ground": g, "stand": g + "/stand",
+		"doubts": "/doubts", "log": "/log", "who": "/who", "more": "/more", "sorry": "/box/" + v.Boxes[0].ID.Device.String() + "/999",
+	}
+	for i, dt := range v.Doubts {
+		list["doubt-"+string(dt.Kind)] = "/doubt/" + v.Doubts[i].ID()
+	}
+	list["entry"] = "/entry/" + v.Boxes[0].Events[len(v.Boxes[0].Events)-1].String()
+	return list
+}

@@ -1,0 +1,95 @@
+package page
+
+import (
+	"maps"
+	"net/url"
+	"strings"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// reasons are the short words for why a dial was moved; the last asks for
+// words of one's own.
+var reasons = []string{"aim", "catch", "lot", "thin", "thick", "other"}
+
+// dialForm writes that a dial was moved.
+type dialForm struct {
+	Box     farm.Box
+	Reasons []string
+	Lot     farm.Lot
+	Gives   *rate.RateEstimate // at the mark that is typed
+	Choice  *rate.DialChoice   // for the aim
+}
+
+func (f *dialForm) load(q *request) (err error) {
+	f.Reasons = reasons
+	if f.Box, err = q.pathBox(); err != nil {
+		return err
+	}
+	f.Lot, _ = q.View.LotOf(q.bottomLot(f.Box))
+	return nil
+}
+
+// bottomLot is the lot that goes out of a box next, or is planned to.
+func (q *request) bottomLot(b farm.Box) entry.ID {
+	if len(b.Seed) > 0 {
+		return b.Seed[0].Lot
+	}
+	if lots := q.plannedLots(b); len(lots) > 0 {
+		return lots[0]
+	}
+	return entry.ID{}
+}
+
+func (f *dialForm) bodies(q *request) []entry.Body {
+	q.need("to")
+	to := read(q.form, "to", units.ParseDial)
+	if f.Box.DialTo > 0 && (to < f.Box.DialFrom || to > f.Box.DialTo) {
+		q.refuse("to", words.text("dial.range", f.Box.DialFrom, f.Box.DialTo))
+	}
+	b := &entry.DialMoved{Box: f.Box.ID, Side: q.side("side"), To: to, Why: q.why(), Aim: f.Box.Aim,
+		Reading: optional(q.form, "reading", units.ParseReading)}
+	if f.Box.DialSet {
+		b.From = entry.Some(f.Box.Dial)
+	}
+	return []entry.Body{b}
+}
+
+// why is the reason that was chosen and the words that were added to it.
+func (q *request) why() string {
+	var parts []string
+	if r := q.Val("reason"); r != "" && r != "other" {
+		parts = append(parts, words.text("reason."+r))
+	}
+	if q.Has("why") {
+		parts = append(parts, q.Val("why"))
+	}
+	if len(parts) == 0 {
+		q.refuse("why", words.text("form.why"))
+	}
+	return strings.Join(parts, ": ")
+}
+
+func (f *dialForm) done() string { return "/box/" + f.Box.ID.String() }
+
+// preview says what the box gives at the mark that is typed, and where the
+// curve puts the aim.
+func (f *dialForm) preview(q *request) {
+	f.Choice = f.Box.ForAim
+	to, err := units.ParseDial(q.Or("to", f.Box.Dial.String()))
+	if err != nil {
+		return
+	}
+	c, err := q.page.client.Curve(f.Box.ID, f.Lot.ID)
+	if err != nil {
+		return
+	}
+	if est, err := c.Fit.RateAt(to); err == nil {
+		f.Gives = &est
+	}
+}
+
+func cloned(v url.Values) url.Values { return maps.Clone(v) }

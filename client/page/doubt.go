@@ -1,0 +1,69 @@
+package page
+
+import (
+	"strconv"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+// doubtsPage is what only people can settle.
+type doubtsPage struct {
+	Open, Settled []farm.Doubt
+}
+
+func doubts(q *request) (any, error) {
+	var v doubtsPage
+	for _, d := range q.View.Doubts {
+		if d.Settled {
+			v.Settled = append(v.Settled, d)
+		} else {
+			v.Open = append(v.Open, d)
+		}
+	}
+	return v, nil
+}
+
+// doubtForm settles a doubt.
+type doubtForm struct {
+	farm.Doubt
+	Lines  []farm.Line // what was written
+	By     farm.Line   // the settlement, where there is one
+	OnDial bool        // it is settled by what the dial reads
+}
+
+func (f *doubtForm) load(q *request) error {
+	for _, d := range q.View.Doubts {
+		if d.ID() != q.r.PathValue("id") {
+			continue
+		}
+		f.Doubt, f.OnDial = d, d.Kind == farm.TwoSettings
+		for _, id := range d.Entries {
+			if l, ok := q.page.client.Line(id); ok {
+				f.Lines = append(f.Lines, l)
+			}
+		}
+		f.By, _ = q.page.client.Line(d.By)
+		return nil
+	}
+	return errNotThere
+}
+
+func (f *doubtForm) bodies(q *request) []entry.Body {
+	s := &entry.Settled{Doubt: string(f.Kind), Entries: f.Entries, Why: q.Val("why")}
+	if f.OnDial {
+		q.need("dial")
+		s.Dial = optional(q.form, "dial", units.ParseDial)
+		return []entry.Body{s}
+	}
+	n, err := strconv.Atoi(q.Val("choice"))
+	if err != nil || n < 0 || n >= len(f.Choices) {
+		q.refuse("choice", words.text("doubt.choose"))
+		return nil
+	}
+	s.Stands = f.Choices[n].Stands
+	return []entry.Body{s}
+}
+
+func (f *doubtForm) done() string { return "/doubts" }

@@ -1,0 +1,167 @@
+package page
+
+import (
+	"strconv"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+// hitchPage is how the hitch of a drill stands.
+type hitchPage struct {
+	Drill  farm.Drill
+	Drills []farm.Drill
+	Begun  farm.Line
+	Items  []checkItem
+	List   farm.Checklist // the latest, to begin a hitch on
+	Signed int
+	Field  bool // made up for the field
+	Known  bool // whether it is made up for field or road is known
+}
+
+// checkItem is a check, and who signed it.
+type checkItem struct {
+	entry.CheckItem
+	Number int64
+	Signed *farm.Signed
+	By     farm.Line
+}
+
+func hitchView(q *request) (any, error) {
+	d, err := q.drill()
+	if err != nil {
+		return hitchPage{}, nil
+	}
+	v := hitchPage{Drill: d, Drills: q.View.Drills, Field: d.State == entry.InField, Known: d.State != 0}
+	if n := len(q.View.Checks); n > 0 {
+		v.List = q.View.Checks[n-1]
+	}
+	if d.Hitch.Begun.IsZero() {
+		return v, nil
+	}
+	v.Begun, _ = q.page.client.Line(d.Hitch.Begun)
+	for _, c := range q.View.Checks {
+		if c.ID == d.Hitch.Checks {
+			v.items(q, c.Items)
+		}
+	}
+	return v, nil
+}
+
+func (v *hitchPage) items(q *request, items []entry.CheckItem) {
+	for i, it := range items {
+		c := checkItem{CheckItem: it, Number: int64(i + 1)}
+		for j := range v.Drill.Hitch.Signed {
+			if s := &v.Drill.Hitch.Signed[j]; s.Item == c.Number {
+				c.Signed = s
+				c.By, _ = q.page.client.Line(s.Entry)
+				v.Signed++
+			}
+		}
+		v.Items = append(v.Items, c)
+	}
+}
+
+// drillButton is what the buttons of the hitch have in common.
+type drillButton struct{ drill farm.Drill }
+
+func (b *drillButton) load(q *request) (err error) {
+	b.drill, err = q.drill()
+	return err
+}
+
+func (b *drillButton) done() string { return "/hitch?drill=" + b.drill.ID.String() }
+
+// beginHitch begins a hitch on the latest list of checks.
+type beginHitch struct{ drillButton }
+
+func (b *beginHitch) bodies(q *request) []entry.Body {
+	n := len(q.View.Checks)
+	if n == 0 {
+		q.refuse("", words.text("hitch.nolist"))
+		return nil
+	}
+	return []entry.Body{&entry.HitchBegun{Checks: q.View.Checks[n-1].ID, Drill: b.drill.ID, Tractor: q.Val("tractor")}}
+}
+
+// signItem signs one check, of the hitch that the button was shown for.
+type signItem struct{ drillButton }
+
+func (b *signItem) bodies(q *request) []entry.Body {
+	n, err := strconv.ParseInt(q.Val("item"), 10, 64)
+	if err != nil || q.id("hitch") != b.drill.Hitch.Begun {
+		q.refuse("", words.text("hitch.changed"))
+	}
+	return []entry.Body{&entry.ItemSigned{Hitch: q.id("hitch"), Item: n}}
+}
+
+// releaseHolds releases the holds that were shown.
+type releaseHolds struct{ drillButton }
+
+func (b *releaseHolds) bodies(q *request) []entry.Body {
+	if q.need("why"); q.Wrong["why"] != "" {
+		q.refuse("", words.text("hitch.whyrelease"))
+	}
+	r := &entry.HoldReleased{Drill: b.drill.ID, Why: q.Val("why")}
+	for _, s := range q.vals["hold"] {
+		if id, err := entry.ParseID(s); err == nil {
+			r.Holds = append(r.Holds, id)
+		}
+	}
+	if len(r.Holds) == 0 {
+		q.refuse("", words.text("hitch.nohold"))
+	}
+	return []entry.Body{r}
+}
+
+// unhitch ends a hitch.
+type unhitch struct{ drillButton }
+
+func (b *unhitch) bodies(q *request) []entry.Body {
+	return []entry.Body{&entry.Unhitched{Drill: b.drill.ID, Why: q.Val("why")}}
+}
+
+// moveDrill says that a drill is made up for the field, or for the road.
+type moveDrill struct{ drillButton }
+
+func (b *moveDrill) bodies(q *request) []entry.Body {
+	state := entry.InField
+	if q.Val("state") == "road" {
+		state = entry.Transport
+	}
+	return []entry.Body{&entry.DrillMoved{Drill: b.drill.ID, State: state}}
+}
+
+// holdReasons are the short words for a hold.
+var holdReasons = []string{"people", "hydraulics", "broken", "seed", "other"}
+
+// holdForm says stop.
+type holdForm struct {
+	Drills  []farm.Drill
+	Reasons []string
+	drill   farm.Drill
+}
+
+func (f *holdForm) load(q *request) error {
+	f.Drills, f.Reasons = q.View.Drills, holdReasons
+	f.drill, _ = q.drill() // without a drill the hold stands for all
+	return nil
+}
+
+func (f *holdForm) bodies(q *request) []entry.Body {
+	why := q.Val("why")
+	if r := q.Val("reason"); r != "" && r != "other" {
+		if why != "" {
+			why = ": " + why
+		}
+		why = words.text("holdreason."+r) + why
+	}
+	return []entry.Body{&entry.HoldRaised{Drill: f.drill.ID, Why: why}}
+}
+
+func (f *holdForm) done() string {
+	if f.drill.ID.IsZero() {
+		return "/hitch"
+	}
+	return "/hitch?drill=" + f.drill.ID.String()
+}

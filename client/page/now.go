@@ -1,0 +1,169 @@
+package page
+
+import (
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+// nowView is what is where now.
+type nowView struct {
+	Drills  []drillCard
+	Grounds []farm.Ground
+	Loose   []boxCard // boxes of no drill that is set
+}
+
+// drillCard is a drill with its boxes.
+type drillCard struct {
+	farm.Drill
+	Boxes   []boxCard
+	Working farm.Ground // of the latest reading
+}
+
+func now(q *request) (any, error) {
+	v := nowView{Grounds: q.View.Grounds}
+	for _, d := range q.View.Drills {
+		c := drillCard{Drill: d}
+		if d.Reading != nil {
+			c.Working, _ = q.View.GroundOf(d.Reading.Ground)
+		}
+		v.Drills = append(v.Drills, c)
+	}
+	for _, b := range q.View.Boxes {
+		v.put(q.boxCard(b))
+	}
+	return v, nil
+}
+
+func (v *nowView) put(b boxCard) {
+	for i := range v.Drills {
+		if v.Drills[i].ID == b.Drill {
+			v.Drills[i].Boxes = append(v.Drills[i].Boxes, b)
+			return
+		}
+	}
+	v.Loose = append(v.Loose, b)
+}
+
+// boxCard is a box as it stands now.
+type boxCard struct {
+	farm.Box
+	Holds []held
+	First string // the side that runs dry first, where there are several
+	Only  int    // entries about it that are on this device alone
+}
+
+// held is seed of one lot, in one side.
+type held struct {
+	Lot  farm.Lot
+	Side string
+	Mass units.Mass
+}
+
+func (q *request) boxCard(b farm.Box) boxCard {
+	c := boxCard{Box: b, First: sideName(b, b.DryFirst), Only: q.onlyOf(b.Events)}
+	for _, s := range b.Seed {
+		l, _ := q.View.LotOf(s.Lot)
+		c.Holds = append(c.Holds, held{l, sideName(b, s.Side), s.Mass})
+	}
+	return c
+}
+
+// sideName is what the crew calls a side; empty for the whole box.
+func sideName(b farm.Box, side int64) string {
+	if side < 1 || side > int64(len(b.Sides)) {
+		return ""
+	}
+	return b.Sides[side-1]
+}
+
+// boxView is one box, and what happened to it.
+type boxView struct {
+	boxCard
+	Drill   farm.Drill
+	History []farm.Line // latest first
+	More    bool
+}
+
+// Card is the box by itself.
+func (v boxView) Card() boxCard { return v.boxCard }
+
+// recent is how much of a thing's history its own view shows.
+const recent = 8
+
+func oneBox(q *request) (any, error) {
+	b, err := q.pathBox()
+	if err != nil {
+		return nil, err
+	}
+	v := boxView{boxCard: q.boxCard(b)}
+	v.Drill, _ = q.View.DrillOf(b.Drill)
+	v.History, v.More = q.latest(b.Events)
+	return v, nil
+}
+
+// latest is the last few of some entries, the latest first.
+func (q *request) latest(ids []entry.ID) (lines []farm.Line, more bool) {
+	for i := len(ids) - 1; i >= 0 && len(lines) < recent; i-- {
+		if l, ok := q.page.client.Line(ids[i]); ok {
+			lines = append(lines, l)
+		}
+	}
+	return lines, len(ids) > recent
+}
+
+// groundView is one piece of ground, what was sown on it and what came up.
+type groundView struct {
+	farm.Ground
+	Stands  []stand
+	History []farm.Line
+	More    bool
+}
+
+func oneGround(q *request) (any, error) {
+	g, err := q.pathGround()
+	if err != nil {
+		return nil, err
+	}
+	v := groundView{Ground: g, Stands: q.stands(g)}
+	v.History, v.More = q.latest(g.Events)
+	return v, nil
+}
+
+// FinishText says what to pour to finish the ground being worked.
+func (q *request) FinishText(c boxCard) string {
+	if c.Finish == nil {
+		return ""
+	}
+	var pour units.Mass
+	for _, m := range c.Finish.Sure {
+		pour += m
+	}
+	heavy := func(m units.Mass) string { return roughMass(m, q.System).Format(q.System) }
+	ground := q.View.NameOf(c.Working)
+	if pour == 0 {
+		return words.text("box.enough", ground, heavy(c.Finish.Over))
+	}
+	text := words.text("box.finish", ground, heavy(pour))
+	if c.Finish.Bags > 0 {
+		text += words.count("box.finish.bags", int(c.Finish.Bags))
+	}
+	if c.Finish.Later > 0 {
+		text += words.text("box.finish.later", heavy(c.Finish.Later))
+	}
+	return text + "."
+}
+
+// DriftText says how what was weighed departs from what chart and catches say,
+// where it likely does.
+func (c boxCard) DriftText() string {
+	d := c.Drift
+	if d == nil || !d.Likely() {
+		return ""
+	}
+	sure := span(percent(d.Low), percent(d.High))
+	if d.Change < 0 {
+		return words.text("box.drift.down", percent(-d.Change), sure)
+	}
+	return words.text("box.drift.up", percent(d.Change), sure)
+}

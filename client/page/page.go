@@ -1,0 +1,114 @@
+// Package page is the page that a device serves to its own screen: what is
+// where now, and forms that write things down. It is one http.Handler over the
+// client library, so it works with or without signal, and whatever serves HTTP
+// to a screen can show it.
+//
+// Everything is rendered on the device from embedded templates. Forms work
+// without any script: they are posted, and answered by a redirect. The one
+// script follows the record (an event stream says that it changed) and fills
+// in what is being typed. Nothing is ever fetched from another address; the
+// Content-Security-Policy holds the browser to that.
+//
+// A form carries a number of its own, so that a double tap or a reload does
+// not write twice; and a token, so that no other page can post it. A thing
+// that was written is never edited: it is struck, with a reason.
+package page
+
+import (
+	"crypto/rand"
+	"embed"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"turnrow/client"
+	"turnrow/sync/units"
+)
+
+//go:embed assets/*
+var assets embed.FS
+
+// Options is how a page is shown.
+type Options struct {
+	// Shared is a device that several people write on: it asks who is writing,
+	// and forgets it soon. Otherwise the device's own person writes.
+	Shared bool
+	// Units to show; nil is the farm's own. Whoever looks may choose others.
+	Units *units.System
+	// Zone to show times in where the farm names none that is known here; nil
+	// is the device's own.
+	Zone *time.Location
+	// Now is the time; nil is time.Now.
+	Now func() time.Time
+	// Key has to be given once in the address, as ?key=, before anything is
+	// shown: for a page that others than this device can reach. Empty: none.
+	Key string
+	// Logger takes what goes wrong on the server's side; nil is silent.
+	Logger *slog.Logger
+}
+
+// Page serves one client's farm.
+type Page struct {
+	client *client.Client
+	opts   Options
+	secret []byte // makes form tokens; new with each start
+	forms  *sent
+	mux    *http.ServeMux
+	static map[string]asset
+	lines  lineCache
+}
+
+// New is the page of a client.
+func New(c *client.Client, o Options) http.Handler {
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	if o.Logger == nil {
+		o.Logger = slog.New(slog.DiscardHandler)
+	}
+	if o.Zone == nil {
+		o.Zone = time.Local
+	}
+	p := &Page{client: c, opts: o, secret: make([]byte, 32), forms: newSent(), mux: http.NewServeMux(), static: staticAssets()}
+	rand.Read(p.secret)
+	p.routes()
+	return p.guard(p.mux)
+}
+
+// routes says which view answers which address.
+func (p *Page) routes() {
+	p.mux.HandleFunc("GET /changes", p.changes)
+	for name := range p.static {
+		p.mux.HandleFunc("GET /"+name, p.asset)
+	}
+	p.view("/{$}", "now", now)
+	p.view("/more", "more", func(*request) (any, error) { return nil, nil })
+	p.view("/box/{device}/{seq}", "box", oneBox)
+	p.view("/ground/{device}/{seq}", "ground", oneGround)
+	p.view("/hitch", "hitch", hitchView)
+	p.view("/doubts", "doubts", doubts)
+	p.view("/log", "log", audit)
+
+	p.form("/box/{device}/{seq}/fill", "fill", func() writer { return new(fillForm) })
+	p.form("/box/{device}/{seq}/dial", "dial", func() writer { return new(dialForm) })
+	p.form("/box/{device}/{seq}/catch", "catch", func() writer { return new(catchForm) })
+	p.form("/box/{device}/{seq}/level", "level", func() writer { return new(levelForm) })
+	p.form("/box/{device}/{seq}/drain", "drain", func() writer { return new(drainForm) })
+	p.form("/meter", "meter", func() writer { return new(meterForm) })
+	p.form("/note", "note", func() writer { return new(noteForm) })
+	p.form("/hold", "hold", func() writer { return new(holdForm) })
+	p.form("/ground/{device}/{seq}/stand", "stand", func() writer { return new(standForm) })
+	p.form("/doubt/{id}", "doubt", func() writer { return new(doubtForm) })
+	p.form("/entry/{device}/{seq}", "entry", func() writer { return new(strikeForm) })
+
+	p.button("/hitch/begin", func() writer { return new(beginHitch) })
+	p.button("/hitch/sign", func() writer { return new(signItem) })
+	p.button("/hitch/release", func() writer { return new(releaseHolds) })
+	p.button("/hitch/unhitch", func() writer { return new(unhitch) })
+	p.button("/hitch/move", func() writer { return new(moveDrill) })
+
+	p.mux.HandleFunc("GET /who", p.who)
+	p.mux.HandleFunc("POST /who", p.setWho)
+	p.mux.HandleFunc("POST /units", p.setUnits)
+	p.mux.HandleFunc("POST /sync", p.syncNow)
+}

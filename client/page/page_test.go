@@ -1,0 +1,243 @@
+package page_test
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"turnrow/client"
+	"turnrow/client/page"
+	"turnrow/sync/entry"
+	"turnrow/sync/units"
+)
+
+// Every view can be shown, and holds what its device holds.
+func TestViewsShow(t *testing.T) {
+	d := crewed(t)
+	for name, path := range d.views() {
+		t.Run(name, func(t *testing.T) {
+			want := http.StatusOK
+			if name == "sorry" {
+				want = http.StatusNotFound
+			}
+			code, body := d.fetch(path)
+			if code != want {
+				t.Fatalf("GET %s: %d", path, code)
+			}
+			for _, bad := range []string{"%!", "<no value>", "ZgotmplZ"} {
+				if strings.Contains(body, bad) {
+					t.Errorf("GET %s holds %q", path, bad)
+				}
+			}
+			if !strings.Contains(body, "</html>") || name != "hold" && !strings.Contains(body, `class="hold" href="/hold"`) {
+				t.Errorf("GET %s: not whole, or without the hold", path)
+			}
+		})
+	}
+}
+
+// What a form writes is what the record then says.
+func TestFormsWrite(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	b := box(t, d.Client, "grain")
+	o1 := lot(t, d.Client, "O-1").ID
+	bench := ground(t, d.Client, "bench").ID
+	drill := d.View().Drills[0].ID
+	base := "/box/" + b.ID.String()
+	tests := []struct {
+		path   string
+		fields []string
+		want   entry.Body
+	}{
+		{base + "/fill", []string{"lot=" + o1.String(), "side=0", "bags=3"}, &entry.Filled{Box: b.ID, Lot: o1, Bags: 3000}},
+		{base + "/fill", []string{"lot=" + o1.String(), "bags=1", "mass=37 lb"}, &entry.Filled{Box: b.ID, Lot: o1, Mass: 16_782_918}},
+		{base + "/dial", []string{"to=30", "reason=lot", "why=the new one"}, &entry.DialMoved{Box: b.ID, To: 30_000, Why: "another lot: the new one", Aim: b.Aim}},
+		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "turns=20", "rows=4", "caught=260"},
+			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, Mass: 260_000}},
+		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "turns=20", "masses=65, 66 64,65", "resolution=1", "rows="},
+			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, Mass: 260_000, RowMasses: []units.Mass{65_000, 66_000, 64_000, 65_000}, Resolution: 1000}},
+		{base + "/level", []string{"share=50%"}, &entry.LevelRead{Box: b.ID, Share: entry.Some(units.Share(50_000))}},
+		{base + "/drain", []string{"how=all", "where=back in the bags"}, &entry.Drained{Box: b.ID, All: true, Where: "back in the bags"}},
+		{base + "/drain", []string{"how=some", "mass=2 kg", "side=0"}, &entry.Drained{Box: b.ID, Mass: 2_000_000}},
+		{"/meter", []string{"reading=2.5", "ground=" + bench.String()}, &entry.MeterRead{Drill: drill, Reading: 2500, Ground: bench}},
+		{"/note", []string{"text=gate is open"}, &entry.Noted{Text: "gate is open"}},
+		{"/hold", []string{"reason=broken", "why=chain"}, &entry.HoldRaised{Drill: drill, Why: "something is broken: chain"}},
+		{"/ground/" + bench.String() + "/stand", []string{"frame=1", "counts=21, 18 25", "species=oat", "day=2026-11-25"},
+			&entry.StandCounted{Ground: bench, Frame: 929, Day: 20_782, Counts: []entry.SpeciesCount{{Species: "oat", Plants: []int64{21, 18, 25}}}}},
+	}
+	for _, tt := range tests {
+		before := d.View().Entries
+		code, body := d.post(tt.path, tt.fields...)
+		if code != http.StatusOK || d.View().Entries != before+1 {
+			t.Fatalf("%s %v: %d, %d entries more\n%s", tt.path, tt.fields, code, d.View().Entries-before, between(body, `role="alert"`, "</div>"))
+		}
+		got := latest(d.Client)
+		if !sameBody(got, tt.want) {
+			t.Errorf("%s %v wrote %+v\nwant %+v", tt.path, tt.fields, got, tt.want)
+		}
+		if !strings.Contains(body, "Written:") || !strings.Contains(body, "on this device only") {
+			t.Errorf("%s: what was written is not shown, or not marked as here alone", tt.path)
+		}
+	}
+}
+
+// What is wrong with a form is told beside it, nothing is written, and what
+// was typed is still there.
+func TestFormsRefuse(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	base := "/box/" + box(t, d.Client, "grain").ID.String()
+	o1 := "lot=" + lot(t, d.Client, "O-1").ID.String()
+	tests := []struct {
+		path, says string
+		fields     []string
+	}{
+		{base + "/fill", "How many bags", []string{o1, "bags=0"}},
+		{base + "/fill", "is a rate", []string{o1, "bags=", "mass=3 lb/ac"}},
+		{base + "/fill", "Which lot", []string{"lot=", "bags=2"}},
+		{base + "/dial", "goes from 0 to 100", []string{"to=140", "reason=aim"}},
+		{base + "/dial", "Why was it done", []string{"to=30", "reason=other"}},
+		{base + "/catch", "missing", []string{o1, "dial=30", "turns=20", "rows=4", "caught="}},
+		{base + "/catch", "whole number", []string{o1, "dial=30", "turns=20", "rows=4.5", "caught=260"}},
+		{base + "/catch", "rows", []string{o1, "dial=30", "turns=20", "rows=40", "caught=260"}},
+		{base + "/level", "what mass is left", nil},
+		{base + "/drain", "What mass was let out", []string{"how=some"}},
+		{"/meter", "Which ground", []string{"reading=2", "ground="}},
+		{"/meter", "has no number", []string{"reading=two"}},
+		{"/note", "missing", []string{"text= "}},
+	}
+	for _, tt := range tests {
+		before := d.View().Entries
+		code, body := d.post(tt.path, tt.fields...)
+		if code != http.StatusUnprocessableEntity || d.View().Entries != before {
+			t.Errorf("%s %v: %d, %d entries more", tt.path, tt.fields, code, d.View().Entries-before)
+		}
+		if alert := between(body, `role="alert" class="wrong"`, "</div>"); !strings.Contains(alert, tt.says) {
+			t.Errorf("%s %v: the alert says %q, not %q", tt.path, tt.fields, alert, tt.says)
+		}
+		for _, f := range tt.fields {
+			if _, val, _ := strings.Cut(f, "="); strings.TrimSpace(val) != "" && !strings.Contains(body, `value="`+val+`"`) {
+				t.Errorf("%s %v: what was typed is gone", tt.path, tt.fields)
+			}
+		}
+	}
+}
+
+// A form that is posted twice, as by a double tap, is written once.
+func TestTwiceIsOnce(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	vals := hidden(d.get("/note"))
+	before := d.View().Entries
+	for range 3 {
+		if code, _ := d.send("/note", vals, "text=once"); code != http.StatusOK {
+			t.Errorf("answered %d", code)
+		}
+	}
+	if n := d.View().Entries - before; n != 1 {
+		t.Errorf("%d entries, not one", n)
+	}
+}
+
+// A reading below the last one is asked about before it is written.
+func TestMeterBelowTheLast(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	bench := "ground=" + ground(t, d.Client, "bench").ID.String()
+	d.post("/meter", "reading=5", bench)
+	if code, body := d.post("/meter", "reading=2", bench); code != http.StatusUnprocessableEntity || !strings.Contains(body, "set back to nothing") {
+		t.Fatalf("not asked: %d", code)
+	}
+	before := d.View().Entries
+	if code, _ := d.post("/meter", "reading=2", bench, "back=reset"); code != http.StatusOK || d.View().Entries != before+2 {
+		t.Fatalf("a reset and a reading: %d, %d entries", code, d.View().Entries-before)
+	}
+	if got := d.View().Drills[0].Reading.Total; got != 7000 {
+		t.Errorf("the counter comes to %v in all, not 7", got)
+	}
+}
+
+// What was written is struck with a reason, and stays in the log.
+func TestStrike(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	b := box(t, d.Client, "grain")
+	id := record(t, d.Client, &entry.Filled{Box: b.ID, Lot: lot(t, d.Client, "O-1").ID, Bags: 2000})[0]
+	path := "/entry/" + id.String()
+	if code, _ := d.post(path, "why="); code != http.StatusUnprocessableEntity {
+		t.Errorf("struck without a reason: %d", code)
+	}
+	code, body := d.post(path, "why=it was the other box")
+	if code != http.StatusOK || !strings.Contains(body, "<s>filled box grain") || !strings.Contains(body, "it was the other box") {
+		t.Errorf("not shown as struck: %d", code)
+	}
+	if left := box(t, d.Client, "grain").Left; left != 0 {
+		t.Errorf("%v is still in the box", left)
+	}
+	if log := d.get("/log?about=" + url.QueryEscape(b.ID.String())); !strings.Contains(log, "<s>filled box grain") {
+		t.Error("the log of the box lost it")
+	}
+	if strings.Contains(d.get("/entry/"+ground(t, d.Client, "bench").ID.Device.String()+"/1"), "Strike it") {
+		t.Error("the founding of the farm can be struck")
+	}
+}
+
+// The hitch, from beginning to ready, by its buttons.
+func TestHitch(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	drill := func() string { return "drill=" + d.View().Drills[0].ID.String() }
+	at := func() url.Values { return hidden(d.get("/hitch")) }
+	press := func(path string, fields ...string) {
+		t.Helper()
+		vals := at()
+		vals.Set("number", path+strings.Join(fields, "")) // one form of many on the view
+		if code, body := d.send(path, vals, append(fields, drill())...); code != http.StatusOK {
+			t.Fatalf("%s: %d\n%s", path, code, between(body, "<main", "</main>"))
+		}
+	}
+	if !strings.Contains(d.get("/hitch"), "engine off, key out") {
+		t.Error("no caution beside the list")
+	}
+	press("/hitch/begin", "tractor=old blue")
+	hitch := "hitch=" + d.View().Drills[0].Hitch.Begun.String()
+	press("/hitch/sign", hitch, "item=1")
+	if d.View().Drills[0].Hitch.Ready {
+		t.Fatal("ready with a required check unsigned")
+	}
+	press("/hitch/sign", hitch, "item=2")
+	if !d.View().Drills[0].Hitch.Ready || !strings.Contains(d.get("/"), "READY") {
+		t.Fatal("not ready with all that is required signed")
+	}
+	d.post("/hold", "why=")
+	hold := d.View().Drills[0].Hitch.Holds[0].Entry
+	for _, path := range []string{"/", "/log", "/note"} {
+		if !strings.Contains(d.get(path), "HOLD on borrowed drill") {
+			t.Errorf("%s does not tell of the hold", path)
+		}
+	}
+	press("/hitch/release", "hold="+hold.String(), "why=looked it over")
+	press("/hitch/unhitch")
+	press("/hitch/move", "state=road")
+	if h := d.View().Drills[0]; h.Hitch.Ready || len(h.Hitch.Holds) != 0 || h.State != entry.Transport {
+		t.Errorf("after unhitching: %+v", h)
+	}
+	vals := at()
+	vals.Set("number", "late")
+	if code, body := d.send("/hitch/sign", vals, hitch, "item=1", drill()); code != http.StatusUnprocessableEntity || !strings.Contains(body, "another one by now") {
+		t.Errorf("signed a hitch that is over: %d", code)
+	}
+}
+
+func latest(c *client.Client) entry.Body {
+	lines := c.Lines()
+	return lines[len(lines)-1].Body
+}
+
+func sameBody(a, b entry.Body) bool { return show(a) == show(b) }
+
+func show(b entry.Body) string { return fmt.Sprintf("%T %+v", b, b) }
+
+// between is the text from one mark up to the next.
+func between(text, from, to string) string {
+	_, rest, _ := strings.Cut(text, from)
+	out, _, _ := strings.Cut(rest, to)
+	return out
+}

@@ -1,0 +1,150 @@
+package page
+
+import (
+	"bytes"
+	"embed"
+	"errors"
+	"html/template"
+	"io/fs"
+	"net/http"
+	"strings"
+	"sync"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+//go:embed templates/*.html
+var files embed.FS
+
+// views are the parsed templates, a set for each system of units.
+var views = sync.OnceValue(func() [2]map[string]*template.Template {
+	return [2]map[string]*template.Template{units.US: parseViews(units.US), units.Metric: parseViews(units.Metric)}
+})
+
+// parseViews reads each view's template together with those that all share,
+// whose names begin with an underline.
+func parseViews(s units.System) map[string]*template.Template {
+	shared := template.Must(template.New("").Funcs(functions(s)).ParseFS(files, "templates/_*.html"))
+	names, err := fs.Glob(files, "templates/[a-z]*.html")
+	if err != nil {
+		panic(err) // the pattern is right
+	}
+	out := map[string]*template.Template{}
+	for _, n := range names {
+		t := template.Must(template.Must(shared.Clone()).ParseFS(files, n))
+		out[strings.TrimSuffix(strings.TrimPrefix(n, "templates/"), ".html")] = t
+	}
+	return out
+}
+
+// functions are what templates call.
+func functions(s units.System) template.FuncMap {
+	return template.FuncMap{
+		"t": words.text, "n": words.count, "asset": assetAddress,
+		"mass":    func(m units.Mass) string { return m.Format(s) },
+		"grams":   units.Mass.FormatGrams,
+		"about":   func(a units.Area) string { return aboutArea(a, s) },
+		"areas":   func(low, high units.Area) string { return span(aboutArea(low, s), aboutArea(high, s)) },
+		"rates":   func(low, high units.RatePerArea) string { return span(low.Format(s), high.Format(s)) },
+		"dials":   func(low, high units.Dial) string { return span(mark(low), mark(high)) },
+		"plants":  func(low, high units.Density) string { return span(low.Format(s), high.Format(s)) },
+		"minutes": func(m *farm.Minutes) string { return spanOfTime(m.P10, m.P90) },
+		"mark":    mark,
+		"heavy":   func(m units.Mass) string { return roughMass(m, s).Format(s) },
+		"rate":    func(r units.RatePerArea) string { return r.Format(s) },
+		"area":    func(a units.Area) string { return a.Format(s) },
+		"length":  func(l units.Length) string { return l.Format(s) },
+		"density": func(d units.Density) string { return d.Format(s) },
+		"half":    func(m units.Mass) string { return roughMass(units.Mass(float64(m)*halfOf90), s).Format(s) },
+		"at":      entry.ID.String,
+		"anchor":  func(id entry.ID) string { return strings.ReplaceAll(id.Short(), "/", "-") },
+		"kind":    func(k entry.Kind) string { return words.text("kind." + k.String()) },
+		"aim":     againstAim,
+		"whole":   func(s units.Share) bool { return s == units.Whole },
+		"dict":    dict,
+	}
+}
+
+// halfOf90 is half of a 90 % interval in standard uncertainties of a normal
+// distribution (NIST/SEMATECH e-Handbook, 1.3.6.7.1: 1.645).
+const halfOf90 = 1.645
+
+// dict is several values for one template.
+func dict(pairs ...any) map[string]any {
+	m := map[string]any{}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		m[pairs[i].(string)] = pairs[i+1]
+	}
+	return m
+}
+
+// onAim is how near a rate is called on the aim: no whole per cent off.
+const onAim = 0.005
+
+// againstAim says in words how far a rate lies from what it is meant to be.
+func againstAim(aim units.RatePerArea, est *rate.RateEstimate) string {
+	if est == nil || aim <= 0 {
+		return ""
+	}
+	d, err := rate.AgainstAim(aim, *est)
+	if err != nil {
+		return ""
+	}
+	sure := span(percent(d.Low), percent(d.High))
+	switch {
+	case d.Change > onAim:
+		return words.text("rate.above", percent(d.Change), sure)
+	case d.Change < -onAim:
+		return words.text("rate.below", percent(-d.Change), sure)
+	}
+	return words.text("rate.on", sure)
+}
+
+// render writes a whole view.
+func (q *request) render(w http.ResponseWriter, status int) {
+	q.write(w, status, "layout")
+}
+
+func (q *request) write(w http.ResponseWriter, status int, part string) {
+	var b bytes.Buffer
+	t := views()[q.System][q.Name]
+	if t == nil {
+		t = views()[q.System]["sorry"]
+	}
+	if err := t.ExecuteTemplate(&b, part, q); err != nil {
+		q.page.opts.Logger.Error("cannot render", "view", q.Name, "err", err)
+		http.Error(w, words.text("sorry.broken"), http.StatusInternalServerError)
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	_, _ = w.Write(b.Bytes()) // the browser may have gone
+}
+
+// sorry shows what cannot be shown.
+func (q *request) sorry(w http.ResponseWriter, err error) {
+	status := http.StatusInternalServerError
+	q.Data = err.Error()
+	if errors.Is(err, errNotThere) {
+		status, q.Data = http.StatusNotFound, words.text("sorry.notthere")
+	}
+	q.Name = "sorry"
+	q.render(w, status)
+}
+
+// view serves something to look at.
+func (p *Page) view(pattern, name string, data func(*request) (any, error)) {
+	p.mux.HandleFunc("GET "+pattern, func(w http.ResponseWriter, r *http.Request) {
+		q := p.request(w, r, name)
+		q.Wrote = q.wrote()
+		var err error
+		if q.Data, err = data(q); err != nil {
+			q.sorry(w, err)
+			return
+		}
+		q.render(w, http.StatusOK)
+	})
+}

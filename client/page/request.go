@@ -1,0 +1,234 @@
+package page
+
+import (
+	"errors"
+	"net/http"
+	"net/url"
+	"time"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+// errNotThere is a thing that this device's record does not hold.
+var errNotThere = errors.New("not there")
+
+// request is one view being shown or one form being answered; templates see
+// it, with Data as the view's own.
+type request struct {
+	*form
+	page    *Page
+	r       *http.Request
+	View    *farm.View
+	System  units.System
+	zone    *time.Location
+	session string
+
+	Name   string // of the view
+	Token  string
+	Number string // of the form
+	Who    entry.ID
+	Asked  bool // somebody was chosen openly, and is not the device's own person
+	Data   any
+	Wrote  []farm.Line // what the form before this view wrote
+}
+
+func (p *Page) request(w http.ResponseWriter, r *http.Request, name string) *request {
+	q := &request{page: p, r: r, View: p.client.View(), Name: name, zone: p.opts.Zone, Number: random()}
+	q.System = p.system(r, q.View)
+	if z, err := time.LoadLocation(q.View.TimeZone); err == nil && q.View.TimeZone != "" {
+		q.zone = z
+	}
+	q.session = p.session(w, r)
+	q.Token = p.token(q.session)
+	q.Who, q.Asked = p.writing(r, q.View)
+	vals := r.URL.Query()
+	if r.Method == http.MethodPost {
+		vals = r.PostForm
+	}
+	q.form = &form{vals: vals, system: q.System, Wrong: map[string]string{}}
+	return q
+}
+
+// system is the units to show: as this screen chose, as the program was told,
+// or as the farm is.
+func (p *Page) system(r *http.Request, v *farm.View) units.System {
+	if s, err := units.ParseSystem(p.cookie(r, "units")); err == nil {
+		return s
+	}
+	switch {
+	case p.opts.Units != nil:
+		return *p.opts.Units
+	case v.Metric:
+		return units.Metric
+	}
+	return units.US
+}
+
+// pathID is the entry that the address names.
+func (q *request) pathID() entry.ID {
+	id, err := entry.ParseID(q.r.PathValue("device") + "/" + q.r.PathValue("seq"))
+	if err != nil {
+		return entry.ID{}
+	}
+	return id
+}
+
+// pathBox is the box that the address names.
+func (q *request) pathBox() (farm.Box, error) {
+	return found(q.View.BoxOf(q.pathID()))
+}
+
+func (q *request) pathGround() (farm.Ground, error) {
+	return found(q.View.GroundOf(q.pathID()))
+}
+
+func found[T any](t T, ok bool) (T, error) {
+	if !ok {
+		return t, errNotThere
+	}
+	return t, nil
+}
+
+// drill is the drill that is asked for; the only one, or the first.
+func (q *request) drill() (farm.Drill, error) {
+	if d, ok := q.View.DrillOf(q.id("drill")); ok {
+		return d, nil
+	}
+	if len(q.View.Drills) == 0 {
+		return farm.Drill{}, errNotThere
+	}
+	return q.View.Drills[0], nil
+}
+
+// now is the time as the page has it, where the farm is.
+func (q *request) now() time.Time { return q.page.opts.Now().In(q.zone) }
+
+// today counts the farm's days since 1970.
+func (q *request) today() int64 { return dayOf(q.now()) }
+
+func dayOf(t time.Time) int64 {
+	y, m, d := t.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / 86400
+}
+
+// OnlyHere says whether an entry is on this device alone.
+func (q *request) OnlyHere(id entry.ID) bool {
+	me := q.page.client.Device()
+	if id.Device != me {
+		return false
+	}
+	return id.Seq > q.own()-min(q.own(), uint64(q.Pending()))
+}
+
+// own is how many entries this device wrote.
+func (q *request) own() uint64 {
+	for _, d := range q.View.Devices {
+		if d.ID == q.page.client.Device() {
+			return d.Entries
+		}
+	}
+	return 0
+}
+
+// onlyOf says how many of some entries are on this device alone.
+func (q *request) onlyOf(ids []entry.ID) int {
+	n := 0
+	for _, id := range ids {
+		if q.OnlyHere(id) {
+			n++
+		}
+	}
+	return n
+}
+
+// Pending is how many entries are on this device alone.
+func (q *request) Pending() int { return q.page.client.Pending() }
+
+// OpenDoubts is how many doubts nobody has settled.
+func (q *request) OpenDoubts() int {
+	n := 0
+	for i := range q.View.Doubts {
+		if !q.View.Doubts[i].Settled {
+			n++
+		}
+	}
+	return n
+}
+
+// Held is a drill that somebody says stop to.
+type Held struct {
+	Drill farm.Drill
+	Holds []farm.Hold
+}
+
+// Held are the drills with an open hold.
+func (q *request) Held() []Held {
+	var out []Held
+	for _, d := range q.View.Drills {
+		if len(d.Hitch.Holds) > 0 {
+			out = append(out, Held{d, d.Hitch.Holds})
+		}
+	}
+	return out
+}
+
+// Version changes whenever the page may have to show something else.
+func (q *request) Version() string { return q.page.version(q.View) }
+
+// Writer is the name of who is writing; empty where nobody was chosen yet.
+func (q *request) Writer() string { return q.View.NameOf(q.Who) }
+
+// Role is what the person who is writing may do here: no more than the
+// device's own person may.
+func (q *request) Role() entry.Role {
+	role := entry.Owner
+	for _, id := range []entry.ID{q.Who, q.page.client.Person()} {
+		for _, m := range q.View.Crew {
+			if m.ID == id && !id.IsZero() {
+				role = min(role, m.Role)
+			}
+		}
+	}
+	return role
+}
+
+// MayOperate says whether who is writing may move dials, plan, sign and
+// release.
+func (q *request) MayOperate() bool { return q.Role() >= entry.Operator }
+
+// Clock writes a time of the record, in ms since 1970: today's by the clock
+// alone.
+func (q *request) Clock(ms int64) string {
+	t := time.UnixMilli(ms).In(q.zone)
+	if dayOf(t) == q.today() {
+		return t.Format("15:04")
+	}
+	return t.Format("2 Jan 15:04")
+}
+
+// Day writes a day, counted since 1970.
+func (q *request) Day(day int64) string {
+	return time.Unix(day*86400, 0).UTC().Format("2 Jan 2006")
+}
+
+// Stamp is a time of the record for machines.
+func (q *request) Stamp(ms int64) string {
+	return time.UnixMilli(ms).In(q.zone).Format(time.RFC3339)
+}
+
+// Here is this view's own address, without what a form before it wrote.
+func (q *request) Here() string {
+	u := url.URL{Path: q.r.URL.Path}
+	vals := q.r.URL.Query()
+	vals.Del("wrote")
+	u.RawQuery = vals.Encode()
+	return u.String()
+}
+
+// Plus adds whole numbers, for templates.
+func (q *request) Plus(a, b int) int { return a + b }
+
+// Shares are how full a box may be called at a glance.
+func (q *request) Shares() []string { return []string{"0%", "25%", "50%", "75%", "100%"} }

@@ -1,0 +1,169 @@
+package main
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"os/exec"
+	"runtime"
+	"sync"
+	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/client"
+	"turnrow/client/page"
+	"turnrow/sync/units"
+)
+
+// opened is where a page is.
+type opened struct {
+	Address string `json:"address"`
+}
+
+func newPageCommand(g *globals) *cobra.Command {
+	return task{
+		use: "page", short: "Serve the page for this device's own screen",
+		long: `Serve the page for this device's own screen, with or without signal, until
+interrupted: what is where now, and forms that write it down in two touches.
+Meanwhile this device exchanges with the farm's server by itself whenever there
+is one, and other turnrow commands on this home work as well.
+
+The page is for this device alone: it listens on a loopback address, without a
+password. With --reachable it listens where others on the network can reach it,
+unencrypted: whoever is on that network can read along, and whoever has seen the
+printed address can write as this device. Do that only on a network whose users
+you all trust; turnrow sync, meet and invite are the safe ways to share.`,
+		example: `  turnrow page --open
+  turnrow page --listen 127.0.0.1:8080 --shared`,
+		flags: func(f *pflag.FlagSet) {
+			f.String("listen", "127.0.0.1:0", "HOST:PORT to listen on; port 0 is any free one")
+			f.Bool("open", false, "open the page in this device's browser")
+			f.Bool("shared", false, "several people write on this screen: ask who, and keep it short")
+			f.Bool("reachable", false, "allow an address that others can reach (read the risk above)")
+		},
+		work: servePage,
+	}.command(g)
+}
+
+func servePage(k *call) error {
+	ctx, stop := interrupted(k.cmd.Context())
+	defer stop()
+	l, key, err := k.pageListener(ctx)
+	if err != nil {
+		return err
+	}
+	defer l.Close()
+	done, err := k.openDoor(ctx, k.client)
+	if err != nil {
+		return err
+	}
+	defer done()
+	address := "http://" + l.Addr().String() + "/"
+	if key != "" {
+		address += "?key=" + key
+	}
+	if err := k.show(opened{address}, []string{"The page is at " + address}); err != nil {
+		return err
+	}
+	if k.flagged("open") {
+		if err := openBrowser(ctx, address); err != nil {
+			fmt.Fprintln(k.errs, "turnrow: no browser was opened:", err)
+		}
+	}
+	return k.servePage(ctx, l, k.pageOptions(key))
+}
+
+// pageOptions are what the flags say; units only where they were given.
+func (k *call) pageOptions(key string) page.Options {
+	o := page.Options{Shared: k.flagged("shared"), Key: key, Zone: k.zone()}
+	if k.has("units") {
+		o.Units = new(units.System)
+		*o.Units = k.globals.system
+	}
+	return o
+}
+
+func (k *call) flagged(name string) bool {
+	on, err := k.cmd.Flags().GetBool(name)
+	return err == nil && on
+}
+
+// pageListener listens on loopback. An address that others can reach has to be
+// asked for, and gets a key.
+func (k *call) pageListener(ctx context.Context) (l net.Listener, key string, err error) {
+	listen := k.text("listen")
+	host, _, err := net.SplitHostPort(listen)
+	if err != nil {
+		return nil, "", wrongCall{fmt.Errorf("--listen: %w", err)}
+	}
+	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
+		if !k.flagged("reachable") {
+			return nil, "", wrongCall{fmt.Errorf("--listen %s: others on the network could read and write this farm's record; use 127.0.0.1, or add --reachable if you trust all who are on it", listen)}
+		}
+		key = rand.Text()
+	}
+	l, err = new(net.ListenConfig).Listen(ctx, "tcp", listen)
+	return l, key, err
+}
+
+// servePage serves until the context ends, and keeps level with the farm's
+// server meanwhile.
+func (k *call) servePage(ctx context.Context, l net.Listener, o page.Options) error {
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	srv := &http.Server{
+		Handler: page.New(k.client, o), ReadHeaderTimeout: 10 * time.Second,
+		BaseContext: func(net.Listener) context.Context { return ctx },
+	}
+	var all sync.WaitGroup
+	var served, levelled error
+	all.Go(func() {
+		defer stop()
+		served = srv.Serve(l)
+	})
+	all.Go(func() {
+		if levelled = k.keepLevel(ctx); levelled != nil {
+			stop()
+		}
+	})
+	<-ctx.Done()
+	quiet, cancel := context.WithTimeout(context.Background(), time.Second)
+	defer cancel()
+	if srv.Shutdown(quiet) != nil {
+		srv.Close()
+	}
+	all.Wait()
+	return errors.Join(ignoreClosed(served), levelled)
+}
+
+// keepLevel exchanges with the farm's server for as long as there is one.
+func (k *call) keepLevel(ctx context.Context) error {
+	err := k.client.Run(ctx)
+	if errors.Is(err, client.ErrNoServer) {
+		return nil
+	}
+	return err
+}
+
+func ignoreClosed(err error) error {
+	if errors.Is(err, http.ErrServerClosed) {
+		return nil
+	}
+	return err
+}
+
+// openBrowser asks the system to show an address.
+func openBrowser(ctx context.Context, address string) error {
+	switch runtime.GOOS {
+	case "windows":
+		return exec.CommandContext(ctx, "rundll32", "url.dll,FileProtocolHandler", address).Run()
+	case "darwin":
+		return exec.CommandContext(ctx, "open", address).Run()
+	}
+	return exec.CommandContext(ctx, "xdg-open", address).Run()
+}
