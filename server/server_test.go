@@ -170,6 +170,9 @@ func TestInviteFarmWhileServing(t *testing.T) {
 	if _, err := server.InviteFarm(data); !errors.Is(err, os.ErrNotExist) {
 		t.Errorf("before any server ran: %v", err)
 	}
+	if _, err := server.Farms(data); !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("the farms of a folder without a store: %v", err)
+	}
 	serve(t, data)
 	at, err := server.InviteFarm(data)
 	if err != nil {

@@ -2,6 +2,7 @@ package server
 
 import (
 	"bytes"
+	"os"
 	"path/filepath"
 	"slices"
 	"time"
@@ -25,7 +26,11 @@ func (s *Server) Farms() ([]FarmStatus, error) { return s.farms.status() }
 
 // Farms is what a data folder holds whose server does not run just now.
 func Farms(data string) (_ []FarmStatus, err error) {
-	store, err := logstore.Open(filepath.Join(data, storeDir), logstore.Options{})
+	dir := filepath.Join(data, storeDir)
+	if _, err := os.Stat(dir); err != nil {
+		return nil, notRun(data, err)
+	}
+	store, err := logstore.Open(dir, logstore.Options{})
 	if err != nil {
 		return nil, err
 	}

@@ -10,6 +10,7 @@ import (
 
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/credentials"
+	"google.golang.org/grpc/keepalive"
 	"google.golang.org/grpc/metadata"
 	"google.golang.org/grpc/status"
 
@@ -37,6 +38,7 @@ func Serve(ctx context.Context, lis net.Listener, tc *tls.Config, door *replica.
 		grpc.Creds(credentials.NewTLS(tc)), grpc.ConnectionTimeout(handshake),
 		grpc.MaxRecvMsgSize(exchange.MaxCall), grpc.MaxSendMsgSize(exchange.MaxCall),
 		grpc.MaxConcurrentStreams(streams),
+		grpc.KeepaliveEnforcementPolicy(keepalive.EnforcementPolicy{MinTime: ping / 3, PermitWithoutStream: true}),
 	)
 	servicev1.RegisterExchangeServiceServer(g, &host{door: door, meeting: ctx})
 	ended := make(chan struct{})
