@@ -47,6 +47,13 @@ func (s *Sheet) cautions() []string {
 	return append(out, always...)
 }
 
+// cautionsOf are those about one lot, and the ones that stand on every sheet.
+func (s *Sheet) cautionsOf(l *farm.Lot) []string {
+	var out []string
+	s.ofLot(l, s.Span.To, func(c *rate.Caution) { out = append(out, c.String()) })
+	return append(out, always...)
+}
+
 // ofLot is what a lot's own tag and species give reason to weigh.
 func (s *Sheet) ofLot(l *farm.Lot, sown Day, keep func(*rate.Caution)) {
 	about := func(c *rate.Caution) {

@@ -67,8 +67,11 @@ func (s *Sheet) comeUp() *Table {
 	t := &Table{Name: "come_up", Title: "What to look for, and when",
 		Note: "Days of a germination test, from the day of sowing: in a field it is rarely sooner, and in cold or dry soil later. Too early says nothing; from the count day on, what is missing is late.",
 		columns: []column{wide("ground", "Ground", 1.1), wide("species", "Species", 1.2), col("sown_from", "Sown from", day), col("sown_to", "to", day),
-			col("first", "First may show", day), col("last", "All should show", day), col("count", "Count the stand", day), wide("source", "Source", 1.6)}}
+			col("first", "First may show", day), col("last", "All should show", day), col("count", "Count the stand", day), quiet("source", words)}}
 	for _, l := range s.Looks() {
+		if !strings.Contains(t.Note, l.Source) {
+			t.Note += " Source: " + l.Source + "."
+		}
 		t.add(l.Name, l.Species, l.Sown.From, l.Sown.To, l.First, l.Last, l.Count, l.Source)
 	}
 	return t

@@ -62,6 +62,9 @@ func found(t tester, at time.Time, metric bool) *crew {
 	return c
 }
 
+// newCrew is an owner alone, in US units, on the morning of the story.
+func newCrew(t tester) *crew { return found(t, time.Date(2026, 9, 14, 5, 40, 0, 0, zone), false) }
+
 func (c *crew) device(n byte, key ed25519.PrivateKey) {
 	head := chain.Start(c.farmID(), deviceOf(n), publicOf(key))
 	c.heads, c.keys = append(c.heads, &head), append(c.keys, key)

@@ -1,7 +1,9 @@
 package sheet
 
 import (
+	"strings"
 	"time"
+	"unicode"
 
 	"turnrow/sync/units"
 )
@@ -78,4 +80,16 @@ func (d *Document) TableNames() []string {
 		}
 	}
 	return names
+}
+
+// fileName is a name as a file may have it anywhere: letters, digits, dots and
+// hyphens.
+func fileName(name string) string {
+	text := strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || r == '.' {
+			return r
+		}
+		return '-'
+	}, name)
+	return strings.Trim(text, "-.")
 }

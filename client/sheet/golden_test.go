@@ -76,3 +76,24 @@ func TestMetricDaySheetComesOutAsBefore(t *testing.T) {
 	}
 	golden(t, "day-metric.html", page.Bytes())
 }
+
+func TestSeasonAndTraceComeOutAsBefore(t *testing.T) {
+	s := newStory(t, false)
+	whole := s.sheet("2026-09-14", "2026-09-15", units.US)
+	lot, ok := s.state.View().LotNamed("R-7")
+	if !ok {
+		t.Fatal("no lot R-7")
+	}
+	for name, doc := range map[string]*sheet.Document{"season": whole.Season(), "lot": whole.Trace(lot)} {
+		var page, object bytes.Buffer
+		if err := sheet.HTML(&page, doc); err != nil {
+			t.Fatal(err)
+		}
+		golden(t, name+".html", page.Bytes())
+		if err := sheet.JSON(&object, doc); err != nil {
+			t.Fatal(err)
+		}
+		golden(t, name+".json", indented(t, object.Bytes()))
+		pdfOf(t, name+".pdf", doc)
+	}
+}

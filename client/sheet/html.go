@@ -28,14 +28,15 @@ func HTML(w io.Writer, d *Document) error {
 type Cell struct {
 	Text  string
 	Right bool // lines up on the right
+	Solid bool // stays on one line
 }
 
 // FactPairs are the document's facts for people, each a heading and a text.
 func (d *Document) FactPairs() [][2]string {
 	var out [][2]string
 	for i := range d.Facts {
-		if d.Facts[i].Head != "" {
-			out = append(out, [2]string{d.Facts[i].Head, d.Facts[i].text(d)})
+		if text := d.Facts[i].text(d); d.Facts[i].Head != "" && text != "" {
+			out = append(out, [2]string{d.Facts[i].Head, text})
 		}
 	}
 	return out
@@ -48,7 +49,7 @@ func (d *Document) MadeAt() string { return d.Made.Format("2006-01-02 15:04 MST"
 func (d *Document) Headings(t *Table) []Cell {
 	cells := make([]Cell, len(t.columns))
 	for i, c := range t.columns {
-		cells[i] = Cell{c.heading(d.System), c.kind.onTheRight()}
+		cells[i] = Cell{Text: c.heading(d.System), Right: c.kind.onTheRight()}
 	}
 	return cells
 }
@@ -74,7 +75,7 @@ func (d *Document) Total(t *Table) []Cell {
 func (d *Document) cells(t *Table, row []value) []Cell {
 	cells := make([]Cell, len(row))
 	for i, c := range t.columns {
-		cells[i] = Cell{text(row[i], c.kind, d.System, d.Sign), c.kind.onTheRight()}
+		cells[i] = Cell{text(row[i], c.kind, d.System, d.Sign), c.kind.onTheRight(), c.kind != words}
 	}
 	return cells
 }

@@ -38,10 +38,8 @@ func (s *Sheet) tags(used func(*farm.Lot) bool) *Table {
 // usedInSpan says whether a lot was touched within the span.
 func (s *Sheet) usedInSpan(l *farm.Lot) bool {
 	for i := range s.lines {
-		for _, id := range s.lines[i].About {
-			if id == l.ID {
-				return true
-			}
+		if concerns(&s.lines[i], l.ID) {
+			return true
 		}
 	}
 	for i := range s.went {

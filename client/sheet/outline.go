@@ -9,8 +9,8 @@ import (
 
 // The outline of a piece of ground, as large as it fits.
 const (
-	outlineWidth  = 70.0
-	outlineHeight = 50.0
+	outlineWidth  = 42.0
+	outlineHeight = 36.0
 )
 
 // outline draws a piece's boundary with north up, and a bar for its scale; nil

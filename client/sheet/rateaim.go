@@ -9,9 +9,9 @@ import (
 // The rates' picture: a row for each seed, its aim in the middle.
 const (
 	rowHeight   = 7.0
-	nameWidth   = 52.0
-	chartWidth  = 96.0
-	figureWidth = 30.0
+	nameWidth   = 38.0
+	chartWidth  = 64.0
+	figureWidth = 28.0
 	headHeight  = 6.0
 	// widestOff is the least that the scale shows either side of the aim, so
 	// that a small departure looks small.
@@ -78,10 +78,7 @@ func at(off, reach float64) float64 {
 
 func drawScale(p *Picture, reach float64, rows int) {
 	bottom := headHeight + float64(rows)*rowHeight
-	step := 0.1
-	if reach > 0.5 {
-		step = 0.25
-	}
+	step := scaleStep(reach)
 	for off := -math.Floor(reach/step) * step; off <= reach+step/100; off += step {
 		x, pen, label := at(off, reach), faint, plain(off*100, 0)+" %"
 		if off > step/2 {
@@ -95,11 +92,22 @@ func drawScale(p *Picture, reach float64, rows int) {
 	}
 }
 
+// scaleStep is a round step that leaves room for the figures on the scale.
+func scaleStep(reach float64) float64 {
+	const most = 3 // either side of the aim
+	for _, step := range []float64{0.1, 0.2, 0.25} {
+		if reach <= most*step+step/2 {
+			return step
+		}
+	}
+	return 0.5
+}
+
 func drawBar(p *Picture, b rateBar, reach, top float64) {
 	const tall, dot = 1.2, 1.1
 	y := top + rowHeight/2
 	x, low, high := at(b.off, reach), at(b.low, reach), at(b.high, reach)
-	p.write(0, y+1.2, 8, fromLeft, fit(b.name, 34))
+	p.write(0, y+1.2, 8, fromLeft, fit(b.name, 26))
 	p.line(ratePen, point{low, y}, point{high, y})
 	p.line(ratePen, point{low, y - tall}, point{low, y + tall})
 	p.line(ratePen, point{high, y - tall}, point{high, y + tall})

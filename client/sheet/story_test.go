@@ -98,6 +98,7 @@ func (s *story) firstDay() {
 	s.at(0, 12, 10)
 	s.write(s.ben, &entry.MeterRead{Drill: s.drill, Reading: 7400, Ground: s.bench})
 	s.write(s.cleo, &entry.Drained{Box: s.grain, All: true, Mass: lb("7 lb"), Where: "back in the bag"})
+	s.write(s.cleo, &entry.Drained{Box: s.legume, All: true, Mass: lb("26 lb"), Where: "back in the bag"})
 	s.write(s.cleo, &entry.Noted{Text: "Rain from four, +12 mm by the gauge", About: s.bench})
 }
 

@@ -18,7 +18,7 @@ func (g *globals) addFarmCommands(root *cobra.Command) {
 		{"look", "Looking, and putting right:", []*cobra.Command{
 			newBoxesCommand(g), newGroundCommand(g), newDoubtsCommand(g), newSettleCommand(g), newAmendCommand(g), newStrikeCommand(g),
 			newLogCommand(g), newWhyCommand(g)}},
-		{"paper", "Papers for the family, a lender or an auditor:", []*cobra.Command{newDayCommand(g)}},
+		{"paper", "Papers for the family, a lender or an auditor:", paperCommands(g)},
 		{"carry", "Bringing records together, and keeping them:", []*cobra.Command{
 			newPageCommand(g), newSyncCommand(g), newMeetCommand(g), newAtCommand(g), newCarryCommand(g), newDigestCommand(g), newVerifyCommand(g),
 			newBackupCommand(g), newRestoreCommand(g)}},

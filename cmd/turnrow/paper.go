@@ -13,6 +13,11 @@ import (
 	"turnrow/client/sheet"
 )
 
+// paperCommands are those that make what leaves turnrow.
+func paperCommands(g *globals) []*cobra.Command {
+	return []*cobra.Command{newDayCommand(g), newSeasonCommand(g), newLotCommand(g), newCalendarCommand(g), newGeoJSONCommand(g)}
+}
+
 // paperHelp is what every command that makes a paper says of --out.
 const paperHelp = `
 Without --out the paper is printed here. With --out it goes into a file, as the
@@ -70,6 +75,7 @@ func (k *call) paper() *paper {
 
 var writers = map[string]func(*paper, io.Writer, *sheet.Document) error{
 	"html": func(_ *paper, w io.Writer, d *sheet.Document) error { return sheet.HTML(w, d) },
+	"pdf":  func(_ *paper, w io.Writer, d *sheet.Document) error { return sheet.PDF(w, d) },
 	"json": func(_ *paper, w io.Writer, d *sheet.Document) error { return sheet.JSON(w, d) },
 	"csv":  (*paper).csv,
 }

@@ -1,0 +1,88 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/client/sheet"
+)
+
+type lookAnswer struct {
+	Ground  string `json:"ground"`
+	Species string `json:"species"`
+	Sown    string `json:"sown"`
+	First   string `json:"first"`
+	Last    string `json:"last"`
+	Count   string `json:"count"` // the stand is counted from this day on
+}
+
+func newCalendarCommand(g *globals) *cobra.Command {
+	return task{
+		use: "calendar", short: "When to look for plants and count stands, also as a calendar file",
+		long: `Show when to look for the plants of what was sown, and from when on to count the
+stand: too early says nothing, and sends people to re-seed for nothing. With
+--out the days go into a calendar file (iCalendar, RFC 5545) that phones and
+computers take in; taken in twice, each day shows once.`,
+		example: `  turnrow calendar
+  turnrow calendar --out looks.ics
+  turnrow calendar --out - | mail -s "look at the seeding" ada`,
+		flags: func(f *pflag.FlagSet) {
+			spanFlags(f)
+			f.String("out", "", "FILE.ics; - for standard output")
+		},
+		work: makeCalendar,
+	}.command(g)
+}
+
+func makeCalendar(k *call) error {
+	now := time.Now().In(k.zone())
+	from, to := k.date("from", now), k.date("to", now)
+	if k.json && k.text("out") == "-" {
+		k.fail("--json and --out - both want standard output: give one")
+	}
+	if err := k.wrong(); err != nil {
+		return err
+	}
+	lines := k.client.Lines()
+	span := k.span(lines, from, to, now)
+	if err := k.wrong(); err != nil {
+		return err
+	}
+	return k.putCalendar(k.sheet(lines, span, now), k.text("out"))
+}
+
+func (k *call) putCalendar(s *sheet.Sheet, out string) error {
+	if out == "-" {
+		_, err := s.Calendar(k.out)
+		return err
+	}
+	answers, rows := []lookAnswer{}, [][]string(nil)
+	for _, l := range s.Looks() {
+		sown := l.Sown.From.String()
+		if l.Sown.To != l.Sown.From {
+			sown += " to " + l.Sown.To.String()
+		}
+		answers = append(answers, lookAnswer{l.Name, l.Species, l.Sown.From.String(), l.First.String(), l.Last.String(), l.Count.String()})
+		rows = append(rows, []string{l.Name, l.Species, sown, l.First.String(), l.Last.String(), l.Count.String()})
+	}
+	text := table([]string{"ground", "species", "sown", "first may show", "all should show", "count the stand from"}, rows)
+	if len(rows) == 0 {
+		text = []string{"Nothing was sown on these days that the built-in table has days for."}
+	}
+	if out != "" {
+		n := 0
+		err := writeWhole(k.path(out), func(w io.Writer) (err error) {
+			n, err = s.Calendar(w)
+			return err
+		})
+		if err != nil {
+			return err
+		}
+		text = append(text, fmt.Sprintf("%s in %s.", counted(n, "event"), out))
+	}
+	return k.show(answers, text)
+}
