@@ -58,7 +58,7 @@ func amend(k *call) error {
 	}
 	b := entry.New(l.Kind)
 	a := amender{call: k}
-	if b == nil || !a.change(b, l) {
+	if b == nil || !farm.Amendable(l.Kind) || !a.change(b, l) {
 		return wrongCall{fmt.Errorf("%s is %s, which is not amended: strike it, or set it again", k.short(id), l.Kind)}
 	}
 	if err := a.unused(l.Kind); err != nil {

@@ -25,6 +25,7 @@ type boxAnswer struct {
 	Basis      string         `json:"basis"`
 	AimLbPerAc *number        `json:"aim_lb_per_ac"`
 	AcresLeft  *spreadInAcres `json:"acres_left"`
+	boxAdvice
 }
 
 type lotInBox struct {
@@ -66,12 +67,12 @@ func (k *call) boxTable(boxes []farm.Box) []string {
 	for _, b := range boxes {
 		rows = append(rows, k.boxRow(b))
 	}
-	return table([]string{"box", "dial", "gives (90 %)", "aim", "in it", "lasts for (8 in 10)"}, rows)
+	return append(table([]string{"box", "dial", "gives (90 %)", "aim", "in it", "lasts for (8 in 10)"}, rows), k.adviceLines(boxes)...)
 }
 
 func (k *call) boxAnswer(b farm.Box) boxAnswer {
 	a := boxAnswer{Box: b.Name, Drill: k.view.NameOf(b.Drill), Lots: k.lotsIn(b), LeftLb: number(b.Left.Pounds()),
-		LeftStdLb: number(b.LeftStd.Pounds()), Basis: b.Basis}
+		LeftStdLb: number(b.LeftStd.Pounds()), Basis: b.Basis, boxAdvice: k.boxAdvice(b)}
 	if b.DialSet {
 		a.Dial = some(b.Dial.Float())
 	}

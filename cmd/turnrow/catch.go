@@ -54,7 +54,7 @@ func recordCatch(k *call) error {
 	if err != nil {
 		return err
 	}
-	shown, err := caughtRate(b, drill)
+	shown, err := caughtRate(b, drill, k.has("caught"))
 	if err != nil {
 		return wrongCall{err}
 	}
@@ -119,11 +119,12 @@ func (k *call) placeCatch(b *entry.Caught) (farm.Drill, error) {
 	return drill, dialInRange(box, b.Dial)
 }
 
-// caughtRate is the rate that a catch shows on a drill.
-func caughtRate(b *entry.Caught, d farm.Drill) (rate.CatchRate, error) {
+// caughtRate is the rate that a catch shows on a drill. Where the rows were
+// weighed together as well as one by one, the two must agree.
+func caughtRate(b *entry.Caught, d farm.Drill, together bool) (rate.CatchRate, error) {
 	c := rate.Catch{Run: rate.Run{Turns: b.Turns, Distance: b.Distance, Rows: int(b.Rows), Spacing: d.Spacing, Drill: int(d.Rows)},
 		RowMasses: b.RowMasses, Resolution: b.Resolution}
-	if len(b.RowMasses) == 0 {
+	if together {
 		c.Caught = []units.Mass{b.Mass}
 	}
 	if b.Turns > 0 {

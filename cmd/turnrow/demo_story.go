@@ -61,7 +61,16 @@ var theDay = []scene{
 		at("09:24", "tractor", "dial", "legume", "14", "--why", "going down too fast for the acres"),
 		at("10:40", "phone", "note", "rows 7 and 8 plugged by the spring, cleared them", "--about", "box:legume"),
 		at("11:30", "tractor", "meter", "216.8", "--ground", "bench"),
+		at("11:36", "tractor", "level", "grain", "--mass", "52 lb"),
 	}},
+}
+
+// goAndLook is how the crew settles what it can.
+var goAndLook = []line{
+	at("13:20", "tractor", "settle", "two-settings", "--stands", "14", "--why", "went to the box and read it"),
+	at("13:24", "tractor", "settle", "double-entry", "--stands", "1", "--why", "four empty bags on the trailer, not eight"),
+	at("13:31", "tractor", "hitch", "release", "--why", "tied the hose clear of the tongue, looked it over with Cal"),
+	at("13:40", "tractor", "sync"), at("13:41", "house", "sync"), at("13:42", "phone", "sync"),
 }
 
 // backInRange is how the records come together: the phone passes the tractor,
@@ -86,7 +95,17 @@ func (s *stage) play(ctx context.Context, tell func(string)) error {
 	if err := s.atTheGate(ctx, tell); err != nil {
 		return err
 	}
-	return s.lines(ctx, backInRange, tell)
+	if err := s.lines(ctx, backInRange, tell); err != nil {
+		return err
+	}
+	tell("\nThe records are one. Nothing is lost, and what cannot both be so is asked:\n")
+	out, err := s.types(ctx, s.device("tractor"), "doubts")
+	if err != nil {
+		return err
+	}
+	tell("  " + strings.ReplaceAll(strings.TrimSpace(out), "\n", "\n  "))
+	tell("\nSomeone goes and looks:")
+	return s.lines(ctx, goAndLook, tell)
 }
 
 // gather founds the farm, sets it up, and lets the others join.

@@ -36,9 +36,11 @@ func (k *call) demoLines(a demoAnswer) []string {
 			lines = append(lines, fmt.Sprintf("  %s  %s on %s: %s", k.clock(l.Wall), l.By, l.Device, l.What))
 		}
 	}
-	lines = append(lines, "", fmt.Sprintf("%s, for a person to settle:", counted(openDoubts(k.view), "doubt")))
+	lines = append(lines, "", "Still for a person to settle:")
 	for _, d := range k.view.Doubts {
-		lines = append(lines, indent(k.doubtLines(d))...)
+		if !d.Settled {
+			lines = append(lines, indent(k.doubtLines(d))...)
+		}
 	}
 	return append(append(lines, ""), replicaLines(a)...)
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -87,7 +88,7 @@ func TestHangingUpStopsTheCommand(t *testing.T) {
 	holder(t, home)
 	ctx, hangUp := context.WithCancel(t.Context())
 	out := &firstWrite{after: hangUp}
-	g := &globals{out: out, errs: os.Stderr}
+	g := &globals{out: out, errs: io.Discard}
 	_ = g.run(ctx, []string{"--home", home, "meet", "--listen", "127.0.0.1:0"}) // ends, which is what is under test
 	if !strings.HasPrefix(out.String(), "Meeting at ") {
 		t.Errorf("printed %q", out)

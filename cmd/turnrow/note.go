@@ -1,12 +1,14 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/farm"
 )
 
 func newNoteCommand(g *globals) *cobra.Command {
@@ -72,6 +74,13 @@ func newStrikeCommand(g *globals) *cobra.Command {
 			id, err := k.entryNamed(k.args[0])
 			if err != nil {
 				return err
+			}
+			l, err := k.line(id)
+			if err != nil {
+				return err
+			}
+			if !farm.Strikable(l.Kind) {
+				return fmt.Errorf("%s (%s) cannot be struck: what keeps people safe, and who belongs to the farm, is ended by an entry of its own", k.short(id), l.What)
 			}
 			return k.write(&entry.Struck{Entry: id, Why: k.text("why")})
 		},

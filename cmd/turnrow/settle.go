@@ -17,9 +17,10 @@ func newSettleCommand(g *globals) *cobra.Command {
 		use: "settle DOUBT --stands CHOICE --why T", short: "Settle a doubt: say which stands, and why",
 		long: `Settle a doubt that "turnrow doubts" lists. CHOICE is one of its choices. Two
 settings of one dial are settled by going to the drill and reading it: CHOICE is
-then what the dial shows.`,
+then what the dial shows. DOUBT is its number, or its kind where only one of
+that kind is open.`,
 		example: `  turnrow settle 3f2a9c11 --stands 42 --why "read it on the drill"
-  turnrow settle b07d41aa --stands both --why "two bags, two people"`,
+  turnrow settle double-entry --stands both --why "two bags, two people"`,
 		args: exactly(1),
 		flags: func(f *pflag.FlagSet) {
 			f.String("stands", "", "the choice that stands; for a dial, what it shows")
@@ -50,13 +51,14 @@ func settle(k *call) error {
 	return k.write(b)
 }
 
-// doubt finds a doubt by its ID, or by as much of it as tells it apart.
+// doubt finds a doubt by its ID, or by as much of it as tells it apart, or by
+// its kind where only one of that kind is open.
 func (k *call) doubt(text string) (farm.Doubt, error) {
 	var found []farm.Doubt
 	var known []string
 	for _, d := range k.view.Doubts {
 		known = append(known, d.ID())
-		if strings.HasPrefix(d.ID(), strings.ToLower(text)) && text != "" {
+		if strings.HasPrefix(d.ID(), strings.ToLower(text)) && text != "" || string(d.Kind) == text && !d.Settled {
 			found = append(found, d)
 		}
 	}
@@ -66,7 +68,7 @@ func (k *call) doubt(text string) (farm.Doubt, error) {
 	case 1:
 		return found[0], nil
 	}
-	return farm.Doubt{}, fmt.Errorf("%q is the beginning of %d doubts: write more of it", text, len(found))
+	return farm.Doubt{}, fmt.Errorf("%q means %d doubts: give the number of one, as turnrow doubts shows it", text, len(found))
 }
 
 // standsDial settles where a dial stands by what a person read on it.

@@ -1,0 +1,171 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"turnrow/sync/farm"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// boxAdvice is what follows from how a box stands: where to set its dial, when
+// it runs dry, what to pour, what is in it that should not be.
+type boxAdvice struct {
+	ForAim      *dialFor      `json:"for_aim"`
+	MinutesLeft *minutes      `json:"minutes_left"`
+	DryFirst    string        `json:"dry_first"` // side
+	Finish      *finishAnswer `json:"finish"`
+	Leftover    []leftover    `json:"leftover"`
+	Drift       *drift        `json:"drift"`
+}
+
+type dialFor struct {
+	Dial    number `json:"dial"`
+	Low     number `json:"low"`
+	High    number `json:"high"`
+	Reached bool   `json:"reached"`
+	Next    string `json:"next"` // go, move the dial, catch once more
+	Why     string `json:"why"`
+}
+
+type minutes struct {
+	P10 number `json:"p10"`
+	P50 number `json:"p50"`
+	P90 number `json:"p90"`
+}
+
+type finishAnswer struct {
+	Ground  string `json:"ground"`
+	Lb      number `json:"lb"` // to pour in all, to last with nine chances in ten
+	NowLb   number `json:"now_lb"`
+	LaterLb number `json:"later_lb"`
+	Bags    int64  `json:"bags"` // 0 where a bag's mass is not known
+}
+
+type leftover struct {
+	Lot     string `json:"lot"`
+	Lb      number `json:"lb"`
+	LbPerAc number `json:"lb_per_ac"`
+}
+
+type drift struct {
+	Change    number `json:"change_share"`
+	Low       number `json:"low_share"`
+	High      number `json:"high_share"`
+	Certainty number `json:"certainty_share"`
+}
+
+func (k *call) boxAdvice(b farm.Box) boxAdvice {
+	a := boxAdvice{DryFirst: sideName(b, b.DryFirst), Leftover: []leftover{}}
+	if f := b.ForAim; f != nil {
+		a.ForAim = &dialFor{number(f.Dial.Float()), number(f.Low.Float()), number(f.High.Float()), f.Reached, string(f.Next), f.Why}
+	}
+	if m := b.MinutesLeft; m != nil {
+		a.MinutesLeft = &minutes{number(m.P10), number(m.P50), number(m.P90)}
+	}
+	if f := b.Finish; f != nil {
+		a.Finish = &finishAnswer{k.view.NameOf(b.Working), number(total(f.Sure).Pounds()), number(total(f.Now).Pounds()), number(f.Later.Pounds()), f.Bags}
+	}
+	for _, l := range b.Leftover {
+		a.Leftover = append(a.Leftover, leftover{k.view.NameOf(l.Lot), number(l.Mass.Pounds()), number(l.Rate.Rate.LbPerAcre())})
+	}
+	if d := b.Drift; d != nil {
+		a.Drift = &drift{number(d.Change), number(d.Low), number(d.High), number(d.Certainty)}
+	}
+	return a
+}
+
+func total(masses []units.Mass) (sum units.Mass) {
+	for _, m := range masses {
+		sum += m
+	}
+	return sum
+}
+
+// adviceLines put the same in words, for those boxes of which there is
+// something to say.
+func (k *call) adviceLines(boxes []farm.Box) []string {
+	var lines []string
+	for _, b := range boxes {
+		for _, say := range []string{k.dialAdvice(b), k.dryAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b)} {
+			if say != "" {
+				lines = append(lines, b.Name+": "+say)
+			}
+		}
+	}
+	return lines
+}
+
+// dialAdvice says what to do about the dial, unless it is to go on as it is.
+func (k *call) dialAdvice(b farm.Box) string {
+	f := b.ForAim
+	if f == nil {
+		return ""
+	}
+	where := fmt.Sprintf("about dial %s would give the aim, nine times in ten from %s to %s", tenths(f.Dial), tenths(f.Low), tenths(f.High))
+	switch {
+	case !f.Reached:
+		return fmt.Sprintf("the dial does not reach the aim of %s: at %s it gives %s", b.Aim.Format(k.units()), tenths(f.Dial), f.Rate.Rate.Format(k.units()))
+	case f.Next != rate.Go:
+		return fmt.Sprintf("%s (%s); %s", f.Next, f.Why, where)
+	case b.DialSet && (b.Dial < f.Low || b.Dial > f.High):
+		return "the dial is off the aim: " + where
+	}
+	return ""
+}
+
+// tenths is a dial to a tenth of a mark, which is as well as anybody sets one.
+func tenths(d units.Dial) string { return ((d + 50) / 100 * 100).String() }
+
+func (k *call) dryAdvice(b farm.Box) string {
+	m := b.MinutesLeft
+	if m == nil || b.Left == 0 {
+		return ""
+	}
+	say := fmt.Sprintf("runs dry in about %.0f min of work (%.0f to %.0f)", m.P50, m.P10, m.P90)
+	if side := sideName(b, b.DryFirst); side != "" {
+		say += ", " + side + " first"
+	}
+	return say
+}
+
+func (k *call) pourAdvice(b farm.Box) string {
+	f := b.Finish
+	if f == nil || total(f.Sure) == 0 {
+		return ""
+	}
+	s := k.units()
+	say := fmt.Sprintf("to finish %s, pour %s", k.view.NameOf(b.Working), massText(total(f.Sure), s))
+	if f.Bags > 0 {
+		say += fmt.Sprintf(" (%s)", counted(int(f.Bags), "bag"))
+	}
+	if f.Later > 0 {
+		say += fmt.Sprintf(": %s now, the rest when there is room", massText(total(f.Now), s))
+	}
+	return say
+}
+
+func (k *call) leftoverAdvice(b farm.Box) string {
+	var says []string
+	for _, l := range b.Leftover {
+		says = append(says, fmt.Sprintf("%s of %s is in it that no plan puts there: it would go out at %s",
+			massText(l.Mass, k.units()), k.view.NameOf(l.Lot), l.Rate.Rate.Format(k.units())))
+	}
+	return strings.Join(says, "; ")
+}
+
+// driftAdvice says where what was weighed departs from what chart and catches
+// say, if that is likely no chance.
+func (k *call) driftAdvice(b farm.Box) string {
+	d := b.Drift
+	if d == nil || !d.Likely() {
+		return ""
+	}
+	way := "more"
+	if d.Change < 0 {
+		way = "less"
+	}
+	return fmt.Sprintf("by what was weighed, %.0f %% %s went out than catches said: catch again", 100*math.Abs(d.Change), way)
+}
