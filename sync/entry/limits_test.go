@@ -1,0 +1,95 @@
+package entry_test
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/units"
+)
+
+var (
+	boxID = entry.ID{Device: entry.DeviceID{1}, Seq: 2}
+	lotID = entry.ID{Device: entry.DeviceID{1}, Seq: 3}
+)
+
+// What is out of range is refused by a RangeError that names the field.
+func TestRangesAreNamed(t *testing.T) {
+	long := strings.Repeat("x", entry.MaxText+1)
+	for _, c := range []struct {
+		body  entry.Body
+		field string
+	}{
+		{&entry.Filled{Lot: lotID, Mass: 1}, "box"},
+		{&entry.Filled{Box: boxID, Lot: lotID}, "amount"},
+		{&entry.Filled{Box: boxID, Lot: lotID, Mass: 1, Bags: 1}, "amount"},
+		{&entry.Filled{Box: boxID, Lot: lotID, Mass: math.MaxInt64}, "mass"},
+		{&entry.Filled{Box: boxID, Lot: lotID, Mass: 1, Side: -1}, "side"},
+		{&entry.Filled{Box: boxID, Lot: lotID, Mass: 1, Note: long}, "note"},
+		{&entry.Filled{Box: boxID, Lot: lotID, Mass: 1, Note: "\xff"}, "note"},
+		{&entry.Drained{Box: boxID}, "amount"},
+		{&entry.LevelRead{Box: boxID}, "level"},
+		{&entry.LevelRead{Box: boxID, Share: entry.Some(units.Whole + 1)}, "share of full"},
+		{&entry.MeterRead{Drill: boxID, Reading: -1}, "reading"},
+		{&entry.DialMoved{Box: boxID, To: -1}, "dial"},
+		{&entry.Caught{Box: boxID, Lot: lotID, Rows: 1}, "turns and distance"},
+		{&entry.Caught{Box: boxID, Lot: lotID, Turns: 1, Rows: 0}, "rows"},
+		{&entry.HoldReleased{Drill: boxID}, "why"},
+		{&entry.ItemSigned{Hitch: boxID}, "check"},
+		{&entry.ChecksSet{}, "checks"},
+		{&entry.MemberAdded{Name: "Ada"}, "role"},
+		{&entry.MemberAdded{Role: entry.Owner}, "name"},
+		{&entry.LotSet{Name: entry.Some("R-7"), Germination: entry.Some(units.Share(100_001))}, "germination"},
+		{&entry.LotSet{}, "lot's name"},
+		{&entry.BoxSet{Name: entry.Some("grain")}, "drill"},
+		{&entry.BoxSet{Box: boxID, DialFrom: entry.Some(units.Dial(5)), DialTo: entry.Some(units.Dial(5))}, "dial range"},
+		{&entry.GroundSet{Ground: boxID, Boundary: []entry.Ring{{0, 0, 1, 1}}}, "boundary's corners"},
+		{&entry.GroundSet{Ground: boxID, Boundary: []entry.Ring{{0, 0, 1, 1, 2_000_000_000, 0}}}, "longitude"},
+		{&entry.PlanSet{Ground: boxID, Components: []entry.Component{{Lot: lotID, Box: boxID}}}, "component's aim"},
+		{&entry.StandCounted{Ground: boxID, Counts: []entry.SpeciesCount{{Plants: []int64{1}}}}, "frame"},
+		{&entry.Amended{Entry: boxID}, "amendment"},
+		{&entry.Amended{Entry: boxID, Body: &entry.Struck{Entry: boxID, Why: "x"}}, "amendment"},
+		{&entry.Struck{Entry: boxID}, "why"},
+		{&entry.Settled{Doubt: "balance"}, "entries"},
+		{&entry.Noted{}, "note"},
+		{&entry.Invited{Person: boxID, Expires: 1}, "key"},
+	} {
+		var r *entry.RangeError
+		if err := c.body.Check(); !errors.As(err, &r) || r.Field != c.field {
+			t.Errorf("%s %+v: %v, want the field %q named", c.body.Kind(), c.body, err, c.field)
+		}
+	}
+}
+
+// A million of the largest amounts still add up in 64 bits.
+func TestSumsDoNotOverflow(t *testing.T) {
+	most := units.Mass(1e12)
+	if err := (&entry.Filled{Box: boxID, Lot: lotID, Mass: most}).Check(); err != nil {
+		t.Fatal(err)
+	}
+	if (&entry.Filled{Box: boxID, Lot: lotID, Mass: most + 1}).Check() == nil {
+		t.Fatal("more than the most is taken")
+	}
+	if most > math.MaxInt64/1_000_000 {
+		t.Fatal("a million of the most do not add up")
+	}
+}
+
+func TestEveryKindHasANameAndABody(t *testing.T) {
+	seen := map[string]bool{}
+	for k := entry.KindFilled; k <= entry.LastKind; k++ {
+		b := entry.New(k)
+		if b == nil || b.Kind() != k {
+			t.Errorf("kind %d makes %T", k, b)
+		}
+		if got, ok := entry.ParseKind(k.String()); !ok || got != k || seen[k.String()] {
+			t.Errorf("kind %d is named %q", k, k)
+		}
+		seen[k.String()] = true
+	}
+	if entry.New(entry.LastKind+1) != nil || entry.New(0) != nil || entry.Kind(0).String() != "unknown" {
+		t.Error("a kind that is not known is made")
+	}
+}
