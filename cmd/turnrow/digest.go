@@ -39,7 +39,11 @@ func newVerifyCommand(g *globals) *cobra.Command {
 	return task{
 		use: "verify", short: "Check every chain and signature of the record on this device",
 		work: func(k *call) error {
-			report, err := k.client.Verify(nil)
+			var report logstore.Report
+			err := k.slowly("verifying", func(p *progress) (err error) {
+				report, err = k.client.Verify(p.report)
+				return err
+			})
 			if err != nil {
 				return err
 			}

@@ -13,6 +13,7 @@ type statusAnswer struct {
 	Person   string        `json:"person"`
 	Role     string        `json:"role"`
 	Server   string        `json:"server"` // HOST:PORT, empty where there is none
+	Met      *string       `json:"met"`    // when the last exchange with anybody was; null for never
 	Entries  int           `json:"entries"`
 	Pending  int           `json:"pending"` // of this device, not yet known elsewhere
 	Waiting  int           `json:"waiting"` // whose causes are not here yet
@@ -55,6 +56,11 @@ func status(k *call) error {
 	server := "No server: this farm works alone (turnrow at gives it one)."
 	if a.Server != "" {
 		server = "Server at " + a.Server + "."
+	}
+	if at, _ := k.client.Met(); !at.IsZero() {
+		wall := wallText(at.UnixMilli())
+		a.Met = &wall
+		server += " Last exchange " + k.clock(at.UnixMilli()) + "."
 	}
 	return k.show(a, append(append(lines, server), k.footer()...))
 }

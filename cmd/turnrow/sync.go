@@ -15,13 +15,15 @@ import (
 
 // synced is what an exchange answers.
 type synced struct {
-	Sent       int   `json:"sent"`
-	Received   int   `json:"received"`
-	RoundTrips int   `json:"round_trips"`
-	BytesOut   int64 `json:"bytes_out"`
-	BytesIn    int64 `json:"bytes_in"`
-	Pending    int   `json:"pending"`
-	Away       bool  `json:"away"`
+	Sent       int      `json:"sent"`
+	Received   int      `json:"received"`
+	RoundTrips int      `json:"round_trips"`
+	BytesOut   int64    `json:"bytes_out"`
+	BytesIn    int64    `json:"bytes_in"`
+	Pending    int      `json:"pending"`
+	Away       bool     `json:"away"`
+	Anew       bool     `json:"anew"`    // the other had started anew: all was offered again
+	Refused    []string `json:"refused"` // runs that either side did not take
 }
 
 func newSyncCommand(g *globals) *cobra.Command {
@@ -56,13 +58,28 @@ func syncNow(k *call) error {
 	case watch:
 		return k.watch()
 	case with != "":
-		r, err := k.client.SyncWith(k.cmd.Context(), with)
-		if err != nil {
-			return err
-		}
-		return k.showSync(r, nil)
+		return k.exchange(func(ctx context.Context) (client.SyncResult, error) {
+			r, err := k.client.SyncWith(ctx, with)
+			if errors.Is(err, client.ErrAway) {
+				err = notThere{err} // asked for by name, it is a failure
+			}
+			return r, err
+		})
 	}
-	r, err := k.client.Sync(k.cmd.Context())
+	return k.exchange(k.client.Sync)
+}
+
+// notThere is a device that was asked for and could not be reached.
+type notThere struct{ error }
+
+// exchange carries out one exchange and shows what came of it. A server that is
+// away is no failure: what was recorded is on this device.
+func (k *call) exchange(do func(context.Context) (client.SyncResult, error)) error {
+	var r client.SyncResult
+	err := k.slowly("exchanging", func(*progress) (err error) {
+		r, err = do(k.cmd.Context())
+		return err
+	})
 	if err != nil && !errors.Is(err, client.ErrAway) {
 		return err
 	}
@@ -76,11 +93,7 @@ func newAtCommand(g *globals) *cobra.Command {
 		example: `  turnrow at "turnrow://192.168.1.10:7867/?pin=...&code=..."`,
 		args:    exactly(1),
 		work: func(k *call) error {
-			r, err := k.client.At(k.cmd.Context(), k.args[0])
-			if err != nil && !errors.Is(err, client.ErrAway) {
-				return err
-			}
-			return k.showSync(r, err)
+			return k.exchange(func(ctx context.Context) (client.SyncResult, error) { return k.client.At(ctx, k.args[0]) })
 		},
 	}.command(g)
 }
@@ -94,8 +107,15 @@ func (k *call) showSync(r client.SyncResult, away error) error {
 		lines = []string{fmt.Sprintf("Sent %d, received %d in %s (%s out, %s in).", r.Sent, r.Received,
 			counted(r.RoundTrips, "round trip"), bytesText(r.BytesOut), bytesText(r.BytesIn))}
 	}
-	return k.show(synced{r.Sent, r.Received, r.RoundTrips, r.BytesOut, r.BytesIn, k.client.Pending(), away != nil},
-		append(lines, k.onlyHere()...))
+	a := synced{r.Sent, r.Received, r.RoundTrips, r.BytesOut, r.BytesIn, k.client.Pending(), away != nil, r.Anew, []string{}}
+	if r.Anew {
+		lines = append(lines, "The other side had started anew: all was offered to it again.")
+	}
+	for i := range r.Refused {
+		a.Refused = append(a.Refused, r.Refused[i].Error())
+		lines = append(lines, "refused: "+r.Refused[i].Error())
+	}
+	return k.show(a, append(lines, k.onlyHere()...))
 }
 
 func bytesText(n int64) string {
