@@ -14,7 +14,7 @@ import (
 
 var noon = time.Date(2026, 5, 4, 12, 0, 0, 0, time.UTC)
 
-func made(t *testing.T) (auth.Identity, string) {
+func made(t testing.TB) (auth.Identity, string) {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "server.pem")
 	id, err := auth.LoadOrMake(path, noon)
