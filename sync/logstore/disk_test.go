@@ -67,7 +67,7 @@ func TestFailingDisk(t *testing.T) {
 
 			disk.fail(when)
 			for range 3 {
-				if _, err := l.Record(d.Key, d.ID, logtest.Morning, nil, logtest.Note("lost")); !errors.Is(err, logstore.ErrDisk) || !errors.Is(err, exchange.ErrStorage) {
+				if _, err := l.Record(d.Key, d.ID, logtest.Morning, nil, logtest.Notes(3)...); !errors.Is(err, logstore.ErrDisk) || !errors.Is(err, exchange.ErrStorage) {
 					t.Fatalf("error %v", err)
 				}
 				if got := logtest.All(t, l); !reflect.DeepEqual(got, wrote) {
@@ -84,6 +84,9 @@ func TestFailingDisk(t *testing.T) {
 			disk.heal()
 			if err := s.Reopen(); err != nil {
 				t.Fatal(err)
+			}
+			if n := whole(t, s).Entries; n != 5 {
+				t.Fatalf("%d entries, 5 were acknowledged", n)
 			}
 			if es := c.Write(t, l, 0, logtest.Note("goes on")); es[0].Seq != 6 {
 				t.Fatalf("goes on at %d", es[0].Seq)

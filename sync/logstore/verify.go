@@ -57,6 +57,7 @@ type verifier struct {
 	progress func(done, total uint64)
 	total    uint64
 	logs     []logName
+	sigs     []signed // to be checked, side by side
 	report   Report
 }
 
@@ -98,6 +99,7 @@ func (v *verifier) run(farm *entry.FarmID) {
 	for _, n := range v.logs {
 		(&logCheck{verifier: v, name: n}).run()
 	}
+	v.checkSignatures()
 	v.tell(true)
 }
 
