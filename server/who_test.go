@@ -8,22 +8,53 @@ import (
 	"time"
 
 	"google.golang.org/genproto/googleapis/rpc/errdetails"
+	"google.golang.org/grpc"
 	"google.golang.org/grpc/codes"
+	healthv1 "google.golang.org/grpc/health/grpc_health_v1"
+	reflectionv1 "google.golang.org/grpc/reflection/grpc_reflection_v1"
+	reflectionv1alpha "google.golang.org/grpc/reflection/grpc_reflection_v1alpha"
 	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/reflect/protoreflect"
+	"google.golang.org/protobuf/reflect/protoregistry"
 
+	servicev1 "turnrow/proto/turnrow/service/v1"
 	turnrowv1 "turnrow/proto/turnrow/v1"
+	"turnrow/server"
 	"turnrow/sync/entry"
+	"turnrow/sync/wire"
 )
 
-// Who may call what: every call that takes a token, by every kind of caller.
-func TestWhoMayCall(t *testing.T) {
-	srv, _ := serve(t, t.TempDir())
+// answer is how a call should end.
+type answer struct {
+	code   codes.Code
+	reason string
+}
+
+var (
+	well        = answer{codes.OK, ""}
+	noToken     = answer{codes.Unauthenticated, "TOKEN"}
+	wrongTime   = answer{codes.Unauthenticated, "TOKEN_TIME"}
+	wrongServer = answer{codes.Unauthenticated, "TOKEN_AUDIENCE"}
+	otherFarm   = answer{codes.PermissionDenied, "OTHER_FARM"}
+	noFarm      = answer{codes.NotFound, "FARM"}
+	isStopped   = answer{codes.PermissionDenied, "STOPPED"}
+	noInvite    = answer{codes.PermissionDenied, "INVITE"}
+	malformed   = answer{codes.InvalidArgument, "MALFORMED"}
+)
+
+// caller is somebody who calls: what they show, what they ask for, what their
+// log is, and what a call that wants a token, or one to join, gives them.
+type caller struct {
+	name, token string
+	farm        entry.FarmID
+	log         entry.Run
+	want, join  answer
+}
+
+// everybody is every kind of caller of a server.
+func everybody(t *testing.T, srv *server.Server) []caller {
 	ada, eve := founder(t, srv), founder(t, srv)
-	crew := map[string]phone{
-		"viewer":   joined(t, ada, "Vera", entry.Viewer),
-		"helper":   joined(t, ada, "Hugo", entry.Helper),
-		"operator": joined(t, ada, "Olga", entry.Operator),
-	}
+	viewer, helper, operator := joined(t, ada, "Vera", entry.Viewer), joined(t, ada, "Hugo", entry.Helper), joined(t, ada, "Olga", entry.Operator)
 	lost := joined(t, ada, "Ben", entry.Operator)
 	stopped(t, ada, lost)
 	level(t, ada)
@@ -33,52 +64,137 @@ func TestWhoMayCall(t *testing.T) {
 
 	here, farm, now := audience(t, srv), ada.Farm(), time.Now()
 	stranger := phone{ada.Client, ed25519.NewKeyFromSeed(bytes.Repeat([]byte{7}, 32))}
-	cases := []struct {
-		name, token string
-		farm        entry.FarmID
-		want        codes.Code
-		reason      string
-	}{
-		{"owner", ada.token(t, farm, here, now), farm, codes.OK, ""},
-		{"viewer", crew["viewer"].token(t, farm, here, now), farm, codes.OK, ""},
-		{"helper", crew["helper"].token(t, farm, here, now), farm, codes.OK, ""},
-		{"operator", crew["operator"].token(t, farm, here, now), farm, codes.OK, ""},
-		{"no token", "", farm, codes.Unauthenticated, "TOKEN"},
-		{"words for a token", "open sesame", farm, codes.Unauthenticated, "TOKEN"},
-		{"signed by another key", stranger.token(t, farm, here, now), farm, codes.Unauthenticated, "TOKEN"},
-		{"expired", ada.token(t, farm, here, now.Add(-time.Hour)), farm, codes.Unauthenticated, "TOKEN_TIME"},
-		{"not yet", ada.token(t, farm, here, now.Add(time.Hour)), farm, codes.Unauthenticated, "TOKEN_TIME"},
-		{"for another server", ada.token(t, farm, "00", now), farm, codes.Unauthenticated, "TOKEN_AUDIENCE"},
-		{"other farm's device, its own token", eve.token(t, eve.Farm(), here, now), farm, codes.PermissionDenied, "OTHER_FARM"},
-		{"other farm's device, a token for this one", eve.token(t, farm, here, now), farm, codes.PermissionDenied, "OTHER_FARM"},
-		{"a farm that is not here", ada.token(t, entry.FarmID{1}, here, now), entry.FarmID{1}, codes.NotFound, "FARM"},
-		{"stopped device", lost.token(t, farm, here, now), farm, codes.PermissionDenied, "STOPPED"},
-		{"stopped member's device", gone.token(t, farm, here, now), farm, codes.PermissionDenied, "STOPPED"},
+	own := func(p phone) entry.Run { return ownLog(t, p) }
+	forged := enrolment(t, farm, 7, entry.ID{Device: ada.Device(), Seq: 1}, make([]byte, ed25519.SeedSize))
+	return []caller{
+		{"owner", ada.token(t, farm, here, now), farm, own(ada), well, well},
+		{"viewer", viewer.token(t, farm, here, now), farm, own(viewer), well, well},
+		{"helper", helper.token(t, farm, here, now), farm, own(helper), well, well},
+		{"operator", operator.token(t, farm, here, now), farm, own(operator), well, well},
+		{"no token", "", farm, forged, noToken, noInvite},
+		{"words for a token", "open sesame", farm, forged, noToken, noInvite},
+		{"signed by another key", stranger.token(t, farm, here, now), farm, forged, noToken, noInvite},
+		{"expired", ada.token(t, farm, here, now.Add(-time.Hour)), farm, own(ada), wrongTime, well}, // who joins shows no token
+		{"not yet", ada.token(t, farm, here, now.Add(time.Hour)), farm, own(ada), wrongTime, well},
+		{"for another server", ada.token(t, farm, "00", now), farm, own(ada), wrongServer, well},
+		{"other farm's device, its own token", eve.token(t, eve.Farm(), here, now), farm, own(eve), otherFarm, malformed},
+		{"other farm's device, a token for this one", eve.token(t, farm, here, now), farm, own(eve), otherFarm, malformed},
+		{"a farm that is not here", ada.token(t, entry.FarmID{1}, here, now), entry.FarmID{1}, own(ada), noFarm, noFarm},
+		{"stopped device", lost.token(t, farm, here, now), farm, own(lost), isStopped, isStopped},
+		{"stopped member's device", gone.token(t, farm, here, now), farm, own(gone), isStopped, isStopped},
 	}
-	api := service(t, srv)
-	calls := map[string]func(ctx context.Context, farm entry.FarmID) error{
-		"Exchange": func(ctx context.Context, farm entry.FarmID) error {
-			_, err := api.Exchange(ctx, &turnrowv1.ExchangeRequest{Farm: farm[:], Have: &turnrowv1.Frontier{}})
-			return err
-		},
-		"Watch": func(ctx context.Context, farm entry.FarmID) error {
-			stream, err := api.Watch(ctx, &turnrowv1.WatchRequest{Farm: farm[:], Have: &turnrowv1.Frontier{}})
-			if err == nil {
-				_, err = stream.Recv()
-			}
-			return err
-		},
+}
+
+// method is one call: how to make it, and what it gives to whom.
+type method struct {
+	call func(context.Context, *grpc.ClientConn, caller) error
+	want func(caller) answer
+}
+
+func byToken(c caller) answer { return c.want }
+func byLog(c caller) answer   { return c.join }
+func open(caller) answer      { return well } // says what the server is, and nothing of any farm
+
+// methods is every call that a server answers.
+var methods = map[string]method{
+	"turnrow.service.v1.ExchangeService/Exchange": {func(ctx context.Context, cc *grpc.ClientConn, c caller) error {
+		_, err := servicev1.NewExchangeServiceClient(cc).Exchange(ctx, &turnrowv1.ExchangeRequest{Farm: c.farm[:], Have: &turnrowv1.Frontier{}})
+		return err
+	}, byToken},
+	"turnrow.service.v1.ExchangeService/Watch": {func(ctx context.Context, cc *grpc.ClientConn, c caller) error {
+		stream, err := servicev1.NewExchangeServiceClient(cc).Watch(ctx, &turnrowv1.WatchRequest{Farm: c.farm[:], Have: &turnrowv1.Frontier{}})
+		return firstOf(stream, err)
+	}, byToken},
+	"turnrow.service.v1.ExchangeService/Join": {func(ctx context.Context, cc *grpc.ClientConn, c caller) error {
+		_, err := servicev1.NewExchangeServiceClient(cc).Join(ctx, wire.JoinOut(c.farm, c.log, ""))
+		return err
+	}, byLog},
+	"grpc.health.v1.Health/Check": {func(ctx context.Context, cc *grpc.ClientConn, _ caller) error {
+		_, err := healthv1.NewHealthClient(cc).Check(ctx, &healthv1.HealthCheckRequest{})
+		return err
+	}, open},
+	"grpc.health.v1.Health/List": {func(ctx context.Context, cc *grpc.ClientConn, _ caller) error {
+		_, err := healthv1.NewHealthClient(cc).List(ctx, &healthv1.HealthListRequest{})
+		return err
+	}, open},
+	"grpc.health.v1.Health/Watch": {func(ctx context.Context, cc *grpc.ClientConn, _ caller) error {
+		stream, err := healthv1.NewHealthClient(cc).Watch(ctx, &healthv1.HealthCheckRequest{})
+		return firstOf(stream, err)
+	}, open},
+	"grpc.reflection.v1.ServerReflection/ServerReflectionInfo": {func(ctx context.Context, cc *grpc.ClientConn, _ caller) error {
+		_, err := services(ctx, cc)
+		return err
+	}, open},
+	"grpc.reflection.v1alpha.ServerReflection/ServerReflectionInfo": {func(ctx context.Context, cc *grpc.ClientConn, _ caller) error {
+		stream, err := reflectionv1alpha.NewServerReflectionClient(cc).ServerReflectionInfo(ctx)
+		if err == nil {
+			err = stream.Send(&reflectionv1alpha.ServerReflectionRequest{MessageRequest: &reflectionv1alpha.ServerReflectionRequest_ListServices{}})
+		}
+		return firstOf(stream, err)
+	}, open},
+}
+
+// firstOf is how the first answer of a stream went.
+func firstOf[T any](stream interface{ Recv() (*T, error) }, err error) error {
+	if err == nil {
+		_, err = stream.Recv()
 	}
-	for method, call := range calls {
-		for _, c := range cases {
-			t.Run(method+"/"+c.name, func(t *testing.T) {
-				ctx, cancel := context.WithCancel(within(t))
+	return err
+}
+
+// services is the names of what a server offers, as it says itself.
+func services(ctx context.Context, cc *grpc.ClientConn) ([]string, error) {
+	stream, err := reflectionv1.NewServerReflectionClient(cc).ServerReflectionInfo(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if err := stream.Send(&reflectionv1.ServerReflectionRequest{MessageRequest: &reflectionv1.ServerReflectionRequest_ListServices{}}); err != nil {
+		return nil, err
+	}
+	m, err := stream.Recv()
+	var names []string
+	for _, s := range m.GetListServicesResponse().GetService() {
+		names = append(names, s.GetName())
+	}
+	return names, err
+}
+
+// Who may call what: every call that a server answers, by every kind of caller.
+func TestWhoMayCall(t *testing.T) {
+	srv, _ := serve(t, t.TempDir())
+	callers := everybody(t, srv)
+	cc := bare(t, srv)
+	for name, m := range methods {
+		for _, c := range callers {
+			t.Run(name+"/"+c.name, func(t *testing.T) {
+				ctx, cancel := context.WithCancel(with(within(t), c.token))
 				defer cancel()
-				err := call(with(ctx, c.token), c.farm)
-				if got := status.Code(err); got != c.want || reason(err) != c.reason {
-					t.Errorf("%v, reason %q; want %s, %q", err, reason(err), c.want, c.reason)
+				err := m.call(ctx, cc, c)
+				if got := (answer{status.Code(err), reason(err)}); got != m.want(c) {
+					t.Errorf("%v, reason %q; want %v", err, got.reason, m.want(c))
 				}
 			})
+		}
+	}
+}
+
+// No call of a server's is left out of the table above.
+func TestEveryCallHasARow(t *testing.T) {
+	srv, _ := serve(t, t.TempDir())
+	names, err := services(within(t), bare(t, srv))
+	if err != nil || len(names) == 0 {
+		t.Fatalf("services %v: %v", names, err)
+	}
+	for _, name := range names {
+		d, err := protoregistry.GlobalFiles.FindDescriptorByName(protoreflect.FullName(name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		calls := d.(protoreflect.ServiceDescriptor).Methods()
+		for i := range calls.Len() {
+			if row := name + "/" + string(calls.Get(i).Name()); methods[row].call == nil {
+				t.Errorf("no row says who may call %s", row)
+			}
 		}
 	}
 }
