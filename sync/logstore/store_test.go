@@ -4,7 +4,9 @@ import (
 	"errors"
 	"os"
 	"runtime"
+	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 
 	"github.com/cockroachdb/pebble/v2/vfs"
@@ -130,12 +132,10 @@ func TestBackupToABadStick(t *testing.T) {
 	l := logtest.Must(s.Farm(c.Farm))(t)
 	c.Join(t, l, 0)
 	for n := 0; ; n++ {
-		left := n
+		var left atomic.Int64
+		left.Store(int64(n))
 		disk.fail(func(op errorfs.Op) bool {
-			if writes(op) && len(op.Path) > 5 && op.Path[:5] == "stick" {
-				left--
-			}
-			return left < 0
+			return writes(op) && strings.HasPrefix(op.Path, "stick") && left.Add(-1) < 0
 		})
 		err := s.Backup("stick")
 		disk.heal()
