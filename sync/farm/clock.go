@@ -1,5 +1,10 @@
 package farm
 
+import (
+	"cmp"
+	"slices"
+)
+
 // clockOff is how far, in ms, a wall clock may be from what others' entries
 // imply before it is in doubt: 5 minutes.
 const clockOff = 5 * 60 * 1000
@@ -23,14 +28,12 @@ func (s *State) checkClock(r, seen *rec) {
 
 // clockDoubts is a doubt for each pair of devices whose clocks contradict.
 func (s *State) clockDoubts() []finding {
+	skews := slices.Clone(s.skews)
+	slices.SortFunc(skews, func(a, b skew) int { return cmp.Or(a.early.compare(b.early), a.late.compare(b.late)) })
 	var out []finding
-	for _, d := range s.devicesInOrder() {
-		for _, k := range s.skews {
-			if k.early.dev == d {
-				about := "clocks of " + s.deviceName(k.late.dev) + " and " + s.deviceName(d)
-				out = append(out, finding{WrongClock, about, []*rec{k.late, k.early}})
-			}
-		}
+	for _, k := range skews {
+		about := "clocks of " + s.deviceName(k.late.dev) + " and " + s.deviceName(k.early.dev)
+		out = append(out, finding{WrongClock, about, []*rec{k.late, k.early}})
 	}
 	return out
 }

@@ -10,10 +10,12 @@ import (
 
 // crew is who belongs to the farm, and what the fold needs to judge entries.
 type crew struct {
-	founded *rec // the farm's first entry, where it fits the farm's ID
-	stops   ordered
-	seats   map[*rec]*rec         // the enrolment that a settlement lets have an invite's place
-	joins   map[entry.ID]entry.ID // things that a settlement says are one with another
+	founded  *rec                  // the farm's first entry, where it fits the farm's ID
+	crewRecs ordered               // the entries about the crew, whether they count or not
+	crewCome []*rec                // the same, as they came
+	stops    bool                  // some entry stops, takes in, or settles a place
+	joins    map[entry.ID]entry.ID // things that a settlement says are one with another
+	rejoin   bool                  // joins may be out of date
 }
 
 // enrolment is how a device belongs to the farm.
@@ -22,10 +24,20 @@ type enrolment struct {
 	name   string
 	person *thing
 	invite *rec   // that it took up; nil for the founding device
-	joined bool   // its proof fits and no earlier device has its place
-	rival  bool   // its proof fits, and another device took the place first
+	joined bool   // its proof fits and no other device has its place
 	limit  uint64 // the last of its entries that counts
+	proof  proofState
 }
+
+// proofState is what checking an enrolment's proof came to: a log has one
+// first entry, and that names one invite.
+type proofState uint8
+
+const (
+	unchecked proofState = iota
+	fits
+	fitsNot
+)
 
 // Fields of a person.
 const (
@@ -34,10 +46,11 @@ const (
 	memberStop = 4
 )
 
-// enrol judges a device's first entry.
+// enrol gives a device its place by its first entry, while nothing speaks
+// against it.
 func (s *State) enrol(r *rec) {
 	d := r.dev
-	d.limit, d.joined, d.rival, d.invite, d.person = math.MaxUint64, false, false, nil, nil
+	d.limit = math.MaxUint64
 	switch b := r.body.(type) {
 	case *entry.FarmFounded:
 		d.key, d.name = b.Key, b.DeviceName
@@ -47,41 +60,27 @@ func (s *State) enrol(r *rec) {
 		}
 	case *entry.DeviceEnrolled:
 		d.key, d.name = b.Key, b.Name
-		if inv := s.offer(r, b); inv != nil {
-			d.invite = inv
+		if inv := s.find(b.Invite); inv != nil && inv.left == counts && s.takesUp(r, b, inv) {
+			d.invite, d.joined = inv, true
 			d.person = s.thing(inv.body.(*entry.Invited).Person, person)
-			s.seat(inv)
 		}
 	}
 }
 
-// offer is the invite that an enrolment takes up, where it may.
-func (s *State) offer(r *rec, b *entry.DeviceEnrolled) *rec {
-	inv := s.find(b.Invite)
-	if inv == nil || inv.left != counts {
-		return nil
-	}
+// takesUp says whether an enrolment fits an invite: in time, and countersigned
+// with its key.
+func (s *State) takesUp(r *rec, b *entry.DeviceEnrolled, inv *rec) bool {
 	offer, ok := inv.body.(*entry.Invited)
 	if !ok || r.clock.Millis() > offer.Expires {
-		return nil
+		return false
 	}
-	if entry.VerifyEnrolment(offer.Key, s.id, r.dev.id, b.Key, b.Proof) != nil {
-		return nil
+	if d := r.dev; d.proof == unchecked {
+		d.proof = fits
+		if entry.VerifyEnrolment(offer.Key, s.id, d.id, b.Key, b.Proof) != nil {
+			d.proof = fitsNot
+		}
 	}
-	return inv
-}
-
-// seat gives an invite's place to the first, by total order, of the devices
-// that took it up; a settlement may give it to another.
-func (s *State) seat(inv *rec) {
-	takers := s.takers(inv)
-	chosen := takers[0]
-	if t := s.seats[inv]; t != nil {
-		chosen = t
-	}
-	for _, r := range takers {
-		r.dev.joined, r.dev.rival = r == chosen, r != chosen
-	}
+	return r.dev.proof == fits
 }
 
 // takers is the enrolments on an invite, in total order.
@@ -96,108 +95,88 @@ func (s *State) takers(inv *rec) []*rec {
 	return rs
 }
 
-// limits works out, stop by stop in total order, the last entry of each device
-// that counts. A stop whose own device was stopped before it has no say.
-func (s *State) limits() []uint64 {
-	ends := make([]uint64, len(s.devices))
-	for i := range ends {
-		ends[i] = math.MaxUint64
+// aboutCrew says whether an entry bears on who belongs to the farm.
+func (s *State) aboutCrew(r *rec) bool {
+	k := r.body.Kind()
+	if _, unknown := r.body.(*entry.Unknown); unknown {
+		return false
 	}
-	for _, r := range s.stops.all() {
-		if r.seq > ends[r.dev.place] {
-			continue
-		}
-		switch b := r.body.(type) {
-		case *entry.DeviceStopped:
-			if d, ok := s.index[b.Known.Device]; ok {
-				ends[d.place] = min(ends[d.place], b.Known.Seq)
-			}
-		case *entry.DeviceTakenIn:
-			if d, ok := s.index[b.Known.Device]; ok && ends[d.place] < b.Known.Seq {
-				ends[d.place] = b.Known.Seq
-			}
-		case *entry.MemberStopped:
-			for _, d := range s.devices {
-				if d.person != nil && d.person.id == b.Member {
-					ends[d.place] = min(ends[d.place], max(r.vec.at(d.place), ownSeq(r, d)))
-				}
-			}
-		}
-	}
-	return ends
+	return needs(k) == entry.Owner || k == entry.KindDeviceEnrolled || s.settlesCrew(r.body)
 }
 
-func ownSeq(r *rec, d *device) uint64 {
-	if r.dev == d {
-		return r.seq
+// unsettled says whether an entry may change the standing of others that are
+// in their place already: once somebody was stopped, or two took one place,
+// each entry about the crew may.
+func (s *State) unsettled(r *rec) bool {
+	switch r.body.(type) {
+	case *entry.DeviceEnrolled:
+		return r.dev.invite != nil && len(s.takers(r.dev.invite)) > 1 || s.stops
 	}
-	return 0
+	s.stops = s.stops || changesStanding(r.body)
+	return s.stops
 }
 
-// relimit sets each device's limit anew and says whether any changed.
-func (s *State) relimit() bool {
+// restand works out the standing anew, and reads all entries over where it
+// changed for any that is in its place already. It says whether it did.
+func (s *State) restand(r *rec) bool {
+	st := s.stand()
 	changed := false
-	for i, end := range s.limits() {
-		d := s.devices[i]
-		changed = changed || d.limit != end
-		d.limit = end
+	for _, d := range s.devices {
+		seat, ok := st.seats[d]
+		if !ok {
+			continue // its first entry is not here yet, or names no key
+		}
+		held := uint64(len(d.recs))
+		if d == r.dev {
+			held--
+		}
+		was, is := entry.ID{}, seat.person
+		if d.person != nil {
+			was = d.person.id
+		}
+		changed = changed || was != is || d.joined != seat.joined || d.invite != seat.invite ||
+			min(d.limit, held) != min(seat.limit, held)
+		d.limit, d.joined, d.invite = seat.limit, seat.joined, seat.invite
+	}
+	for _, c := range st.crew {
+		changed = changed || c != r && st.left[c] != c.left
+	}
+	if changed {
+		s.rebuild(st)
 	}
 	return changed
 }
 
-// rebuild reads all entries over. Only a change of who belongs to the farm
-// asks for it, and only where a device was stopped or two took one place.
-func (s *State) rebuild() {
-	const rounds = 6 // stops that undo stops, and settlements of places, come to rest in two or three
-	for _, d := range s.devices {
-		d.limit = math.MaxUint64
-	}
-	s.seats, s.joins = nil, nil
-	order := s.order
+// rebuild reads all entries over.
+func (s *State) rebuild(st *standing) {
+	const rounds = 3 // things that are joined come to rest in two
 	for range rounds {
 		s.reset()
-		for _, r := range order {
-			r.eff, r.edits = nil, nil
-			if r.seq == 1 {
-				limit := r.dev.limit
-				s.enrol(r)
-				r.dev.limit = limit
+		for _, d := range s.devices {
+			d.person = nil
+			if p := st.seats[d].person; !p.IsZero() {
+				d.person = s.thing(p, person)
 			}
-			if r.by != nil {
+		}
+		for _, r := range s.order {
+			r.eff, r.edits = nil, nil
+			if r.own {
+				r.by = r.dev.person
+			} else if r.by != nil {
 				r.by = s.thing(r.by.id, person)
 			}
 			s.judgeAndPut(r)
 		}
-		limited, seated, joined := s.relimit(), s.reseat(), s.rejoin()
-		if !limited && !seated && !joined {
+		if !s.rejoined() {
 			return
 		}
 	}
 }
 
-// reseat gives places as settlements say and says whether any changed.
-func (s *State) reseat() bool {
-	seats := map[*rec]*rec{}
-	for _, r := range s.settles.all() {
-		b := r.eff.(*entry.Settled)
-		if b.Doubt != string(OneInvite) || len(b.Stands) != 1 {
-			continue
-		}
-		if t := s.find(b.Stands[0]); t != nil && t.dev.invite != nil {
-			seats[t.dev.invite] = t
-		}
-	}
-	changed := len(seats) != len(s.seats)
-	for _, d := range s.devices {
-		changed = changed || seats[d.invite] != s.seats[d.invite]
-	}
-	s.seats = seats
-	return changed
-}
-
-// rejoin takes things together as settlements say and says whether that
+// rejoined takes things together as settlements say and says whether that
 // changed anything.
-func (s *State) rejoin() bool {
+func (s *State) rejoined() bool {
+	s.rejoin = false
 	joins := map[entry.ID]entry.ID{}
 	for _, r := range s.settles.all() {
 		b := r.eff.(*entry.Settled)
@@ -258,13 +237,23 @@ func (t *thing) roleKnown(r *rec) entry.Role {
 }
 
 // roleNow is what a person may do by all that is here.
-func (t *thing) roleNow() entry.Role {
+func (t *thing) roleNow() entry.Role { return t.roleAt(nil) }
+
+// roleAt is what a person may do by the entries up to one in total order; by
+// all that is here where last is nil.
+func (t *thing) roleAt(last *rec) entry.Role {
 	if t == nil {
 		return entry.NoRole
 	}
-	if _, stopped := t.num(memberStop); stopped {
+	if g := t.reg(field{num: memberStop}, false); g != nil {
+		if _, stopped := g.upTo(last); stopped {
+			return entry.NoRole
+		}
+	}
+	g := t.reg(field{num: memberRole}, false)
+	if g == nil {
 		return entry.NoRole
 	}
-	n, _ := t.num(memberRole)
-	return entry.Role(n)
+	v, _ := g.upTo(last)
+	return entry.Role(v.n)
 }

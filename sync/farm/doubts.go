@@ -9,12 +9,6 @@ import (
 	"turnrow/sync/entry"
 )
 
-// settlement is what the settlements of one doubt come to.
-type settlement struct {
-	by     *rec // the latest, in total order
-	agreed bool // those that no later one knew say the same
-}
-
 // doubtKey tells doubts apart: the kind, and the entries in order of their IDs.
 func doubtKey(kind string, ids []entry.ID) string {
 	ids = slices.Clone(ids)
@@ -25,117 +19,6 @@ func doubtKey(kind string, ids []entry.ID) string {
 		b.WriteString(" " + id.String())
 	}
 	return b.String()
-}
-
-// settlements groups the settlements by the doubt that they settle.
-func (s *State) settlements() map[string]settlement {
-	byKey := map[string][]*rec{}
-	var keys []string
-	for _, r := range s.settles.all() {
-		b := r.eff.(*entry.Settled)
-		k := doubtKey(b.Doubt, b.Entries)
-		if _, ok := byKey[k]; !ok {
-			keys = append(keys, k)
-		}
-		byKey[k] = append(byKey[k], r)
-	}
-	out := make(map[string]settlement, len(keys))
-	for _, k := range keys {
-		out[k] = agree(byKey[k])
-	}
-	return out
-}
-
-func agree(rs []*rec) settlement {
-	var heads []*rec
-	for _, r := range rs {
-		heads = slices.DeleteFunc(heads, func(h *rec) bool { return r.knew(h) })
-		heads = append(heads, r)
-	}
-	st := settlement{by: rs[len(rs)-1], agreed: true}
-	for _, h := range heads {
-		st.agreed = st.agreed && sameOutcome(h.eff.(*entry.Settled), st.by.eff.(*entry.Settled))
-	}
-	return st
-}
-
-func sameOutcome(a, b *entry.Settled) bool {
-	return slices.Equal(a.Stands, b.Stands) && a.Dial == b.Dial
-}
-
-// covered says whether some settlement of a kind names an entry.
-func (s *State) covered(kind DoubtKind, r *rec) bool {
-	return slices.ContainsFunc(s.settles.all(), func(st *rec) bool {
-		b := st.eff.(*entry.Settled)
-		return b.Doubt == string(kind) && slices.Contains(b.Entries, r.id())
-	})
-}
-
-// putSettled lets a settlement take effect: it is a write of its own in each
-// register that its entries contest, and in a double entry it sets aside those
-// that do not stand.
-func (s *State) putSettled(r *rec, b *entry.Settled, on bool) {
-	inSet(&s.settles, r, on)
-	if b.Doubt == string(DoubleEntry) {
-		for _, id := range b.Entries {
-			s.edit(r, id, on)
-		}
-		return
-	}
-	w := write{by: r}
-	switch {
-	case b.Dial.Set:
-		w.val = value{n: int64(b.Dial.Val)}
-	case len(b.Stands) == 1:
-		w.from = s.find(b.Stands[0])
-	default:
-		return
-	}
-	for _, g := range s.contestedBy(b.Entries, b.Dial.Set) {
-		if on {
-			g.put(w)
-		} else {
-			g.take(r)
-		}
-	}
-}
-
-// contestedBy is the registers that two or more of the entries wrote.
-func (s *State) contestedBy(ids []entry.ID, dial bool) []*register {
-	var out []*register
-	seen := map[entry.ID]bool{}
-	for _, id := range ids {
-		t := s.thingSetBy(s.find(id))
-		if t == nil || seen[t.id] {
-			continue
-		}
-		seen[t.id] = true
-		for i := range t.fields {
-			f := &t.fields[i]
-			n := 0
-			for _, w := range f.writes {
-				if slices.Contains(ids, w.by.id()) {
-					n++
-				}
-			}
-			if n > 1 && (f.num == fieldDial) == dial {
-				out = append(out, &f.register)
-			}
-		}
-	}
-	return out
-}
-
-// thingSetBy is the thing whose fields an entry sets.
-func (s *State) thingSetBy(r *rec) *thing {
-	if r == nil {
-		return nil
-	}
-	ids := about(r.body)
-	if len(ids) == 0 || ids[0].IsZero() {
-		return s.things[r.id()]
-	}
-	return s.things[ids[0]]
 }
 
 // finding is a doubt before it is put into words.
@@ -165,9 +48,10 @@ func (s *State) doubts(flows map[entry.ID]*flow) []Doubt {
 	}
 	for _, r := range s.settles.all() {
 		b := r.eff.(*entry.Settled)
-		if k := doubtKey(b.Doubt, b.Entries); !have[k] {
+		k := doubtKey(b.Doubt, b.Entries)
+		if by, ok := st[k]; ok && !have[k] {
 			have[k] = true
-			out = append(out, s.settledDoubt(r, b, st[k].agreed))
+			out = append(out, s.settledDoubt(r, b, by.agreed))
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Doubt) int { return cmp.Compare(rank(a), rank(b)) })
@@ -202,7 +86,7 @@ func (s *State) findings(flows map[entry.ID]*flow) []finding {
 		}
 	}
 	for _, t := range s.sorted(box) {
-		out = append(out, s.doubleEntries(t)...)
+		out = append(out, s.doublesOf(t)...)
 		out = append(out, s.flowDoubts(t, flows[t.id])...)
 	}
 	for _, t := range s.sorted(drill) {
@@ -287,7 +171,7 @@ func (s *State) recordDoubts() []finding {
 
 // notJoined is a device whose place another took first, or that has none.
 func (s *State) notJoined(d *device, about string, rs []*rec) []finding {
-	if !d.rival {
+	if d.invite == nil {
 		return s.together(NoRight, about, rs)
 	}
 	return []finding{{OneInvite, about, s.takers(d.invite)}}
@@ -319,20 +203,19 @@ func (s *State) sameDrill(a, b *thing) bool {
 	return a.kind != box || s.drillFor(a) == s.drillFor(b)
 }
 
+// amendedApart finds entries that people changed apart to different words, or
+// that one struck while another reworded them.
 func (s *State) amendedApart() []finding {
-	var out []finding
+	var of []*rec
 	for _, r := range s.order {
-		if r.edits == nil {
-			continue
+		if r.parted() != nil {
+			of = append(of, r)
 		}
-		var heads []*rec
-		for _, a := range r.amends() {
-			heads = slices.DeleteFunc(heads, func(h *rec) bool { return a.knew(h) })
-			heads = append(heads, a)
-		}
-		if len(heads) > 1 {
-			out = append(out, finding{AmendedApart, s.aboutText(about(r.body)), heads})
-		}
+	}
+	slices.SortFunc(of, (*rec).compare)
+	var out []finding
+	for _, r := range of {
+		out = append(out, finding{AmendedApart, s.aboutText(about(r.body)), r.parted()})
 	}
 	return out
 }

@@ -34,10 +34,13 @@ func (s *State) hasForce(r *rec) bool {
 		return false
 	}
 	k := of.body.Kind()
-	if body != nil && (body.Kind() != k || !Amendable(k) || !s.fits(body)) {
-		return false
+	if body == nil {
+		return Strikable(k) && !s.settlesCrew(of.body)
 	}
-	return body != nil || Strikable(k)
+	// A thing is the entry that made it: other words go on making it, or none.
+	was, made := makes(of.body)
+	will, making := makes(body)
+	return body.Kind() == k && Amendable(k) && made == making && was == will && s.fits(body)
 }
 
 // Amendable says whether an entry of a kind may be given another body. A
@@ -68,13 +71,15 @@ func (s *State) refresh(r *rec) {
 	if want == r.eff {
 		return
 	}
-	if r.eff != nil {
-		s.take(r, r.eff)
-	}
-	r.eff = want
-	if want != nil {
-		s.put(r, want)
-	}
+	s.rechoose(r, func() {
+		if r.eff != nil {
+			s.take(r, r.eff)
+		}
+		r.eff = want
+		if want != nil {
+			s.put(r, want)
+		}
+	})
 }
 
 // effective is what an entry stands for: its own body, the latest amendment's,
@@ -124,18 +129,27 @@ func (r *rec) setAside() bool {
 	return aside
 }
 
-// amends is the amendments among the edits.
-func (r *rec) amends() []*rec {
-	var as []*rec
+// parted is the amendments and strikes that no later one knew, where they
+// differ: words that somebody chose and that do not stand.
+func (r *rec) parted() []*rec {
 	if r.edits == nil {
 		return nil
 	}
+	var heads []*rec
 	for _, e := range r.edits.all() {
-		if _, ok := e.body.(*entry.Amended); ok {
-			as = append(as, e)
+		if target, _ := edited(e.body); target.IsZero() {
+			continue
+		}
+		heads = slices.DeleteFunc(heads, func(h *rec) bool { return e.knew(h) })
+		heads = append(heads, e)
+	}
+	for _, h := range heads {
+		_, a := edited(h.body)
+		if _, b := edited(heads[0].body); !sameBody(a, b) {
+			return heads
 		}
 	}
-	return as
+	return nil
 }
 
 // edit hangs an entry about another on it, or takes it off.

@@ -11,6 +11,7 @@ import (
 // total order.
 type hitching struct {
 	s       *State
+	last    *rec   // nil where all counts
 	begun   []*rec // that nothing which knew them ended
 	ended   []*rec
 	signed  []*rec
@@ -22,7 +23,7 @@ type hitching struct {
 // hitchOf collects what bears on a drill's hitch, up to and with last; all of
 // it where last is nil.
 func (s *State) hitchOf(id entry.ID, last *rec) hitching {
-	h := hitching{s: s}
+	h := hitching{s: s, last: last}
 	h.collect(s.drillOf(id).hitch.all(), last)
 	if !id.IsZero() {
 		h.collect(s.drillOf(entry.ID{}).hitch.all(), last)
@@ -63,15 +64,16 @@ func (h *hitching) released(hold *rec) bool {
 	return slices.ContainsFunc(h.release, func(r *rec) bool {
 		b := r.body.(*entry.HoldReleased)
 		meant := len(b.Holds) == 0 || slices.Contains(b.Holds, hold.id())
-		return meant && r.knew(hold) && h.s.signs(r)
+		return meant && r.knew(hold) && h.signs(r)
 	})
 }
 
 // signs says whether who wrote r may sign and release, by all that is here. It
 // is asked besides the right by what the writer knew: a signature never counts
-// for more than its signer is trusted with now.
-func (s *State) signs(r *rec) bool {
-	return min(r.by.roleNow(), r.dev.person.roleNow()) >= entry.Operator && r.seq <= r.dev.limit
+// for more than its signer is trusted with. Of a day that is over it is asked
+// by what had been written then.
+func (h *hitching) signs(r *rec) bool {
+	return min(r.by.roleAt(h.last), r.dev.person.roleAt(h.last)) >= entry.Operator && r.seq <= r.dev.limit
 }
 
 // signature is the first signature of an item that counts for hitch b: by
@@ -79,7 +81,7 @@ func (s *State) signs(r *rec) bool {
 func (h *hitching) signature(b *rec, item int64) *rec {
 	for _, r := range h.signed {
 		sig := r.body.(*entry.ItemSigned)
-		if sig.Hitch != b.id() || sig.Item != item || !h.s.signs(r) {
+		if sig.Hitch != b.id() || sig.Item != item || !h.signs(r) {
 			continue
 		}
 		if !slices.ContainsFunc(h.ended, func(u *rec) bool { return !r.knew(u) }) {

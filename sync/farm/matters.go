@@ -14,6 +14,8 @@ type matters struct {
 	drills  map[entry.ID]*drillParts
 	checks  ordered
 	settles ordered
+	named   map[entry.ID][]*rec // settlements of fields, by the entries that they name
+	placed  map[*rec][]chosen   // the fields in which a settlement has its say
 }
 
 // drillParts is what a drill has besides its fields and its readings.
@@ -28,9 +30,10 @@ const (
 )
 
 func (s *State) reset() {
-	stops := ordered{}
-	s.crew = crew{founded: s.founded, stops: stops, seats: s.seats, joins: s.joins}
-	s.matters = matters{things: map[entry.ID]*thing{}, drills: map[entry.ID]*drillParts{}}
+	s.matters = matters{
+		things: map[entry.ID]*thing{}, drills: map[entry.ID]*drillParts{},
+		named: map[entry.ID][]*rec{}, placed: map[*rec][]chosen{},
+	}
 	s.view = nil
 }
 
@@ -116,9 +119,6 @@ func (s *State) effectOnSetup(r *rec, b entry.Body, on bool) {
 		}
 	case *entry.MemberStopped:
 		s.thing(b.Member, person).set(r, field{num: memberStop}, value{n: 1}, on)
-		inSet(&s.stops, r, on)
-	case *entry.DeviceStopped, *entry.DeviceTakenIn:
-		inSet(&s.stops, r, on)
 	case *entry.GroundSet:
 		s.maker(r, b.Ground, ground).setAll(r, b, on)
 	case *entry.DrillSet:

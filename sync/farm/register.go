@@ -31,9 +31,13 @@ type register struct {
 }
 
 func (g *register) put(w write) {
-	i, _ := slices.BinarySearchFunc(g.writes, w, func(a, b write) int { return a.by.compare(b.by) })
-	g.writes = slices.Insert(g.writes, i, w)
+	i, again := slices.BinarySearchFunc(g.writes, w, func(a, b write) int { return a.by.compare(b.by) })
 	g.settled = g.settled || w.from != nil
+	if again { // of two values in one entry, the later in its list stands
+		g.writes[i] = w
+		return
+	}
+	g.writes = slices.Insert(g.writes, i, w)
 	if i == len(g.writes)-1 && !g.settled {
 		g.raise(i)
 		return
@@ -75,8 +79,8 @@ func (g *register) value(i int) (value, bool) {
 		return w.val, true
 	}
 	for j := range g.writes {
-		if g.writes[j].by == w.from && g.writes[j].from == nil {
-			return g.writes[j].val, true
+		if g.writes[j].by == w.from {
+			return g.value(j)
 		}
 	}
 	return value{}, false
@@ -117,8 +121,22 @@ func (g *register) contested() []*rec {
 // seen, and of r's own.
 func (g *register) known(r *rec) (value, bool) {
 	for i := len(g.writes) - 1; i >= 0; i-- {
-		if w := g.writes[i].by; w == r || r.knew(w) {
-			return g.value(i)
+		if w := g.writes[i].by; w != r && !r.knew(w) {
+			continue
+		}
+		if v, ok := g.value(i); ok {
+			return v, true
+		}
+	}
+	return value{}, false
+}
+
+// upTo is the latest value, by total order, of the writes up to an entry; of
+// all where last is nil.
+func (g *register) upTo(last *rec) (value, bool) {
+	for i := len(g.writes) - 1; i >= 0; i-- {
+		if v, ok := g.value(i); ok && (last == nil || g.writes[i].by.compare(last) <= 0) {
+			return v, true
 		}
 	}
 	return value{}, false

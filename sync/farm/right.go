@@ -35,6 +35,12 @@ func (s *State) judge(r *rec) leftOut {
 	if r == s.founded {
 		return counts
 	}
+	switch r.body.(type) {
+	case *entry.FarmFounded, *entry.DeviceEnrolled:
+		if r.seq > 1 {
+			return hasNoForce // a log begins once
+		}
+	}
 	if min(d.person.roleKnown(r), r.by.roleKnown(r)) < s.needed(r) {
 		return noRight
 	}
@@ -48,6 +54,9 @@ func (s *State) judge(r *rec) leftOut {
 // asks for more than to change one's own.
 func (s *State) needed(r *rec) entry.Role {
 	need := needs(r.body.Kind())
+	if s.settlesCrew(r.body) {
+		return entry.Owner
+	}
 	target, _ := edited(r.body)
 	if target.IsZero() {
 		return need
@@ -64,34 +73,26 @@ func (s *State) place(r *rec, by entry.ID) {
 	if r.seq == 1 {
 		s.enrol(r)
 	}
-	r.by = r.dev.person
-	if !by.IsZero() {
+	r.by, r.own = r.dev.person, by.IsZero()
+	if !r.own {
 		r.by = nil
 		if s.is(by, person) {
 			r.by = s.thing(by, person)
+		} else {
+			s.nobody[r] = by
 		}
 	}
-	if s.crewChanged(r) {
-		s.rebuild()
-		return
+	if s.aboutCrew(r) {
+		s.crewRecs.put(r)
+		s.crewCome = append(s.crewCome, r)
+		if s.unsettled(r) && s.restand(r) {
+			return
+		}
 	}
 	s.judgeAndPut(r)
-}
-
-// crewChanged says whether an entry may change the standing of others that are
-// in their place already.
-func (s *State) crewChanged(r *rec) bool {
-	switch b := r.body.(type) {
-	case *entry.DeviceEnrolled:
-		return r.dev.invite != nil && len(s.takers(r.dev.invite)) > 1
-	case *entry.DeviceStopped, *entry.DeviceTakenIn, *entry.MemberStopped:
-		return true
-	case *entry.MemberAdded, *entry.MemberChanged, *entry.Invited:
-		return len(s.stops.all()) > 0
-	case *entry.Settled:
-		return b.Doubt == string(OneInvite) || b.Doubt == string(SameName)
+	if s.rejoin && s.rejoined() {
+		s.rebuild(s.stand())
 	}
-	return false
 }
 
 // judgeAndPut judges an entry and lets it take effect where it counts.

@@ -31,9 +31,10 @@ type State struct {
 	id      entry.FarmID
 	devices []*device
 	index   map[entry.DeviceID]*device
-	order   []*rec // all entries that took their place, causes first
-	waiting int    // entries that wait for their causes
-	skews   []skew // clocks that contradict each other
+	order   []*rec            // all entries that took their place, causes first
+	waiting int               // entries that wait for their causes
+	skews   []skew            // clocks that contradict each other
+	nobody  map[*rec]entry.ID // who wrote an entry, where that names no person
 
 	crew
 	matters
@@ -68,6 +69,7 @@ type rec struct {
 	clock hlc.Time
 	wall  int64
 	by    *thing // the person
+	own   bool   // who is the device's own person, whoever that is
 	vec   *vector
 	body  entry.Body
 	eff   entry.Body // what it stands for now: its own or an amended body; nil where left out or struck
@@ -113,7 +115,7 @@ func apart(a, b *rec) bool { return a != b && !a.knew(b) && !b.knew(a) }
 
 // New is the state of a farm of which nothing is known yet.
 func New(id entry.FarmID) *State {
-	s := &State{id: id, index: map[entry.DeviceID]*device{}}
+	s := &State{id: id, index: map[entry.DeviceID]*device{}, nobody: map[*rec]entry.ID{}}
 	s.reset()
 	return s
 }
@@ -232,7 +234,14 @@ func (s *State) newlySeen(r *rec) []entry.ID {
 // told in full: what it named, and what followed from that.
 func (s *State) Entries(fn func(entry.Entry)) {
 	for _, r := range s.order {
-		fn(entry.Entry{ID: r.id(), Clock: r.clock, Wall: r.wall, Person: personID(r), Seen: s.newlySeen(r), Body: r.body})
+		e := entry.Entry{ID: r.id(), Clock: r.clock, Wall: r.wall, Seen: s.newlySeen(r), Body: r.body}
+		if !r.own {
+			e.Person = personID(r)
+		}
+		if id, ok := s.nobody[r]; ok {
+			e.Person = id
+		}
+		fn(e)
 	}
 	for _, d := range s.devicesInOrder() {
 		for _, e := range d.wait {

@@ -1,0 +1,227 @@
+package farm
+
+import (
+	"slices"
+
+	"turnrow/sync/entry"
+)
+
+// settlement is what the settlements of one doubt come to.
+type settlement struct {
+	by     *rec // the latest, in total order
+	agreed bool // those that no later one knew say the same
+}
+
+// settlements groups the settlements by the doubt that they settle.
+func (s *State) settlements() map[string]settlement {
+	byKey := map[string][]*rec{}
+	var keys []string
+	for _, r := range s.settles.all() {
+		b := r.eff.(*entry.Settled)
+		if b.Doubt == string(TwoSettings) && !b.Dial.Set {
+			continue // nobody has looked: the dial is one thing on one machine
+		}
+		k := doubtKey(b.Doubt, b.Entries)
+		if _, ok := byKey[k]; !ok {
+			keys = append(keys, k)
+		}
+		byKey[k] = append(byKey[k], r)
+	}
+	out := make(map[string]settlement, len(keys))
+	for _, k := range keys {
+		out[k] = agree(byKey[k])
+	}
+	return out
+}
+
+func agree(rs []*rec) settlement {
+	var heads []*rec
+	for _, r := range rs {
+		heads = slices.DeleteFunc(heads, func(h *rec) bool { return r.knew(h) })
+		heads = append(heads, r)
+	}
+	st := settlement{by: rs[len(rs)-1], agreed: true}
+	for _, h := range heads {
+		st.agreed = st.agreed && sameOutcome(h.eff.(*entry.Settled), st.by.eff.(*entry.Settled))
+	}
+	return st
+}
+
+// sameOutcome says whether two settlements of one doubt come to the same. Where
+// there is nothing to choose, it is enough that somebody looked.
+func sameOutcome(a, b *entry.Settled) bool {
+	switch DoubtKind(a.Doubt) {
+	case TwoSettings, TwoPlans, DoubleEntry, OneInvite, SameName:
+		return slices.Equal(a.Stands, b.Stands) && a.Dial == b.Dial
+	}
+	return true
+}
+
+// covered says whether some settlement of a kind names an entry.
+func (s *State) covered(kind DoubtKind, r *rec) bool {
+	return slices.ContainsFunc(s.settles.all(), func(st *rec) bool {
+		b := st.eff.(*entry.Settled)
+		return b.Doubt == string(kind) && slices.Contains(b.Entries, r.id())
+	})
+}
+
+// settlesCrew says whether a body decides who belongs to the farm, or what
+// somebody may do there: that is an owner's, and is not struck.
+func (s *State) settlesCrew(b entry.Body) bool {
+	st, ok := b.(*entry.Settled)
+	if !ok || st.Doubt != string(TwoPlans) && st.Doubt != string(OneInvite) {
+		return false
+	}
+	return slices.ContainsFunc(st.Entries, func(id entry.ID) bool {
+		r := s.find(id)
+		return r != nil && (needs(r.body.Kind()) == entry.Owner || r.body.Kind() == entry.KindDeviceEnrolled)
+	})
+}
+
+// putSettled lets a settlement take effect: of a double entry it sets aside
+// those that do not stand, in a field that its entries contest it is a write of
+// its own.
+func (s *State) putSettled(r *rec, b *entry.Settled, on bool) {
+	inSet(&s.settles, r, on)
+	switch DoubtKind(b.Doubt) {
+	case DoubleEntry:
+		for _, id := range b.Entries {
+			if of := s.find(id); of != nil && poured(of.body) {
+				s.edit(r, id, on)
+			}
+		}
+	case SameName:
+		s.rejoin = true
+	case TwoSettings, TwoPlans:
+		s.nameIn(r, b, on)
+		if on {
+			s.choose(r, b)
+		} else {
+			s.unchoose(r)
+		}
+	}
+}
+
+// poured says whether a body is one that may be a double entry of another.
+func poured(b entry.Body) bool {
+	switch b.(type) {
+	case *entry.Filled, *entry.Drained:
+		return true
+	}
+	return false
+}
+
+// chosen is a field that a settlement has its say in.
+type chosen struct {
+	thing *thing
+	field field
+}
+
+// nameIn keeps which settlements of fields name an entry.
+func (s *State) nameIn(r *rec, b *entry.Settled, on bool) {
+	for _, id := range b.Entries {
+		if on {
+			s.named[id] = append(s.named[id], r)
+		} else {
+			s.named[id] = slices.DeleteFunc(slices.Clone(s.named[id]), func(o *rec) bool { return o == r })
+		}
+	}
+}
+
+// choose writes a settlement's value to each field that two or more of its
+// entries write: what was read on the dial, or the value of the one that
+// stands.
+func (s *State) choose(r *rec, b *entry.Settled) {
+	looked := b.Doubt == string(TwoSettings)
+	w := write{by: r, val: value{n: int64(b.Dial.Val)}}
+	if !looked && len(b.Stands) == 1 {
+		w.from = s.find(b.Stands[0])
+	}
+	if looked != b.Dial.Set || !looked && w.from == nil {
+		return
+	}
+	for _, c := range s.writtenBy(b.Entries) {
+		if (c.field.num == fieldDial) == looked {
+			c.thing.reg(c.field, true).put(w)
+			s.placed[r] = append(s.placed[r], c)
+		}
+	}
+}
+
+func (s *State) unchoose(r *rec) {
+	for _, c := range s.placed[r] {
+		c.thing.reg(c.field, true).take(r)
+	}
+	delete(s.placed, r)
+}
+
+// writtenBy is the fields that two or more of the entries write.
+func (s *State) writtenBy(ids []entry.ID) []chosen {
+	var once, twice []chosen
+	for i, id := range ids {
+		if slices.Contains(ids[:i], id) {
+			continue
+		}
+		for _, c := range s.writes(s.find(id)) {
+			switch {
+			case slices.Contains(twice, c):
+			case slices.Contains(once, c):
+				twice = append(twice, c)
+			default:
+				once = append(once, c)
+			}
+		}
+	}
+	return twice
+}
+
+// writes is the fields that an entry writes now.
+func (s *State) writes(r *rec) []chosen {
+	if r == nil || r.eff == nil {
+		return nil
+	}
+	if _, settles := r.eff.(*entry.Settled); settles {
+		return s.placed[r]
+	}
+	id := r.id()
+	if ids := about(r.eff); len(ids) > 0 && !ids[0].IsZero() {
+		id = s.canon(ids[0])
+	}
+	t := s.things[id]
+	if t == nil {
+		return nil
+	}
+	var out []chosen
+	for i := range t.fields {
+		f := &t.fields[i]
+		if slices.ContainsFunc(f.writes, func(w write) bool { return w.by == r }) {
+			out = append(out, chosen{t, f.field})
+		}
+	}
+	return out
+}
+
+// rechoose has the settlements that name an entry, and those that name them,
+// choose anew around a change of what the entry stands for.
+func (s *State) rechoose(r *rec, change func()) {
+	all := s.settling(r, nil)
+	for _, st := range all {
+		s.unchoose(st)
+	}
+	change()
+	slices.SortFunc(all, (*rec).compare)
+	for _, st := range all {
+		if b, ok := st.eff.(*entry.Settled); ok {
+			s.choose(st, b)
+		}
+	}
+}
+
+func (s *State) settling(r *rec, all []*rec) []*rec {
+	for _, st := range s.named[r.id()] {
+		if !slices.Contains(all, st) {
+			all = s.settling(st, append(all, st))
+		}
+	}
+	return all
+}
