@@ -1,0 +1,454 @@
+package simtest
+
+import (
+	"bytes"
+	"crypto/ed25519"
+	"errors"
+	"fmt"
+	"slices"
+	"sync"
+
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
+	"turnrow/sync/hlc"
+	"turnrow/sync/wire"
+)
+
+// The errors of a log in memory.
+var (
+	ErrKey    = errors.New("simtest: not the device's key")
+	ErrUnseen = errors.New("simtest: seen, but not stored")
+)
+
+// Memory is one farm's record in memory: the second body of a log, plain where
+// the store is fast. It loses nothing but with the program.
+type Memory struct {
+	farm entry.FarmID
+
+	mu   sync.Mutex
+	logs []*strip // by device
+	// branches are runs of other branches of forked logs, as they came.
+	branches []entry.Run
+	tell     func([]entry.Entry)
+	fold     *saved
+	peers    map[string]chain.Frontier
+}
+
+// saved is a saved fold.
+type saved struct {
+	heads []chain.Head
+	fold  []byte
+}
+
+// strip is one device's log.
+type strip struct {
+	head    chain.Head
+	entries []entry.Entry
+	raws    [][]byte
+	hashes  []entry.Hash // after each entry
+	sigs    map[uint64]entry.Signature
+}
+
+// NewMemory is an empty record of a farm.
+func NewMemory(farm entry.FarmID) *Memory { return &Memory{farm: farm} }
+
+// Clone is a record that goes on by itself from here.
+func (m *Memory) Clone() *Memory {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	c := &Memory{farm: m.farm, branches: slices.Clone(m.branches)}
+	for _, s := range m.logs {
+		c.logs = append(c.logs, s.clone())
+	}
+	return c
+}
+
+func (s *strip) clone() *strip {
+	c := &strip{
+		head: s.head.Clone(), entries: slices.Clone(s.entries), raws: slices.Clone(s.raws),
+		hashes: slices.Clone(s.hashes), sigs: map[uint64]entry.Signature{},
+	}
+	for seq, sig := range s.sigs {
+		c.sigs[seq] = sig
+	}
+	return c
+}
+
+func (m *Memory) find(d entry.DeviceID) (int, bool) {
+	return slices.BinarySearchFunc(m.logs, d, func(s *strip, d entry.DeviceID) int { return s.head.Device.Compare(d) })
+}
+
+func (m *Memory) strip(d entry.DeviceID) *strip {
+	if i, ok := m.find(d); ok {
+		return m.logs[i]
+	}
+	return nil
+}
+
+// keep puts a log in its place.
+func (m *Memory) keep(s *strip) {
+	if i, ok := m.find(s.head.Device); ok {
+		m.logs[i] = s
+	} else {
+		m.logs = slices.Insert(m.logs, i, s)
+	}
+}
+
+// SaveFold keeps a fold of the record, with the heads up to which entries went
+// into it.
+func (m *Memory) SaveFold(f chain.Frontier, heads []chain.Head, fold []byte) error {
+	var in chain.Frontier
+	for i := range heads {
+		in = in.With(heads[i].Mark())
+	}
+	if !in.Covers(f) {
+		return errors.New("simtest: a fold that took effect further than its entries go")
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.fold = &saved{slices.Clone(heads), slices.Clone(fold)}
+	return nil
+}
+
+// Fold is what SaveFold kept, where it stands for entries that are held.
+func (m *Memory) Fold() ([]chain.Head, []byte, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.fold == nil {
+		return nil, nil, nil
+	}
+	for _, h := range m.fold.heads {
+		s := m.strip(h.Device)
+		if s == nil || h.Seq == 0 || h.Seq > s.head.Seq || s.hashes[h.Seq-1] != h.Hash {
+			return nil, nil, nil
+		}
+	}
+	return m.fold.heads, m.fold.fold, nil
+}
+
+// SetPeer keeps how far a peer is known to hold the record.
+func (m *Memory) SetPeer(name string, f chain.Frontier) error {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.peers == nil {
+		m.peers = map[string]chain.Frontier{}
+	}
+	m.peers[name] = slices.Clone(f)
+	return nil
+}
+
+// Peer is what SetPeer kept.
+func (m *Memory) Peer(name string) (chain.Frontier, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.peers[name], nil
+}
+
+// Frontier is how far each device's log is held.
+func (m *Memory) Frontier() chain.Frontier {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.frontier()
+}
+
+func (m *Memory) frontier() chain.Frontier {
+	f := make(chain.Frontier, len(m.logs))
+	for i, s := range m.logs {
+		f[i] = s.head.Mark()
+	}
+	return f
+}
+
+// Head is where a device's log stands.
+func (m *Memory) Head(d entry.DeviceID) (chain.Head, bool) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if s := m.strip(d); s != nil {
+		return s.head.Clone(), true
+	}
+	return chain.Head{}, false
+}
+
+// Heads are the heads of all devices.
+func (m *Memory) Heads() []chain.Head {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	hs := make([]chain.Head, len(m.logs))
+	for i, s := range m.logs {
+		hs[i] = s.head.Clone()
+	}
+	return hs
+}
+
+// OnStored has fn told of new entries.
+func (m *Memory) OnStored(fn func([]entry.Entry)) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.tell = fn
+}
+
+// Each gives all entries beyond some heads, in total order.
+func (m *Memory) Each(from []chain.Head, fn func(entry.Entry) error) error {
+	m.mu.Lock()
+	var es []entry.Entry
+	for _, s := range m.logs {
+		skip := 0
+		for i := range from {
+			if from[i].Device == s.head.Device {
+				skip = int(from[i].Seq)
+			}
+		}
+		es = append(es, s.entries[min(skip, len(s.entries)):]...)
+	}
+	m.mu.Unlock()
+	slices.SortFunc(es, func(a, b entry.Entry) int { return a.Compare(&b) })
+	for _, e := range es {
+		if err := fn(e); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Runs reads a device's log from a number on, cut where signatures are held.
+func (m *Memory) Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run, bool, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	s := m.strip(d)
+	if s == nil {
+		return nil, false, nil
+	}
+	var runs []entry.Run
+	for next := max(from, 1); next <= s.head.Seq; {
+		run := s.cut(next, min(exchange.MaxRun, maxBytes))
+		if maxBytes -= run.Size(); maxBytes < 0 && len(runs) > 0 {
+			return runs, true, nil
+		}
+		runs = append(runs, run)
+		next = run.Last() + 1
+	}
+	return runs, false, nil
+}
+
+// cut is the run from a number on: to the last signature within most bytes, or
+// the first one beyond.
+func (s *strip) cut(from uint64, most int) entry.Run {
+	run := entry.Run{Device: s.head.Device, First: from}
+	best := run
+	for seq := from; seq <= s.head.Seq; seq++ {
+		run.Entries = append(run.Entries, s.raws[seq-1])
+		if run.Size() > most && len(best.Entries) > 0 {
+			break
+		}
+		if sig, ok := s.sigs[seq]; ok {
+			best = run
+			best.Sig = sig
+			best.Entries = run.Entries[:len(run.Entries):len(run.Entries)]
+			if run.Size() > most {
+				break
+			}
+		}
+	}
+	return best
+}
+
+// Parted says whether a mark lies on another branch than the one held here.
+func (m *Memory) Parted(mark chain.Mark) (bool, uint64, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	s := m.strip(mark.Device)
+	if s == nil || mark.Seq == 0 || mark.Seq > s.head.Seq || [8]byte(s.hashes[mark.Seq-1][:8]) == mark.Hash {
+		return false, 0, nil
+	}
+	for _, b := range m.branches {
+		if b.Device == mark.Device && b.Last() >= mark.Seq {
+			return true, 0, nil // shown already
+		}
+	}
+	return true, 1, nil
+}
+
+// Record writes a device's own next entries, all or none.
+func (m *Memory) Record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, seen chain.Frontier, writes ...entry.Draft) ([]entry.Entry, error) {
+	m.mu.Lock()
+	es, err := m.record(key, d, wall, seen, writes)
+	tell := m.tell
+	m.mu.Unlock()
+	if err == nil && tell != nil && len(es) > 0 {
+		tell(es)
+	}
+	return es, err
+}
+
+func (m *Memory) record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, seen chain.Frontier, writes []entry.Draft) ([]entry.Entry, error) {
+	if len(writes) == 0 {
+		return nil, nil
+	}
+	if len(key) != ed25519.PrivateKeySize {
+		return nil, fmt.Errorf("%w: %d bytes", ErrKey, len(key))
+	}
+	public := entry.Key(key.Public().(ed25519.PublicKey))
+	s := &strip{head: chain.Start(m.farm, d, public), sigs: map[uint64]entry.Signature{}}
+	if old := m.strip(d); old != nil {
+		s = old.clone()
+	}
+	if s.head.Key != public {
+		return nil, fmt.Errorf("%w: device %s", ErrKey, d)
+	}
+	var latest hlc.Time
+	for _, o := range m.logs {
+		latest = max(latest, o.head.Clock)
+	}
+	before := len(s.entries)
+	for i, draft := range writes {
+		var err error
+		if i == 0 {
+			if draft.Seen, err = m.seen(&s.head, seen, draft.Seen); err != nil {
+				return nil, err
+			}
+		}
+		if draft.Clock, err = hlc.Next(latest, wall); err != nil {
+			return nil, err
+		}
+		draft.Wall, latest = wall, draft.Clock
+		if err := s.write(key, draft); err != nil {
+			return nil, err
+		}
+	}
+	m.keep(s)
+	return slices.Clone(s.entries[before:]), nil
+}
+
+// seen is what a draft says its writer has newly seen.
+func (m *Memory) seen(h *chain.Head, f chain.Frontier, own []entry.ID) ([]entry.ID, error) {
+	out := slices.Clone(own)
+	for _, mark := range f {
+		named := slices.ContainsFunc(own, func(id entry.ID) bool { return id.Device == mark.Device })
+		if mark.Device == h.Device || named || mark.Seq == 0 {
+			continue
+		}
+		if o := m.strip(mark.Device); o == nil || mark.Seq > o.head.Seq {
+			return nil, fmt.Errorf("%w: %s up to %d", ErrUnseen, mark.Device, mark.Seq)
+		}
+		if i := h.Peer(mark.Device); i < 0 || mark.Seq > h.Seen[i] {
+			out = append(out, entry.ID{Device: mark.Device, Seq: mark.Seq})
+		}
+	}
+	return out, nil
+}
+
+// write adds one entry and reads it as others will.
+func (s *strip) write(key ed25519.PrivateKey, draft entry.Draft) error {
+	ahead := s.head.Clone()
+	raw, err := wire.Encode(&ahead, draft)
+	if err != nil {
+		return err
+	}
+	if s.head.Seq == 0 {
+		named, err := wire.Start(s.head.Farm, s.head.Device, raw)
+		if err != nil {
+			return err
+		}
+		if named.Key != s.head.Key {
+			return fmt.Errorf("%w: the first entry of %s names another", ErrKey, s.head.Device)
+		}
+	}
+	e, err := wire.Decode(&s.head, raw)
+	if err != nil {
+		return err
+	}
+	s.entries, s.raws, s.hashes = append(s.entries, e), append(s.raws, raw), append(s.hashes, s.head.Hash)
+	s.sigs[e.Seq] = entry.Sign(key, s.head.Hash)
+	return nil
+}
+
+// Take checks runs and keeps those that are right.
+func (m *Memory) Take(runs []entry.Run) (exchange.Taken, error) {
+	m.mu.Lock()
+	var taken exchange.Taken
+	for _, r := range runs {
+		es, err := m.take(r)
+		if err != nil {
+			taken.Refused = append(taken.Refused, exchange.Refusal{Device: r.Device, First: r.First, Err: err})
+		}
+		taken.Entries = append(taken.Entries, es...)
+	}
+	taken.New = m.frontier()
+	tell := m.tell
+	m.mu.Unlock()
+	if tell != nil && len(taken.Entries) > 0 {
+		tell(taken.Entries)
+	}
+	return taken, nil
+}
+
+func (m *Memory) take(r entry.Run) ([]entry.Entry, error) {
+	if err := bounded(r); err != nil {
+		return nil, err
+	}
+	s := m.strip(r.Device)
+	if s == nil {
+		if r.First != 1 || len(r.Entries) == 0 {
+			return nil, fmt.Errorf("%w: it starts at %d, held is none", chain.ErrGap, r.First)
+		}
+		if len(m.logs) >= entry.MaxDevices {
+			return nil, fmt.Errorf("%w: %d devices", exchange.ErrBound, len(m.logs))
+		}
+		head, err := wire.Start(m.farm, r.Device, r.Entries[0])
+		if err != nil {
+			return nil, err
+		}
+		s = &strip{head: head, sigs: map[uint64]entry.Signature{}}
+	}
+	held := func(seq uint64) ([]byte, error) { return s.raws[seq-1], nil }
+	v, next, es, err := wire.Open(s.head, r, held)
+	if errors.Is(err, chain.ErrEmpty) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, m.refused(s, r, err)
+	}
+	for _, raw := range v.Run().Entries {
+		s.raws = append(s.raws, bytes.Clone(raw))
+		s.head.Advance(raw)
+		s.hashes = append(s.hashes, s.head.Hash)
+	}
+	s.head, s.entries = next, append(s.entries, es...)
+	s.sigs[next.Seq] = r.Sig
+	m.keep(s)
+	return es, nil
+}
+
+func bounded(r entry.Run) error {
+	if size := r.Size(); size > exchange.MaxRun && len(r.Entries) > 1 {
+		return fmt.Errorf("%w: run of %d bytes, %d at most", exchange.ErrBound, size, exchange.MaxRun)
+	}
+	for _, raw := range r.Entries {
+		if len(raw) > entry.MaxRaw {
+			return fmt.Errorf("%w: entry of %d bytes, %d at most", exchange.ErrBound, len(raw), entry.MaxRaw)
+		}
+	}
+	return nil
+}
+
+// refused keeps a branch that the device signed, as evidence of its fork.
+func (m *Memory) refused(s *strip, r entry.Run, err error) error {
+	var fork *chain.ForkError
+	if !errors.As(err, &fork) {
+		return err
+	}
+	at := s.head.Clone()
+	at.Seq, at.Hash = fork.Seq-1, entry.FirstHash(m.farm, r.Device)
+	if at.Seq > 0 {
+		at.Hash = s.hashes[at.Seq-1]
+	}
+	rest := entry.Run{Device: r.Device, First: fork.Seq, Entries: r.Entries[fork.Seq-r.First:], Sig: r.Sig}
+	if _, bad := chain.Check(at, rest, nil); bad != nil {
+		return bad
+	}
+	if len(m.branches) < exchange.MaxForks {
+		m.branches = append(m.branches, rest)
+	}
+	return fork
+}

@@ -1,0 +1,265 @@
+package naive
+
+import (
+	"slices"
+	"strings"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/units"
+)
+
+// Doubt is a doubt that nobody has settled.
+type Doubt struct {
+	Kind    string
+	Entries []entry.ID
+}
+
+// Key tells doubts apart.
+func (d Doubt) Key() string { return key(d.Kind, d.Entries) }
+
+// Doubts are the open doubts of the kinds that this fold knows: two-settings,
+// two-plans, counter-back, two-pieces, worked-unready, no-right, after-stop,
+// amended-apart, one-invite. Double entries are asked for one by one.
+func (f *Fold) Doubts() []Doubt {
+	var out []Doubt
+	add := func(kind string, its []*item) {
+		if d := (Doubt{kind, ids(its)}); len(its) > 0 && !f.settled(d) {
+			out = append(out, d)
+		}
+	}
+	for k := range f.marks {
+		kind := "two-plans"
+		if isDial(k.Name) {
+			kind = "two-settings"
+		}
+		if f.named(k.Thing) {
+			add(kind, f.contested(k))
+		}
+	}
+	for _, drill := range f.Things("drill") {
+		pts, back := f.timeline(drill)
+		for _, r := range back {
+			add("counter-back", []*item{r})
+		}
+		for _, pair := range twoPieces(pts) {
+			add("two-pieces", pair)
+		}
+		add("worked-unready", f.uncovered("worked-unready", f.workedUnready(drill, pts)))
+	}
+	f.leftOut(add)
+	for _, it := range f.items {
+		add("amended-apart", f.amendedApart(it))
+	}
+	return out
+}
+
+// settled says whether those who settled a doubt last agree on it. A dial is
+// settled by reading it, and by nothing else.
+func (f *Fold) settled(d Doubt) bool {
+	var all []*item
+	counting(f, func(s *item, b *entry.Settled) {
+		if key(b.Doubt, b.Entries) == d.Key() && (d.Kind != "two-settings" || b.Dial.Set) {
+			all = append(all, s)
+		}
+	})
+	var says *entry.Settled
+	for _, s := range all {
+		b := s.eff.(*entry.Settled)
+		if slices.ContainsFunc(all, func(o *item) bool { return o.knows(s) }) {
+			continue
+		}
+		if says != nil && choosing(d.Kind) && (!slices.Equal(says.Stands, b.Stands) || says.Dial != b.Dial) {
+			return false
+		}
+		says = b
+	}
+	return says != nil
+}
+
+// choosing says whether settling a doubt of a kind is choosing what stands,
+// rather than saying that somebody looked.
+func choosing(kind string) bool {
+	return slices.Contains([]string{"two-settings", "two-plans", "double-entry", "one-invite", "same-name"}, kind)
+}
+
+// uncovered are those that no settlement of the kind names.
+func (f *Fold) uncovered(kind string, its []*item) []*item {
+	return slices.DeleteFunc(slices.Clone(its), func(it *item) bool {
+		covered := false
+		counting(f, func(_ *item, b *entry.Settled) {
+			covered = covered || b.Doubt == kind && slices.Contains(b.Entries, it.ID)
+		})
+		return covered
+	})
+}
+
+// leftOut are the doubts about who may write: one for each device and kind.
+func (f *Fold) leftOut(add func(string, []*item)) {
+	byDevice := map[entry.DeviceID]map[string][]*item{}
+	for _, it := range f.items {
+		if byDevice[it.Device] == nil {
+			byDevice[it.Device] = map[string][]*item{}
+		}
+		byDevice[it.Device][it.left] = append(byDevice[it.Device][it.left], it)
+	}
+	invites := map[entry.ID]bool{}
+	for d, left := range byDevice {
+		without := append(left[NoRight], left[NoForce]...)
+		if p := f.joins[d]; p.invite.IsZero() {
+			without = append(without, left[NotJoined]...)
+		} else if !p.joined && !invites[p.invite] {
+			invites[p.invite] = true
+			add("one-invite", f.takers(p.invite))
+		}
+		slices.SortFunc(without, func(a, b *item) int { return a.Compare(&b.Entry) })
+		add("no-right", f.uncovered("no-right", without))
+		add("after-stop", f.uncovered("after-stop", left[AfterStop]))
+	}
+}
+
+// amendedApart: amendments that did not know each other and say different
+// things, or a strike and an amendment apart.
+func (f *Fold) amendedApart(it *item) []*item {
+	amends, strikes := f.editsOf(it)
+	edits := append(slices.Clone(amends), strikes...)
+	slices.SortFunc(edits, func(a, b *item) int { return a.Compare(&b.Entry) })
+	var heads []*item
+	for _, e := range edits {
+		if !slices.ContainsFunc(edits, func(o *item) bool { return o.knows(e) }) {
+			heads = append(heads, e)
+		}
+	}
+	differ := false
+	for _, h := range heads {
+		differ = differ || !sameEdit(h.eff, heads[0].eff)
+	}
+	if !differ {
+		return nil
+	}
+	return heads
+}
+
+func sameEdit(a, b entry.Body) bool {
+	x, ok := a.(*entry.Amended)
+	y, also := b.(*entry.Amended)
+	if !ok || !also {
+		return !ok && !also // two strikes
+	}
+	return Same(x.Body, y.Body)
+}
+
+// DoubleEntry says whether two entries look like one fill or drain written by
+// two people.
+func (f *Fold) DoubleEntry(a, b entry.ID) bool {
+	x, y := f.byID[a], f.byID[b]
+	if x == nil || y == nil || x.Device == y.Device || !apart(x, y) {
+		return false
+	}
+	if between := x.Clock.Millis() - y.Clock.Millis(); max(between, -between) > 20*60*1000 {
+		return false
+	}
+	switch p := x.eff.(type) {
+	case *entry.Filled:
+		q, ok := y.eff.(*entry.Filled)
+		return ok && p.Box == q.Box && p.Side == q.Side && p.Lot == q.Lot && f.alike(p, q)
+	case *entry.Drained:
+		q, ok := y.eff.(*entry.Drained)
+		return ok && p.Box == q.Box && p.Side == q.Side && p.All == q.All && near(int64(p.Mass), int64(q.Mass))
+	}
+	return false
+}
+
+// alike: within a tenth, by mass, or by bags where no mass is known.
+func (f *Fold) alike(p, q *entry.Filled) bool {
+	m, n := f.filled(p), f.filled(q)
+	if m == 0 && n == 0 {
+		return near(int64(p.Bags), int64(q.Bags))
+	}
+	return m > 0 && n > 0 && near(int64(m), int64(n))
+}
+
+func (f *Fold) filled(b *entry.Filled) units.Mass {
+	if b.Mass > 0 {
+		return b.Mass
+	}
+	txt, _ := f.Shown(b.Lot, "bag")
+	bag, err := units.ParseMass(txt)
+	if err != nil {
+		return 0
+	}
+	m, err := bag.Times(b.Bags)
+	if err != nil {
+		return 0
+	}
+	return m
+}
+
+func near(a, b int64) bool { return (max(a, b)-min(a, b))*10 <= max(a, b) }
+
+// Pourings are the fills and drains that stand for something.
+func (f *Fold) Pourings() []entry.ID {
+	var out []entry.ID
+	counting(f, func(it *item, _ *entry.Filled) { out = append(out, it.ID) })
+	counting(f, func(it *item, _ *entry.Drained) { out = append(out, it.ID) })
+	return out
+}
+
+// SettledDouble says whether some settlement names both entries as one doubt.
+func (f *Fold) SettledDouble(a, b entry.ID) bool {
+	return f.settled(Doubt{"double-entry", []entry.ID{a, b}})
+}
+
+// Things are the things of a kind that somebody named, in the order of their
+// making.
+func (f *Fold) Things(kind string) []entry.ID {
+	var out []entry.ID
+	for _, it := range f.items {
+		made := making(it.Body)
+		if made == kind && f.canon(it.ID) == it.ID && f.named(it.ID) {
+			out = append(out, it.ID)
+		}
+	}
+	return out
+}
+
+func (f *Fold) named(thing entry.ID) bool {
+	n, ok := f.Shown(thing, "name")
+	return ok && n != ""
+}
+
+// Components is the number of components in a piece of ground's plan.
+func (f *Fold) Components(ground entry.ID) int {
+	n := 0
+	for k := range f.marks {
+		if v, ok := f.Shown(k.Thing, k.Name); k.Thing == ground && strings.HasPrefix(k.Name, "component ") && ok && v != "removed" {
+			n++
+		}
+	}
+	return n
+}
+
+// Bags is the bags of a lot that came and left.
+func (f *Fold) Bags(lot entry.ID) (in, out units.Count) {
+	counting(f, func(_ *item, b *entry.BagsIn) {
+		if b.Lot == lot {
+			in += b.Bags
+		}
+	})
+	counting(f, func(_ *item, b *entry.BagsOut) {
+		if b.Lot == lot {
+			out += b.Bags
+		}
+	})
+	return in, out
+}
+
+// FilledOf is the mass of a lot that was poured into boxes.
+func (f *Fold) FilledOf(lot entry.ID) units.Mass {
+	var m units.Mass
+	counting(f, func(_ *item, b *entry.Filled) {
+		if b.Lot == lot {
+			m += f.filled(b)
+		}
+	})
+	return m
+}

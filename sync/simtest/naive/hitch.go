@@ -1,0 +1,154 @@
+package naive
+
+import (
+	"slices"
+
+	"turnrow/sync/entry"
+)
+
+// Hitch is how the hitch of a drill stands.
+type Hitch struct {
+	Ready  bool
+	Holds  []entry.ID // open
+	Signed []entry.ID // signatures that count for the hitch
+	Why    string     // the first thing that stands against it
+}
+
+// Hitch is the hitch of a drill by all that is here. While entries wait for
+// their causes nothing is ready: any of them may be a hold.
+func (f *Fold) Hitch(drill entry.ID) Hitch {
+	h := f.hitchAt(drill, nil)
+	if f.Waiting > 0 {
+		h.Ready = false
+	}
+	return h
+}
+
+// hitchAt is the hitch by the entries up to one in total order; by all where
+// last is nil.
+func (f *Fold) hitchAt(drill entry.ID, last *item) Hitch {
+	var all []*item
+	for _, it := range f.items {
+		if last == nil || it.Compare(&last.Entry) <= 0 {
+			all = append(all, it)
+		}
+	}
+	var h Hitch
+	for _, it := range all {
+		if f.holdsUp(it, drill) && !f.released(it, drill, all) {
+			h.Holds = append(h.Holds, it.ID)
+		}
+	}
+	hitch := f.begun(drill, all)
+	switch {
+	case hitch == nil:
+		h.Why = "not one hitch is begun"
+		return h
+	case len(h.Holds) > 0:
+		h.Why = "a hold is open"
+	}
+	begun := hitch.eff.(*entry.HitchBegun)
+	list := f.byID[begun.Checks]
+	if list == nil || list.left != "" {
+		h.Why = "the list is not known"
+		return h
+	}
+	checks, ok := list.Body.(*entry.ChecksSet)
+	if !ok {
+		h.Why = "the list is none"
+		return h
+	}
+	for i, c := range checks.Items {
+		sig := f.signed(drill, hitch, int64(i+1), all)
+		if sig != nil {
+			h.Signed = append(h.Signed, sig.ID)
+		} else if c.Required && h.Why == "" {
+			h.Why = c.Name
+		}
+	}
+	h.Ready = h.Why == ""
+	return h
+}
+
+// holdsUp says whether an entry is a hold on a drill. Whoever says stop is
+// heard, with right or without.
+func (f *Fold) holdsUp(it *item, drill entry.ID) bool {
+	b, ok := it.Body.(*entry.HoldRaised)
+	return ok && (f.canon(b.Drill) == drill || b.Drill.IsZero())
+}
+
+// released: by someone who knew the hold and who may release.
+func (f *Fold) released(hold *item, drill entry.ID, all []*item) bool {
+	for _, r := range all {
+		b, ok := r.eff.(*entry.HoldReleased)
+		if !ok || b.Drill != drill || !r.knows(hold) || !f.mayBy(r, all) {
+			continue
+		}
+		if len(b.Holds) == 0 || slices.Contains(b.Holds, hold.ID) {
+			return true
+		}
+	}
+	return false
+}
+
+// mayBy says whether the writer of an entry may sign and release by all the
+// entries given, besides by those that it knew.
+func (f *Fold) mayBy(r *item, all []*item) bool {
+	here := func(it *item) bool { return slices.Contains(all, it) }
+	return f.roleBy(r.who, here) >= entry.Operator && f.roleBy(f.joins[r.Device].person, here) >= entry.Operator
+}
+
+// begun is the one hitch of a drill that nothing which knew it ended; nil where
+// there is none, or more than one.
+func (f *Fold) begun(drill entry.ID, all []*item) *item {
+	var open []*item
+	for _, it := range all {
+		b, ok := it.eff.(*entry.HitchBegun)
+		if !ok || b.Drill != drill {
+			continue
+		}
+		ended := false
+		for _, o := range all {
+			ended = ended || o.knows(it) && ends(o, drill)
+		}
+		if !ended {
+			open = append(open, it)
+		}
+	}
+	if len(open) != 1 {
+		return nil
+	}
+	return open[0]
+}
+
+// ends says whether an entry ends hitches of a drill that it knew.
+func ends(it *item, drill entry.ID) bool {
+	switch b := it.eff.(type) {
+	case *entry.HitchBegun:
+		return b.Drill == drill
+	case *entry.Unhitched:
+		return b.Drill == drill
+	}
+	return false
+}
+
+// signed is a signature of an item of a hitch that counts: by someone who may,
+// who knew of every unhitching.
+func (f *Fold) signed(drill entry.ID, hitch *item, n int64, all []*item) *item {
+	for _, it := range all {
+		b, ok := it.eff.(*entry.ItemSigned)
+		if !ok || b.Hitch != hitch.ID || b.Item != n || !f.mayBy(it, all) {
+			continue
+		}
+		good := true
+		for _, u := range all {
+			if b, ok := u.eff.(*entry.Unhitched); ok && b.Drill == drill && !it.knows(u) {
+				good = false
+			}
+		}
+		if good {
+			return it
+		}
+	}
+	return nil
+}

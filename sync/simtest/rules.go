@@ -1,0 +1,387 @@
+package simtest
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/simtest/naive"
+	"turnrow/sync/wire"
+)
+
+// Safe checks rule 4 at a place: it never shows ready while it holds a hold
+// that is not released, or a required item is not signed for this hitch by
+// someone who may.
+func (w *World) Safe(p *Place) error {
+	return safe(naive.Replay(w.Farm, p.Entries()), p.View())
+}
+
+func safe(f *naive.Fold, v *farm.View) error {
+	for _, d := range v.Drills {
+		if h := f.Hitch(d.ID); d.Hitch.Ready && !h.Ready {
+			return fmt.Errorf("rule 4: drill %s shows ready, but %s (%d holds, %d wait)", d.Name, h.Why, len(h.Holds), f.Waiting)
+		}
+	}
+	return nil
+}
+
+// Plain checks that the naive fold of what a place holds answers as the place
+// does.
+func (w *World) Plain(p *Place) error {
+	f := naive.Replay(w.Farm, p.Entries())
+	c := comparison{w: w, f: f, v: p.View()}
+	p.rep.Read(func(s *farm.State) { c.s = s; c.all() })
+	if len(c.differs) == 0 {
+		return nil
+	}
+	return fmt.Errorf("the plain fold differs:\n  %s", strings.Join(c.differs, "\n  "))
+}
+
+// comparison holds a state against the naive fold of the same entries.
+type comparison struct {
+	w       *World
+	f       *naive.Fold
+	s       *farm.State
+	v       *farm.View
+	differs []string
+}
+
+func (c *comparison) say(format string, args ...any) {
+	c.differs = append(c.differs, fmt.Sprintf(format, args...))
+}
+
+func (c *comparison) all() {
+	if c.v.Waiting != c.f.Waiting {
+		c.say("%d entries wait, plainly %d", c.v.Waiting, c.f.Waiting)
+	}
+	c.lines()
+	c.devices()
+	c.drills()
+	c.boxes()
+	c.grounds()
+	c.lots()
+	c.crew()
+	c.doubts()
+	c.doubles()
+}
+
+func (c *comparison) lines() {
+	for _, l := range c.s.Lines() {
+		left, ok := c.f.Left(l.ID)
+		if !ok {
+			c.say("%s took effect, plainly it waits", c.w.Called(l.ID))
+			continue
+		}
+		if (left != "") != (l.LeftOut != "") {
+			c.say("%s is left out for %q, plainly for %q", c.w.Called(l.ID), l.LeftOut, left)
+		}
+		if now := c.f.Stands(l.ID); left == "" && (now == nil) != (l.Now == nil) {
+			c.say("%s stands for %v, plainly for %v", c.w.Called(l.ID), l.Now, now)
+		} else if now != nil && l.Now != nil && !naive.Same(now, l.Now) {
+			c.say("%s stands for %+v, plainly for %+v", c.w.Called(l.ID), l.Now, now)
+		}
+	}
+}
+
+func (c *comparison) devices() {
+	for _, d := range c.v.Devices {
+		if d.Joined != c.f.Joined(d.ID) || d.Stopped != c.f.Stopped(d.ID) {
+			c.say("device %s: joined %t stopped %t, plainly %t %t", d.Name, d.Joined, d.Stopped, c.f.Joined(d.ID), c.f.Stopped(d.ID))
+		}
+	}
+}
+
+// field compares one shown field. A zero value and none are alike.
+func (c *comparison) field(thing entry.ID, name string, got any) {
+	want, _ := c.f.Shown(thing, name)
+	text := fmt.Sprint(got)
+	if text != want && (want != "" || !isZero(text)) {
+		c.say("%s of %s is %q, plainly %q", name, c.w.Called(thing), text, want)
+	}
+}
+
+func isZero(text string) bool {
+	switch text {
+	case "", "0", "[]", "false", "0 g", "0 mm", "0 m2", "0 l", "0%", "0.00", "0 kg/ha":
+		return true
+	}
+	return false
+}
+
+func (c *comparison) drills() {
+	c.things("drill", len(c.v.Drills))
+	for _, d := range c.v.Drills {
+		c.field(d.ID, "name", d.Name)
+		c.field(d.ID, "rows", d.Rows)
+		c.field(d.ID, "spacing", d.Spacing)
+		c.field(d.ID, "counter", d.Counter)
+		c.field(d.ID, "counterturns", d.CounterTurns)
+		h := c.f.Hitch(d.ID)
+		if h.Ready != d.Hitch.Ready {
+			c.say("drill %s: ready %t (%v), plainly %t (%s)", d.Name, d.Hitch.Ready, d.Hitch.Missing, h.Ready, h.Why)
+		}
+		var holds []entry.ID
+		for _, x := range d.Hitch.Holds {
+			holds = append(holds, x.Entry)
+		}
+		if !sameSet(holds, h.Holds) {
+			c.say("drill %s: holds %s, plainly %s", d.Name, c.names(holds), c.names(h.Holds))
+		}
+	}
+}
+
+func (c *comparison) things(kind string, got int) {
+	if want := len(c.f.Things(kind)); got != want {
+		c.say("%d of kind %s, plainly %d", got, kind, want)
+	}
+}
+
+func (c *comparison) boxes() {
+	c.things("box", len(c.v.Boxes))
+	for _, b := range c.v.Boxes {
+		c.field(b.ID, "name", b.Name)
+		c.field(b.ID, "meter", b.Meter)
+		c.field(b.ID, "lowest", b.DialFrom)
+		c.field(b.ID, "highest", b.DialTo)
+		c.field(b.ID, "capacity", b.Capacity)
+		c.field(b.ID, "sides", b.Sides)
+		c.field(b.ID, "feeds", b.RowsFed)
+		if _, set := c.f.Shown(b.ID, "dial 0"); set {
+			c.dial(b.ID, 0, b.Dial)
+		}
+		for _, sd := range b.SideDials {
+			c.dial(b.ID, sd.Side, sd.Dial)
+		}
+		for _, p := range b.Chart {
+			c.field(b.ID, fmt.Sprintf("chart %s %d", p.Species, int64(p.Dial)), int64(p.Rate))
+		}
+	}
+}
+
+func (c *comparison) dial(box entry.ID, side int64, got any) {
+	c.field(box, fmt.Sprintf("dial %d", side), fmt.Sprintf("%d", got))
+}
+
+func (c *comparison) grounds() {
+	c.things("ground", len(c.v.Grounds))
+	for _, g := range c.v.Grounds {
+		c.field(g.ID, "name", g.Name)
+		c.field(g.ID, "area", g.Area)
+		c.field(g.ID, "slope", g.Slope)
+		c.field(g.ID, "state", g.State)
+		c.field(g.ID, "notes", g.Notes)
+		c.field(g.ID, "spray", g.Spray)
+		c.field(g.ID, "depth", int64(g.Depth))
+		c.field(g.ID, "nurse", g.Nurse)
+		if n := c.f.Components(g.ID); n != len(g.Plan) {
+			c.say("plan of %s has %d components, plainly %d", g.Name, len(g.Plan), n)
+		}
+	}
+}
+
+func (c *comparison) lots() {
+	c.things("lot", len(c.v.Lots))
+	for _, l := range c.v.Lots {
+		c.field(l.ID, "name", l.Name)
+		c.field(l.ID, "species", l.Species)
+		c.field(l.ID, "variety", l.Variety)
+		c.field(l.ID, "purity", l.Tag.Purity)
+		c.field(l.ID, "germination", l.Tag.Germination)
+		c.field(l.ID, "bag", l.Bag)
+		c.field(l.ID, "price", l.Price)
+		in, out := c.f.Bags(l.ID)
+		if l.BagsIn != in || l.BagsOut != out {
+			c.say("lot %s: bags %s in, %s out, plainly %s, %s", l.Name, l.BagsIn, l.BagsOut, in, out)
+		}
+		if m := c.f.FilledOf(l.ID); m != l.Filled {
+			c.say("lot %s: %s filled, plainly %s", l.Name, l.Filled, m)
+		}
+	}
+}
+
+func (c *comparison) crew() {
+	c.things("person", len(c.v.Crew))
+	for _, m := range c.v.Crew {
+		c.field(m.ID, "name", m.Name)
+		role := m.Role
+		if m.Stopped {
+			role = entry.NoRole
+		}
+		if want := c.f.Role(m.ID); role != want {
+			c.say("%s is %s, plainly %s", m.Name, role, want)
+		}
+	}
+}
+
+// plainKinds are the kinds of doubt that the naive fold finds too.
+var plainKinds = []farm.DoubtKind{
+	farm.TwoSettings, farm.TwoPlans, farm.CounterBack, farm.TwoPieces, farm.WorkedUnready,
+	farm.NoRight, farm.AfterStop, farm.AmendedApart, farm.OneInvite,
+}
+
+func (c *comparison) doubts() {
+	got, want := map[string]string{}, map[string]string{}
+	for _, d := range c.v.Doubts {
+		if !d.Settled && slices.Contains(plainKinds, d.Kind) {
+			got[naive.Doubt{Kind: string(d.Kind), Entries: d.Entries}.Key()] = string(d.Kind) + ": " + c.names(d.Entries)
+		}
+	}
+	for _, d := range c.f.Doubts() {
+		want[d.Key()] = d.Kind + ": " + c.names(d.Entries)
+	}
+	c.missing("doubt", got, want)
+	c.missing("plainly a doubt", want, got)
+}
+
+func (c *comparison) missing(what string, got, want map[string]string) {
+	var extra []string
+	for k, text := range got {
+		if _, ok := want[k]; !ok {
+			extra = append(extra, fmt.Sprintf("%s on one side only: %s", what, text))
+		}
+	}
+	slices.Sort(extra)
+	c.differs = append(c.differs, extra...)
+}
+
+// doubles checks double entries: each that is shown is one, and no pair that
+// is one has neither of its entries in any.
+func (c *comparison) doubles() {
+	in := map[entry.ID]bool{}
+	for _, d := range c.v.Doubts {
+		if d.Kind != farm.DoubleEntry {
+			continue
+		}
+		for _, id := range d.Entries {
+			in[id] = true
+		}
+		if !d.Settled && !c.f.DoubleEntry(d.Entries[0], d.Entries[1]) {
+			c.say("double entry %s, plainly none", c.names(d.Entries))
+		}
+	}
+	all := c.f.Pourings()
+	for i, a := range all {
+		for _, b := range all[:i] {
+			if !in[a] && !in[b] && c.f.DoubleEntry(a, b) {
+				c.say("no double entry of %s and %s, plainly one", c.w.Called(b), c.w.Called(a))
+			}
+		}
+	}
+}
+
+func (c *comparison) names(ids []entry.ID) string {
+	out := make([]string, len(ids))
+	for i, id := range ids {
+		out[i] = c.w.Called(id)
+	}
+	slices.Sort(out)
+	return strings.Join(out, ", ")
+}
+
+func sameSet(a, b []entry.ID) bool {
+	a, b = slices.Clone(a), slices.Clone(b)
+	slices.SortFunc(a, entry.ID.Compare)
+	slices.SortFunc(b, entry.ID.Compare)
+	return slices.Equal(a, b)
+}
+
+// Healed brings everyone together and checks every rule.
+func (w *World) Healed() error {
+	if err := w.Do("all meet"); err != nil {
+		return err
+	}
+	if err := w.lossless(); err != nil {
+		return err
+	}
+	byRecord := map[string]*Place{}
+	for _, p := range w.places {
+		if err := w.Safe(p); err != nil {
+			return fmt.Errorf("%s: %w", p.Name, err)
+		}
+		k := fmt.Sprint(p.rep.Frontier())
+		if first, ok := byRecord[k]; ok {
+			if first.rep.Digest() != p.rep.Digest() {
+				return fmt.Errorf("rule 2: %s and %s hold the same entries and show different states", first.Name, p.Name)
+			}
+			continue
+		}
+		byRecord[k] = p
+		if err := w.Plain(p); err != nil {
+			return fmt.Errorf("%s: %w", p.Name, err)
+		}
+		if err := w.anyOrder(p); err != nil {
+			return fmt.Errorf("%s: %w", p.Name, err)
+		}
+	}
+	return nil
+}
+
+// lossless checks rule 1 once everyone has met: what any place said is stored
+// is everywhere, on whatever branch of its log.
+func (w *World) lossless() error {
+	for _, p := range w.places {
+		have := p.rep.Frontier()
+		for _, q := range w.places {
+			for _, m := range q.stored {
+				parted, _, err := p.rep.Log().Parted(m)
+				if err != nil {
+					return err
+				}
+				if !parted && have.Seq(m.Device) < m.Seq {
+					return fmt.Errorf("rule 1: %s lacks entry %d of %s, which %s had stored", p.Name, m.Seq, m.Device, q.Name)
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// anyOrder checks rule 3: a state folded from the same entries in other orders,
+// with repeats, and one saved and read again, have the same digest.
+func (w *World) anyOrder(p *Place) error {
+	want := p.rep.Digest()
+	es := p.Entries()
+	byDevice := slices.Clone(es)
+	slices.SortStableFunc(byDevice, func(a, b entry.Entry) int { return a.Device.Compare(b.Device) })
+	backwards := slices.Clone(es)
+	slices.SortStableFunc(backwards, func(a, b entry.Entry) int {
+		return cmp.Or(-a.Device.Compare(b.Device), cmp.Compare(a.Seq, b.Seq))
+	})
+	for name, order := range map[string][]entry.Entry{"total order": es, "device by device": byDevice, "last device first": backwards} {
+		s := farm.New(w.Farm)
+		for i, e := range order {
+			s.Apply(e)
+			if i%3 == 0 {
+				s.Apply(order[:i/2]...)
+			}
+		}
+		if s.Digest() != want {
+			return fmt.Errorf("rule 3: entries in %s give another state", name)
+		}
+	}
+	return w.saved(p, want)
+}
+
+func (w *World) saved(p *Place, want [32]byte) error {
+	var text []byte
+	p.rep.Read(func(s *farm.State) { text = wire.SaveFold(s) })
+	fold, err := wire.OpenFold(w.Farm, text)
+	if err != nil {
+		return err
+	}
+	s := farm.New(w.Farm)
+	for i := range fold.Chunks() {
+		es, err := fold.Chunk(i)
+		if err != nil {
+			return err
+		}
+		s.Apply(es...)
+	}
+	if s.Digest() != want {
+		return fmt.Errorf("rule 3: a state that was saved and read again is another")
+	}
+	return nil
+}

@@ -1,0 +1,161 @@
+package simtest
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"turnrow/sync/entry"
+)
+
+// dayBegins is the line between a story's setting and its day.
+const dayBegins = "---"
+
+// Story is a crew's day as text: lines to do, and what is to be seen then.
+type Story struct {
+	Name  string
+	lines []storyLine
+}
+
+// storyLine is a line of a story, or of the setting that it took from another.
+type storyLine struct {
+	text  string
+	other bool
+}
+
+// ParseStory reads a story. A line "as in NAME" brings in all lines of the
+// text that include gives for that name.
+func ParseStory(name, text string, include func(name string) (string, error)) (*Story, error) {
+	s := &Story{Name: name}
+	for l := range strings.Lines(text) {
+		l = strings.TrimRight(l, " \t\n\r")
+		s.lines = append(s.lines, storyLine{text: l})
+		of, ok := strings.CutPrefix(l, asIn)
+		if !ok {
+			continue
+		}
+		more, err := include(of)
+		if err != nil {
+			return nil, err
+		}
+		for l := range strings.Lines(more) {
+			s.lines = append(s.lines, storyLine{strings.TrimRight(l, " \t\n\r"), true})
+		}
+	}
+	return s, nil
+}
+
+const asIn = "as in "
+
+// Telling is a story as it went.
+type Telling struct {
+	World *World
+	Text  string     // the story with what was really seen
+	Set   []entry.ID // the entries of the setting
+	wrong []string
+}
+
+// Err says where what was seen is not what was expected.
+func (t *Telling) Err() error {
+	if len(t.wrong) == 0 {
+		return nil
+	}
+	return errors.New(strings.Join(t.wrong, "\n"))
+}
+
+// Tell runs a story in a world where nothing has happened.
+func (s *Story) Tell(w *World) (*Telling, error) {
+	t := &Telling{World: w}
+	var out bytes.Buffer
+	for i := 0; i < len(s.lines); i++ {
+		l := s.lines[i]
+		if !l.other {
+			fmt.Fprintln(&out, l.text)
+		}
+		var err error
+		switch {
+		case strings.HasPrefix(l.text, asIn):
+		case l.text == dayBegins:
+			t.Set = w.entries()
+		case strings.HasPrefix(l.text, "expect "):
+			var got []string
+			if got, err = w.expect(l.text); err == nil {
+				for _, g := range got {
+					fmt.Fprintln(&out, g)
+				}
+				want := s.below(i + 1)
+				t.compare(fmt.Sprintf("%s:%d: %s", s.Name, i+1, l.text), got, want)
+				i += len(want)
+			}
+		default:
+			err = w.Do(l.text)
+		}
+		if err != nil {
+			return t, fmt.Errorf("%s:%d: %w", s.Name, i+1, err)
+		}
+	}
+	t.Text = out.String()
+	return t, nil
+}
+
+// below are the indented lines from a place on.
+func (s *Story) below(i int) []string {
+	var out []string
+	for ; i < len(s.lines) && strings.HasPrefix(s.lines[i].text, "  "); i++ {
+		out = append(out, s.lines[i].text)
+	}
+	return out
+}
+
+func (t *Telling) compare(where string, got, want []string) {
+	if !slices.Equal(got, want) {
+		t.wrong = append(t.wrong, fmt.Sprintf("%s\ngot:\n%s\nwant:\n%s", where, strings.Join(got, "\n"), strings.Join(want, "\n")))
+	}
+}
+
+// entries are the IDs of all entries that any place holds.
+func (w *World) entries() []entry.ID {
+	var ids []entry.ID
+	for _, p := range w.places {
+		for _, e := range p.Entries() {
+			if !slices.Contains(ids, e.ID) {
+				ids = append(ids, e.ID)
+			}
+		}
+	}
+	return ids
+}
+
+// expect is what is seen where a story says: expect PLACE: MATTERS, or expect
+// everyone: MATTERS, where all must see the same.
+func (w *World) expect(line string) ([]string, error) {
+	who, what, ok := strings.Cut(strings.TrimPrefix(line, "expect "), ":")
+	if !ok {
+		return nil, fmt.Errorf("want: expect PLACE: MATTERS")
+	}
+	places := w.places
+	if who != "everyone" {
+		p, err := w.Place(who)
+		if err != nil {
+			return nil, err
+		}
+		places = []*Place{p}
+	}
+	var all []string
+	for i, p := range places {
+		got, err := w.Show(p, strings.Fields(what))
+		if err != nil {
+			return nil, err
+		}
+		for j := range got {
+			got[j] = "  " + got[j]
+		}
+		if i > 0 && !slices.Equal(all, got) {
+			return nil, fmt.Errorf("%s sees\n%s\nand %s sees\n%s", places[0].Name, strings.Join(all, "\n"), p.Name, strings.Join(got, "\n"))
+		}
+		all = got
+	}
+	return all, nil
+}
