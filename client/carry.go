@@ -7,7 +7,6 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
-	"turnrow/sync/replica"
 	"turnrow/sync/wire"
 )
 
@@ -27,32 +26,15 @@ func (c *Client) CarryOut(w io.Writer) (entries int, err error) {
 		return 0, err
 	}
 	for _, m := range have {
-		n, err := carryLog(out, r, m.Device)
-		entries += n
+		err := eachRun(r, m.Device, func(run *entry.Run) error {
+			entries += len(run.Entries)
+			return out.Run(run)
+		})
 		if err != nil {
 			return entries, err
 		}
 	}
 	return entries, out.Close()
-}
-
-func carryLog(out *wire.CarryWriter, r *replica.Replica, d entry.DeviceID) (n int, err error) {
-	next, more := uint64(1), true
-	for more {
-		var runs []entry.Run
-		if runs, more, err = r.Log().Runs(d, next, exchange.UsualBatch); err != nil {
-			return n, err
-		}
-		for i := range runs {
-			if err := out.Run(&runs[i]); err != nil {
-				return n, err
-			}
-			n += len(runs[i].Entries)
-			next = runs[i].Last() + 1
-		}
-		more = more && len(runs) > 0
-	}
-	return n, nil
 }
 
 // Carried is what a carry file brought.

@@ -94,7 +94,7 @@ func TestGeoJSONRunsAsTheStandardSays(t *testing.T) {
 			ring = entry.Ring{x, y, x, y + h, x + w, y + h, x + w, y}
 		}
 		c := newCrew(t)
-		c.write(0, &entry.GroundSet{Name: entry.Some("p"), Boundary: []entry.Ring{ring}})
+		c.Write(0, &entry.GroundSet{Name: entry.Some("p"), Boundary: []entry.Ring{ring}})
 		var out bytes.Buffer
 		if _, err := c.sheet("2026-09-14", "2026-09-14", units.US).GeoJSON(&out); err != nil {
 			t.Fatal(err)

@@ -80,7 +80,7 @@ func TestMetricDaySheetComesOutAsBefore(t *testing.T) {
 func TestSeasonAndTraceComeOutAsBefore(t *testing.T) {
 	s := newStory(t, false)
 	whole := s.sheet("2026-09-14", "2026-09-15", units.US)
-	lot, ok := s.state.View().LotNamed("R-7")
+	lot, ok := s.State.View().LotNamed("R-7")
 	if !ok {
 		t.Fatal("no lot R-7")
 	}

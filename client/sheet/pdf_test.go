@@ -128,14 +128,14 @@ func TestNothingIsCutOff(t *testing.T) {
 func longStory(t *testing.T, metric bool) *story {
 	s := newStory(t, metric)
 	long := strings.Repeat("the seed ran thin along the fence and we went over it twice; ", 33) + "lastwordofthelongnote"
-	who := s.join("Wilhelmina Żdżarska-Featherstonehaugh", entry.Operator)
-	s.write(who, &entry.Noted{Text: long})
-	s.write(who, &entry.Noted{Text: strings.Repeat("unbroken", 60)})
-	s.write(who, &entry.DialMoved{Box: s.grain, To: 54_500, Why: long})
-	s.write(who, &entry.Noted{Text: "Бен: ещё раз; two\nlines, a tab\there, 種 and 🌱"})
+	who := s.Join("Wilhelmina Żdżarska-Featherstonehaugh", entry.Operator)
+	s.Write(who, &entry.Noted{Text: long})
+	s.Write(who, &entry.Noted{Text: strings.Repeat("unbroken", 60)})
+	s.Write(who, &entry.DialMoved{Box: s.grain, To: 54_500, Why: long})
+	s.Write(who, &entry.Noted{Text: "Бен: ещё раз; two\nlines, a tab\there, 種 and 🌱"})
 	for range 60 {
-		s.wall = s.wall.Add(time.Minute)
-		s.write(who, &entry.LevelRead{Box: s.legume, Side: 1, Share: entry.Some(pct(20)), Note: "looked in"})
+		s.Wall = s.Wall.Add(time.Minute)
+		s.Write(who, &entry.LevelRead{Box: s.legume, Side: 1, Share: entry.Some(pct(20)), Note: "looked in"})
 	}
 	return s
 }

@@ -36,8 +36,8 @@ type verified struct {
 }
 
 func newVerifyCommand(g *globals) *cobra.Command {
-	return task{
-		use: "verify", short: "Check every chain and signature of the record on this device",
+	return g.orFile(task{
+		use: "verify", short: "Check every chain and signature of the record on this device, or of an audit file",
 		work: func(k *call) error {
 			var report logstore.Report
 			err := k.slowly("verifying", func(p *progress) (err error) {
@@ -49,7 +49,7 @@ func newVerifyCommand(g *globals) *cobra.Command {
 			}
 			return k.showReport(report)
 		},
-	}.command(g)
+	}.command(g))
 }
 
 // showReport prints what was found, and fails where anything was.

@@ -8,7 +8,6 @@ import (
 	"io"
 	"net"
 	"os"
-	"slices"
 )
 
 // errNoDoor says that nobody answers at a home's door.
@@ -49,10 +48,21 @@ func (g *globals) asKnock() (k knock, err error) {
 	if k.Dir, err = os.Getwd(); err != nil {
 		return k, err
 	}
-	if slices.Contains(g.args, "-") {
+	if readsInput(g.args) {
 		k.In, err = io.ReadAll(os.Stdin)
 	}
 	return k, err
+}
+
+// readsInput says whether a call reads standard input: a - stands for it, but
+// after --out, where it stands for standard output.
+func readsInput(args []string) bool {
+	for i, a := range args {
+		if a == "-" && (i == 0 || args[i-1] != "--out") {
+			return true
+		}
+	}
+	return false
 }
 
 func (g *globals) hear(in *json.Decoder) (int, error) {

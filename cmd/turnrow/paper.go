@@ -15,7 +15,7 @@ import (
 
 // paperCommands are those that make what leaves turnrow.
 func paperCommands(g *globals) []*cobra.Command {
-	return []*cobra.Command{newDayCommand(g), newSeasonCommand(g), newLotCommand(g), newCalendarCommand(g), newGeoJSONCommand(g)}
+	return []*cobra.Command{newDayCommand(g), newSeasonCommand(g), newLotCommand(g), newCalendarCommand(g), newGeoJSONCommand(g), newAuditCommand(g)}
 }
 
 // paperHelp is what every command that makes a paper says of --out.

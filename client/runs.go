@@ -1,0 +1,56 @@
+package client
+
+import (
+	"errors"
+	"iter"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
+	"turnrow/sync/replica"
+)
+
+// Runs gives the whole record as it was written and signed, each device's runs
+// in order. It needs no identity: a restored home gives what it holds.
+func (c *Client) Runs() iter.Seq2[entry.Run, error] {
+	return func(yield func(entry.Run, error) bool) {
+		r, err := c.replica()
+		if err != nil {
+			yield(entry.Run{}, err)
+			return
+		}
+		for _, m := range r.Have() {
+			err := eachRun(r, m.Device, func(run *entry.Run) error {
+				if !yield(*run, nil) {
+					return errEnough
+				}
+				return nil
+			})
+			if err != nil {
+				if !errors.Is(err, errEnough) {
+					yield(entry.Run{}, err)
+				}
+				return
+			}
+		}
+	}
+}
+
+// eachRun walks one device's log.
+func eachRun(r *replica.Replica, d entry.DeviceID, do func(*entry.Run) error) error {
+	next, more := uint64(1), true
+	for more {
+		var runs []entry.Run
+		var err error
+		if runs, more, err = r.Log().Runs(d, next, exchange.UsualBatch); err != nil {
+			return err
+		}
+		for i := range runs {
+			if err := do(&runs[i]); err != nil {
+				return err
+			}
+			next = runs[i].Last() + 1
+		}
+		more = more && len(runs) > 0
+	}
+	return nil
+}
