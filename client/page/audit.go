@@ -135,11 +135,7 @@ func (f *strikeForm) load(q *request) (err error) {
 
 // CanStrike says whether striking it means anything.
 func (f *strikeForm) CanStrike() bool {
-	switch f.Kind {
-	case entry.KindFarmFounded, entry.KindDeviceEnrolled, entry.KindInvited, entry.KindMemberAdded, entry.KindDeviceStopped:
-		return false
-	}
-	return !f.Struck
+	return !f.Struck && farm.Strikable(f.Kind)
 }
 
 func (f *strikeForm) bodies(q *request) []entry.Body {

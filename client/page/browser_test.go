@@ -147,7 +147,7 @@ func (s *screen) visit(path string) {
 // tap touches what a selector finds; on a desk it is clicked.
 func (s *screen) tap(sel string) {
 	s.t.Helper()
-	s.do(chromedp.ScrollIntoView(chromedp.CSS(sel)))
+	s.until(fmt.Sprintf(`((e) => e && (e.scrollIntoView({block: "center", behavior: "instant"}), true))(document.querySelector(%s))`, strconv.Quote(sel)))
 	if s.size.touch {
 		s.do(chromedp.Tap(chromedp.CSS(sel)))
 	} else {
@@ -168,9 +168,11 @@ func (s *screen) tapText(text string) {
 	s.tap("[data-hit]")
 }
 
+// write types over what stands in a field.
 func (s *screen) write(sel, text string) {
 	s.t.Helper()
-	s.do(chromedp.SetValue(chromedp.CSS(sel), ""))
+	s.do(chromedp.Focus(chromedp.CSS(sel)))
+	s.do(chromedp.Evaluate[chromedp.Void]("document.activeElement.select()"))
 	s.do(chromedp.SendKeys(chromedp.CSS(sel), text))
 }
 

@@ -13,13 +13,10 @@ import (
 // enough that a browser notices a page that went away.
 const beat = 15 * time.Second
 
-// look is how often a waiting page looks whether its entries have met another
-// replica, which changes nothing in the farm.
-const look = time.Second
-
 // version changes whenever a view may have to show something else.
 func (p *Page) version(v *farm.View) string {
-	return fmt.Sprintf("%d.%d.%d", v.Entries, v.Waiting, p.client.Pending())
+	_, err := p.client.Met()
+	return fmt.Sprintf("%d.%d.%d.%t", v.Entries, v.Waiting, p.client.Pending(), err != nil)
 }
 
 // changes is the event stream that open pages follow. An event carries the
@@ -40,8 +37,7 @@ func (p *Page) changes(w http.ResponseWriter, r *http.Request) {
 		stop()
 		<-ended
 	}()
-	looks, beats := time.NewTicker(look), time.NewTicker(beat)
-	defer looks.Stop()
+	beats := time.NewTicker(beat)
 	defer beats.Stop()
 	for err == nil {
 		tell()
@@ -52,7 +48,6 @@ func (p *Page) changes(w http.ResponseWriter, r *http.Request) {
 		case <-ctx.Done():
 			return
 		case <-changed:
-		case <-looks.C:
 		case <-beats.C:
 			_, err = fmt.Fprint(w, ": still here\n\n")
 		}
