@@ -22,13 +22,24 @@ func (s *Store) Backup(dir string) error {
 	if _, err := s.fs.Stat(dir); !errors.Is(err, os.ErrNotExist) {
 		return errors.Join(fmt.Errorf("%w: %s", ErrExists, dir), err)
 	}
-	if err := e.db.Checkpoint(dir); err != nil {
+	if err := checkpoint(e, dir); err != nil {
 		return fmt.Errorf("logstore: backup to %s: %w", dir, err)
 	}
 	if err := s.markCopy(dir); err != nil {
 		return fmt.Errorf("logstore: backup to %s: %w", dir, err)
 	}
 	return writeSchema(s.fs, dir, len(s.steps)+1)
+}
+
+// checkpoint copies the database. The engine panics where it cannot sync the
+// folder that it copies to; the store itself is none the worse for that.
+func checkpoint(e *engine, dir string) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("%v", r)
+		}
+	}()
+	return e.db.Checkpoint(dir)
 }
 
 // markCopy makes a copied database one of its own.
