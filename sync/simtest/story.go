@@ -78,7 +78,9 @@ func (s *Story) Tell(w *World) (*Telling, error) {
 		switch {
 		case strings.HasPrefix(l.text, asIn):
 		case l.text == dayBegins:
-			t.Set = w.entries()
+			for _, e := range w.all() {
+				t.Set = append(t.Set, e.ID)
+			}
 		case strings.HasPrefix(l.text, "expect "):
 			var got []string
 			if got, err = w.expect(l.text); err == nil {
@@ -115,19 +117,6 @@ func (t *Telling) compare(where string, got, want []string) {
 	}
 }
 
-// entries are the IDs of all entries that any place holds.
-func (w *World) entries() []entry.ID {
-	var ids []entry.ID
-	for _, p := range w.places {
-		for _, e := range p.Entries() {
-			if !slices.Contains(ids, e.ID) {
-				ids = append(ids, e.ID)
-			}
-		}
-	}
-	return ids
-}
-
 // expect is what is seen where a story says: expect PLACE: MATTERS, or expect
 // everyone: MATTERS, where all must see the same.
 func (w *World) expect(line string) ([]string, error) {
@@ -158,4 +147,66 @@ func (w *World) expect(line string) ([]string, error) {
 		all = got
 	}
 	return all, nil
+}
+
+// Orders gives fn every order in which the entries of a story's day can come
+// to a replica that has the setting already: each device's in their own order.
+// It says how many there were; fn may end it by giving an error.
+func (t *Telling) Orders(fn func([]entry.Entry) error) (int, error) {
+	var setting []entry.Entry
+	var logs [][]entry.Entry // of the day, by device
+	for _, e := range t.World.all() {
+		if slices.Contains(t.Set, e.ID) {
+			setting = append(setting, e)
+			continue
+		}
+		i := slices.IndexFunc(logs, func(l []entry.Entry) bool { return l[0].Device == e.Device })
+		if i < 0 {
+			logs, i = append(logs, nil), len(logs)
+		}
+		logs[i] = append(logs[i], e)
+	}
+	n := 0
+	var from func(order []entry.Entry) error
+	from = func(order []entry.Entry) error {
+		done := true
+		for i := range logs {
+			if len(logs[i]) == 0 {
+				continue
+			}
+			done = false
+			e := logs[i][0]
+			logs[i] = logs[i][1:]
+			err := from(append(order, e))
+			logs[i] = append([]entry.Entry{e}, logs[i]...)
+			if err != nil {
+				return err
+			}
+		}
+		if !done {
+			return nil
+		}
+		n++
+		return fn(order)
+	}
+	return n, from(setting)
+}
+
+// Day is the number of entries in a story's day.
+func (t *Telling) Day() int { return len(t.World.all()) - len(t.Set) }
+
+// all is every entry that any place holds, in total order.
+func (w *World) all() []entry.Entry {
+	var es []entry.Entry
+	have := map[entry.ID]bool{}
+	for _, p := range w.places {
+		for _, e := range p.Entries() {
+			if !have[e.ID] {
+				have[e.ID] = true
+				es = append(es, e)
+			}
+		}
+	}
+	slices.SortFunc(es, func(a, b entry.Entry) int { return a.Compare(&b) })
+	return es
 }

@@ -593,3 +593,6 @@ func (d *memoryDisk) Copy() (Disk, error) {
 
 // Close does nothing.
 func (d *memoryDisk) Close() error { return nil }
+
+// Digest is the digest of the place's state.
+func (p *Place) Digest() [32]byte { return p.rep.Digest() }
