@@ -44,7 +44,7 @@ the law and trained supervision stand above what turnrow shows.`,
 	root.SetErr(g.errs)
 	root.SetFlagErrorFunc(flagError)
 	g.addFlags(root)
-	root.AddCommand(newRateCommand(g))
+	root.AddCommand(newRateCommand(g), newBenchCommand(g))
 	g.addFarmCommands(root)
 	markFailures(root)
 	return root

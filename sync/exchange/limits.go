@@ -47,9 +47,9 @@ const (
 	// its call: that long, and up to as long again by chance, so that those
 	// who were sent away together don't come back together.
 	RetryMillis = 1_000
-	// MaxFarms is the farms of one server: a family's or a district's, not a
-	// country's.
-	MaxFarms = 1_000
+	// MaxFarms is the farms of one server: a district's, not a country's. One
+	// that nobody asks for costs a few KiB.
+	MaxFarms = 10_000
 	// OpenInvites is the invites of one farm that are neither used nor ended.
 	OpenInvites = 100
 
