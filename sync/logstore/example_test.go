@@ -29,7 +29,7 @@ func Example() {
 	}
 	const wall = 1_790_000_000_000 // ms since 1970
 	_, err = log.Record(key, device, wall, nil,
-		entry.Draft{Body: &entry.FarmFounded{Name: "Stony Bottom", Owner: "Ida", Key: public}},
+		entry.Draft{Body: &entry.FarmFounded{Name: "Gravelly Bottom", Owner: "Ida", Key: public}},
 		entry.Draft{Body: &entry.Noted{Text: "left gate wire is down"}})
 	if err != nil {
 		panic(err)

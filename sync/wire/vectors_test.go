@@ -162,7 +162,7 @@ func byTheSchema(raw []byte) map[string]any {
 // and run over, people, other devices seen, and what a later version may write.
 func newLog() logVector {
 	w := newWriter()
-	founded := &entry.FarmFounded{Name: "Stony Bottom", TimeZone: "America/New_York", MoneySign: "$", Owner: "Ida", Key: w.head.Key, DeviceName: "house"}
+	founded := &entry.FarmFounded{Name: "Gravelly Bottom", TimeZone: "America/New_York", MoneySign: "$", Owner: "Ida", Key: w.head.Key, DeviceName: "house"}
 	t0 := hlc.Time(1_790_000_000_000 << 16)
 	w.write(entry.Draft{Clock: t0, Wall: t0.Millis(), Body: founded})
 	w.write(entry.Draft{Clock: t0 + 1, Wall: t0.Millis() - 90_000, Body: &entry.Noted{Text: "by another's hand"}, Seen: []entry.ID{{Device: devB, Seq: 40}}})

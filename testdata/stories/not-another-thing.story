@@ -2,7 +2,7 @@
 # change to one: things are the entries that made them.
 as in usual
 ---
-house: a = ground change bench notes "stony"
+house: a = ground change bench notes "gravelly"
 yard: f = fill box grain with clover bags 1
 all meet
 house: b = amend entry a why "meant a new one" as ground name "far end" area 2 ac

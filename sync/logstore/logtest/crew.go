@@ -51,7 +51,7 @@ func NewCrew(n int) *Crew {
 func (c *Crew) First(i int) entry.Draft {
 	d := c.Devices[i]
 	if i == 0 {
-		return entry.Draft{Body: &entry.FarmFounded{Name: "Stony Bottom", TimeZone: "America/New_York", Owner: "Ida", Key: d.Public(), DeviceName: "house"}}
+		return entry.Draft{Body: &entry.FarmFounded{Name: "Gravelly Bottom", TimeZone: "America/New_York", Owner: "Ida", Key: d.Public(), DeviceName: "house"}}
 	}
 	invite := entry.ID{Device: c.Devices[0].ID, Seq: 2}
 	return entry.Draft{
