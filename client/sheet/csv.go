@@ -20,7 +20,9 @@ const byteOrderMark = "\ufeff"
 // are ISO 8601.
 //
 // A text that a spreadsheet would take for a formula gets an apostrophe in
-// front, so that nobody's note runs on somebody else's machine.
+// front, so that nobody's note runs on somebody else's machine. A lot whose name
+// is a plain number is a number to a spreadsheet: CSV has no way to say
+// otherwise that programs read alike.
 func CSV(w io.Writer, d *Document, t *Table) error {
 	var b strings.Builder
 	out := csv.NewWriter(&b)
