@@ -15,6 +15,7 @@ import (
 // Invite offers a person a place for one device, for a day, and gives the
 // invite's text. A person whom the farm does not know yet is added with the
 // role; one whom it knows must have it. Only an owner's device may: ErrOwner.
+// A farm has so many open invites at most: exchange.ErrBound.
 func (c *Client) Invite(ctx context.Context, person string, role entry.Role) (string, error) {
 	pub, secret, err := ed25519.GenerateKey(rand.Reader)
 	if err != nil {
@@ -24,6 +25,10 @@ func (c *Client) Invite(ctx context.Context, person string, role entry.Role) (st
 	ids, err := c.RecordWith(ctx, entry.ID{}, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
 		if err := c.owner(); err != nil {
 			return nil, err
+		}
+		if n := c.openInvites(); n >= exchange.OpenInvites {
+			return nil, fmt.Errorf("%w: %d invites are open, %d at most; each ends after %d hours",
+				exchange.ErrBound, n, exchange.OpenInvites, exchange.InviteHours)
 		}
 		invite := &entry.Invited{Key: entry.Key(pub), Expires: expires.UnixMilli()}
 		m, known := member(v, person)
@@ -53,6 +58,18 @@ func (c *Client) owner() error {
 		return ErrOwner
 	}
 	return nil
+}
+
+// openInvites is the invites that are neither used nor ended, by this device's
+// clock.
+func (c *Client) openInvites() (n int) {
+	r, _, err := c.writer()
+	if err != nil {
+		return 0
+	}
+	now := c.now().UnixMilli()
+	r.Read(func(s *farm.State) { n = s.OpenInvites(now) })
+	return n
 }
 
 func member(v *farm.View, name string) (farm.Member, bool) {

@@ -100,7 +100,7 @@ func (c *Client) enrol(inv Invitation, me *identity, name string) error {
 	if err != nil {
 		return err
 	}
-	taken, err := r.Take([]entry.Run{run})
+	taken, err := r.Log().Take([]entry.Run{run}) // its own, whatever the record here knows yet
 	if err == nil && len(taken.Refused) > 0 {
 		err = &taken.Refused[0]
 	}

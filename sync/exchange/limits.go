@@ -43,10 +43,23 @@ const (
 	// WatchesAtOnce is the watches of all devices together, at some 30 KiB for
 	// one with a connection of its own.
 	WatchesAtOnce = 20_000
+	// CallsPerSecond is the calls of one device that are let through in the long
+	// run, and CallsBurst those that it may make at once before that: a device
+	// needs a handful for a catch-up of any length, and one for each note.
+	CallsPerSecond = 50
+	CallsBurst     = 3_000
 	// RetryMillis is what a device is told to wait where there was no room for
 	// its call: that long, and up to as long again by chance, so that those
 	// who were sent away together don't come back together.
 	RetryMillis = 1_000
+	// MaxStrangers is the devices of which a replica keeps logs although the
+	// record it holds does not say that they belong: a joiner's log may come by
+	// way of others before its invite does. Far more than ever join in a day,
+	// and few enough that nobody can fill the places of entry.MaxDevices.
+	MaxStrangers = 100
+	// StrangerEntries is the entries that are kept of each: a joiner's first days
+	// out of range.
+	StrangerEntries = 10_000
 	// MaxFarms is the farms of one server: a district's, not a country's. One
 	// that nobody asks for costs a few KiB.
 	MaxFarms = 10_000

@@ -22,7 +22,8 @@ type phone struct {
 	state *farm.State
 	all   map[entry.DeviceID][]entry.Entry
 	late  hlc.Time
-	wall  *int64 // one for all: their clocks agree
+	wall  *int64   // one for all: their clocks agree
+	by    entry.ID // who writes; zero is the phone's own person
 }
 
 func key(n byte) (entry.Key, ed25519.PrivateKey) {
@@ -57,7 +58,7 @@ func (p *phone) write(b entry.Body, seen ...entry.ID) entry.ID {
 		p.t.Fatal(err)
 	}
 	back := p.head.Clone()
-	raw, err := wire.Encode(&p.head, entry.Draft{Clock: clock, Wall: *p.wall, Seen: seen, Body: b})
+	raw, err := wire.Encode(&p.head, entry.Draft{Clock: clock, Wall: *p.wall, Person: p.by, Seen: seen, Body: b})
 	if err != nil {
 		p.t.Fatal(err)
 	}

@@ -36,6 +36,21 @@ func (s *State) Offer(id entry.ID) (Invite, bool) {
 	return s.invite(r, b), true
 }
 
+// OpenInvites is the number of invites that nobody took up, and that have not
+// run out at wall (ms since 1970).
+func (s *State) OpenInvites(wall int64) (n int) {
+	taken := map[*rec]bool{}
+	for _, d := range s.devices {
+		taken[d.invite] = true
+	}
+	for _, r := range s.crewRecs.all() {
+		if b, ok := r.body.(*entry.Invited); ok && r.left == counts && !taken[r] && wall <= b.Expires {
+			n++
+		}
+	}
+	return n
+}
+
 func (s *State) invite(r *rec, b *entry.Invited) Invite {
 	inv := Invite{ID: r.id(), Person: b.Person, Key: b.Key, Expires: b.Expires}
 	for _, t := range s.takers(r) {

@@ -80,7 +80,7 @@ func (d *Door) Watch(ctx context.Context, text string, farm entry.FarmID, send f
 // Join takes in a device's log on its invite, or a farm on a founding code.
 // There is no token yet: the run itself proves what it claims.
 func (d *Door) Join(id entry.FarmID, run entry.Run, code string) (exchange.Admission, error) {
-	leave, err := d.calls.enter(token.Caller{Farm: id})
+	leave, err := d.calls.enter(token.Caller{Farm: id}, d.now())
 	if err != nil {
 		return exchange.Admission{}, d.failure(err)
 	}
@@ -125,7 +125,7 @@ func (d *Door) admit(text string, id entry.FarmID, g *gate, do func(*Replica, to
 		if err := d.belongs(r, who.Device); err != nil {
 			return err
 		}
-		leave, err := g.enter(who)
+		leave, err := g.enter(who, d.now())
 		if err != nil {
 			return err
 		}

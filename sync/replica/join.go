@@ -39,7 +39,7 @@ func (r *Replica) Join(run entry.Run, wall int64) error {
 	default:
 		return err
 	}
-	taken, err := r.Take([]entry.Run{run})
+	taken, err := r.log.Take([]entry.Run{run}) // no stranger: its invite has been looked at
 	if err == nil && len(taken.Refused) > 0 {
 		err = &taken.Refused[0]
 	}

@@ -1,6 +1,9 @@
 package replica
 
 import (
+	"errors"
+	"fmt"
+
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -51,12 +54,24 @@ func (r *Replica) apply(fold *wire.Fold) error {
 		}
 	}()
 	var failed error
+	held := map[entry.DeviceID]uint64{}
 	for c := range read {
-		if failed = c.err; failed == nil {
+		if failed = errors.Join(c.err, follow(held, c.es)); failed == nil {
 			r.state.Apply(c.es...)
 		}
 	}
 	return failed
+}
+
+// follow checks that each device's entries follow on those held, as the log
+// makes sure of for all others, and moves held on.
+func follow(held map[entry.DeviceID]uint64, es []entry.Entry) error {
+	for i := range es {
+		if held[es[i].Device]++; es[i].Seq != held[es[i].Device] {
+			return fmt.Errorf("%w: entry %d of %s is out of its turn", wire.ErrFold, es[i].Seq, es[i].Device)
+		}
+	}
+	return nil
 }
 
 // Save keeps the state, if enough has come since it was last kept, so that the
@@ -71,6 +86,9 @@ func (r *Replica) Save() error {
 }
 
 func (r *Replica) save() error {
+	if r.forked != nil {
+		return nil // what entries refer to may change as branches come: they are read anew
+	}
 	held := map[entry.DeviceID]uint64{}
 	r.state.Entries(func(e entry.Entry) { held[e.Device] = e.Seq })
 	var heads []chain.Head

@@ -146,8 +146,9 @@ func OpenFold(id entry.FarmID, b []byte) (*Fold, error) {
 		f.devices = append(f.devices, entry.DeviceID(c.take(16)))
 	}
 	for len(c.b) > 0 && !c.bad {
-		n := c.count(foldChunk)
-		f.chunks = append(f.chunks, foldPart{n, c.bytes()})
+		n, part := c.count(foldChunk), c.bytes()
+		c.bad = c.bad || n > len(part) // an entry takes a byte at least
+		f.chunks = append(f.chunks, foldPart{n, part})
 	}
 	if c.bad {
 		return nil, fmt.Errorf("%w: torn", ErrFold)
@@ -264,7 +265,7 @@ func (c *foldReader) body() entry.Body {
 	}
 	c.r.buf, c.r.why, c.r.last = raw, "", 0
 	b.Fields(&c.r)
-	if c.r.done(); c.r.why != "" {
+	if c.r.done(); c.r.why != "" || b.Check() != nil {
 		return nil
 	}
 	return b
