@@ -95,8 +95,8 @@ type Client struct {
 
 	met met
 
-	writing sync.Mutex // one batch at a time, so that it can say what its own entries will be called
-	syncing sync.Mutex // one exchange with the server at a time
+	writing sync.RWMutex // read-locked by those who write together, locked by who must know what its own entries will be called
+	syncing sync.Mutex   // one exchange with the server at a time
 }
 
 // Open opens a home folder, and makes it on first use. Errors that a caller

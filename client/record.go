@@ -11,11 +11,14 @@ import (
 // Record writes entries: all or none, durable on this device when it returns,
 // without any network. The person is who did it; zero is the device's own. It
 // gives the entries' IDs. A body out of range gives wire.ErrDraft, a disk that
-// takes no more logstore.ErrDisk.
+// takes no more logstore.ErrDisk. Calls that come together share one sync.
 func (c *Client) Record(ctx context.Context, person entry.ID, bodies ...entry.Body) ([]entry.ID, error) {
-	return c.RecordWith(ctx, person, func(*farm.View, func(int) entry.ID) ([]entry.Body, error) {
-		return bodies, nil
-	})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	c.writing.RLock()
+	defer c.writing.RUnlock()
+	return c.write(person, bodies)
 }
 
 // RecordWith writes entries that build makes from the farm as it stands. They
@@ -26,13 +29,10 @@ func (c *Client) RecordWith(ctx context.Context, person entry.ID,
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	c.writing.Lock()
+	c.writing.Lock() // nobody else's entries come between, so that next is right
 	defer c.writing.Unlock()
 	r, me, err := c.writer()
 	if err != nil {
-		return nil, err
-	}
-	if err := c.original(me); err != nil {
 		return nil, err
 	}
 	next := func(i int) entry.ID {
@@ -42,8 +42,17 @@ func (c *Client) RecordWith(ctx context.Context, person entry.ID,
 	if err != nil {
 		return nil, err
 	}
-	if len(bodies) == 0 {
-		return nil, nil
+	return c.write(person, bodies)
+}
+
+// write writes entries of this device's.
+func (c *Client) write(person entry.ID, bodies []entry.Body) ([]entry.ID, error) {
+	r, me, err := c.writer()
+	if err != nil || len(bodies) == 0 {
+		return nil, err
+	}
+	if err := c.original(me); err != nil {
+		return nil, err
 	}
 	es, err := r.Record(me.key, me.device, c.now().UnixMilli(), drafts(person, bodies)...)
 	ids := make([]entry.ID, len(es))
