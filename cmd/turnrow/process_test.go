@@ -140,11 +140,11 @@ func await(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Fatalf("%s ended without a line like %s", args[0], args[1])
 }
 
-// stop NAME ends a program as the system would, and wants it to end well.
-func stop(ts *testscript.TestScript, neg bool, args []string) {
+// end NAME ends a program as the system would, and wants it to end well.
+func end(ts *testscript.TestScript, neg bool, args []string) {
 	all := ts.Value(background{}).(*processes).running
 	if neg || len(args) != 1 || all[args[0]] == nil {
-		ts.Fatalf("usage: stop NAME, of a program that was started")
+		ts.Fatalf("usage: end NAME, of a program that was started")
 	}
 	p := all[args[0]]
 	delete(all, args[0])

@@ -41,7 +41,7 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"wrong": wrong, "start": start, "stop": stop, "keep": keep, "equal": equal, "alter": alter, "pick": pick, "await": await,
+			"wrong": wrong, "start": start, "end": end, "keep": keep, "equal": equal, "alter": alter, "pick": pick, "await": await,
 		},
 	})
 }

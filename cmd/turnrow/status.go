@@ -13,11 +13,11 @@ type statusAnswer struct {
 	Person   string        `json:"person"`
 	Role     string        `json:"role"`
 	Server   string        `json:"server"` // HOST:PORT, empty where there is none
-	Met      *string       `json:"met"`    // when the last exchange with anybody was; null for never
 	Entries  int           `json:"entries"`
 	Pending  int           `json:"pending"` // of this device, not yet known elsewhere
 	Waiting  int           `json:"waiting"` // whose causes are not here yet
 	Doubts   int           `json:"doubts"`
+	Met      *string       `json:"met"` // when the last exchange with anybody was; null for never
 	Drills   []drillStatus `json:"drills"`
 }
 
