@@ -11,7 +11,8 @@ var ErrExists = errors.New("logstore: backup: there is something already")
 
 // Backup makes a copy of the store in dir, which must not exist, while reading
 // and writing go on. The copy is a store that can be opened, with a generation
-// of its own, and Copied says what it is. An interrupted backup is no store.
+// of its own, and Copied says what it is. An interrupted backup is no
+// store, unless it was whole already.
 func (s *Store) Backup(dir string) error {
 	e, err := s.reading()
 	if err != nil {
