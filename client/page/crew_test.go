@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -30,16 +31,37 @@ import (
 // to pass.
 const patience = time.Minute
 
+// clock is a time that only moves when it is told to.
+type clock struct {
+	mu sync.Mutex
+	at time.Time
+}
+
+func (c *clock) now() time.Time {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.at
+}
+
+func (c *clock) pass(d time.Duration) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.at = c.at.Add(d)
+}
+
 // house is a server that can be stopped and started again at its address.
 type house struct {
 	t            *testing.T
 	data, listen string
+	now          func() time.Time
 	srv          *server.Server
 	stop         func()
 }
 
-func newHouse(t *testing.T) *house {
-	h := &house{t: t, data: filepath.Join(t.TempDir(), "data"), listen: "127.0.0.1:0"}
+func newHouse(t *testing.T) *house { return newHouseAt(t, nil) }
+
+func newHouseAt(t *testing.T, now func() time.Time) *house {
+	h := &house{t: t, now: now, data: filepath.Join(t.TempDir(), "data"), listen: "127.0.0.1:0"}
 	h.start()
 	t.Cleanup(func() { h.stop() })
 	return h
@@ -47,7 +69,7 @@ func newHouse(t *testing.T) *house {
 
 func (h *house) start() {
 	h.t.Helper()
-	srv, err := server.New(server.Config{Data: h.data, Listen: h.listen})
+	srv, err := server.New(server.Config{Data: h.data, Listen: h.listen, Now: h.now})
 	if err != nil {
 		h.t.Fatal(err)
 	}
@@ -99,9 +121,9 @@ func serve(t *testing.T, c *client.Client, o page.Options) *device {
 	return &device{c, t, srv.URL, &http.Client{Jar: jar, Timeout: patience}}
 }
 
-func open(t *testing.T) *client.Client {
+func open(t *testing.T, now func() time.Time) *client.Client {
 	t.Helper()
-	c, err := client.Open(t.TempDir(), client.Options{})
+	c, err := client.Open(t.TempDir(), client.Options{Now: now})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -115,9 +137,11 @@ func open(t *testing.T) *client.Client {
 
 // found founds an invented farm with drill, boxes, ground, seed and plan, at a
 // server where an address is given.
-func found(t *testing.T, at string) *client.Client {
+func found(t *testing.T, at string) *client.Client { return foundAt(t, at, nil) }
+
+func foundAt(t *testing.T, at string, now func() time.Time) *client.Client {
 	t.Helper()
-	c := open(t)
+	c := open(t, now)
 	_, err := c.Found(within(t), client.FoundOptions{
 		Farm: "Upper Lea", Owner: "Ada", At: at, TimeZone: "Europe/Vienna", MoneySign: "$", DeviceName: "house tablet",
 	})
@@ -149,12 +173,17 @@ func set(t *testing.T, c *client.Client, file string) {
 // join has a person join with a new device, and both hold the same.
 func join(t *testing.T, owner *client.Client, person string, role entry.Role) *client.Client {
 	t.Helper()
+	return joinAt(t, owner, person, role, nil)
+}
+
+func joinAt(t *testing.T, owner *client.Client, person string, role entry.Role, now func() time.Time) *client.Client {
+	t.Helper()
 	invite, err := owner.Invite(within(t), person, role)
 	if err != nil {
 		t.Fatal(err)
 	}
 	meet(t, owner)
-	c := open(t)
+	c := open(t, now)
 	if _, err := c.Join(within(t), invite, person+"'s phone"); err != nil {
 		t.Fatal(err)
 	}
@@ -209,27 +238,36 @@ func ground(t *testing.T, c *client.Client, name string) farm.Ground {
 }
 
 // aDay writes what a crew wrote by noon: seed in, a catch, dials, ground done.
-func aDay(t *testing.T, c *client.Client) {
+// pass lets time go by between them; nil: none does.
+func aDay(t *testing.T, c *client.Client, pass func(time.Duration)) {
 	t.Helper()
 	v := c.View()
 	d, grain, legume := v.Drills[0].ID, box(t, c, "grain").ID, box(t, c, "legume").ID
 	oat, clover := lot(t, c, "O-1").ID, lot(t, c, "C-7").ID
+	bench, knoll := ground(t, c, "bench").ID, ground(t, c, "knoll").ID
 	hitch := record(t, c, &entry.HitchBegun{Checks: v.Checks[0].ID, Drill: d, Tractor: "old blue"})[0]
-	record(t, c,
+	for _, b := range []entry.Body{
+		&entry.BagsIn{Lot: oat, Bags: 8000},
 		&entry.ItemSigned{Hitch: hitch, Item: 1}, &entry.ItemSigned{Hitch: hitch, Item: 2},
 		&entry.DialMoved{Box: grain, To: 30_000, Why: "to the aim"},
 		&entry.Caught{Box: grain, Lot: oat, Dial: 30_000, Turns: 20_000, Rows: 4, Mass: 130_000, Resolution: 1000},
 		&entry.DialMoved{Box: legume, To: 12_000, Why: "to the aim"},
 		&entry.Filled{Box: grain, Lot: oat, Bags: 4000},
 		&entry.Filled{Box: legume, Lot: clover, Bags: 2000},
-		&entry.MeterRead{Drill: d, Reading: 0, Ground: ground(t, c, "bench").ID},
-		&entry.MeterRead{Drill: d, Reading: 1_200, Ground: ground(t, c, "bench").ID},
+		&entry.MeterRead{Drill: d, Reading: 0, Ground: bench},
+		&entry.MeterRead{Drill: d, Reading: 1_200, Ground: bench},
 		&entry.Caught{Box: grain, Lot: oat, Dial: 34_000, Turns: 20_000, Rows: 4, Mass: 151_000, Resolution: 1000},
 		&entry.DialMoved{Box: grain, From: entry.Some(units.Dial(30_000)), To: 28_000, Why: "after a catch"},
-		&entry.MeterRead{Drill: d, Reading: 2_900, Ground: ground(t, c, "bench").ID},
+		&entry.MeterRead{Drill: d, Reading: 2_900, Ground: bench},
 		&entry.LevelRead{Box: grain, Mass: entry.Some(units.Mass(50_000_000))},
-		&entry.StandCounted{Ground: ground(t, c, "knoll").ID, Frame: 929, Day: 20_700, Counts: []entry.SpeciesCount{{Species: "red clover", Plants: []int64{21, 18, 25, 19}}}},
-		&entry.Noted{Text: "gate by the spring is open"})
+		&entry.StandCounted{Ground: knoll, Frame: 929, Day: 20_545, Counts: []entry.SpeciesCount{{Species: "red clover", Plants: []int64{21, 18, 25, 19}}}},
+		&entry.Noted{Text: "gate by the spring is open"},
+	} {
+		if pass != nil {
+			pass(14 * time.Minute)
+		}
+		record(t, c, b)
+	}
 }
 
 // get fetches a view, and wants it to be there.
@@ -306,15 +344,17 @@ func apart(t *testing.T, a, b *client.Client) {
 // crewed is a device in the middle of a day, with something of everything.
 func crewed(t *testing.T) *device {
 	t.Helper()
-	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
-	ben := join(t, ada, "Ben", entry.Operator)
-	aDay(t, ada)
+	day := &clock{at: time.Date(2026, 4, 9, 7, 10, 0, 0, time.UTC)}
+	h := newHouseAt(t, day.now)
+	ada := foundAt(t, h.foundingAddress(), day.now)
+	ben := joinAt(t, ada, "Ben", entry.Operator, day.now)
+	aDay(t, ada, day.pass)
 	meet(t, ada, ben)
 	apart(t, ada, ben)
 	meet(t, ben, ada)
+	day.pass(9 * time.Minute)
 	record(t, ada, &entry.Noted{Text: "rain by four"})
-	return serve(t, ada, page.Options{})
+	return serve(t, ada, page.Options{Now: day.now})
 }
 
 // views are the addresses of every view, each with something in it.
@@ -325,6 +365,8 @@ func (d *device) views() map[string]string {
 	list := map[string]string{
 		"now": "/", "box": b, "fill": b + "/fill", "fill-split": split + "/fill", "dial": b + "/dial", "catch": b + "/catch", "level": b + "/level", "drain": b + "/drain",
 		"meter": "/meter", "note": "/note", "hold": "/hold", "hitch": "/hitch", "ground": g, "stand": g + "/stand",
+		"plan": "/plan", "plan-ground": "/ground/" + ground(d.t, d.Client, "bench").ID.String() + "/plan", "comeup": "/comeup", "setup": "/setup",
+		"lot": "/lot/" + lot(d.t, d.Client, "C-7").ID.String(), "newlot": "/newlot", "newground": "/newground", "ground-change": g + "/change", "chart": b + "/chart",
 		"doubts": "/doubts", "log": "/log", "who": "/who", "more": "/more", "sorry": "/box/" + v.Boxes[0].ID.Device.String() + "/999",
 	}
 	for i, dt := range v.Doubts {

@@ -196,7 +196,7 @@ func TestBackStaysHere(t *testing.T) {
 
 func TestUnitsAreChosen(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
-	aDay(t, d.Client)
+	aDay(t, d.Client, nil)
 	if body := d.get("/"); !strings.Contains(body, " lb/ac") || strings.Contains(body, " kg/ha") {
 		t.Error("the farm's units are not shown")
 	}

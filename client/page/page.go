@@ -88,6 +88,8 @@ func (p *Page) routes() {
 	p.view("/hitch", "hitch", hitchView)
 	p.view("/doubts", "doubts", doubts)
 	p.view("/log", "log", audit)
+	p.view("/plan", "plan", plan)
+	p.view("/comeup", "comeup", comeUp)
 
 	p.form("/box/{device}/{seq}/fill", "fill", func() writer { return new(fillForm) })
 	p.form("/box/{device}/{seq}/dial", "dial", func() writer { return new(dialForm) })
@@ -98,6 +100,14 @@ func (p *Page) routes() {
 	p.form("/note", "note", func() writer { return new(noteForm) })
 	p.form("/hold", "hold", func() writer { return new(holdForm) })
 	p.form("/ground/{device}/{seq}/stand", "stand", func() writer { return new(standForm) })
+	p.form("/ground/{device}/{seq}/plan", "groundplan", func() writer { return new(planForm) })
+	p.form("/ground/{device}/{seq}/change", "groundform", func() writer { return new(groundForm) })
+	p.form("/newground", "groundform", func() writer { return new(groundForm) })
+	p.form("/box/{device}/{seq}/chart", "chart", func() writer { return new(chartForm) })
+	p.form("/lot/{device}/{seq}", "lot", func() writer { return new(lotForm) })
+	p.form("/newlot", "lot", func() writer { return new(lotForm) })
+	p.button("/lot/{device}/{seq}/bags", func() writer { return new(bagsForm) })
+	p.form("/setup", "setup", func() writer { return new(setupForm) })
 	p.form("/doubt/{id}", "doubt", func() writer { return new(doubtForm) })
 	p.form("/entry/{device}/{seq}", "entry", func() writer { return new(strikeForm) })
 

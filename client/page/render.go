@@ -6,7 +6,9 @@ import (
 	"errors"
 	"html/template"
 	"io/fs"
+	"math"
 	"net/http"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -63,9 +65,20 @@ func functions(s units.System) template.FuncMap {
 		"anchor":  func(id entry.ID) string { return strings.ReplaceAll(id.Short(), "/", "-") },
 		"kind":    func(k entry.Kind) string { return words.text("kind." + k.String()) },
 		"aim":     againstAim,
-		"whole":   func(s units.Share) bool { return s == units.Whole },
+		"part":    func(s units.Share) string { return strconv.FormatFloat(math.Round(s.Percent()*10)/10, 'f', -1, 64) + " %" },
+		"look":    look,
 		"dict":    dict,
+		"list":    func(p *pictured) []*pictured { return []*pictured{p} },
 	}
+}
+
+// look says what to go and look at.
+func look(text string) string {
+	text = words.text("doubt.look", text)
+	if !strings.HasSuffix(text, "?") {
+		text += "."
+	}
+	return text
 }
 
 // halfOf90 is half of a 90 % interval in standard uncertainties of a normal

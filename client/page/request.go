@@ -4,10 +4,12 @@ import (
 	"errors"
 	"net/http"
 	"net/url"
+	"strconv"
 	"time"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -24,6 +26,7 @@ type request struct {
 	System  units.System
 	zone    *time.Location
 	session string
+	next    func(i int) entry.ID // what the i-th body of the form being written will be called
 
 	Name   string // of the view
 	Token  string
@@ -232,3 +235,15 @@ func (q *request) Plus(a, b int) int { return a + b }
 
 // Shares are how full a box may be called at a glance.
 func (q *request) Shares() []string { return []string{"0%", "25%", "50%", "75%", "100%"} }
+
+// Money writes an amount in the farm's money.
+func (q *request) Money(m units.Money) string { return m.Format(q.View.MoneySign) }
+
+// PerArea writes what an order costs for each acre or hectare.
+func (q *request) PerArea(b rate.Bill) string {
+	cost, unit := b.CostPerAcre(), "ac"
+	if q.System == units.Metric {
+		cost, unit = b.CostPerHectare(), "ha"
+	}
+	return q.View.MoneySign + strconv.FormatFloat(cost, 'f', 2, 64) + "/" + unit
+}

@@ -11,7 +11,7 @@ import (
 )
 
 var (
-	wordsInTemplates = regexp.MustCompile(`\b[tn] "([a-z][a-z.]*)"|"(?:text|all)" "([a-z]+\.[a-z.]+)"|print "([a-z]+\.)"`)
+	wordsInTemplates = regexp.MustCompile(`\b[tn] "([a-z][a-z.]*)"|"(?:text|all)" "([a-z]+\.[a-z.]+)"|print "([a-z]+\.(?:[a-z]+\.)?)"`)
 	wordsInCode      = regexp.MustCompile(`words\.(?:text|count)\("([a-z.]+)"`)
 )
 

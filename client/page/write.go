@@ -81,11 +81,14 @@ func (p *Page) answer(w http.ResponseWriter, q *request, wr writer) {
 		return
 	}
 	to, err := p.forms.once(q.session+q.Val("number"), func() (string, error) {
-		bodies := wr.bodies(q)
-		if len(q.Wrong) > 0 {
-			return "", errWrong
-		}
-		ids, err := p.client.Record(q.r.Context(), q.person(), bodies...)
+		ids, err := p.client.RecordWith(q.r.Context(), q.person(), func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
+			q.View, q.next = v, next
+			bodies := wr.bodies(q)
+			if len(q.Wrong) > 0 {
+				return nil, errWrong
+			}
+			return bodies, nil
+		})
 		if err != nil {
 			return "", err
 		}

@@ -1,0 +1,136 @@
+package page
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+// chartForm types in the chart under a box's lid, point by point as it stands
+// there, for one kind of seed.
+type chartForm struct {
+	Box     farm.Box
+	Species string
+	Kinds   []string // of seed: those in the chart, then those of the lots
+	Points  []chartRow
+	Picture *pictured
+}
+
+// chartRow is one line of the chart; empty lines wait to be typed in.
+type chartRow struct{ Dial, Rate string }
+
+// emptyRows is how many lines stand ready beyond those that are filled.
+const emptyRows = 4
+
+func (f *chartForm) load(q *request) (err error) {
+	if f.Box, err = q.pathBox(); err != nil {
+		return err
+	}
+	f.kinds(q)
+	f.Species = q.Val("species")
+	lot, _ := q.View.LotOf(q.bottomLot(f.Box))
+	if f.Species == "" && lot.Species != "" {
+		f.Species = lot.Species
+	} else if f.Species == "" && len(f.Kinds) > 0 {
+		f.Species = f.Kinds[0]
+	}
+	for _, p := range f.chart() {
+		f.Points = append(f.Points, chartRow{p.Dial.String(), p.Rate.Format(q.System)})
+	}
+	f.Points = append(f.Points, make([]chartRow, emptyRows)...)
+	for _, l := range q.View.Lots {
+		if f.Picture == nil && strings.EqualFold(l.Species, f.Species) {
+			f.Picture = q.dialCurve(f.Box, l)
+		}
+	}
+	return nil
+}
+
+func (f *chartForm) kinds(q *request) {
+	add := func(species string) {
+		if species != "" && !slices.Contains(f.Kinds, species) {
+			f.Kinds = append(f.Kinds, species)
+		}
+	}
+	for _, p := range f.Box.Chart {
+		add(p.Species)
+	}
+	for _, l := range q.View.Lots {
+		add(l.Species)
+	}
+}
+
+// chart is the points of the species that is shown.
+func (f *chartForm) chart() (out []farm.ChartPoint) {
+	for _, p := range f.Box.Chart {
+		if strings.EqualFold(p.Species, f.Species) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// bodies writes the points that are new or changed, and takes away those that
+// are no longer there.
+func (f *chartForm) bodies(q *request) (out []entry.Body) {
+	if !q.need("species") {
+		return nil
+	}
+	now := map[units.Dial]units.RatePerArea{}
+	for _, p := range f.chart() {
+		now[p.Dial] = p.Rate
+	}
+	seen := map[units.Dial]bool{}
+	for i := range q.rowsTyped() {
+		d, r, ok := f.row(q, i)
+		if !ok {
+			continue
+		}
+		if seen[d] {
+			q.refuse(fmt.Sprintf("dial%d", i), words.text("chart.twice", d))
+		}
+		seen[d] = true
+		if printed, there := now[d]; !there || printed.Format(q.System) != r.Format(q.System) {
+			out = append(out, &entry.ChartPointSet{Box: f.Box.ID, Species: f.Species, Dial: d, Rate: r})
+		}
+	}
+	for _, p := range f.chart() {
+		if !seen[p.Dial] {
+			out = append(out, &entry.ChartPointSet{Box: f.Box.ID, Species: f.Species, Dial: p.Dial})
+		}
+	}
+	if len(out) == 0 {
+		q.refuse("", words.text("form.nothing"))
+	}
+	return out
+}
+
+// rowsTyped is how many lines the posted form had.
+func (q *request) rowsTyped() int {
+	n := 0
+	for q.vals.Has(fmt.Sprintf("dial%d", n)) {
+		n++
+	}
+	return n
+}
+
+// row reads one line; one with nothing in it is none.
+func (f *chartForm) row(q *request, i int) (units.Dial, units.RatePerArea, bool) {
+	dial, printed := fmt.Sprintf("dial%d", i), fmt.Sprintf("rate%d", i)
+	if !q.Has(dial) && !q.Has(printed) {
+		return 0, 0, false
+	}
+	q.need(dial)
+	q.need(printed)
+	d, r := read(q.form, dial, units.ParseDial), q.rate(printed)
+	if r == 0 && q.Has(printed) {
+		q.refuse(printed, words.text("chart.norate"))
+	}
+	return d, r, true
+}
+
+func (f *chartForm) done() string { return "/box/" + f.Box.ID.String() + "/chart" }
