@@ -37,26 +37,19 @@ func quiet(key string, k kind) column { return column{key: key, kind: k, quiet: 
 
 // heading is the head with its unit, for people.
 func (c column) heading(s units.System) string {
-	switch u := c.kind.unit(s).people; {
-	case u == "":
-		return c.head
-	case c.head == "":
-		return u
-	default:
-		return c.head + ", " + u
-	}
+	return withUnit(c.head, ", ", c.kind.unit(s).people)
 }
 
 // program is the key with its unit at the end, for programs.
 func (c column) program(s units.System) string {
-	switch u := c.kind.unit(s).program; {
-	case u == "":
-		return c.key
-	case c.key == "":
-		return u
-	default:
-		return c.key + "_" + u
+	return withUnit(c.key, "_", c.kind.unit(s).program)
+}
+
+func withUnit(name, between, unit string) string {
+	if name == "" || unit == "" {
+		return name + unit
 	}
+	return name + between + unit
 }
 
 func (t *Table) add(row ...value) { t.rows = append(t.rows, row) }
