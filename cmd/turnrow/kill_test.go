@@ -179,6 +179,10 @@ func TestKilledServerLosesNothing(t *testing.T) {
 	}
 	object(t, k.turnrow("sync"))
 	k.check()
+	t.Logf("%v of %d entries were acknowledged before the last kill", stored, k.texts+1)
+	if stored < 2 {
+		t.Error("no sync was acknowledged before a kill")
+	}
 	ours := object(t, k.turnrow("digest"))
 	if err := srv.end(syscall.SIGTERM); err != nil {
 		t.Errorf("the server ended with %v\n%s", err, srv.stderr)
