@@ -1,7 +1,9 @@
 package sheet
 
 import (
+	"crypto/sha256"
 	_ "embed"
+	"encoding/base64"
 	"html/template"
 	"io"
 )
@@ -22,6 +24,13 @@ func HTML(w io.Writer, d *Document) error {
 		*Document
 		Style template.CSS
 	}{d, template.CSS(pageStyle)})
+}
+
+// StyleSource is the page's own style as a Content-Security-Policy names it, so
+// that a server which forbids styles within a page can let this one through.
+func StyleSource() string {
+	sum := sha256.Sum256([]byte(pageStyle))
+	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
 }
 
 // Cell is one place of a table as people read it.

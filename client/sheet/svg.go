@@ -15,8 +15,8 @@ const mmPerPoint = 25.4 / 72
 // escaped.
 func (p *Picture) SVG() template.HTML {
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg viewBox="0 0 %s %s" role="img" aria-label="%s" style="max-width:%smm">`,
-		digits(p.width), digits(p.height), html.EscapeString(p.Title), digits(p.width))
+	fmt.Fprintf(&b, `<svg viewBox="0 0 %s %s" role="img" aria-label="%s" width="%smm" height="%smm">`,
+		digits(p.width), digits(p.height), html.EscapeString(p.Title), digits(p.width), digits(p.height))
 	for i := range p.strokes {
 		p.strokes[i].svg(&b)
 	}
