@@ -24,7 +24,7 @@ type comeUpRow struct {
 	Sown    int64 // the last day on which it was sown there
 	When    rate.ComeUp
 	Showing rate.Showing // what to think today when no plants show
-	Counted []int64 // days of counts there
+	Counted []int64      // days of counts there
 }
 
 func comeUp(q *request) (any, error) {

@@ -65,10 +65,12 @@ func functions(s units.System) template.FuncMap {
 		"anchor":  func(id entry.ID) string { return strings.ReplaceAll(id.Short(), "/", "-") },
 		"kind":    func(k entry.Kind) string { return words.text("kind." + k.String()) },
 		"aim":     againstAim,
-		"part":    func(s units.Share) string { return strconv.FormatFloat(math.Round(s.Percent()*10)/10, 'f', -1, 64) + " %" },
-		"look":    look,
-		"dict":    dict,
-		"list":    func(p *pictured) []*pictured { return []*pictured{p} },
+		"part": func(s units.Share) string {
+			return strconv.FormatFloat(math.Round(s.Percent()*10)/10, 'f', -1, 64) + " %"
+		},
+		"look": look,
+		"dict": dict,
+		"list": func(p *pictured) []*pictured { return []*pictured{p} },
 	}
 }
 
