@@ -23,6 +23,7 @@ var arrows = []struct {
 	{"sync/farm", []string{"sync/rate", "sync/chain", "sync/entry", "sync/hlc", "sync/units"}},
 	{"sync/exchange", []string{"sync/chain", "sync/entry", "sync/hlc"}},
 	{"sync/wire", []string{"proto/turnrow/v1", "sync/exchange", "sync/farm", "sync/rate", "sync/chain", "sync/entry", "sync/hlc", "sync/units"}},
+	{"sync/compress", []string{"sync/exchange"}},
 	{"sync/token", []string{"sync/exchange", "sync/entry"}},
 	{"sync/cert", []string{"sync/exchange", "sync/entry"}},
 	{"sync/replica", []string{"sync/token", "sync/wire", "sync/exchange", "sync/farm", "sync/chain", "sync/entry", "sync/hlc"}},

@@ -9,13 +9,14 @@ import (
 
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/codes"
-	"google.golang.org/grpc/encoding/gzip"
+	"google.golang.org/grpc/encoding"
 	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/proto"
 
 	turnrowv1 "turnrow/proto/turnrow/v1"
 	"turnrow/sync/cert"
 	"turnrow/sync/chain"
+	"turnrow/sync/compress"
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
 	"turnrow/sync/wire"
@@ -129,11 +130,13 @@ func (c *Conn) meaning(ctx context.Context, err error) error {
 	return c.unreached()
 }
 
+func init() { encoding.RegisterCompressor(compress.Zstd{}) }
+
 func compressed(m proto.Message) []grpc.CallOption {
 	if proto.Size(m) < worthwhile {
 		return nil
 	}
-	return []grpc.CallOption{grpc.UseCompressor(gzip.Name)}
+	return []grpc.CallOption{grpc.UseCompressor(compress.Zstd{}.Name())}
 }
 
 func audience(leaf *x509.Certificate) string { return cert.PinOf(leaf.Raw).Audience() }

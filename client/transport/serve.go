@@ -17,6 +17,7 @@ import (
 	servicev1 "turnrow/proto/turnrow/service/v1"
 	turnrowv1 "turnrow/proto/turnrow/v1"
 	"turnrow/sync/chain"
+	"turnrow/sync/compress"
 	"turnrow/sync/exchange"
 	"turnrow/sync/replica"
 	"turnrow/sync/wire"
@@ -73,7 +74,11 @@ func (h *host) Exchange(ctx context.Context, m *turnrowv1.ExchangeRequest) (*tur
 	if err != nil {
 		return nil, failed(err)
 	}
-	return wire.ResponseOut(resp), nil
+	out := wire.ResponseOut(resp)
+	if len(compressed(out)) > 0 {
+		_ = grpc.SetSendCompressor(ctx, compress.Zstd{}.Name()) // who cannot read it gets it as it is
+	}
+	return out, nil
 }
 
 // Join implements the service.

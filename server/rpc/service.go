@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"google.golang.org/grpc"
-	"google.golang.org/grpc/encoding/gzip"
+	"google.golang.org/grpc/encoding"
 	"google.golang.org/grpc/metadata"
 	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/proto"
@@ -17,6 +17,7 @@ import (
 	servicev1 "turnrow/proto/turnrow/service/v1"
 	turnrowv1 "turnrow/proto/turnrow/v1"
 	"turnrow/sync/chain"
+	"turnrow/sync/compress"
 	"turnrow/sync/exchange"
 	"turnrow/sync/replica"
 	"turnrow/sync/wire"
@@ -40,7 +41,7 @@ func (s *service) Exchange(ctx context.Context, m *turnrowv1.ExchangeRequest) (*
 		return nil, failed(err)
 	}
 	out := wire.ResponseOut(resp)
-	return out, compress(ctx, out)
+	return out, compressed(ctx, out)
 }
 
 // Join implements the service.
@@ -100,11 +101,14 @@ func failed(err error) error {
 // worthwhile is the bytes from which a message is smaller when compressed.
 const worthwhile = 256
 
-// compress has an answer compressed where that makes it smaller.
-func compress(ctx context.Context, m proto.Message) error {
+func init() { encoding.RegisterCompressor(compress.Zstd{}) }
+
+// compressed has an answer compressed where that makes it smaller.
+func compressed(ctx context.Context, m proto.Message) error {
 	name := "identity"
-	if can, err := grpc.ClientSupportedCompressors(ctx); err == nil && slices.Contains(can, gzip.Name) && proto.Size(m) >= worthwhile {
-		name = gzip.Name
+	zstd := compress.Zstd{}.Name()
+	if can, err := grpc.ClientSupportedCompressors(ctx); err == nil && slices.Contains(can, zstd) && proto.Size(m) >= worthwhile {
+		name = zstd
 	}
 	return grpc.SetSendCompressor(ctx, name)
 }

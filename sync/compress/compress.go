@@ -1,0 +1,88 @@
+// Package compress makes the messages of an exchange small: Zstandard (RFC
+// 8878), which takes an eighth of the time of gzip for about the same bytes.
+// [Zstd] has the methods that gRPC asks of a compressor;
+// the rooms that know gRPC register it.
+package compress
+
+import (
+	"bytes"
+	"io"
+
+	"github.com/klauspost/compress/zstd"
+
+	"turnrow/sync/exchange"
+)
+
+const (
+	// small is the bytes up to which the smallest form is sought: a catch-up's
+	// few entries, where it takes a fraction of a millisecond.
+	small = 16 << 10
+	// window is how far back a message refers to itself. It is also what a
+	// receiver has to keep at least.
+	window = 1 << 20
+)
+
+// Zstd compresses messages. The zero value is ready, and safe for concurrent
+// use.
+type Zstd struct{}
+
+var (
+	closely = encoder(zstd.SpeedBestCompression)
+	quickly = encoder(zstd.SpeedDefault)
+	decoder = newDecoder()
+)
+
+// encoder never fails: its options are constants.
+func encoder(level zstd.EncoderLevel) *zstd.Encoder {
+	e, err := zstd.NewWriter(nil, zstd.WithEncoderLevel(level), zstd.WithWindowSize(window),
+		zstd.WithEncoderCRC(false)) // TLS beneath, and the signatures within, find any flaw
+	if err != nil {
+		panic(err)
+	}
+	return e
+}
+
+func newDecoder() *zstd.Decoder {
+	d, err := zstd.NewReader(nil, zstd.WithDecoderMaxMemory(exchange.MaxCall), zstd.WithDecoderConcurrency(0))
+	if err != nil {
+		panic(err)
+	}
+	return d
+}
+
+// Name is how calls name the form.
+func (Zstd) Name() string { return "zstd" }
+
+// Compress gives a writer of one message. What it is given goes to w,
+// compressed, when it is closed.
+func (Zstd) Compress(w io.Writer) (io.WriteCloser, error) { return &message{to: w}, nil }
+
+// message gathers a message: one that is known whole is compressed better.
+type message struct {
+	bytes.Buffer
+	to io.Writer
+}
+
+// Close writes the message.
+func (m *message) Close() error {
+	e := quickly
+	if m.Len() <= small {
+		e = closely
+	}
+	_, err := m.to.Write(e.EncodeAll(m.Bytes(), nil))
+	return err
+}
+
+// Decompress gives a reader of one compressed message. One that would be
+// larger than exchange.MaxCall, or is no such message, gives an error.
+func (Zstd) Decompress(r io.Reader) (io.Reader, error) {
+	packed, err := io.ReadAll(r)
+	if err != nil {
+		return nil, err
+	}
+	b, err := decoder.DecodeAll(packed, nil)
+	if err != nil {
+		return nil, err
+	}
+	return bytes.NewReader(b), nil
+}
