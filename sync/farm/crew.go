@@ -54,7 +54,7 @@ func (s *State) enrol(r *rec) {
 	switch b := r.body.(type) {
 	case *entry.FarmFounded:
 		d.key, d.name = b.Key, b.DeviceName
-		if entry.FoundedBy(d.id, b.Key) == s.id {
+		if entry.FoundedBy(d.signs(), b.Key) == s.id {
 			d.joined, s.founded = true, r
 			d.person = s.thing(r.id(), person)
 		}
@@ -76,7 +76,7 @@ func (s *State) takesUp(r *rec, b *entry.DeviceEnrolled, inv *rec) bool {
 	}
 	if d := r.dev; d.proof == unchecked {
 		d.proof = fits
-		if entry.VerifyEnrolment(offer.Key, s.id, d.id, b.Key, b.Proof) != nil {
+		if entry.VerifyEnrolment(offer.Key, s.id, d.signs(), b.Key, b.Proof) != nil {
 			d.proof = fitsNot
 		}
 	}
@@ -87,7 +87,7 @@ func (s *State) takesUp(r *rec, b *entry.DeviceEnrolled, inv *rec) bool {
 func (s *State) takers(inv *rec) []*rec {
 	var rs []*rec
 	for _, d := range s.devices {
-		if d.invite == inv {
+		if d.invite == inv && d.rooted() == d {
 			rs = append(rs, d.recs[0])
 		}
 	}
@@ -122,11 +122,11 @@ func (s *State) restand(r *rec) bool {
 	st := s.stand()
 	changed := false
 	for _, d := range s.devices {
-		seat, ok := st.seats[d]
-		if !ok {
+		seat, ok := st.seat(d)
+		if !ok || len(d.recs) == 0 {
 			continue // its first entry is not here yet, or names no key
 		}
-		held := uint64(len(d.recs))
+		held := d.held()
 		if d == r.dev {
 			held--
 		}
@@ -154,8 +154,8 @@ func (s *State) rebuild(st *standing) {
 		s.reset()
 		for _, d := range s.devices {
 			d.person = nil
-			if p := st.seats[d].person; !p.IsZero() {
-				d.person = s.thing(p, person)
+			if seat, _ := st.seat(d); !seat.person.IsZero() {
+				d.person = s.thing(seat.person, person)
 			}
 		}
 		for _, r := range s.order {

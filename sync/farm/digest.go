@@ -72,6 +72,11 @@ func (d *digester) flag(b bool) {
 
 func (d *digester) device(dev *device) {
 	d.buf = append(d.buf, dev.id[:]...)
+	d.flag(dev.root != nil)
+	if dev.root != nil {
+		d.buf = append(d.buf, dev.root.id[:]...)
+		d.num(int64(dev.base))
+	}
 	d.flag(dev.joined)
 	d.num(int64(dev.limit))
 	d.num(int64(len(dev.recs)))

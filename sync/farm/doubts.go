@@ -164,6 +164,7 @@ func (s *State) recordDoubts() []finding {
 			out = append(out, s.notJoined(d, about, sets[2])...)
 		}
 	}
+	out = append(out, s.forks()...)
 	out = append(out, s.sameNames()...)
 	out = append(out, s.clockDoubts()...)
 	return append(out, s.amendedApart()...)

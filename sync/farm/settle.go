@@ -18,8 +18,8 @@ func (s *State) settlements() map[string]settlement {
 	var keys []string
 	for _, r := range s.settles.all() {
 		b := r.eff.(*entry.Settled)
-		if b.Doubt == string(TwoSettings) && !b.Dial.Set {
-			continue // nobody has looked: the dial is one thing on one machine
+		if !says(b) {
+			continue
 		}
 		k := doubtKey(b.Doubt, b.Entries)
 		if _, ok := byKey[k]; !ok {
@@ -45,6 +45,26 @@ func agree(rs []*rec) settlement {
 		st.agreed = st.agreed && sameOutcome(h.eff.(*entry.Settled), st.by.eff.(*entry.Settled))
 	}
 	return st
+}
+
+// says whether a settlement says what its kind of doubt asks: what a dial reads,
+// since it is one thing on one machine and someone has to look; or which of the
+// entries stands.
+func says(b *entry.Settled) bool {
+	for _, id := range b.Stands {
+		if !slices.Contains(b.Entries, id) {
+			return false
+		}
+	}
+	switch DoubtKind(b.Doubt) {
+	case TwoSettings:
+		return b.Dial.Set
+	case TwoPlans, OneInvite:
+		return len(b.Stands) == 1
+	case DoubleEntry:
+		return len(b.Stands) > 0
+	}
+	return true
 }
 
 // sameOutcome says whether two settlements of one doubt come to the same. Where
@@ -86,7 +106,7 @@ func (s *State) putSettled(r *rec, b *entry.Settled, on bool) {
 	switch DoubtKind(b.Doubt) {
 	case DoubleEntry:
 		for _, id := range b.Entries {
-			if of := s.find(id); of != nil && poured(of.body) {
+			if of := s.find(id); of != nil && poured(of.body) && says(b) {
 				s.edit(r, id, on)
 			}
 		}
@@ -137,7 +157,7 @@ func (s *State) choose(r *rec, b *entry.Settled) {
 	if !looked && len(b.Stands) == 1 {
 		w.from = s.find(b.Stands[0])
 	}
-	if looked != b.Dial.Set || !looked && w.from == nil {
+	if !says(b) || looked != b.Dial.Set || !looked && w.from == nil {
 		return
 	}
 	for _, c := range s.writtenBy(b.Entries) {

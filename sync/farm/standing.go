@@ -62,7 +62,7 @@ func changesStanding(b entry.Body) bool {
 	case *entry.DeviceStopped, *entry.DeviceTakenIn, *entry.MemberStopped:
 		return true
 	case *entry.Settled:
-		return b.Doubt == string(OneInvite) && len(b.Stands) == 1
+		return b.Doubt == string(OneInvite) && says(b)
 	}
 	return false
 }
@@ -75,7 +75,7 @@ func (st *standing) next(open []*rec) *rec {
 		}
 	}
 	return slices.MinFunc(open, func(a, b *rec) int {
-		return cmp.Or(a.dev.recs[0].compare(b.dev.recs[0]), a.compare(b))
+		return cmp.Or(a.dev.at(1).compare(b.dev.at(1)), a.compare(b))
 	})
 }
 
@@ -105,7 +105,7 @@ func (st *standing) enrol(r *rec) {
 	var seat seat
 	switch b := r.body.(type) {
 	case *entry.FarmFounded:
-		if entry.FoundedBy(r.dev.id, b.Key) == st.s.id {
+		if entry.FoundedBy(r.dev.signs(), b.Key) == st.s.id {
 			seat.person, seat.joined = r.id(), true
 		}
 	case *entry.DeviceEnrolled:
@@ -116,6 +116,16 @@ func (st *standing) enrol(r *rec) {
 	}
 	seat.limit = st.limit(r.dev, seat.person)
 	st.seats[r.dev] = seat
+}
+
+// seat is how a device belongs; a branch of a log belongs as its device does,
+// but for what a stop leaves of it.
+func (st *standing) seat(d *device) (seat, bool) {
+	seat, ok := st.seats[d.rooted()]
+	if ok && d.rooted() != d {
+		seat.limit = st.limit(d, seat.person)
+	}
+	return seat, ok
 }
 
 // offer is the invite that an enrolment takes up, where it may.
@@ -161,7 +171,7 @@ func (st *standing) chosen(inv *rec) *rec {
 func (st *standing) limit(d *device, who entry.ID) uint64 {
 	limit := uint64(math.MaxUint64)
 	for _, r := range st.taken {
-		n, ok := stopped(r, d, who)
+		n, ok := st.stopped(r, d, who)
 		if !ok {
 			continue
 		}
@@ -176,11 +186,15 @@ func (st *standing) limit(d *device, who entry.ID) uint64 {
 }
 
 // stopped is the last entry of a device, of some person, that a stop lets
-// count. Whoever stops the device that he writes on may still say so.
-func stopped(r *rec, d *device, who entry.ID) (n uint64, ok bool) {
+// count. Whoever stops the device that he writes on may still say so. Who stops
+// one branch of a log stops all, each at what he had seen of it: nobody outlives
+// a stop by going on from a copy.
+func (st *standing) stopped(r *rec, d *device, who entry.ID) (n uint64, ok bool) {
 	switch b := r.body.(type) {
 	case *entry.DeviceStopped:
-		n, ok = b.Known.Seq, b.Known.Device == d.id
+		if n, ok = b.Known.Seq, b.Known.Device == d.id; !ok {
+			n, ok = r.vec.at(d.place), st.s.sameLog(b.Known.Device, d)
+		}
 	case *entry.MemberStopped:
 		n, ok = r.vec.at(d.place), b.Member == who && !who.IsZero()
 	}
@@ -192,7 +206,7 @@ func stopped(r *rec, d *device, who entry.ID) (n uint64, ok bool) {
 
 // reason is State.judge for the crew's entries, by this standing.
 func (st *standing) reason(r *rec) leftOut {
-	seat, ok := st.seats[r.dev]
+	seat, ok := st.seat(r.dev)
 	switch {
 	case !ok || !seat.joined:
 		return notJoined
@@ -255,7 +269,7 @@ func (st *standing) role(person entry.ID, r *rec) entry.Role {
 // settled is the role that a settlement chose for a person, of two or more
 // that its entries gave.
 func (st *standing) settled(b *entry.Settled, person entry.ID) entry.Role {
-	if b.Doubt != string(TwoPlans) || len(b.Stands) != 1 {
+	if b.Doubt != string(TwoPlans) || !says(b) {
 		return entry.NoRole
 	}
 	var given []entry.ID

@@ -28,13 +28,14 @@ import (
 
 // State is the state of one farm. It is not safe for concurrent use.
 type State struct {
-	id      entry.FarmID
-	devices []*device
-	index   map[entry.DeviceID]*device
-	order   []*rec            // all entries that took their place, causes first
-	waiting int               // entries that wait for their causes
-	skews   []skew            // clocks that contradict each other
-	nobody  map[*rec]entry.ID // who wrote an entry, where that names no person
+	id       entry.FarmID
+	devices  []*device
+	index    map[entry.DeviceID]*device
+	order    []*rec            // all entries that took their place, causes first
+	waiting  int               // entries that wait for their causes
+	branches []*device         // of forked logs
+	skews    []skew            // clocks that contradict each other
+	nobody   map[*rec]entry.ID // who wrote an entry, where that names no person
 
 	crew
 	matters
@@ -48,6 +49,8 @@ type device struct {
 	place int // in State.devices, and in vectors
 	recs  []*rec
 	wait  []entry.Entry // the entries that follow recs and wait, in order
+	root  *device       // whose log this is a branch of; nil for one that is whole
+	base  uint64        // the last entry that the branch shares with it
 	vec   *vector       // of its last entry
 	enrolment
 }
@@ -129,7 +132,7 @@ func (s *State) Apply(es ...entry.Entry) {
 	for i := range es {
 		d := s.device(es[i].Device)
 		switch {
-		case es[i].Seq <= uint64(len(d.recs)+len(d.wait)):
+		case es[i].Seq <= d.held()+uint64(len(d.wait)):
 		case len(d.wait) == 0 && s.ready(&es[i]):
 			s.admit(d, &es[i])
 		default:
@@ -147,7 +150,7 @@ func (s *State) Applied() chain.Frontier {
 	f := make(chain.Frontier, 0, len(s.devices))
 	for _, d := range s.devices {
 		if len(d.recs) > 0 {
-			f = append(f, chain.Mark{Device: d.id, Seq: uint64(len(d.recs))})
+			f = append(f, chain.Mark{Device: d.id, Seq: d.held()})
 		}
 	}
 	slices.SortFunc(f, func(a, b chain.Mark) int { return a.Device.Compare(b.Device) })
@@ -169,9 +172,12 @@ func (s *State) device(id entry.DeviceID) *device {
 
 // ready says whether all that the entry's writer had seen is in its place.
 func (s *State) ready(e *entry.Entry) bool {
+	if d := s.index[e.Device]; d.base > 0 && d.root.held() < d.base {
+		return false
+	}
 	for _, seen := range e.Seen {
 		d, ok := s.index[seen.Device]
-		if !ok || uint64(len(d.recs)) < seen.Seq {
+		if !ok || d.held() < seen.Seq {
 			return false
 		}
 	}
@@ -196,6 +202,9 @@ func (s *State) wake() {
 
 // admit puts an entry, whose causes are all here, in its place.
 func (s *State) admit(d *device, e *entry.Entry) {
+	if len(d.recs) == 0 && d.root != nil {
+		s.begin(d)
+	}
 	if len(e.Seen) > 0 || d.vec == nil {
 		d.vec = s.know(d, e.Seen)
 	}
@@ -214,7 +223,7 @@ func (s *State) admit(d *device, e *entry.Entry) {
 func (s *State) newlySeen(r *rec) []entry.ID {
 	var was vector
 	if r.seq > 1 {
-		before := r.dev.recs[r.seq-2].vec
+		before := r.dev.at(r.seq - 1).vec
 		if before == r.vec {
 			return nil
 		}
@@ -261,7 +270,7 @@ func (s *State) know(d *device, seen []entry.ID) *vector {
 	for _, id := range seen {
 		from := s.index[id.Device]
 		vec = vec.raised(from.place, id.Seq)
-		for place, seq := range *from.recs[id.Seq-1].vec {
+		for place, seq := range *from.at(id.Seq).vec {
 			vec = vec.raised(place, seq)
 		}
 	}
@@ -279,8 +288,8 @@ func (v vector) raised(place int, seq uint64) vector {
 // find is the entry with an ID, or nil where it is not in its place here.
 func (s *State) find(id entry.ID) *rec {
 	d, ok := s.index[id.Device]
-	if !ok || id.Seq == 0 || id.Seq > uint64(len(d.recs)) {
+	if !ok || id.Seq == 0 || id.Seq > d.held() {
 		return nil
 	}
-	return d.recs[id.Seq-1]
+	return d.at(id.Seq)
 }

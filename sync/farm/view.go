@@ -47,6 +47,7 @@ type Device struct {
 	Role    entry.Role // of its person, now
 	Joined  bool       // its enrolment stands
 	Stopped bool
+	Forked  bool // it wrote on from an old copy, and needs a new identity
 	Entries uint64
 }
 

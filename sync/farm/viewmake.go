@@ -95,11 +95,17 @@ func (s *State) crewView(v *View) {
 // Device is a device that the record names, whether its place stands or not.
 func (s *State) Device(id entry.DeviceID) (Device, bool) {
 	d, ok := s.index[id]
-	if !ok || len(d.recs) == 0 || d.key == (entry.Key{}) {
+	if !ok || d.rooted() != d || len(d.recs) == 0 || d.key == (entry.Key{}) {
 		return Device{}, false
 	}
 	out := Device{ID: d.id, Name: d.name, Key: d.key, Joined: d.joined, Entries: uint64(len(d.recs))}
 	out.Stopped = d.limit != math.MaxUint64
+	for _, b := range s.branches {
+		if b.signs() == d.id {
+			out.Forked = true
+			out.Entries += uint64(len(b.recs))
+		}
+	}
 	if d.person != nil {
 		out.Person, out.Role = d.person.id, d.person.roleNow()
 	}

@@ -9,12 +9,14 @@ package replica
 import (
 	"context"
 	"crypto/ed25519"
+	"slices"
 	"sync"
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
 	"turnrow/sync/farm"
+	"turnrow/sync/wire"
 )
 
 // Log is one farm's record as it is kept, on a disk or in a browser. It is
@@ -46,8 +48,10 @@ type Replica struct {
 
 	mu      sync.Mutex
 	state   *farm.State
-	changed chan struct{} // closed at the next change
-	unsaved int           // entries since the state was saved
+	changed chan struct{}  // closed at the next change
+	unsaved int            // entries since the state was saved
+	forked  *wire.Forks    // forked logs as they were last read; nil while there is none
+	read    chain.Frontier // the branches that were read then
 }
 
 // Open reads a farm's record into its state, and follows it from there on; so
@@ -72,14 +76,14 @@ func Open(id entry.FarmID, gen exchange.Generation, log Log) (*Replica, error) {
 		_ = r.save() // the log has everything: without a saved fold, opening only takes longer
 	}
 	log.OnStored(r.stored)
-	return r, nil
+	return r, r.reread()
 }
 
 // stored brings entries that are on disk into the state.
 func (r *Replica) stored(es []entry.Entry) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	r.state.Apply(es...)
+	r.take(es)
 	r.unsaved += len(es)
 	close(r.changed)
 	r.changed = make(chan struct{})
@@ -98,8 +102,12 @@ func (r *Replica) Log() Log { return r.log }
 // are durable when it returns.
 func (r *Replica) Record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, writes ...entry.Draft) ([]entry.Entry, error) {
 	r.mu.Lock()
-	seen := r.state.Applied()
+	seen, branches := r.seen()
 	r.mu.Unlock()
+	if head, ok := r.log.Head(d); ok && len(writes) > 0 {
+		writes = slices.Clone(writes)
+		writes[0].Seen = append(newer(&head, branches), writes[0].Seen...)
+	}
 	return r.log.Record(key, d, wall, seen, writes...)
 }
 

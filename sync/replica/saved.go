@@ -86,6 +86,9 @@ func (r *Replica) Save() error {
 }
 
 func (r *Replica) save() error {
+	if r.forked != nil {
+		return nil // what entries refer to may change as branches come: they are read anew
+	}
 	held := map[entry.DeviceID]uint64{}
 	r.state.Entries(func(e entry.Entry) { held[e.Device] = e.Seq })
 	var heads []chain.Head

@@ -15,6 +15,7 @@ func (r *Replica) Take(runs []entry.Run) (exchange.Taken, error) {
 	runs, turned := r.turnAway(runs)
 	taken, err := r.log.Take(runs)
 	if err == nil {
+		err = r.reread()
 		taken.Refused = append(taken.Refused, turned...)
 	}
 	return taken, err

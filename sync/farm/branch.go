@@ -1,0 +1,90 @@
+package farm
+
+import (
+	"math"
+	"slices"
+
+	"turnrow/sync/entry"
+)
+
+// A device that goes on from an old copy writes two logs under one name. What
+// they have in common stays the device's own; each branch beyond it is a
+// device of its own here, under the name that package chain gives it, whose
+// entries are numbered on. Both count; only who stops one stops all.
+
+// Branch makes known that a log is a branch of another, which it leaves after
+// an entry. It must be told before the branch's first entry is applied, and
+// before any of the device's own beyond that.
+func (s *State) Branch(name entry.DeviceID, of entry.ID) {
+	d := s.device(name)
+	d.root, d.base = s.device(of.Device), of.Seq
+	s.branches = append(s.branches, d)
+	s.view = nil
+}
+
+// held is the number of the log's last entry that took effect.
+func (d *device) held() uint64 { return d.base + uint64(len(d.recs)) }
+
+// at is the log's entry of a number that it holds.
+func (d *device) at(seq uint64) *rec {
+	if seq <= d.base {
+		return d.root.at(seq)
+	}
+	return d.recs[seq-1-d.base]
+}
+
+// signs is the device that signs the log.
+func (d *device) signs() entry.DeviceID {
+	if d.root != nil {
+		return d.root.signs()
+	}
+	return d.id
+}
+
+// rooted is the device whose first entry says how d belongs.
+func (d *device) rooted() *device {
+	if d.base > 0 {
+		return d.root.rooted()
+	}
+	return d
+}
+
+// sameLog says whether an ID names a log of the device that d is a log of.
+func (s *State) sameLog(id entry.DeviceID, d *device) bool {
+	of, ok := s.index[id]
+	return ok && of.signs() == d.signs()
+}
+
+// begin gives a branch what its device is, and what its writer had seen.
+func (s *State) begin(d *device) {
+	if d.base == 0 {
+		return
+	}
+	d.enrolment = d.root.enrolment
+	d.limit = math.MaxUint64
+	if s.stops {
+		seat, _ := s.stand().seat(d)
+		d.limit = seat.limit
+	}
+	v := slices.Clone(*d.root.at(d.base).vec).raised(d.root.place, d.base)
+	d.vec = &v
+}
+
+// forks is a doubt for each device whose log is forked: the first entries of
+// its branches.
+func (s *State) forks() []finding {
+	var out []finding
+	for _, d := range s.devicesInOrder() {
+		var firsts []*rec
+		for _, b := range s.branches {
+			if b.root == d && len(b.recs) > 0 {
+				firsts = append(firsts, b.recs[0])
+			}
+		}
+		if len(firsts) > 1 {
+			slices.SortFunc(firsts, (*rec).compare)
+			out = append(out, finding{Forked, "device " + s.deviceName(firsts[0].dev), firsts})
+		}
+	}
+	return out
+}

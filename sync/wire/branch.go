@@ -1,0 +1,216 @@
+package wire
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+)
+
+// Stretch is a part of a forked log, up to where it forks next or to its end.
+// What all branches share is the device's own; each stretch beyond a fork has
+// the name that chain.Branch gives it, and its entries are numbered on. So
+// stretches and their names depend on the entries alone, not on which branch
+// came first.
+type Stretch struct {
+	Name    entry.DeviceID
+	Of      entry.ID // the entry that it follows on, under its stretch's name; number 0 for none
+	Entries []entry.Entry
+	above   *Stretch
+}
+
+// at is the stretch, this one or one that it follows on, which holds the entry
+// of a number; nil where none does.
+func (s *Stretch) at(seq uint64) *Stretch {
+	for s != nil && seq <= s.Of.Seq {
+		s = s.above
+	}
+	if s == nil || seq > s.Of.Seq+uint64(len(s.Entries)) {
+		return nil
+	}
+	return s
+}
+
+// Forks are the forked logs of a farm, taken apart.
+type Forks struct{ logs []*forked }
+
+type forked struct {
+	device entry.DeviceID
+	key    entry.Key
+	next   map[entry.Hash][][]byte // entries by the hash of the log that they follow on
+	all    []*Stretch              // those that a stretch follows on come before it
+}
+
+// Add takes a forked log apart: head is the device's before its first entry,
+// runs are all that is held of each branch, from the beginning or from where
+// it parts. ErrMalformed reports runs that do not fit together.
+func (f *Forks) Add(head chain.Head, runs []entry.Run) error {
+	l := &forked{device: head.Device, key: head.Key, next: map[entry.Hash][][]byte{}}
+	ends := map[uint64][]entry.Hash{0: {head.Hash}}
+	runs = slices.Clone(runs)
+	slices.SortStableFunc(runs, func(a, b entry.Run) int { return cmp.Compare(a.First, b.First) })
+	for _, r := range runs {
+		if !l.take(r, ends) {
+			return fmt.Errorf("%w: a branch of %s follows on nothing", ErrMalformed, head.Device)
+		}
+	}
+	if err := l.walk(head.Clone(), &Stretch{Name: head.Device}, nil); err != nil {
+		return err
+	}
+	f.logs = append(f.logs, l)
+	return nil
+}
+
+// take finds the branch that a run goes on by its signature.
+func (l *forked) take(r entry.Run, ends map[uint64][]entry.Hash) bool {
+	for _, before := range ends[r.First-1] {
+		hashes := []entry.Hash{before}
+		for i, raw := range r.Entries {
+			hashes = append(hashes, entry.NextHash(hashes[i], raw))
+		}
+		if entry.Verify(l.key, hashes[len(r.Entries)], r.Sig) != nil {
+			continue
+		}
+		for i, raw := range r.Entries {
+			if seq := r.First + uint64(i); !slices.Contains(ends[seq], hashes[i+1]) {
+				ends[seq] = append(ends[seq], hashes[i+1])
+				l.next[hashes[i]] = append(l.next[hashes[i]], raw)
+			}
+		}
+		return true
+	}
+	return false
+}
+
+// walk reads a stretch, which begins with an entry where it is a branch, and
+// those that follow on it.
+func (l *forked) walk(head chain.Head, s *Stretch, first []byte) error {
+	l.all = append(l.all, s)
+	next := [][]byte{first}
+	if first == nil {
+		next = l.next[head.Hash]
+	}
+	for ; len(next) == 1; next = l.next[head.Hash] {
+		e, err := Decode(&head, next[0])
+		if err != nil {
+			return err
+		}
+		s.Entries = append(s.Entries, e)
+	}
+	for _, raw := range next {
+		branch := &Stretch{Name: chain.Branch(entry.NextHash(head.Hash, raw)), Of: entry.ID{Device: s.Name, Seq: head.Seq}, above: s}
+		if err := l.walk(head.Clone(), branch, raw); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Each gives fn every stretch of every forked log, with its entries as the
+// fold takes them.
+func (f *Forks) Each(fn func(s *Stretch, es []entry.Entry)) {
+	for _, l := range f.logs {
+		for _, s := range l.all {
+			es := make([]entry.Entry, len(s.Entries))
+			for i, e := range s.Entries {
+				es[i] = f.read(e, s)
+				es[i].Device = s.Name
+			}
+			fn(s, es)
+		}
+	}
+}
+
+// Forked says whether a device's log is forked.
+func (f *Forks) Forked(d entry.DeviceID) bool { return f.log(d) != nil }
+
+func (f *Forks) log(d entry.DeviceID) *forked {
+	for _, l := range f.logs {
+		if l.device == d {
+			return l
+		}
+	}
+	return nil
+}
+
+// Read is an entry of a whole log as the fold takes it: what it says of a
+// forked one, by number, is said of the branch that it must have meant. That
+// is known where one branch alone holds such an entry from before it. Where
+// more do, its writer is taken to have seen only what they share, and to refer
+// to nothing: what was not surely known lifts no hold and makes no signature
+// good. Where none does, the entry has to wait.
+func (f *Forks) Read(e entry.Entry) entry.Entry { return f.read(e, nil) }
+
+// read is Read, for an entry of the stretch where there is one.
+func (f *Forks) read(e entry.Entry, of *Stretch) entry.Entry {
+	to := func(id entry.ID) entry.ID {
+		meant, _ := f.meant(e, of, id)
+		return meant
+	}
+	var seen []entry.ID
+	for _, id := range e.Seen {
+		meant, shared := f.meant(e, nil, id)
+		if shared != nil {
+			meant = *shared
+		}
+		if meant.Seq > 0 {
+			seen = append(seen, meant)
+		}
+	}
+	e.Seen, e.Person = seen, to(e.Person)
+	e.Body = redirected(e.Body, to)
+	return e
+}
+
+// meant is what a reference of an entry means, and, where it may mean either
+// of several branches, how far they are one.
+func (f *Forks) meant(e entry.Entry, of *Stretch, id entry.ID) (meant entry.ID, shared *entry.ID) {
+	l := f.log(id.Device)
+	if l == nil {
+		return id, nil
+	}
+	if of != nil && id.Device == e.Device {
+		if s := of.at(id.Seq); s != nil {
+			id.Device = s.Name
+		}
+		return id, nil
+	}
+	var held []*Stretch
+	for _, s := range l.all {
+		if s.at(id.Seq) != s {
+			continue
+		}
+		// A device that joins has not seen its invite's clock.
+		if e.Seq == 1 || s.Entries[id.Seq-s.Of.Seq-1].Clock < e.Clock {
+			held = append(held, s)
+		}
+	}
+	switch len(held) {
+	case 0:
+		return id, nil
+	case 1:
+		return entry.ID{Device: held[0].Name, Seq: id.Seq}, nil
+	}
+	root := l.all[0]
+	return id, &entry.ID{Device: root.Name, Seq: uint64(len(root.Entries))}
+}
+
+// redirected is a body with each reference put through to.
+func redirected(b entry.Body, to func(entry.ID) entry.ID) entry.Body {
+	var ids []entry.ID
+	changed := false
+	w := &writer{ref: func(id entry.ID) (uint64, error) {
+		ids = append(ids, to(id))
+		changed = changed || ids[len(ids)-1] != id
+		return uint64(len(ids)), nil
+	}}
+	b.Fields(w)
+	out := entry.New(b.Kind())
+	if _, unknown := b.(*entry.Unknown); unknown || !changed || out == nil {
+		return b
+	}
+	out.Fields(&reader{buf: w.buf, ref: func(n uint64) (entry.ID, bool) { return ids[n-1], true }})
+	return out
+}
