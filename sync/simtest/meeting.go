@@ -26,12 +26,12 @@ type letter struct {
 // believes the other lacks.
 func (w *World) request(p, q *Place, most int) (exchange.Request, error) {
 	runs, _, err := p.rep.Owed(p.peers[q.Name], most)
-	return exchange.Request{Farm: w.Farm, Have: p.rep.Frontier(), Runs: runs, MaxBytes: most}, err
+	return exchange.Request{Farm: w.Farm, Have: p.rep.Have(), Runs: runs, MaxBytes: most}, err
 }
 
 // serve has a place answer a call.
 func (w *World) serve(q *Place, req exchange.Request) (exchange.Response, error) {
-	before := q.rep.Frontier().Entries()
+	before := q.rep.Have().Entries()
 	resp, err := q.rep.Exchange(req)
 	if q.disk.Dead() {
 		return resp, errPower
@@ -39,7 +39,7 @@ func (w *World) serve(q *Place, req exchange.Request) (exchange.Response, error)
 	if err != nil {
 		return resp, err
 	}
-	q.moved = q.moved || q.rep.Frontier().Entries() > before
+	q.moved = q.moved || q.rep.Have().Entries() > before
 	w.promise(q)
 	w.told = append(w.told, resp.Stored...)
 	return resp, right(resp.Refusals)
@@ -52,7 +52,7 @@ var errPower = errors.New("power went")
 // meet.
 func right(refused []exchange.Refusal) error {
 	for _, r := range refused {
-		if !errors.Is(r.Err, chain.ErrGap) && !errors.Is(r.Err, chain.ErrFork) {
+		if !errors.Is(r.Err, chain.ErrGap) && !errors.Is(r.Err, chain.ErrFork) && !errors.Is(r.Err, exchange.ErrStranger) {
 			return fmt.Errorf("an honest run was refused: %w", r.Err)
 		}
 	}
@@ -70,6 +70,7 @@ func (w *World) hear(p, q *Place, resp exchange.Response) (int, error) {
 
 // take has a place take in runs, and gives the number of new entries.
 func (w *World) take(p *Place, runs []entry.Run) (int, error) {
+	before := p.rep.Have().Entries()
 	taken, err := p.rep.Take(runs)
 	if p.disk.Dead() {
 		return 0, errPower
@@ -77,12 +78,7 @@ func (w *World) take(p *Place, runs []entry.Run) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	for _, r := range taken.Refused {
-		if r.Device == p.Device && errors.Is(r.Err, chain.ErrFork) {
-			p.gone = true
-		}
-	}
-	p.moved = p.moved || len(taken.Entries) > 0
+	p.moved = p.moved || p.rep.Have().Entries() > before
 	w.promise(p)
 	return len(taken.Entries), right(taken.Refused)
 }
@@ -142,7 +138,7 @@ const rounds = 60
 func (w *World) level(p, q *Place) (moved bool, err error) {
 	still := 0 // calls in a row that moved nothing
 	for range rounds {
-		before := p.rep.Frontier().Entries() + q.rep.Frontier().Entries()
+		before := p.rep.Have().Entries() + q.rep.Have().Entries()
 		req, err := w.request(p, q, exchange.UsualBatch)
 		if err != nil {
 			return moved, err
@@ -154,7 +150,7 @@ func (w *World) level(p, q *Place) (moved bool, err error) {
 		if _, err = w.hear(p, q, resp); err != nil {
 			return moved, err
 		}
-		if p.rep.Frontier().Entries()+q.rep.Frontier().Entries() > before || resp.More {
+		if p.rep.Have().Entries()+q.rep.Have().Entries() > before || resp.More {
 			moved, still = true, 0
 			continue
 		}

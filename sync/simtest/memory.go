@@ -19,6 +19,7 @@ import (
 var (
 	ErrKey    = errors.New("simtest: not the device's key")
 	ErrUnseen = errors.New("simtest: seen, but not stored")
+	ErrForked = errors.New("simtest: device's log is forked")
 )
 
 // Memory is one farm's record in memory: the second body of a log, plain where
@@ -26,13 +27,20 @@ var (
 type Memory struct {
 	farm entry.FarmID
 
-	mu   sync.Mutex
-	logs []*strip // by device
-	// branches are runs of other branches of forked logs, as they came.
-	branches []entry.Run
-	tell     func([]entry.Entry)
-	fold     *saved
-	peers    map[string]chain.Frontier
+	mu     sync.Mutex
+	logs   []*strip // by device
+	asides []*aside // other branches of forked logs
+	tell   func([]entry.Entry)
+	fold   *saved
+	peers  map[string]chain.Frontier
+}
+
+// aside is a branch of a forked log that is not the one kept as the device's.
+type aside struct {
+	strip        // its raws and hashes are from first on; it has no entries
+	first uint64 // the number from which the branches differ
+	name  entry.DeviceID
+	ours  entry.DeviceID // the name of the branch that is kept as the device's log
 }
 
 // saved is a saved fold.
@@ -57,7 +65,10 @@ func NewMemory(farm entry.FarmID) *Memory { return &Memory{farm: farm} }
 func (m *Memory) Clone() *Memory {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	c := &Memory{farm: m.farm, branches: slices.Clone(m.branches)}
+	c := &Memory{farm: m.farm}
+	for _, a := range m.asides {
+		c.asides = append(c.asides, &aside{*a.strip.clone(), a.first, a.name, a.ours})
+	}
 	for _, s := range m.logs {
 		c.logs = append(c.logs, s.clone())
 	}
@@ -211,17 +222,46 @@ func (m *Memory) Each(from []chain.Head, fn func(entry.Entry) error) error {
 	return nil
 }
 
-// Runs reads a device's log from a number on, cut where signatures are held.
+// lane is what a name can stand for: a device's log, or a branch of one from
+// where it parts.
+type lane struct {
+	*strip
+	first uint64 // its first entry
+	base  uint64 // the entry before the strip's first
+}
+
+func (m *Memory) lane(name entry.DeviceID) (lane, bool) {
+	if s := m.strip(name); s != nil {
+		return lane{s, 1, 0}, true
+	}
+	for _, a := range m.asides {
+		switch name {
+		case a.name:
+			return lane{&a.strip, a.first, a.first - 1}, true
+		case a.ours:
+			return lane{m.strip(a.head.Device), a.first, 0}, true
+		}
+	}
+	return lane{}, false
+}
+
+// on says whether a mark lies on the lane.
+func (l lane) on(m chain.Mark) bool {
+	return m.Seq > l.base && m.Seq <= l.head.Seq && [8]byte(l.hashes[m.Seq-l.base-1][:8]) == m.Hash
+}
+
+// Runs reads a device's log, or a branch, from a number on, cut where
+// signatures are held.
 func (m *Memory) Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run, bool, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	s := m.strip(d)
-	if s == nil {
+	l, ok := m.lane(d)
+	if !ok {
 		return nil, false, nil
 	}
 	var runs []entry.Run
-	for next := max(from, 1); next <= s.head.Seq; {
-		run := s.cut(next, min(exchange.MaxRun, maxBytes))
+	for next := max(from, l.first); next <= l.head.Seq; {
+		run := l.cut(next, min(exchange.MaxRun, maxBytes))
 		if maxBytes -= run.Size(); maxBytes < 0 && len(runs) > 0 {
 			return runs, true, nil
 		}
@@ -233,15 +273,15 @@ func (m *Memory) Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run,
 
 // cut is the run from a number on: to the last signature within most bytes, or
 // the first one beyond.
-func (s *strip) cut(from uint64, most int) entry.Run {
-	run := entry.Run{Device: s.head.Device, First: from}
+func (l lane) cut(from uint64, most int) entry.Run {
+	run := entry.Run{Device: l.head.Device, First: from}
 	best := run
-	for seq := from; seq <= s.head.Seq; seq++ {
-		run.Entries = append(run.Entries, s.raws[seq-1])
+	for seq := from; seq <= l.head.Seq; seq++ {
+		run.Entries = append(run.Entries, l.raws[seq-l.base-1])
 		if run.Size() > most && len(best.Entries) > 0 {
 			break
 		}
-		if sig, ok := s.sigs[seq]; ok {
+		if sig, ok := l.sigs[seq]; ok {
 			best = run
 			best.Sig = sig
 			best.Entries = run.Entries[:len(run.Entries):len(run.Entries)]
@@ -253,20 +293,49 @@ func (s *strip) cut(from uint64, most int) entry.Run {
 	return best
 }
 
-// Parted says whether a mark lies on another branch than the one held here.
+// Parted says whether a mark lies on another branch than the one held here as
+// the device's log, and where to begin showing that.
 func (m *Memory) Parted(mark chain.Mark) (bool, uint64, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	s := m.strip(mark.Device)
-	if s == nil || mark.Seq == 0 || mark.Seq > s.head.Seq || [8]byte(s.hashes[mark.Seq-1][:8]) == mark.Hash {
+	if s == nil || mark.Seq == 0 || mark.Seq > s.head.Seq || (lane{strip: s}).on(mark) {
 		return false, 0, nil
 	}
-	for _, b := range m.branches {
-		if b.Device == mark.Device && b.Last() >= mark.Seq {
-			return true, 0, nil // shown already
+	for _, a := range m.asides {
+		if a.head.Device == mark.Device && ((lane{&a.strip, a.first, a.first - 1}).on(mark) || mark.Seq > a.head.Seq) {
+			return true, 0, nil // its holder knows
 		}
 	}
 	return true, 1, nil
+}
+
+// Branches is how far the branches of forked logs are held.
+func (m *Memory) Branches() chain.Frontier {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	var f chain.Frontier
+	for _, a := range m.asides {
+		theirs, ours := a.head.Mark(), m.strip(a.head.Device).head.Mark()
+		theirs.Device, ours.Device = a.name, a.ours
+		f = f.With(theirs).With(ours)
+	}
+	return f
+}
+
+// Known is how far the holder of have holds a branch.
+func (m *Memory) Known(name entry.DeviceID, have chain.Frontier) (uint64, error) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	l, ok := m.lane(name)
+	known := have.Seq(name)
+	if !ok {
+		return known, nil
+	}
+	if mark := have.Mark(l.head.Device); mark.Seq > known && mark.Seq >= l.first && l.on(mark) {
+		known = mark.Seq
+	}
+	return known, nil
 }
 
 // Record writes a device's own next entries, all or none.
@@ -295,6 +364,9 @@ func (m *Memory) record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, se
 	}
 	if s.head.Key != public {
 		return nil, fmt.Errorf("%w: device %s", ErrKey, d)
+	}
+	if slices.ContainsFunc(m.asides, func(a *aside) bool { return a.head.Device == d }) {
+		return nil, fmt.Errorf("%w: device %s", ErrForked, d)
 	}
 	var latest hlc.Time
 	for _, o := range m.logs {
@@ -432,23 +504,67 @@ func bounded(r entry.Run) error {
 	return nil
 }
 
-// refused keeps a branch that the device signed, as evidence of its fork.
-func (m *Memory) refused(s *strip, r entry.Run, err error) error {
+// refused keeps a run of another branch aside, if the device signed it.
+func (m *Memory) refused(s *strip, r entry.Run, why error) error {
 	var fork *chain.ForkError
-	if !errors.As(err, &fork) {
-		return err
+	if errors.As(why, &fork) {
+		if m.parts(s, r, fork) {
+			return fork
+		}
+		why = entry.ErrSignature
 	}
+	for _, a := range m.asides {
+		if a.head.Device == r.Device && r.First > a.first && r.First <= a.head.Seq+1 && a.extend(r) {
+			return &chain.ForkError{Device: r.Device, Seq: a.first, Ours: s.raws[a.first-1], Theirs: a.raws[0]}
+		}
+	}
+	return why
+}
+
+// parts takes a run aside that parts from the log within it. It says whether
+// the device signed it.
+func (m *Memory) parts(s *strip, r entry.Run, fork *chain.ForkError) bool {
 	at := s.head.Clone()
 	at.Seq, at.Hash = fork.Seq-1, entry.FirstHash(m.farm, r.Device)
 	if at.Seq > 0 {
 		at.Hash = s.hashes[at.Seq-1]
 	}
-	rest := entry.Run{Device: r.Device, First: fork.Seq, Entries: r.Entries[fork.Seq-r.First:], Sig: r.Sig}
-	if _, bad := chain.Check(at, rest, nil); bad != nil {
-		return bad
+	r.Entries, r.First = r.Entries[fork.Seq-r.First:], fork.Seq
+	if _, err := chain.Check(at, r, nil); err != nil {
+		return false
 	}
-	if len(m.branches) < exchange.MaxForks {
-		m.branches = append(m.branches, rest)
+	name := chain.Branch(entry.NextHash(at.Hash, r.Entries[0]))
+	a := m.aside(name)
+	if a == nil {
+		a = &aside{strip{head: at, sigs: map[uint64]entry.Signature{}}, fork.Seq, name, chain.Branch(s.hashes[fork.Seq-1])}
+		m.asides = append(m.asides, a)
 	}
-	return fork
+	a.extend(r)
+	return true
+}
+
+func (m *Memory) aside(name entry.DeviceID) *aside {
+	for _, a := range m.asides {
+		if a.name == name {
+			return a
+		}
+	}
+	return nil
+}
+
+// extend adds what a run has beyond the branch. It says whether the run is of
+// the branch.
+func (a *aside) extend(r entry.Run) bool {
+	held := func(seq uint64) ([]byte, error) { return a.raws[seq-a.first], nil }
+	v, err := chain.Check(a.head, r, held)
+	if err != nil {
+		return errors.Is(err, chain.ErrEmpty)
+	}
+	for _, raw := range v.Run().Entries {
+		a.raws = append(a.raws, bytes.Clone(raw))
+		a.head.Advance(raw)
+		a.hashes = append(a.hashes, a.head.Hash)
+	}
+	a.sigs[a.head.Seq] = r.Sig
+	return true
 }

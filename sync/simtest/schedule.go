@@ -13,7 +13,6 @@ import (
 // Options say what a schedule may hold.
 type Options struct {
 	Disks  func(r *rand.Rand) func(place string) Disk // nil: all in memory
-	Forks  bool                                       // devices go on from old copies
 	Replay []string                                   // lines to do instead of making them
 	Plain  bool                                       // hold each step against the naive fold, not only the end
 }
@@ -50,7 +49,7 @@ func Run(seed uint64, o Options) *Outcome {
 	if o.Plain {
 		w.Look = w.Plain
 	}
-	m := &maker{Rand: r, w: w, o: o, out: &Outcome{Seed: seed}}
+	m := &maker{Rand: r, w: w, o: o, out: &Outcome{Seed: seed}, forks: r.IntN(4) == 0}
 	m.out.Err = m.run()
 	if err := w.Close(); m.out.Err == nil {
 		m.out.Err = err
@@ -84,8 +83,9 @@ type maker struct {
 	w       *World
 	o       Options
 	out     *Outcome
-	n       int // of entries made
-	counter int // what the drill's counter would truly show, thousandths
+	n       int  // of entries made
+	counter int  // what the drill's counter would truly show, thousandths
+	forks   bool // devices go on from old copies
 	asleep  map[string]int64
 	things  map[string][]string // names by kind: person, ground, lot, box, list, hitch, hold, fact, place
 	mail    []string
@@ -237,7 +237,7 @@ func (m *maker) awake() []*Place {
 func (m *maker) writer() *Place {
 	var ps []*Place
 	for _, p := range m.awake() {
-		if !p.Device.IsZero() && !p.gone {
+		if !p.Device.IsZero() && !p.Gone() {
 			ps = append(ps, p)
 		}
 	}
@@ -338,7 +338,7 @@ func (m *maker) trouble() error {
 	case 2:
 		return m.dof("%s power %d", p.Name, 1+m.IntN(12))
 	case 3:
-		if !m.o.Forks {
+		if !m.forks {
 			return nil
 		}
 		name := fmt.Sprintf("k%d", len(m.copies)+1)
@@ -360,7 +360,7 @@ func (m *maker) crewing() error {
 		return nil
 	}
 	for _, g := range m.w.places {
-		if g.gone && m.IntN(2) == 0 {
+		if g.Gone() && m.IntN(2) == 0 {
 			m.n++
 			inv := fmt.Sprintf("e%d", m.n)
 			return m.lines(fmt.Sprintf("%s: %s = invite person Ada", p.Name, inv), fmt.Sprintf("%s anew by %s", g.Name, inv))
@@ -425,7 +425,7 @@ func (m *maker) settling(p *Place) string {
 func (m *maker) know(p *Place, list []string) string {
 	var heard []string
 	for _, name := range list {
-		if id, ok := m.w.labels[name]; ok && p.Knows(id) {
+		if mark, ok := m.w.labels[name]; ok && p.Knows(p.id(mark)) {
 			heard = append(heard, name)
 		}
 	}

@@ -5,6 +5,8 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -13,6 +15,7 @@ import (
 	"turnrow/sync/exchange"
 	"turnrow/sync/farm"
 	"turnrow/sync/replica"
+	"turnrow/sync/simtest/naive"
 )
 
 // Morning is when every world begins, ms since 1970: 27 May 2026, 20:26 UTC.
@@ -53,8 +56,8 @@ type World struct {
 	Look func(*Place) error
 
 	places []*Place
-	labels map[string]entry.ID
-	called map[entry.ID]string // the other way round
+	labels map[string]chain.Mark // an entry, and the log's hash there
+	called map[entry.ID]string   // the other way round, for logs that are not forked
 	mail   map[string]*letter
 	files  map[string][]byte
 	copies map[string]*copied
@@ -69,7 +72,6 @@ type Place struct {
 	disk   Disk
 	rep    *replica.Replica
 	off    int64 // of its clock, ms
-	gone   bool  // forked: its device may not write again
 	anew   int   // identities it has had before this one
 	peers  map[string]chain.Frontier
 	moved  bool // its state has changed in this line
@@ -88,7 +90,7 @@ type copied struct {
 func New() *World {
 	return &World{
 		Now: Morning, Disks: func(string) Disk { return NewMemoryDisk() },
-		labels: map[string]entry.ID{}, called: map[entry.ID]string{},
+		labels: map[string]chain.Mark{}, called: map[entry.ID]string{},
 		mail: map[string]*letter{}, files: map[string][]byte{}, copies: map[string]*copied{},
 	}
 }
@@ -112,6 +114,13 @@ func (w *World) Called(id entry.ID) string {
 		return n
 	}
 	for _, p := range w.places {
+		for _, n := range slices.Sorted(maps.Keys(w.labels)) {
+			if m := w.labels[n]; m.Seq == id.Seq && p.id(m) == id {
+				return n
+			}
+		}
+	}
+	for _, p := range w.places {
 		if p.Device == id.Device {
 			return fmt.Sprintf("%s/%d", p.Name, id.Seq)
 		}
@@ -119,16 +128,36 @@ func (w *World) Called(id entry.ID) string {
 	return id.Short()
 }
 
-// ID is the entry of a name.
-func (w *World) ID(name string) (entry.ID, bool) {
-	id, ok := w.labels[name]
-	return id, ok
+func (w *World) label(name string, p *Place, id entry.ID) {
+	if name == "" {
+		return
+	}
+	head, _ := p.rep.Log().Head(id.Device)
+	w.labels[name] = head.Mark()
+	if _, twice := w.called[id]; twice {
+		delete(w.called, id) // the log is forked: what the entry is called depends on the branch
+	} else {
+		w.called[id] = name
+	}
 }
 
-func (w *World) label(name string, id entry.ID) {
-	if name != "" {
-		w.labels[name], w.called[id] = id, name
+// id is what a place knows an entry as: an entry of a forked log has the name
+// of its branch, once the place knows of the fork.
+func (p *Place) id(m chain.Mark) entry.ID {
+	id := entry.ID{Device: m.Device, Seq: m.Seq}
+	b, ok := p.rep.Log().(exchange.Branching)
+	if !ok || len(b.Branches()) == 0 {
+		return id
 	}
+	from := uint64(0)
+	_, branches := p.Record()
+	for _, br := range branches {
+		known, err := b.Known(br.Name, chain.Frontier{m})
+		if err == nil && known >= m.Seq && br.Of.Seq < m.Seq && br.Of.Seq >= from {
+			id.Device, from = br.Name, br.Of.Seq
+		}
+	}
+	return id
 }
 
 // Close ends the world.
@@ -315,7 +344,8 @@ func (w *World) join(l line, anew bool) error {
 	if len(l.words) != 3 || l.words[1].text != "by" {
 		return fmt.Errorf("want: PLACE %s by INVITE", l.words[0].text)
 	}
-	inv, ok := w.labels[l.words[2].text]
+	m, ok := w.labels[l.words[2].text]
+	inv := entry.ID{Device: m.Device, Seq: m.Seq}
 	if !ok {
 		return fmt.Errorf("%w: there is no invite %s", ErrCannot, l.words[2].text)
 	}
@@ -332,7 +362,7 @@ func (w *World) join(l line, anew bool) error {
 		return err
 	}
 	name := l.place + strings.Repeat("'", p.anew)
-	p.key, p.Device, p.gone = keyFor(name), deviceFor(name), false
+	p.key, p.Device = keyFor(name), deviceFor(name)
 	secret := keyFor("invite " + l.words[2].text)
 	d := entry.Draft{Seen: []entry.ID{inv}, Body: &entry.DeviceEnrolled{
 		Invite: inv, Key: public(p.key), Name: name, Proof: entry.Countersign(secret, w.Farm, p.Device, public(p.key)),
@@ -346,7 +376,7 @@ func (w *World) write(l line) error {
 	if err != nil {
 		return err
 	}
-	if p.gone || p.Device.IsZero() {
+	if p.Gone() || p.Device.IsZero() {
 		return fmt.Errorf("%w: %s has no device that may write", ErrCannot, p.Name)
 	}
 	known := writer{w, p}
@@ -407,7 +437,7 @@ func (w *World) record(p *Place, label string, d entry.Draft) error {
 		return err
 	}
 	p.moved = true
-	w.label(label, es[0].ID)
+	w.label(label, p, es[0].ID)
 	w.promise(p)
 	return nil
 }
@@ -435,6 +465,13 @@ func (p *Place) keeps() error {
 	return nil
 }
 
+// Gone says whether the place's device is forked, and may not write again.
+func (p *Place) Gone() bool {
+	var d farm.Device
+	p.rep.Read(func(s *farm.State) { d, _ = s.Device(p.Device) })
+	return d.Forked
+}
+
 // View is the farm as the place shows it.
 func (p *Place) View() *farm.View { return p.rep.View() }
 
@@ -445,11 +482,24 @@ func (p *Place) Entries() []entry.Entry {
 	return es
 }
 
+// Record is the place's record as it is folded: its entries in total order, and
+// the branches of forked logs among them.
+func (p *Place) Record() (es []entry.Entry, branches []naive.Branch) {
+	err := p.rep.Each(func(name entry.DeviceID, of entry.ID) {
+		branches = append(branches, naive.Branch{Name: name, Of: of})
+	}, func(e entry.Entry) { es = append(es, e) })
+	if err != nil {
+		return nil, nil
+	}
+	slices.SortFunc(es, func(a, b entry.Entry) int { return a.Compare(&b) })
+	return es, branches
+}
+
 // Knows says whether an entry has taken effect at the place.
 func (p *Place) Knows(id entry.ID) bool {
 	var seq uint64
 	p.rep.Read(func(s *farm.State) { seq = s.Applied().Seq(id.Device) })
-	return seq >= id.Seq
+	return seq >= id.Seq && id.Seq > 0
 }
 
 // writer finds what a place can refer to.
@@ -459,7 +509,8 @@ type writer struct {
 }
 
 func (r writer) entry(name string) (entry.ID, error) {
-	id, ok := r.w.labels[name]
+	m, ok := r.w.labels[name]
+	id := r.p.id(m)
 	if place, num, nth := strings.Cut(name, "/"); !ok && nth {
 		id, ok = r.w.numbered(place, num)
 	}

@@ -45,7 +45,7 @@ func changesStanding(b entry.Body) bool {
 	case *entry.DeviceStopped, *entry.DeviceTakenIn, *entry.MemberStopped:
 		return true
 	case *entry.Settled:
-		return b.Doubt == "one-invite" && len(b.Stands) == 1
+		return b.Doubt == "one-invite" && says(b)
 	}
 	return false
 }
@@ -63,12 +63,17 @@ func (f *Fold) next(open []*item) *item {
 	}
 	oldest := open[0]
 	for _, it := range open {
-		a, b := f.byID[entry.ID{Device: it.Device, Seq: 1}], f.byID[entry.ID{Device: oldest.Device, Seq: 1}]
-		if a.Compare(&b.Entry) < 0 {
+		if f.beginning(it).Compare(&f.beginning(oldest).Entry) < 0 {
 			oldest = it
 		}
 	}
 	return oldest
+}
+
+// beginning is the first entry of an item's device.
+func (f *Fold) beginning(it *item) *item {
+	_, d := f.signer(it.Device)
+	return f.byID[entry.ID{Device: d, Seq: 1}]
 }
 
 // undoes says whether, with it taken up too, any of the others would not count
@@ -95,6 +100,8 @@ func (f *Fold) judge(taken []*item) {
 	for _, it := range f.causal {
 		if it.Seq == 1 {
 			f.enrol(it)
+		} else if _, d := f.signer(it.Device); d != it.Device {
+			f.joins[it.Device] = f.joins[d] // a branch belongs as its device does
 		}
 		it.who = it.Person
 		if it.who.IsZero() {
@@ -110,9 +117,10 @@ func (f *Fold) judge(taken []*item) {
 func (f *Fold) enrol(it *item) {
 	p := &place{}
 	f.joins[it.Device] = p
+	signer, _ := f.signer(it.Device)
 	switch b := it.Body.(type) {
 	case *entry.FarmFounded:
-		if entry.FoundedBy(it.Device, b.Key) == f.farm {
+		if entry.FoundedBy(signer, b.Key) == f.farm {
 			p.joined, p.person = true, it.ID
 		}
 	case *entry.DeviceEnrolled:
@@ -171,10 +179,14 @@ func (f *Fold) limitOf(d entry.DeviceID) uint64 {
 		var n uint64
 		switch b := s.Body.(type) {
 		case *entry.DeviceStopped:
-			if b.Known.Device != d {
+			known, _ := f.signer(b.Known.Device)
+			if signer, _ := f.signer(d); signer != known {
 				continue
 			}
-			n = b.Known.Seq
+			// Who stops one branch stops all, each at what he had seen of it.
+			if n = s.knew[d]; b.Known.Device == d {
+				n = b.Known.Seq
+			}
 		case *entry.MemberStopped:
 			if p := f.joins[d]; p == nil || p.person != b.Member {
 				continue
@@ -206,9 +218,10 @@ func (f *Fold) invites(it *item, b *entry.DeviceEnrolled) (*entry.Invited, bool)
 	if !ok || it.Clock.Millis() > inv.Expires {
 		return nil, false
 	}
+	signer, _ := f.signer(it.Device)
 	good, checked := f.proofs[it.ID]
 	if !checked {
-		good = entry.VerifyEnrolment(inv.Key, f.farm, it.Device, b.Key, b.Proof) == nil
+		good = entry.VerifyEnrolment(inv.Key, f.farm, signer, b.Key, b.Proof) == nil
 		f.proofs[it.ID] = good
 	}
 	return inv, good
@@ -287,7 +300,7 @@ func (f *Fold) roleBy(person entry.ID, seen func(*item) bool) entry.Role {
 // roleChosen is the role that a settlement lets stand, where two or more of
 // its entries set that person's role.
 func (f *Fold) roleChosen(b *entry.Settled, person entry.ID) (entry.Role, bool) {
-	if len(b.Stands) != 1 || b.Dial.Set || b.Doubt != "two-plans" {
+	if b.Dial.Set || b.Doubt != "two-plans" || !says(b) {
 		return 0, false
 	}
 	set := map[entry.ID]entry.Role{}

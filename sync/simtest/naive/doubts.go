@@ -58,7 +58,7 @@ func (f *Fold) Doubts() []Doubt {
 func (f *Fold) settled(d Doubt) bool {
 	var all []*item
 	counting(f, func(s *item, b *entry.Settled) {
-		if key(b.Doubt, b.Entries) == d.Key() && (d.Kind != "two-settings" || b.Dial.Set) {
+		if key(b.Doubt, b.Entries) == d.Key() && says(b) {
 			all = append(all, s)
 		}
 	})
@@ -80,6 +80,34 @@ func (f *Fold) settled(d Doubt) bool {
 // rather than saying that somebody looked.
 func choosing(kind string) bool {
 	return slices.Contains([]string{"two-settings", "two-plans", "double-entry", "one-invite", "same-name"}, kind)
+}
+
+// says whether a settlement says what its kind of doubt asks for: a reading of
+// the dial, or which of its entries stand.
+func says(b *entry.Settled) bool {
+	for _, id := range b.Stands {
+		if !slices.Contains(b.Entries, id) {
+			return false
+		}
+	}
+	switch b.Doubt {
+	case "two-settings":
+		return b.Dial.Set
+	case "two-plans", "one-invite":
+		return len(b.Stands) == 1
+	case "double-entry":
+		return len(b.Stands) > 0
+	}
+	return true
+}
+
+// Named says whether some settlement names entries as one doubt of a kind.
+func (f *Fold) Named(kind string, es []entry.ID) bool {
+	named := false
+	counting(f, func(_ *item, b *entry.Settled) {
+		named = named || key(b.Doubt, b.Entries) == key(kind, es)
+	})
+	return named
 }
 
 // uncovered are those that no settlement of the kind names.

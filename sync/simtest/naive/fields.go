@@ -53,8 +53,8 @@ func (f *Fold) mark(k Field, w write) {
 // entries set. The dial of a box is settled only by reading it.
 func (f *Fold) settleFields(s *item, b *entry.Settled) {
 	byLooking := b.Doubt == "two-settings" && b.Dial.Set
-	byChoice := b.Doubt == "two-plans" && !b.Dial.Set && len(b.Stands) == 1
-	if !byLooking && !byChoice {
+	byChoice := b.Doubt == "two-plans" && !b.Dial.Set
+	if !byLooking && !byChoice || !says(b) {
 		return
 	}
 	for k, ws := range f.marks {

@@ -15,11 +15,12 @@ import (
 
 // Fold is a farm's record, replayed.
 type Fold struct {
-	farm    entry.FarmID
-	items   []*item // in total order
-	causal  []*item // causes first: a device that joins by a slow clock begins before its invite
-	byID    map[entry.ID]*item
-	Waiting int // entries whose causes are not here
+	farm     entry.FarmID
+	branches []Branch
+	items    []*item // in total order
+	causal   []*item // causes first: a device that joins by a slow clock begins before its invite
+	byID     map[entry.ID]*item
+	Waiting  int // entries whose causes are not here
 
 	crew   []*item                   // those that say who belongs
 	taken  []*item                   // stops, takings-in and settlements of places that have their say
@@ -27,6 +28,41 @@ type Fold struct {
 	proofs map[entry.ID]bool         // whether an enrolment carries the invite\'s signature
 	joined map[entry.ID]entry.ID     // things that are one with another
 	marks  map[Field][]write         // what each field was set to
+}
+
+// Branch is a branch of a forked log: its entries follow on one of another
+// log, and are numbered on.
+type Branch struct {
+	Name entry.DeviceID
+	Of   entry.ID
+}
+
+// before is the entry that one follows on in its log; none for the first.
+func (f *Fold) before(id entry.ID) entry.ID {
+	for _, b := range f.branches {
+		if b.Name == id.Device && b.Of.Seq == id.Seq-1 {
+			return b.Of
+		}
+	}
+	return entry.ID{Device: id.Device, Seq: id.Seq - 1}
+}
+
+// signer is the device that signs a log; begins is the log that its first
+// entry is in.
+func (f *Fold) signer(d entry.DeviceID) (signer, begins entry.DeviceID) {
+	signer, begins = d, d
+	for again := true; again; {
+		again = false
+		for _, b := range f.branches {
+			if b.Name == signer {
+				if b.Of.Seq > 0 {
+					begins = b.Of.Device
+				}
+				signer, again = b.Of.Device, true
+			}
+		}
+	}
+	return signer, begins
 }
 
 // item is an entry that took effect, with what follows from all others.
@@ -56,8 +92,8 @@ const (
 )
 
 // Replay folds entries, in whatever order and however often they come.
-func Replay(farm entry.FarmID, es []entry.Entry) *Fold {
-	f := &Fold{farm: farm, byID: map[entry.ID]*item{}, proofs: map[entry.ID]bool{}}
+func Replay(farm entry.FarmID, es []entry.Entry, branches ...Branch) *Fold {
+	f := &Fold{farm: farm, branches: branches, byID: map[entry.ID]*item{}, proofs: map[entry.ID]bool{}}
 	f.order(es)
 	f.knowledge()
 	f.standing()
@@ -99,7 +135,7 @@ func mapValues(m map[entry.ID]entry.Entry) func(func(entry.Entry) bool) {
 }
 
 func (f *Fold) caused(e entry.Entry) bool {
-	if e.Seq > 1 && f.byID[entry.ID{Device: e.Device, Seq: e.Seq - 1}] == nil {
+	if b := f.before(e.ID); b.Seq > 0 && f.byID[b] == nil {
 		return false
 	}
 	for _, s := range e.Seen {
@@ -124,7 +160,7 @@ func (f *Fold) knowledge() {
 			}
 			it.knew[o.Device] = max(it.knew[o.Device], o.Seq)
 		}
-		learn(f.byID[entry.ID{Device: it.Device, Seq: it.Seq - 1}])
+		learn(f.byID[f.before(it.ID)])
 		for _, s := range it.Seen {
 			learn(f.byID[s])
 		}

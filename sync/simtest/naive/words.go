@@ -63,7 +63,7 @@ func (f *Fold) setAside(it *item) bool {
 	}
 	aside := false
 	counting(f, func(_ *item, b *entry.Settled) {
-		if b.Doubt == "double-entry" && slices.Contains(b.Entries, it.ID) {
+		if b.Doubt == "double-entry" && says(b) && slices.Contains(b.Entries, it.ID) {
 			aside = !slices.Contains(b.Stands, it.ID)
 		}
 	})
