@@ -90,6 +90,7 @@ func (p *Page) routes() {
 	p.view("/log", "log", audit)
 	p.view("/plan", "plan", plan)
 	p.view("/comeup", "comeup", comeUp)
+	p.sheets()
 
 	p.form("/box/{device}/{seq}/fill", "fill", func() writer { return new(fillForm) })
 	p.form("/box/{device}/{seq}/dial", "dial", func() writer { return new(dialForm) })

@@ -71,6 +71,21 @@ func Days(lines []farm.Line, zone *time.Location) (Span, bool) {
 	return span, len(lines) > 0
 }
 
+// LatestDay is today, or the last day before on which anything was written. A
+// clock that runs ahead is believed only where no other was right.
+func LatestDay(lines []farm.Line, now time.Time) Day {
+	today, latest := DayOf(now), Day(0)
+	for i := range lines {
+		if d := DayOf(time.UnixMilli(lines[i].Wall).In(now.Location())); d <= today {
+			latest = max(latest, d)
+		}
+	}
+	if days, ok := Days(lines, now.Location()); ok && latest == 0 {
+		return days.To
+	}
+	return latest
+}
+
 func (s *Sheet) time(l *farm.Line) time.Time { return time.UnixMilli(l.Wall).In(s.Zone) }
 
 func (s *Sheet) day(l *farm.Line) Day { return DayOf(s.time(l)) }

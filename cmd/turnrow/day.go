@@ -44,7 +44,7 @@ func makeDay(k *call) error {
 	return k.slowly("making the day sheet", func(*progress) error {
 		lines := k.client.Lines()
 		if !k.has("date") {
-			date = latestDay(lines, now)
+			date = sheet.LatestDay(lines, now)
 		}
 		return p.write(k.sheet(lines, sheet.Span{From: date, To: date}, now).DaySheet())
 	})
@@ -70,20 +70,4 @@ func (k *call) date(flag string, now time.Time) sheet.Day {
 		}
 		return d
 	}
-}
-
-// latestDay is today, or the last day before on which anything was written. A
-// clock that runs ahead is believed only where no other was right.
-func latestDay(lines []farm.Line, now time.Time) sheet.Day {
-	today := sheet.DayOf(now)
-	latest := sheet.Day(0)
-	for i := range lines {
-		if d := sheet.DayOf(time.UnixMilli(lines[i].Wall).In(now.Location())); d <= today {
-			latest = max(latest, d)
-		}
-	}
-	if days, ok := sheet.Days(lines, now.Location()); ok && latest == 0 {
-		return days.To
-	}
-	return latest
 }
