@@ -37,7 +37,8 @@ func (c *Client) Meet(ctx context.Context, listen string, ready func(address str
 	if err != nil {
 		return fmt.Errorf("cannot meet others at %s: %w", listen, err)
 	}
-	door := replica.NewDoor(only{r}, r.Generation(), cert.PinOf(crt.Certificate[0]).Audience(), c.now, c.log)
+	mine := []string{cert.PinOf(crt.Certificate[0]).Audience()}
+	door := replica.NewDoor(only{r}, r.Generation(), func() []string { return mine }, c.now, c.log)
 	door.Heard = c.heard
 	ready(replica.Reachable(lis.Addr()))
 	return transport.Serve(ctx, lis, cert.TLS(crt), door)

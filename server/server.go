@@ -9,12 +9,10 @@ package server
 
 import (
 	"context"
+	"crypto/tls"
 	"errors"
-	"fmt"
-	"io/fs"
 	"log/slog"
 	"net"
-	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
@@ -35,6 +33,7 @@ const (
 	storeDir     = "store"
 	identityFile = "server.pem"
 	addressFile  = "address"
+	acmeDir      = "acme"
 )
 
 // Config is how a server runs.
@@ -44,6 +43,15 @@ type Config struct {
 	Public string           // HOST or HOST:PORT by which devices find it; empty is worked out from Listen
 	Logger *slog.Logger     // nil is silent
 	Now    func() time.Time // nil is time.Now
+
+	// Cert and Key are PEM files of a certificate that an authority vouches for,
+	// and of its key. Empty is the server's own certificate, known by its pin.
+	Cert, Key string
+	// ACME is the host for which an authority is asked for a certificate, and
+	// ACMEDirectory the authority's address; empty is Let's Encrypt's. Its terms
+	// must be accepted: auth.ErrTerms.
+	ACME, ACMEDirectory string
+	ACMEAccepted        bool
 }
 
 // Server is a server that listens. One that was made must be run or closed.
@@ -56,6 +64,8 @@ type Server struct {
 	lis    net.Listener
 	public string
 	rpc    *rpc.Server
+
+	vouched *auth.Vouched // nil where devices know the server by its pin
 }
 
 // New opens a data folder, which it makes on first use, and listens. Errors
@@ -96,9 +106,34 @@ func (s *Server) open(c Config) (err error) {
 		return err
 	}
 	s.public = public(c.Public, s.lis.Addr())
-	door := replica.NewDoor(s.farms, s.store.Generation(), s.id.Pin().Audience(), s.now, s.log)
-	s.rpc = rpc.New(door, cert.TLS(s.id.Cert), s.log)
-	return os.WriteFile(filepath.Join(c.Data, addressFile), []byte(s.public+"\n"), 0o600)
+	tc, audiences, err := s.shows(c)
+	if err != nil {
+		return err
+	}
+	s.rpc = rpc.New(replica.NewDoor(s.farms, s.store.Generation(), audiences, s.now, s.log), tc, s.log)
+	return os.WriteFile(filepath.Join(c.Data, addressFile), []byte(s.place().file()), 0o600)
+}
+
+// shows is the certificate that the server shows, and what tokens may name it
+// by.
+func (s *Server) shows(c Config) (tc *tls.Config, audiences func() []string, err error) {
+	switch {
+	case c.ACME != "" && c.Cert+c.Key != "":
+		return nil, nil, errors.New("a certificate is either in files or asked for by ACME, not both")
+	case c.ACME != "":
+		s.vouched, err = auth.FromACME(c.ACME, filepath.Join(c.Data, acmeDir), c.ACMEDirectory, c.ACMEAccepted)
+		if err == nil && c.Public == "" {
+			s.public = public(c.ACME, s.lis.Addr())
+		}
+	case c.Cert+c.Key != "":
+		s.vouched, err = auth.FromFiles(c.Cert, c.Key)
+	default:
+		return cert.TLS(s.id.Cert), func() []string { return []string{s.id.Pin().Audience()} }, nil
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	return s.vouched.TLS(), s.vouched.Audiences, nil
 }
 
 // Run serves until ctx ends, then stops cleanly: watches end, running calls
@@ -129,42 +164,13 @@ func (s *Server) Close() error {
 // Addr is where devices find the server: HOST:PORT.
 func (s *Server) Addr() string { return s.public }
 
-// Pin is the SHA-256 of the server's certificate, as addresses write it.
-func (s *Server) Pin() string { return s.id.Pin().String() }
-
-// FoundingAddress is a new one-time address with which a device can found a
-// farm on this server.
-func (s *Server) FoundingAddress() (string, error) { return founding(s.id, s.public, s.now()) }
-
-// InviteFarm is a new one-time founding address for a data folder, whether its
-// server runs just now or not.
-func InviteFarm(data string) (string, error) {
-	id, err := auth.Load(filepath.Join(data, identityFile))
-	if err != nil {
-		return "", notRun(data, err)
+// Pin is the SHA-256 of the server's certificate, as addresses write it; empty
+// where an authority vouches for the certificate.
+func (s *Server) Pin() string {
+	if s.vouched != nil {
+		return ""
 	}
-	address, err := os.ReadFile(filepath.Join(data, addressFile))
-	if err != nil {
-		return "", notRun(data, err)
-	}
-	return founding(id, strings.TrimSpace(string(address)), time.Now())
-}
-
-func notRun(data string, err error) error {
-	if errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("no server has run on %s yet: %w", data, err)
-	}
-	return err
-}
-
-func founding(id auth.Identity, address string, now time.Time) (string, error) {
-	code, err := id.FoundingCode(now)
-	if err != nil {
-		return "", err
-	}
-	q := url.Values{"pin": {id.Pin().String()}, "code": {code}}
-	u := url.URL{Scheme: "turnrow", Host: address, Path: "/", RawQuery: q.Encode()}
-	return u.String(), nil
+	return s.id.Pin().String()
 }
 
 // public is the address that devices dial: what was asked for, or else where

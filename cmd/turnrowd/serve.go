@@ -21,16 +21,32 @@ func newServeCommand(o *output) *cobra.Command {
 		Long: `Serve farms until told to stop (SIGTERM or Ctrl-C). On first start it makes key,
 certificate and store. It prints its address, its certificate's pin, and a
 one-time founding address: give that to the owner of a farm, for
-"turnrow found --at". What it does goes to stderr.`,
+"turnrow found --at". What it does goes to stderr.
+
+Devices know the server by its pin, which comes with every address and invite.
+With --cert and --key, or --acme, they know it by its name instead, as browsers
+do: addresses then carry no pin. Files that are renewed are read anew. For
+--acme, the authority calls back on port 443 of the host, which must lead to
+where the server listens.`,
 		Example: `  turnrowd serve --data /var/lib/turnrow
+  turnrowd serve --data /var/lib/turnrow --cert farm.pem --key farm.key --public farm.example
+  turnrowd serve --data /var/lib/turnrow --listen :443 --acme farm.example --acme-accept-terms
   turnrowd serve --data ./data --listen 127.0.0.1:7415 --json`,
 	}
 	data := dataFlag(c)
 	listen := c.Flags().String("listen", server.DefaultListen, "HOST:PORT to listen on; port 0 is any free one")
 	public := c.Flags().String("public", "", "HOST or HOST:PORT by which devices find the server (default: worked out from --listen)")
+	certFile := c.Flags().String("cert", "", "certificate that an authority vouches for, with those in between: a PEM file")
+	keyFile := c.Flags().String("key", "", "the certificate's key: a PEM file that only you can read")
+	acme := c.Flags().String("acme", "", "host for which to have a certificate made and renewed (ACME, RFC 8555)")
+	accepted := c.Flags().Bool("acme-accept-terms", false, "you accept the terms of the authority that --acme asks")
+	directory := c.Flags().String("acme-directory", "", "address of the authority that --acme asks (default: Let's Encrypt)")
+	c.MarkFlagsRequiredTogether("cert", "key")
+	c.MarkFlagsMutuallyExclusive("cert", "acme")
 	quiet := c.Flags().Bool("quiet", false, "write warnings only to stderr")
 	c.RunE = func(c *cobra.Command, _ []string) error {
-		s, err := server.New(server.Config{Data: *data, Listen: *listen, Public: *public, Logger: o.logger(*quiet)})
+		s, err := server.New(server.Config{Data: *data, Listen: *listen, Public: *public, Logger: o.logger(*quiet),
+			Cert: *certFile, Key: *keyFile, ACME: *acme, ACMEDirectory: *directory, ACMEAccepted: *accepted})
 		if err != nil {
 			return err
 		}
@@ -56,8 +72,12 @@ func (o *output) showServing(s *server.Server) error {
 	if err != nil {
 		return err
 	}
+	pin := s.Pin()
+	if pin == "" {
+		pin = "none: an authority vouches for the certificate"
+	}
 	return o.show(serving{s.Addr(), s.Pin(), found},
-		"serving at "+s.Addr(), "pin        "+s.Pin(), "found a farm, once, with:", "  turnrow found --farm NAME --owner PERSON --at '"+found+"'")
+		"serving at "+s.Addr(), "pin        "+pin, "found a farm, once, with:", "  turnrow found --farm NAME --owner PERSON --at '"+found+"'")
 }
 
 func newInviteFarmCommand(o *output) *cobra.Command {

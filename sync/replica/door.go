@@ -29,11 +29,11 @@ type Farms interface {
 // Door answers the calls of devices: who may, and how many at once. What goes
 // wrong comes back as an *exchange.Failure, fit to be sent.
 type Door struct {
-	farms    Farms
-	gen      exchange.Generation
-	audience string // names this server in tokens
-	now      func() time.Time
-	log      *slog.Logger
+	farms     Farms
+	gen       exchange.Generation
+	audiences func() []string // name this server in tokens
+	now       func() time.Time
+	log       *slog.Logger
 
 	calls, watches *gate
 
@@ -42,11 +42,11 @@ type Door struct {
 	Heard func(d entry.DeviceID, have chain.Frontier)
 }
 
-// NewDoor is a door before farms. The audience is what tokens for this
-// server name.
-func NewDoor(farms Farms, gen exchange.Generation, audience string, now func() time.Time, log *slog.Logger) *Door {
+// NewDoor is a door before farms. The audiences are what tokens for this
+// server may name: one for each certificate that it shows.
+func NewDoor(farms Farms, gen exchange.Generation, audiences func() []string, now func() time.Time, log *slog.Logger) *Door {
 	return &Door{
-		farms: farms, gen: gen, audience: audience, now: now, log: log,
+		farms: farms, gen: gen, audiences: audiences, now: now, log: log,
 		calls:   newGate(exchange.CallsInFlight, exchange.CallsAtOnce),
 		watches: newGate(exchange.WatchesPerDevice, exchange.WatchesAtOnce),
 	}
@@ -110,7 +110,7 @@ func (d *Door) join(id entry.FarmID, run entry.Run, code string) (exchange.Admis
 // admit checks the token and does what the call asks for.
 func (d *Door) admit(text string, id entry.FarmID, g *gate, do func(*Replica, token.Caller) error) error {
 	return d.failure(func() error {
-		who, err := token.Verify(text, d.audience, d.now(), d.key)
+		who, err := d.caller(text)
 		if err != nil {
 			return err
 		}
@@ -132,6 +132,17 @@ func (d *Door) admit(text string, id entry.FarmID, g *gate, do func(*Replica, to
 		defer leave()
 		return do(r, who)
 	}())
+}
+
+// caller is who a token speaks for, by whichever of the server's names.
+func (d *Door) caller(text string) (who token.Caller, err error) {
+	err = exchange.ErrAudience // where it has none yet
+	for _, a := range d.audiences() {
+		if who, err = token.Verify(text, a, d.now(), d.key); !errors.Is(err, exchange.ErrAudience) {
+			break
+		}
+	}
+	return who, err
 }
 
 // key is the key that a caller's token must be signed with. A device of some
