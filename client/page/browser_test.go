@@ -139,9 +139,11 @@ func (s *screen) where() string {
 	return text
 }
 
+// visit opens a view, and waits for what comes after it.
 func (s *screen) visit(path string) {
 	s.t.Helper()
 	s.do(chromedp.Navigate(s.d.url + path))
+	s.until(`!document.querySelector("[data-later] a[href$=pictures]")`)
 }
 
 // tap touches what a selector finds; on a desk it is clicked.

@@ -84,6 +84,7 @@ func (p *Page) routes() {
 	p.view("/{$}", "now", now)
 	p.view("/more", "more", func(*request) (any, error) { return nil, nil })
 	p.view("/box/{device}/{seq}", "box", oneBox)
+	p.view("/box/{device}/{seq}/pictures", "pictures", picturesOf)
 	p.view("/ground/{device}/{seq}", "ground", oneGround)
 	p.view("/hitch", "hitch", hitchView)
 	p.view("/doubts", "doubts", doubts)

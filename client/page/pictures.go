@@ -21,16 +21,40 @@ type pictured struct {
 	Rows      [][]string
 }
 
-// Pictures are the pictures of a box that there is anything to show in.
-func (v boxView) Pictures(q *request) (out []pictured) {
-	lot, _ := q.View.LotOf(q.bottomLot(v.Box))
-	for _, p := range []*pictured{q.dialCurve(v.Box, lot), q.rateOut(v.Box, v.Drill), q.seedLeft(v.Box)} {
+// boxPictures is the pictures of a box that there is anything to show in. They
+// are worked out from all that is known of the box, and so are fetched apart
+// from the view that they belong to, which does not wait for them.
+type boxPictures struct {
+	Box      farm.Box
+	Pictures []pictured
+}
+
+func picturesOf(q *request) (any, error) {
+	b, err := q.pathBox()
+	if err != nil {
+		return nil, err
+	}
+	d, _ := q.View.DrillOf(b.Drill)
+	lot, _ := q.View.LotOf(q.bottomLot(b))
+	v := boxPictures{Box: b}
+	for _, p := range []*pictured{q.dialCurve(b, lot), q.rateOut(b, d), q.seedLeft(b)} {
 		if p != nil {
-			out = append(out, *p)
+			v.Pictures = append(v.Pictures, *p)
 		}
 	}
-	return out
+	return v, nil
 }
+
+// The most that is drawn of each, the latest: more than a picture of a phone's
+// width can tell apart.
+const (
+	catchesShown   = 60
+	stretchesShown = 100
+	momentsShown   = 200
+)
+
+// lastOf is the last few of a list.
+func lastOf[T any](list []T, most int) []T { return list[max(0, len(list)-most):] }
 
 // The measures that pictures are drawn in, by the units shown.
 
@@ -80,7 +104,7 @@ func (q *request) dialCurve(b farm.Box, l farm.Lot) *pictured {
 	q.drawFit(&p, c.Fit)
 	q.drawChart(&p, out, b, l)
 	q.drawCatches(&p, out, c)
-	for _, m := range c.Outs {
+	for _, m := range lastOf(c.Outs, catchesShown) {
 		if est, err := m.RateEstimate(); err == nil {
 			q.drawRate(&p, out, words.text("pic.out"), m.Dial, est.Rate, est.Low, est.High, picture.Diamond)
 		}
@@ -144,7 +168,7 @@ func (q *request) drawChart(p *picture.Plot, out *pictured, b farm.Box, l farm.L
 }
 
 func (q *request) drawCatches(p *picture.Plot, out *pictured, c farm.Curve) {
-	for _, k := range c.Catches {
+	for _, k := range lastOf(c.Catches, catchesShown) {
 		q.drawRate(p, out, words.text("pic.catch"), k.Dial, k.Rate.Rate, k.Rate.Low, k.Rate.High, picture.Round)
 	}
 }
@@ -203,7 +227,7 @@ func stretches(b farm.Box, d farm.Drill) (out []outStretch) {
 // rateOut pictures what rate went out over the ground, against the aim; nil
 // where nothing did.
 func (q *request) rateOut(b farm.Box, d farm.Drill) *pictured {
-	list := stretches(b, d)
+	list := lastOf(stretches(b, d), stretchesShown)
 	if len(list) == 0 {
 		return nil
 	}
@@ -256,14 +280,10 @@ func aimOn(v *farm.View, ground, box entry.ID) (sum units.RatePerArea) {
 	return sum
 }
 
-// momentsShown is how far back a box's seed is followed: a long day's work.
-const momentsShown = 200
-
 // seedLeft pictures the seed left in a box over time; nil where nothing is
 // known.
 func (q *request) seedLeft(b farm.Box) *pictured {
-	track := q.page.client.Track(b.ID)
-	track = track[max(0, len(track)-momentsShown):]
+	track := lastOf(q.page.client.Track(b.ID), momentsShown)
 	p := picture.Plot{ID: "left", Title: words.text("pic.left", b.Name), About: words.text("pic.left.about"), Y: picture.Axis{Name: q.unit("lb", "kg")}}
 	out := &pictured{ID: p.ID, Title: p.Title, Head: []string{words.text("entry.when"), words.text("pic.what"), words.text("box.left")}}
 	var line, low, high []picture.XY

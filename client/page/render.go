@@ -160,6 +160,10 @@ func (p *Page) view(pattern, name string, data func(*request) (any, error)) {
 			q.sorry(w, err)
 			return
 		}
-		q.render(w, http.StatusOK)
+		part := "layout"
+		if q.vals.Has("part") {
+			part = "content"
+		}
+		q.write(w, http.StatusOK, part)
 	})
 }

@@ -63,16 +63,30 @@
   function replace(fresh) {
     for (const old of $$('[data-live]')) {
       const now = fresh.getElementById(old.id);
-      if (!now || old.innerHTML === now.innerHTML) continue;
-      if (typed(old)) continue;
-      const focus = old.contains(document.activeElement) ? document.activeElement : null;
-      const open = $$('details[open]', old).map((d) => $$('details', old).indexOf(d));
-      old.innerHTML = now.innerHTML;
-      for (const i of open) { const d = $$('details', old)[i]; if (d) d.open = true; }
-      steppers(old);
-      if (focus) refocus(old, focus);
+      if (now && same(old) !== same(now) && !typed(old)) put(old, now.innerHTML);
     }
     document.body.dataset.version = fresh.body.dataset.version;
+    later();
+  }
+  // Every form has a number of its own, which is nothing to look at.
+  function same(el) { return el.innerHTML.replace(/name="number" value="[^"]*"/g, ''); }
+  function put(old, html) {
+    const focus = old.contains(document.activeElement) ? document.activeElement : null;
+    const open = $$('details', old).map((d) => d.open);
+    old.innerHTML = html;
+    $$('details', old).forEach((d, i) => { d.open = open[i] ?? d.open; });
+    steppers(old);
+    if (focus) refocus(old, focus);
+  }
+  // What takes longer to work out comes after the view that it belongs to.
+  async function later() {
+    for (const el of $$('[data-later]')) {
+      try {
+        const r = await fetch(el.dataset.later);
+        const html = r.ok ? await r.text() : null;
+        if (html && el.innerHTML !== html) put(el, html);
+      } catch { /* tried again with the next event */ }
+    }
   }
   function typed(root) {
     return $$('input:not([type=hidden]), textarea', root).some((i) => i.value !== i.defaultValue || i === document.activeElement);
@@ -90,6 +104,7 @@
   setInterval(refresh, 60000); // "4 minutes ago" becomes 5
 
   steppers(document);
+  later();
   const first = document.querySelector('[aria-invalid]') || document.getElementById('wrong');
   if (first) { first.tabIndex = first.tabIndex < 0 ? -1 : first.tabIndex; first.focus(); }
 })();
