@@ -12,9 +12,14 @@ import (
 // tls is how to connect to a host. The certificates of replicas are mostly
 // their own, and no authority's, so verify looks at them in the library's
 // place.
+//
+// Keys are agreed on by elliptic curves alone. A hybrid with ML-KEM would also
+// keep what is recorded today from who has a quantum computer some day; it
+// costs 2.3 kB a connection, more than all else that a catch-up sends.
 func (c *Conn) tls(host string) *tls.Config {
 	return &tls.Config{
 		ServerName: host, MinVersion: tls.VersionTLS13,
+		CurvePreferences:   []tls.CurveID{tls.X25519, tls.CurveP256},
 		InsecureSkipVerify: true, //nolint:gosec // verify checks the certificate
 		VerifyConnection:   c.verify,
 	}
