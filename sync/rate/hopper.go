@@ -69,19 +69,14 @@ type Side struct {
 	// by the books: more was in it, or less went out, than was written down.
 	Short units.Mass
 
-	last   string  // lot that last went out
-	loose  float64 // variance of the mass in mg² from what was poured, taken and read
-	common float64 // standard uncertainty in mg that comes from the rate
+	mass   units.Mass // in Layers, kept along: summing them at each event would cost the square of their number
+	last   string     // lot that last went out
+	loose  float64    // variance of the mass in mg² from what was poured, taken and read
+	common float64    // standard uncertainty in mg that comes from the rate
 }
 
-// Mass returns the seed in the compartment.
-func (s Side) Mass() units.Mass {
-	total := units.Mass(0)
-	for _, l := range s.Layers {
-		total += l.Mass
-	}
-	return total
-}
+// Mass returns the seed in the compartment: the sum of its layers.
+func (s Side) Mass() units.Mass { return s.mass }
 
 // Doubt returns the standard uncertainty of Mass, to the nearest milligram.
 func (s Side) Doubt() units.Mass { return rounded(math.Sqrt(s.variance())) }

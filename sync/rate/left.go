@@ -69,7 +69,7 @@ func (s *Seed) applySide(index, i int, e BoxEvent, mass, doubt units.Mass) error
 		balance.Event, balance.Side = index, i
 		s.Balances = append(s.Balances, balance)
 	}
-	if held := side.Mass() + side.Short; held > greatestMass {
+	if held := side.mass + side.Short; held > greatestMass {
 		return refuse("mass in a compartment after box event "+strconv.Itoa(index+1), held, "no more than 1,000,000 t")
 	}
 	return nil
@@ -87,7 +87,7 @@ func (s *Seed) share(e BoxEvent, total units.Mass) ([]units.Mass, error) {
 	weights := make([]int64, len(s.Sides))
 	held := int64(0)
 	for i, side := range s.Sides {
-		weights[i] = int64(side.Mass())
+		weights[i] = int64(side.mass)
 		held += weights[i]
 	}
 	if e.Kind == Poured || e.Kind == Sown || held == 0 {
@@ -120,6 +120,7 @@ func split(parts []units.Mass, total units.Mass, weights []int64) error {
 
 // pour adds seed on top; the same lot as the top layer joins it.
 func (s *Side) pour(lot string, mass units.Mass) {
+	s.mass += mass
 	top := len(s.Layers) - 1
 	if top >= 0 && s.Layers[top].Lot == lot {
 		s.Layers[top].Mass += mass
@@ -139,6 +140,7 @@ func (s *Side) take(mass units.Mass, gone func(Layer)) (short units.Mass) {
 			gone(Layer{lowest.Lot, part})
 		}
 		lowest.Mass -= part
+		s.mass -= part
 		mass -= part
 		if lowest.Mass == 0 {
 			s.Layers = s.Layers[1:]
@@ -152,7 +154,7 @@ func (s *Side) take(mass units.Mass, gone func(Layer)) (short units.Mass) {
 // the reading stands, since somebody looked. The oldest lot takes up the
 // difference: more or less of it went out than was thought.
 func (s *Side) read(mass, doubt units.Mass) (Balance, error) {
-	book := s.Mass()
+	book := s.mass
 	apart := s.variance() + square(doubt)
 	b := Balance{Book: book, Read: mass}
 	b.Allowed = rounded(balanceReach * math.Sqrt(apart))
@@ -179,9 +181,10 @@ func (s *Side) adjust(move units.Mass) {
 	case move <= 0:
 		s.take(-move, nil)
 	case len(s.Layers) == 0:
-		s.Layers = []Layer{{s.last, move}}
+		s.Layers, s.mass = []Layer{{s.last, move}}, move
 	default:
 		s.Layers[0].Mass += move
+		s.mass += move
 	}
 }
 
