@@ -12,9 +12,8 @@ import (
 
 // Options say what a schedule may hold.
 type Options struct {
-	Disks  func(r *rand.Rand) func(place string) Disk // nil: all in memory
-	Replay []string                                   // lines to do instead of making them
-	Plain  bool                                       // hold each step against the naive fold, not only the end
+	Disks func(r *rand.Rand) func(place string) Disk // nil: all in memory
+	Plain bool                                       // hold each step against the naive fold, not only the end
 }
 
 // Outcome is a schedule as it went.
@@ -196,7 +195,12 @@ var chances = []chance{
 	{60, (*maker).writing}, {22, (*maker).meeting}, {8, (*maker).passing}, {4, (*maker).trouble}, {4, (*maker).crewing},
 }
 
-func (m *maker) step() error { return pick(m, chances).step(m) }
+func (m *maker) step() error {
+	if m.o.Disks != nil && m.IntN(12) == 0 {
+		return m.dof("%s power %d", one(m, m.w.places).Name, 1+m.IntN(12))
+	}
+	return pick(m, chances).step(m)
+}
 
 func pick(m *maker, cs []chance) chance {
 	sum := 0

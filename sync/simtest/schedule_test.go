@@ -26,16 +26,23 @@ func TestSchedules(t *testing.T) {
 	if n == 0 {
 		n = usual
 	}
-	for i, out := range failing(uint64(n), simtest.Options{}) {
-		path := filepath.Join(os.TempDir(), fmt.Sprintf("schedule-%d.story", out.Seed))
+	report(t, failing(uint64(n), simtest.Options{}), nil)
+}
+
+// report shortens the first failing schedules, and keeps each as a story.
+func report(t *testing.T, bad []*simtest.Outcome, disks func(place string) simtest.Disk) {
+	t.Helper()
+	for i, out := range bad {
 		lines, err := out.Lines, out.Err
 		if i < *keep {
-			lines, err = simtest.Shorten(lines, err, nil)
+			lines, err = simtest.Shorten(lines, err, disks)
 		}
-		if err := os.WriteFile(path, []byte((&simtest.Outcome{Seed: out.Seed, Lines: lines, Err: err}).Story()), 0o644); err != nil {
+		path := filepath.Join(os.TempDir(), fmt.Sprintf("schedule-%d.story", out.Seed))
+		text := (&simtest.Outcome{Seed: out.Seed, Lines: lines, Err: err}).Story()
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		t.Errorf("schedule %d (%d lines, shortened to %d in %s): %v", out.Seed, len(out.Lines), len(lines), path, err)
+		t.Errorf("schedule %d (%d lines, shortened to %d in %s): %v\n%s", out.Seed, len(out.Lines), len(lines), path, err, text)
 	}
 }
 
@@ -66,6 +73,3 @@ func failing(n uint64, o simtest.Options) []*simtest.Outcome {
 	slices.SortFunc(bad, func(a, b *simtest.Outcome) int { return int(int64(a.Seed - b.Seed)) })
 	return bad
 }
-
-// usual is the number of schedules of a usual run.
-const usual = 2000

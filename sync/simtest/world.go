@@ -309,6 +309,9 @@ func (w *World) settle(name string) (*Place, error) {
 // start starts a place on its disk, for the first time or again.
 func (w *World) start(p *Place) error {
 	log, err := p.disk.Open(w.Farm)
+	if err != nil && p.disk.Dead() {
+		log, err = p.disk.Open(w.Farm) // the power went while it started
+	}
 	if err != nil {
 		return fmt.Errorf("%s starts: %w", p.Name, err)
 	}
