@@ -37,11 +37,15 @@ type header struct {
 const how = "h(0) = SHA-256('turnrow log 1' 00 farm device); h(n) = SHA-256('turnrow entry 1' 00 h(n-1) bytes); " +
 	"signature = Ed25519 by key over 'turnrow signature 1' 00 h(n). See AUDIT.md."
 
-// deviceLine begins the lines of one device.
+// deviceLine begins the lines of one device, or of a branch: where a device
+// went on from an old copy of itself, and so wrote two logs, each goes on after
+// the entry that both have last in common.
 type deviceLine struct {
-	Device string `json:"device"`
-	Name   string `json:"device_name"`
-	Key    octets `json:"key"`
+	Device    string `json:"device"`
+	Name      string `json:"device_name"`
+	Key       octets `json:"key"`
+	After     uint64 `json:"after,omitempty"`
+	AfterHash octets `json:"after_hash,omitempty"`
 }
 
 // entryLine is one entry.

@@ -8,11 +8,11 @@ import (
 	"fmt"
 	"hash"
 	"io"
+	"slices"
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
-	"turnrow/sync/wire"
 )
 
 // longestLine bounds a line: an entry's bytes twice over in hexadecimal, and
@@ -56,7 +56,7 @@ func (r *Report) fault(format string, args ...any) {
 // gives ErrFile for what is no audit file; a file that is one, and is not in
 // order, is a Report with faults.
 func Check(file io.Reader, progress func(done uint64)) (Report, error) {
-	c := &checker{in: bufio.NewScanner(file), sum: sha256.New(), progress: progress, seen: map[entry.DeviceID]bool{}}
+	c := &checker{in: bufio.NewScanner(file), sum: sha256.New(), progress: progress, at: map[entry.DeviceID]*tree{}}
 	c.in.Buffer(nil, longestLine)
 	if err := c.begin(); err != nil {
 		return c.Report, err
@@ -80,19 +80,14 @@ type checker struct {
 	number   int // of the line
 	progress func(uint64)
 
-	head  chain.Head
-	named octets // the key that the device's own line names
-	seen  map[entry.DeviceID]bool
-	run   []read // entries since the last signature
-	lost  bool   // the device's chain is broken: what follows cannot be checked
-	all   []read // all that are signed for
+	logs  []*tree
+	at    map[entry.DeviceID]*tree
+	log   *tree          // of the lines being read; nil before its first entry
+	last  *node          // of the log's entries, in the stretch being read
+	of    entry.DeviceID // whose lines are being read
+	key   octets         // that the device's line names
+	lost  bool           // the chain is broken: what follows cannot be checked
 	ended bool
-}
-
-// read is an entry that was read, with what the file says of it in words.
-type read struct {
-	entry.Entry
-	says reading
 }
 
 func (c *checker) begin() error {
@@ -124,9 +119,11 @@ func (c *checker) add(line []byte) {
 // anyLine is whichever line of the file comes next: what it has tells which.
 type anyLine struct {
 	entryLine
-	Key     octets `json:"key"`
-	Entries uint64 `json:"entries"`
-	SHA256  octets `json:"sha256"`
+	Key       octets `json:"key"`
+	After     uint64 `json:"after"`
+	AfterHash octets `json:"after_hash"`
+	Entries   uint64 `json:"entries"`
+	SHA256    octets `json:"sha256"`
 }
 
 func (c *checker) line(text []byte) {
@@ -141,7 +138,7 @@ func (c *checker) line(text []byte) {
 		c.end(l.Entries, l.SHA256)
 		return
 	case l.Key != nil:
-		c.device(l.Device, l.Key)
+		c.device(&l)
 	default:
 		c.entry(&l.entryLine)
 	}
@@ -158,18 +155,34 @@ func (c *checker) end(entries uint64, sum octets) {
 	}
 }
 
-func (c *checker) device(id string, key octets) {
-	c.unsigned()
-	d, err := entry.ParseDevice(id)
+// device begins the lines of a device's log, or of a branch of one.
+func (c *checker) device(l *anyLine) {
+	d, err := entry.ParseDevice(l.Device)
+	c.of, c.key, c.log, c.last, c.lost = d, bytes.Clone(l.Key), nil, nil, err != nil
+	t := c.at[d]
 	switch {
 	case err != nil:
 		c.fault("line %d: %v", c.number, err)
-	case c.seen[d]:
+	case l.AfterHash != nil:
+		c.branch(t, l)
+	case t != nil:
 		c.fault("line %d: device %s stands twice", c.number, d)
+		c.lost = true
+	default:
+		c.Devices++
 	}
-	c.Devices++
-	c.seen[d] = true
-	c.head, c.named, c.lost = chain.Head{Device: d}, bytes.Clone(key), err != nil
+}
+
+// branch goes on from an entry of a log that was read before.
+func (c *checker) branch(t *tree, l *anyLine) {
+	if t != nil && len(l.AfterHash) == len(entry.Hash{}) {
+		if n := t.nodes[entry.Hash(l.AfterHash)]; n != nil && n.seq == l.After {
+			c.log, c.last = t, n
+			return
+		}
+	}
+	c.fault("line %d: a branch of device %s goes on from an entry that is not in the file", c.number, c.of)
+	c.lost = true
 }
 
 func (c *checker) entry(l *entryLine) {
@@ -182,81 +195,102 @@ func (c *checker) entry(l *entryLine) {
 	}
 	if err := c.follow(l); err != nil {
 		c.fault("line %d, entry %d of %s: %v", c.number, l.Seq, l.Device, err)
-		c.lost, c.run = true, nil
+		c.lost = true
 	}
 }
 
 // follow takes the next entry of a device's log.
 func (c *checker) follow(l *entryLine) error {
-	if l.Device != c.head.Device.String() || l.Seq != c.head.Seq+1 {
-		return fmt.Errorf("it does not follow on entry %d of %s: one is missing, or out of place", c.head.Seq, c.head.Device)
+	seq := uint64(0)
+	if c.last != nil {
+		seq = c.last.seq
 	}
-	if len(l.Bytes) > entry.MaxRaw {
+	switch {
+	case l.Device != c.of.String() || l.Seq != seq+1:
+		return fmt.Errorf("it does not follow on entry %d of %s: one is missing, or out of place", seq, c.of)
+	case len(l.Bytes) > entry.MaxRaw:
 		return chain.ErrSize
 	}
-	if l.Seq == 1 {
-		head, err := wire.Start(c.Farm, c.head.Device, l.Bytes)
-		if err != nil {
+	if c.log == nil {
+		if err := c.plant(l.Bytes); err != nil {
 			return err
 		}
-		if !bytes.Equal(head.Key[:], c.named) {
-			return fmt.Errorf("the key on its device's line is not the one that its bytes name")
-		}
-		c.head = head
 	}
-	e, err := wire.Decode(&c.head, l.Bytes)
+	known := len(c.log.nodes)
+	n := c.log.grow(c.last, l.Bytes)
+	if len(c.log.nodes) == known {
+		return fmt.Errorf("it stands twice in the file")
+	}
+	c.last, n.says = n, l.reading
+	if !bytes.Equal(n.hash[:], l.Hash) {
+		return fmt.Errorf("its hash does not follow from its bytes and the hash before")
+	}
+	return c.sign(n, l.Signature)
+}
+
+// plant begins a log with its first entry, which names the device's key.
+func (c *checker) plant(first []byte) error {
+	t, err := plant(c.Farm, c.of, first)
 	if err != nil {
 		return err
 	}
-	if !bytes.Equal(c.head.Hash[:], l.Hash) {
-		return fmt.Errorf("its hash does not follow from its bytes and the hash before")
+	if !bytes.Equal(t.key[:], c.key) {
+		return fmt.Errorf("the key on its device's line is not the one that its bytes name")
 	}
-	c.run = append(c.run, read{e, l.reading})
-	return c.sign(l.Signature)
+	c.log, c.last, c.at[c.of] = t, t.root, t
+	c.logs = append(c.logs, t)
+	return nil
 }
 
-// sign checks a signature, which vouches for all entries since the last one.
-func (c *checker) sign(sig octets) error {
+func (c *checker) sign(n *node, sig octets) error {
 	if sig == nil {
 		return nil
 	}
 	if len(sig) != len(entry.Signature{}) {
 		return fmt.Errorf("a signature of %d bytes, not %d", len(sig), len(entry.Signature{}))
 	}
-	if err := entry.Verify(c.head.Key, c.head.Hash, entry.Signature(sig)); err != nil {
-		return err
-	}
-	c.all = append(c.all, c.run...)
-	c.run = nil
-	return nil
-}
-
-// unsigned ends a device's lines.
-func (c *checker) unsigned() {
-	if n := len(c.run); n > 0 {
-		c.fault("the last %d entries of device %s are not signed", n, c.head.Device)
-	}
-	c.run = nil
+	return c.log.sign(n, entry.Signature(sig))
 }
 
 func (c *checker) finish() {
-	c.unsigned()
 	if !c.ended {
 		c.fault("the file ends before its last line: it is torn")
 	}
 	if c.Entries == 0 {
 		c.fault("the file holds no entry")
 	}
-	state := farm.New(c.Farm)
-	for i := range c.all {
-		state.Apply(c.all[i].Entry)
+	for _, t := range c.logs {
+		for _, end := range t.ends() {
+			c.prune(end)
+		}
+	}
+	state, err := fold(c.Farm, c.logs)
+	if err != nil {
+		c.fault("%v", err)
+		state = farm.New(c.Farm)
 	}
 	c.belong(state)
-	for i := range c.all {
-		c.compare(state, &c.all[i])
+	for _, t := range c.logs {
+		for _, s := range t.stretches() {
+			for _, n := range s.entries {
+				c.compare(state, s.id(n), n)
+			}
+		}
 	}
 	if c.more > 0 {
 		c.Faults = append(c.Faults, fmt.Sprintf("and %d more", c.more))
+	}
+}
+
+// prune takes off the end of a log what no signature vouches for.
+func (c *checker) prune(end *node) {
+	n := end
+	for n.seq > 0 && n.sig == nil && len(n.after) < 2 {
+		n.before.after = slices.DeleteFunc(n.before.after, func(o *node) bool { return o == n })
+		n = n.before
+	}
+	if n != end {
+		c.fault("the last %d entries of device %s are not signed", end.seq-n.seq, end.device)
 	}
 }
 
@@ -268,7 +302,7 @@ func (c *checker) belong(state *farm.State) {
 		c.fault("the file is said to be of %q, and its entries are of %q", c.Name, v.Name)
 	}
 	for _, d := range v.Devices {
-		if !d.Joined && c.seen[d.ID] {
+		if !d.Joined && c.at[d.ID] != nil {
 			c.fault("device %s (%s) does not belong to the farm: no invite that counts was signed for it", d.ID, d.Name)
 		}
 	}
@@ -278,18 +312,16 @@ func (c *checker) belong(state *farm.State) {
 }
 
 // compare holds what the file says of an entry against what its bytes say.
-func (c *checker) compare(state *farm.State, r *read) {
-	var is reading
-	if l, ok := state.Line(r.ID); ok {
-		is = readingOf(&r.Entry, &l)
-	} else {
-		is = readingOf(&r.Entry, nil)
+func (c *checker) compare(state *farm.State, id entry.ID, n *node) {
+	is, ok := read(state, id)
+	if !ok {
+		return // it waits for others: that was said
 	}
-	if is.Wall != r.says.Wall || is.Kind != r.says.Kind || is.Person != r.says.Person {
-		c.fault("entry %s: the file says %s, %s, %s; its bytes say %s, %s, %s", r.ID,
-			r.says.Wall, r.says.Person, r.says.Kind, is.Wall, is.Person, is.Kind)
+	if is.Wall != n.says.Wall || is.Kind != n.says.Kind || is.Person != n.says.Person {
+		c.fault("entry %s: the file says %s, %s, %s; its bytes say %s, %s, %s", id,
+			n.says.Wall, n.says.Person, n.says.Kind, is.Wall, is.Person, is.Kind)
 	}
-	if is.What != r.says.What && len(c.Words) < mostFaults {
-		c.Words = append(c.Words, fmt.Sprintf("entry %s: the file says %q; this version reads %q", r.ID, r.says.What, is.What))
+	if is.What != n.says.What && len(c.Words) < mostFaults {
+		c.Words = append(c.Words, fmt.Sprintf("entry %s: the file says %q; this version reads %q", id, n.says.What, is.What))
 	}
 }

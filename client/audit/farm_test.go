@@ -48,7 +48,7 @@ func runsOf(c *crewtest.Crew) iter.Seq2[entry.Run, error] {
 func written(t *testing.T, c *crewtest.Crew) []byte {
 	t.Helper()
 	var out bytes.Buffer
-	n, err := audit.Write(&out, audit.Source{Farm: crewtest.ID(), Name: c.State.View().Name, Made: c.Wall, Runs: runsOf(c), Line: c.State.Line}, nil)
+	n, err := audit.Write(&out, audit.Source{Farm: crewtest.ID(), Made: c.Wall, Runs: runsOf(c)}, nil)
 	if err != nil || n != uint64(c.State.View().Entries) {
 		t.Fatalf("wrote %d entries of %d: %v", n, c.State.View().Entries, err)
 	}

@@ -9,8 +9,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"turnrow/client/audit"
-	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 )
 
 type auditAnswer struct {
@@ -53,21 +51,7 @@ func writeAudit(k *call) error {
 }
 
 func (k *call) auditTo(w io.Writer, p *progress) (uint64, error) {
-	lines := k.client.Lines()
-	at := make(map[entry.ID]int, len(lines))
-	for i := range lines {
-		at[lines[i].ID] = i
-	}
-	return audit.Write(w, audit.Source{
-		Farm: k.client.Farm(), Name: k.view.Name, Made: time.Now(), Runs: k.client.Runs(),
-		Line: func(id entry.ID) (farm.Line, bool) {
-			i, ok := at[id]
-			if !ok {
-				return farm.Line{}, false
-			}
-			return lines[i], true
-		},
-	}, func(done uint64) { p.report(done, uint64(k.view.Entries)) })
+	return audit.Write(w, audit.Source{Farm: k.client.Farm(), Made: time.Now(), Runs: k.client.Runs()}, p.report)
 }
 
 // fileVerified is what verify --file answers.
