@@ -58,14 +58,18 @@ func (h *hitching) collect(rs []*rec, last *rec) {
 	}
 }
 
-// released says whether a hold is released: by someone who knew it, and who
-// may release holds still.
-func (h *hitching) released(hold *rec) bool {
-	return slices.ContainsFunc(h.release, func(r *rec) bool {
+// released is the first release of a hold, nil where it is open: by someone who
+// knew it, and who may release holds still.
+func (h *hitching) released(hold *rec) *rec {
+	i := slices.IndexFunc(h.release, func(r *rec) bool {
 		b := r.body.(*entry.HoldReleased)
 		meant := len(b.Holds) == 0 || slices.Contains(b.Holds, hold.id())
 		return meant && r.knew(hold) && h.signs(r)
 	})
+	if i < 0 {
+		return nil
+	}
+	return h.release[i]
 }
 
 // signs says whether who wrote r may sign and release, by all that is here. It
@@ -97,7 +101,8 @@ func (h *hitching) state() Hitch {
 	for _, hold := range h.holds {
 		b := hold.body.(*entry.HoldRaised)
 		line := Hold{Entry: hold.id(), By: personID(hold), Why: b.Why, Wall: hold.wall}
-		if h.released(hold) {
+		if r := h.released(hold); r != nil {
+			line.Release = r.id()
 			out.Released = append(out.Released, line)
 		} else {
 			out.Holds = append(out.Holds, line)

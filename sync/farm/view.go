@@ -104,10 +104,11 @@ type Signed struct {
 
 // Hold is a hold that was raised.
 type Hold struct {
-	Entry entry.ID
-	By    entry.ID
-	Why   string
-	Wall  int64
+	Entry   entry.ID
+	By      entry.ID
+	Why     string
+	Wall    int64
+	Release entry.ID // zero while the hold is open
 }
 
 // Checklist is a list of checks.

@@ -2,6 +2,7 @@ package simtest
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -317,7 +318,7 @@ func (w *World) Healed() error {
 		if err := w.Plain(p); err != nil {
 			return fmt.Errorf("%s: %w", p.Name, err)
 		}
-		if err := w.anyOrder(p); err != nil {
+		if err := errors.Join(w.anyOrder(p), w.Traced(p)); err != nil {
 			return fmt.Errorf("%s: %w", p.Name, err)
 		}
 	}

@@ -11,3 +11,14 @@ truck: b = bagsin lot oats bags 50
 truck: c = bagsin lot oats bags 60
 all meet
 expect everyone: lots crew doubts left
+  lot oats: oat, 2 bags in, 0 out, 0 oz filled
+  lot fescue: tall fescue, 0 bags in, 0 out, 0 oz filled
+  lot clover: red clover, 0 bags in, 0 out, 0 oz filled
+  Ada: owner, on house
+  Ben: operator, on cab
+  Cleo: helper, on yard
+  Dov: helper, on truck (stopped)
+  doubt after-stop, device truck: b, c
+  doubt forked, device truck: a, b
+  b left out: its device was stopped before it
+  c left out: its device was stopped before it

@@ -14,6 +14,18 @@ cab: c = bagsin lot oats bags 3
 cab meets truck
 all meet
 expect everyone: ready boxes lots crew doubts
+  the drill: not ready; hold pin by Cleo; missing: engine off and key out; missing: hoses tied clear
+  box grain: 50 lb of oats
+  box grass: empty
+  box legume: 50 lb of clover
+  lot oats: oat, 3 bags in, 0 out, 50 lb filled
+  lot fescue: tall fescue, 0 bags in, 0 out, 0 oz filled
+  lot clover: red clover, 0 bags in, 0 out, 50 lb filled
+  Ada: owner, on house
+  Ben: operator, on cab
+  Cleo: helper, on yard
+  Dov: helper, on truck
+  doubt forked, device cab: a, b
 house: inv = invite person Ben
 house meets cab
 cab anew by inv
@@ -23,3 +35,9 @@ cab: release why "the pin is in"
 house: s = settle doubt forked of a b why "the tablet joined anew"
 all meet
 expect everyone: ready crew doubts
+  the drill: ready
+  Ada: owner, on house
+  Ben: operator, on cab, on cab'
+  Cleo: helper, on yard
+  Dov: helper, on truck
+  settled forked, device cab: a, b

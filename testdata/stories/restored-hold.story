@@ -14,8 +14,13 @@ house: rel = release holds first why "the pin is in"
 restore cab monday
 cab: second = hold why "a hose is pinched"
 expect house: ready
+  the drill: ready
 all meet
 expect everyone: ready doubts
+  the drill: not ready; hold second by Ben
+  doubt forked, device cab: first, second
 house: rel2 = release why "the hose is free"
 all meet
 expect everyone: ready doubts
+  the drill: ready
+  doubt forked, device cab: first, second
