@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"time"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -68,11 +69,15 @@ type lineFilter struct {
 	about, person entry.ID
 	kind          entry.Kind
 	text          string
+	since         int64 // ms since 1970
 }
 
 func (q *request) filter() lineFilter {
 	f := lineFilter{about: q.id("about"), person: q.id("person"), text: strings.ToLower(q.Val("text"))}
 	f.kind, _ = entry.ParseKind(q.Val("kind"))
+	if day, err := time.ParseInLocation(time.DateOnly, q.Val("since"), q.zone); err == nil {
+		f.since = day.UnixMilli()
+	}
 	return f
 }
 
@@ -89,7 +94,7 @@ func (f lineFilter) through(lines []farm.Line) (out []farm.Line) {
 			}
 			about[l.ID] = true
 		}
-		if (f.person.IsZero() || l.Person == f.person) && (f.kind == 0 || l.Kind == f.kind) &&
+		if l.Wall >= f.since && (f.person.IsZero() || l.Person == f.person) && (f.kind == 0 || l.Kind == f.kind) &&
 			(f.text == "" || strings.Contains(strings.ToLower(l.What+" "+l.By+" "+l.Device), f.text)) {
 			out = append(out, l)
 		}

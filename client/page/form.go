@@ -116,10 +116,6 @@ func (f *form) rate(name string) units.RatePerArea {
 	return read(f, name, units.ParseRate, f.bare("lb/ac", "kg/ha"))
 }
 
-func (f *form) area(name string) units.Area {
-	return read(f, name, units.ParseArea, f.bare("ac", "ha"))
-}
-
 // whole is a number of things that come in ones.
 func (f *form) whole(name string) int64 {
 	n := read(f, name, units.ParseCount)

@@ -141,7 +141,7 @@ func TestSharedDeviceAsks(t *testing.T) {
 	if got := notesBy(c, ben); len(got) != 1 || got[0] != "bags by the gate" {
 		t.Fatalf("Ben's notes: %q", got)
 	}
-	if code, body = d.post("/note", "text=two left"); code != http.StatusOK || len(notesBy(c, ben)) != 2 {
+	if code, _ = d.post("/note", "text=two left"); code != http.StatusOK || len(notesBy(c, ben)) != 2 {
 		t.Errorf("asked again at once: %d", code)
 	}
 	if !strings.Contains(d.get("/"), "Ben is writing.") {

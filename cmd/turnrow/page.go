@@ -15,7 +15,6 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"turnrow/client"
 	"turnrow/client/page"
 	"turnrow/sync/units"
 )
@@ -63,7 +62,7 @@ func servePage(k *call) error {
 		return err
 	}
 	defer done()
-	address := "http://" + l.Addr().String() + "/"
+	address := "http://" + shownAddress(l.Addr()) + "/"
 	if key != "" {
 		address += "?key=" + key
 	}
@@ -76,6 +75,22 @@ func servePage(k *call) error {
 		}
 	}
 	return k.servePage(ctx, l, k.pageOptions(key))
+}
+
+// shownAddress is where a page is found that listens at an address: one of this
+// device's own where it listens at all of them.
+func shownAddress(a net.Addr) string {
+	host, port, err := net.SplitHostPort(a.String())
+	if ip := net.ParseIP(host); err != nil || ip == nil || !ip.IsUnspecified() {
+		return a.String()
+	}
+	all, _ := net.InterfaceAddrs() // without any, loopback will do
+	for _, at := range all {
+		if n, ok := at.(*net.IPNet); ok && n.IP.To4() != nil && n.IP.IsGlobalUnicast() {
+			return net.JoinHostPort(n.IP.String(), port)
+		}
+	}
+	return net.JoinHostPort("127.0.0.1", port)
 }
 
 // pageOptions are what the flags say; units only where they were given.
@@ -141,13 +156,15 @@ func (k *call) servePage(ctx context.Context, l net.Listener, o page.Options) er
 	return errors.Join(ignoreClosed(served), levelled)
 }
 
-// keepLevel exchanges with the farm's server for as long as there is one.
+// keepLevel exchanges with the farm's server from when there is one, which may
+// be given while the page is open.
 func (k *call) keepLevel(ctx context.Context) error {
-	err := k.client.Run(ctx)
-	if errors.Is(err, client.ErrNoServer) {
-		return nil
+	for range k.client.Changes(ctx) {
+		if k.client.Server() != "" {
+			return k.client.Run(ctx)
+		}
 	}
-	return err
+	return nil
 }
 
 func ignoreClosed(err error) error {

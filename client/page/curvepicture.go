@@ -1,0 +1,108 @@
+package page
+
+import (
+	"strings"
+
+	"turnrow/client/page/picture"
+	"turnrow/sync/farm"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// curveSteps is how many points a curve is drawn through: about one for each
+// eight pixels.
+const curveSteps = 40
+
+// dialCurve pictures what a box gives of a lot at each mark of its dial; nil
+// where neither chart nor catch says.
+func (q *request) dialCurve(b farm.Box, l farm.Lot) *pictured {
+	c, err := q.page.client.Curve(b.ID, l.ID)
+	if err != nil {
+		return nil
+	}
+	p := picture.Plot{ID: "curve", Title: words.text("pic.curve", b.Name, l.Name), About: words.text("pic.curve.about"),
+		X: picture.Axis{Name: words.text("box.dial"), Low: b.DialFrom.Float(), High: q.lastMark(b, c).Float()},
+		Y: picture.Axis{Name: q.unit("lb/ac", "kg/ha")}}
+	out := &pictured{ID: p.ID, Title: p.Title, Head: []string{words.text("pic.what"), words.text("box.dial"), words.text("pic.rate"), words.text("pic.interval")}}
+	q.drawFit(&p, c.Fit)
+	q.drawChart(&p, out, b, l)
+	q.drawCatches(&p, out, c)
+	for _, m := range lastOf(c.Outs, catchesShown) {
+		if est, err := m.RateEstimate(); err == nil {
+			q.drawRate(&p, out, words.text("pic.out"), m.Dial, est.Rate, est.Low, est.High, picture.Diamond)
+		}
+	}
+	if b.DialSet {
+		at := b.Dial.Float()
+		p.Lines = append(p.Lines, picture.Line{Points: []picture.XY{{X: at, Y: 0}, {X: at, Y: p.Y.High}}, Pattern: "now", Label: words.text("pic.dialnow", b.Dial)})
+	}
+	if b.Aim > 0 {
+		aim := q.rateNumber(b.Aim)
+		p.Y.High = max(p.Y.High, aim)
+		p.Lines = append(p.Lines, picture.Line{Points: []picture.XY{{X: p.X.Low, Y: aim}, {X: p.X.High, Y: aim}}, Pattern: "aim", Label: words.text("pic.aim", b.Aim.Format(q.System))})
+	}
+	out.SVG = p.SVG()
+	return out
+}
+
+// lastMark is where the dial ends; where nobody said, the last mark that is
+// known of.
+func (q *request) lastMark(b farm.Box, c farm.Curve) units.Dial {
+	if b.DialTo > 0 {
+		return b.DialTo
+	}
+	top := b.Dial
+	for _, p := range b.Chart {
+		top = max(top, p.Dial)
+	}
+	for _, k := range c.Catches {
+		top = max(top, k.Dial)
+	}
+	return top
+}
+
+func (q *request) drawFit(p *picture.Plot, fit rate.Fit) {
+	var line, low, high []picture.XY
+	for i := range curveSteps + 1 {
+		x := p.X.Low + (p.X.High-p.X.Low)*float64(i)/curveSteps
+		d, err := units.DialFromFloat(x)
+		if err != nil {
+			continue
+		}
+		est, err := fit.RateAt(d)
+		if err != nil {
+			continue // the box gives nothing there
+		}
+		line = append(line, picture.XY{X: x, Y: q.rateNumber(est.Rate)})
+		low = append(low, picture.XY{X: x, Y: q.rateNumber(est.Low)})
+		high = append(high, picture.XY{X: x, Y: q.rateNumber(est.High)})
+		p.Y.High = max(p.Y.High, q.rateNumber(est.Rate))
+	}
+	p.Bands = append(p.Bands, picture.Band{Low: low, High: high, Label: words.text("pic.band")})
+	p.Lines = append(p.Lines, picture.Line{Points: line, Pattern: "curve", Label: words.text("pic.gives")})
+}
+
+func (q *request) drawChart(p *picture.Plot, out *pictured, b farm.Box, l farm.Lot) {
+	for _, pt := range b.Chart {
+		if strings.EqualFold(pt.Species, l.Species) {
+			q.drawRate(p, out, words.text("pic.chart"), pt.Dial, pt.Rate, 0, 0, picture.Square)
+		}
+	}
+}
+
+func (q *request) drawCatches(p *picture.Plot, out *pictured, c farm.Curve) {
+	for _, k := range lastOf(c.Catches, catchesShown) {
+		q.drawRate(p, out, words.text("pic.catch"), k.Dial, k.Rate.Rate, k.Rate.Low, k.Rate.High, picture.Round)
+	}
+}
+
+// drawRate draws a rate at a mark, and writes it into the table.
+func (q *request) drawRate(p *picture.Plot, out *pictured, what string, d units.Dial, r, low, high units.RatePerArea, s picture.Shape) {
+	p.Marks = append(p.Marks, picture.Mark{At: picture.XY{X: d.Float(), Y: q.rateNumber(r)}, Low: q.rateNumber(low), High: q.rateNumber(high), Shape: s, Label: what})
+	p.Y.High = max(p.Y.High, q.rateNumber(r))
+	row := []string{what, d.String(), r.Format(q.System), "–"}
+	if low < high {
+		row[3] = span(low.Format(q.System), high.Format(q.System))
+	}
+	out.Rows = append(out.Rows, row)
+}

@@ -1,0 +1,56 @@
+package page
+
+import (
+	"turnrow/client/page/picture"
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+// seedLeft pictures the seed left in a box over time; nil where nothing is
+// known.
+func (q *request) seedLeft(b farm.Box) *pictured {
+	track := lastOf(q.page.client.Track(b.ID), momentsShown)
+	p := picture.Plot{ID: "left", Title: words.text("pic.left", b.Name), About: words.text("pic.left.about"), Y: picture.Axis{Name: q.unit("lb", "kg")}}
+	out := &pictured{ID: p.ID, Title: p.Title, Head: []string{words.text("entry.when"), words.text("pic.what"), words.text("box.left")}}
+	var line, low, high []picture.XY
+	var last, before float64
+	for _, m := range track {
+		l, ok := q.page.client.Line(m.Entry)
+		if !ok {
+			continue
+		}
+		at, left, half := max(last, float64(l.Clock)/1000), q.massNumber(m.Left), halfOf90*q.massNumber(m.LeftStd)
+		if _, reading := l.Body.(*entry.MeterRead); !reading && len(line) > 0 {
+			line = append(line, picture.XY{X: at, Y: before}) // what was poured or taken comes at once
+		}
+		line = append(line, picture.XY{X: at, Y: left})
+		low, high = append(low, picture.XY{X: at, Y: max(0, left-half)}), append(high, picture.XY{X: at, Y: left + half})
+		if shape, label, ok := momentMark(l.Body); ok {
+			p.Marks = append(p.Marks, picture.Mark{At: picture.XY{X: at, Y: left}, Shape: shape, Label: label})
+		}
+		p.Y.High = max(p.Y.High, left+half)
+		last, before = at, left
+		out.Rows = append(out.Rows, []string{q.Clock(l.Clock), l.What, roughMass(m.Left, q.System).Format(q.System)})
+	}
+	if len(line) < 2 {
+		return nil
+	}
+	p.X = picture.TimeAxis(words.text("pic.time"), line[0].X, last, q.zone)
+	p.Lines = []picture.Line{{Points: line, Pattern: "curve", Label: words.text("box.left")}}
+	p.Bands = []picture.Band{{Low: low, High: high, Label: words.text("pic.band")}}
+	out.SVG = p.SVG()
+	return out
+}
+
+// momentMark is how what happened to a box is marked.
+func momentMark(b entry.Body) (picture.Shape, string, bool) {
+	switch b.(type) {
+	case *entry.Filled:
+		return picture.Up, words.text("pic.fill"), true
+	case *entry.Drained:
+		return picture.Down, words.text("pic.drain"), true
+	case *entry.LevelRead:
+		return picture.Round, words.text("pic.level"), true
+	}
+	return 0, "", false
+}
