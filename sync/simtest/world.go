@@ -650,3 +650,6 @@ func (d *memoryDisk) Close() error { return nil }
 
 // Digest is the digest of the place's state.
 func (p *Place) Digest() [32]byte { return p.rep.Digest() }
+
+// Frontier is how far each device's log is stored at the place.
+func (p *Place) Frontier() chain.Frontier { return p.rep.Frontier() }
