@@ -3,6 +3,7 @@ package replica
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
@@ -12,13 +13,34 @@ import (
 // are durable when it returns. Of devices that the record does not say belong,
 // it takes only so much: exchange.ErrStranger.
 func (r *Replica) Take(runs []entry.Run) (exchange.Taken, error) {
-	runs, turned := r.turnAway(runs)
-	taken, err := r.log.Take(runs)
-	if err == nil {
-		err = r.reread()
-		taken.Refused = append(taken.Refused, turned...)
+	var all exchange.Taken
+	for {
+		some, turned := r.turnAway(runs)
+		taken, err := r.log.Take(some)
+		if err == nil {
+			err = r.reread()
+		}
+		if err != nil {
+			return all, err
+		}
+		all.Entries, all.New = append(all.Entries, taken.Entries...), taken.New
+		all.Refused = append(all.Refused, taken.Refused...)
+		if len(turned) == 0 || len(taken.Entries) == 0 {
+			all.Refused = append(all.Refused, turned...)
+			return all, nil
+		}
+		runs = of(runs, turned) // what was taken may have brought their invites
 	}
-	return taken, err
+}
+
+// of is the runs that were turned away.
+func of(runs []entry.Run, turned []exchange.Refusal) []entry.Run {
+	rest := make([]entry.Run, 0, len(turned))
+	for _, t := range turned {
+		i := slices.IndexFunc(runs, func(r entry.Run) bool { return r.Device == t.Device && r.First == t.First })
+		rest = append(rest, runs[i])
+	}
+	return rest
 }
 
 // turnAway takes out the runs of strangers beyond the bounds. A log that comes
