@@ -12,7 +12,6 @@ import (
 	"google.golang.org/grpc/codes"
 	healthv1 "google.golang.org/grpc/health/grpc_health_v1"
 	reflectionv1 "google.golang.org/grpc/reflection/grpc_reflection_v1"
-	reflectionv1alpha "google.golang.org/grpc/reflection/grpc_reflection_v1alpha"
 	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/reflect/protoreflect"
 	"google.golang.org/protobuf/reflect/protoregistry"
@@ -124,13 +123,6 @@ var methods = map[string]method{
 	"grpc.reflection.v1.ServerReflection/ServerReflectionInfo": {func(ctx context.Context, cc *grpc.ClientConn, _ caller) error {
 		_, err := services(ctx, cc)
 		return err
-	}, open},
-	"grpc.reflection.v1alpha.ServerReflection/ServerReflectionInfo": {func(ctx context.Context, cc *grpc.ClientConn, _ caller) error {
-		stream, err := reflectionv1alpha.NewServerReflectionClient(cc).ServerReflectionInfo(ctx)
-		if err == nil {
-			err = stream.Send(&reflectionv1alpha.ServerReflectionRequest{MessageRequest: &reflectionv1alpha.ServerReflectionRequest_ListServices{}})
-		}
-		return firstOf(stream, err)
 	}, open},
 }
 

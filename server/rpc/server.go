@@ -64,7 +64,7 @@ func New(door *replica.Door, tc *tls.Config, log *slog.Logger) *Server {
 	servicev1.RegisterExchangeServiceServer(g, &service{door: door, stopping: stopping})
 	healthv1.RegisterHealthServer(g, s.health)
 	s.health.SetServingStatus(servicev1.ExchangeService_ServiceDesc.ServiceName, healthv1.HealthCheckResponse_SERVING)
-	reflection.Register(g)
+	reflection.RegisterV1(g)
 	return s
 }
 
