@@ -92,7 +92,15 @@ func (p *Page) routes() {
 	p.view("/plan", "plan", plan)
 	p.view("/comeup", "comeup", comeUp)
 	p.sheets()
+	p.writers()
+	p.mux.HandleFunc("GET /who", p.who)
+	p.mux.HandleFunc("POST /who", p.setWho)
+	p.mux.HandleFunc("POST /units", p.setUnits)
+	p.mux.HandleFunc("POST /sync", p.syncNow)
+}
 
+// writers says which forms and buttons write something down.
+func (p *Page) writers() {
 	p.form("/box/{device}/{seq}/fill", "fill", func() writer { return new(fillForm) })
 	p.form("/box/{device}/{seq}/dial", "dial", func() writer { return new(dialForm) })
 	p.form("/box/{device}/{seq}/catch", "catch", func() writer { return new(catchForm) })
@@ -118,9 +126,4 @@ func (p *Page) routes() {
 	p.button("/hitch/release", func() writer { return new(releaseHolds) })
 	p.button("/hitch/unhitch", func() writer { return new(unhitch) })
 	p.button("/hitch/move", func() writer { return new(moveDrill) })
-
-	p.mux.HandleFunc("GET /who", p.who)
-	p.mux.HandleFunc("POST /who", p.setWho)
-	p.mux.HandleFunc("POST /units", p.setUnits)
-	p.mux.HandleFunc("POST /sync", p.syncNow)
 }
