@@ -70,7 +70,7 @@ func (b *Box) fillIn(f *flow) {
 // went fills in what went out and was let out.
 func (b *Box) went(s *State, f *flow) {
 	b.Drained = f.taken
-	b.Gap = -b.Left
+	b.Gap = f.poured - b.Left
 	for i := range f.sown {
 		p := &f.sown[i]
 		o := Out{
@@ -85,11 +85,6 @@ func (b *Box) went(s *State, f *flow) {
 	}
 	for _, t := range f.taken {
 		b.Gap -= t.Mass
-	}
-	for _, r := range f.box.events.all() {
-		if fill, ok := r.eff.(*entry.Filled); ok {
-			b.Gap += s.filledMass(fill)
-		}
 	}
 	b.drift(s, f)
 }

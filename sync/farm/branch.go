@@ -19,7 +19,7 @@ func (s *State) Branch(name entry.DeviceID, of entry.ID) {
 	d := s.device(name)
 	d.root, d.base = s.device(of.Device), of.Seq
 	s.branches = append(s.branches, d)
-	s.view = nil
+	s.changed()
 }
 
 // held is the number of the log's last entry that took effect.

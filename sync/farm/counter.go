@@ -129,13 +129,13 @@ type where struct {
 	known bool // any reading was there to go by
 }
 
-// placed gives each event of a box its place along the counter of its drill.
-func placed(events []*rec, readings []*rec) map[*rec]where {
-	out := make(map[*rec]where, len(events))
+// placed is the place of each event of a box along the counter of its drill.
+func placed(events []*rec, readings []*rec) []where {
+	out := make([]where, len(events))
 	var offset units.Reading
 	var at where
 	i := 0
-	for _, e := range events {
+	for n, e := range events {
 		for ; i < len(readings) && readings[i].compare(e) < 0; i++ {
 			switch b := readings[i].eff.(type) {
 			case *entry.CounterReset:
@@ -144,9 +144,9 @@ func placed(events []*rec, readings []*rec) map[*rec]where {
 				at = where{max(at.total, b.Reading+offset), true}
 			}
 		}
-		out[e] = at
+		out[n] = at
 		if own, ok := ownReading(e.eff); ok {
-			out[e] = where{own + offset, true}
+			out[n] = where{own + offset, true}
 		}
 	}
 	return out

@@ -28,31 +28,38 @@ type pouring struct {
 // twice are two pairs and not six.
 func (s *State) doubleEntries(t *thing) []finding {
 	var out []finding
-	recent := map[pouring][]*rec{}
+	about := t.kind.String() + " " + s.name(t.id)
+	recent := map[pouring][]amount{}
 	twinned := map[[2]*device]*rec{}
 	for _, r := range t.events.all() {
+		r.double = false
 		p, m, ok := s.pouringOf(r)
 		if !ok {
 			continue
 		}
 		window := recent[p]
-		for len(window) > 0 && r.clock.Millis()-window[0].clock.Millis() > nearInTime {
+		for len(window) > 0 && r.clock.Millis()-window[0].rec.clock.Millis() > nearInTime {
 			window = window[1:]
 		}
 		for i := len(window) - 1; i >= 0; i-- {
-			o := window[i]
-			if o.dev == r.dev || o == twinned[[2]*device{o.dev, r.dev}] || !apart(o, r) {
+			o := window[i].rec
+			if o.dev == r.dev || !near(m, window[i].mass) || o == twinned[[2]*device{o.dev, r.dev}] || !apart(o, r) {
 				continue
 			}
-			if _, was, _ := s.pouringOf(o); near(m, was) {
-				twinned[[2]*device{o.dev, r.dev}] = o
-				out = append(out, finding{DoubleEntry, t.kind.String() + " " + s.name(t.id), []*rec{o, r}})
-				break
-			}
+			twinned[[2]*device{o.dev, r.dev}] = o
+			o.double, r.double = true, true
+			out = append(out, finding{DoubleEntry, about, []*rec{o, r}})
+			break
 		}
-		recent[p] = append(window, r)
+		recent[p] = append(window, amount{r, m})
 	}
 	return out
+}
+
+// amount is a fill or a drain with what it came to.
+type amount struct {
+	rec  *rec
+	mass units.Mass
 }
 
 // doublesOf is the pairs of a box, found once for each view.
@@ -68,17 +75,9 @@ func (s *State) doublesOf(t *thing) []finding {
 	return f
 }
 
-// openDoubles is the entries of a box that nobody has yet said were written
-// once or twice.
-func (s *State) openDoubles(t *thing) map[*rec]bool {
-	open := map[*rec]bool{}
-	for _, f := range s.doublesOf(t) {
-		for _, r := range f.recs {
-			open[r] = !s.covered(DoubleEntry, r)
-		}
-	}
-	return open
-}
+// openDouble says whether an entry seems to be written twice, by the last that
+// was found, and nobody has yet said whether it was.
+func (s *State) openDouble(r *rec) bool { return r.double && !s.covered(DoubleEntry, r) }
 
 func (s *State) pouringOf(r *rec) (pouring, units.Mass, bool) {
 	switch b := r.eff.(type) {

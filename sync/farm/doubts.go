@@ -32,10 +32,15 @@ type finding struct {
 // first, each in the order of its entries.
 func (s *State) doubts(flows map[entry.ID]*flow) []Doubt {
 	st := s.settlements()
-	var out []Doubt
+	found := s.findings(flows)
+	out := make([]Doubt, 0, len(found))
 	have := map[string]bool{}
-	for _, f := range s.findings(flows) {
+	for _, f := range found {
 		d := s.word(f, len(out) < worded)
+		if f.kind == DoubleEntry && len(st) == 0 {
+			out = append(out, d) // the one kind of which there may be very many: found once each, and none is settled
+			continue
+		}
 		k := doubtKey(string(f.kind), d.Entries)
 		if have[k] {
 			continue
@@ -229,16 +234,16 @@ const worded = 500
 func (s *State) word(f finding, words bool) Doubt {
 	d := Doubt{Kind: f.kind, About: f.about, Look: looks[f.kind]}
 	d.Entries = make([]entry.ID, len(f.recs))
-	what := make([]string, len(f.recs))
 	for i, r := range f.recs {
 		d.Entries[i] = r.id()
-		if words {
-			what[i] = fmt.Sprintf("%s on %s: %s", s.personName(r), s.deviceName(r.dev), s.what(r.body))
-		}
 	}
 	if !words {
 		d.What = "one of very many doubts: settle the first ones, and this one is put into words"
 		return d
+	}
+	what := make([]string, len(f.recs))
+	for i, r := range f.recs {
+		what[i] = fmt.Sprintf("%s on %s: %s", s.personName(r), s.deviceName(r.dev), s.what(r.body))
 	}
 	d.What = strings.Join(what, "; ")
 	d.Choices = s.choices(f)

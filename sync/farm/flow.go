@@ -30,12 +30,12 @@ type flow struct {
 	reads map[int]*rec
 	// unproved is what seed went out on without a catch behind it.
 	unproved []proof
+	poured   units.Mass // in all
 	taken    []Taken
 	run      weighedRun
-	outs     []weighedOut  // what the runs that were closed by weighing came to
-	given    []weighedOut  // of an earlier pass, which the curve goes by too
-	twice    map[*rec]bool // fills that are in doubt of being written twice
-	moments  []Moment      // kept where track is set
+	outs     []weighedOut // what the runs that were closed by weighing came to
+	given    []weighedOut // of an earlier pass, which the curve goes by too
+	moments  []Moment     // kept where track is set
 	track    bool
 }
 
@@ -108,7 +108,7 @@ func (s *State) follow(t *thing, given []weighedOut, track bool) *flow {
 	f.anchors = make([]int, len(f.seed.Sides))
 	f.dials = make([]dialAt, len(f.seed.Sides))
 	f.run = weighedRun{clean: true}
-	f.twice = s.openDoubles(t)
+	s.doublesOf(t)
 	for _, st := range f.steps() {
 		if st.work != nil {
 			f.work(st.work)
@@ -166,12 +166,11 @@ func (f *flow) steps() []step {
 	if len(pts) > 0 {
 		first = pts[0].from
 	}
-	for _, e := range events {
-		w := at[e]
+	for i, w := range at {
 		if !w.known {
 			w.total = first
 		}
-		steps = append(steps, step{at: w.total, order: 1, event: e})
+		steps = append(steps, step{at: w.total, order: 1, event: events[i]})
 	}
 	slices.SortStableFunc(steps, func(a, b step) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.order, b.order)) })
 	return f.cut(steps)
@@ -204,8 +203,9 @@ func (f *flow) event(r *rec) {
 	switch b := r.eff.(type) {
 	case *entry.Filled:
 		m := f.s.filledMass(b)
+		f.poured += m
 		f.run.pour(f.s.canon(b.Lot), rate.Weighed{Mass: m, Doubt: m / fillDoubt})
-		f.run.clean = f.run.clean && !f.twice[r]
+		f.run.clean = f.run.clean && !f.s.openDouble(r)
 		f.keep(rate.BoxEvent{Kind: rate.Poured, Side: f.side(b.Side), Lot: f.lotName(f.s.canon(b.Lot)), Mass: m, Doubt: m / fillDoubt})
 	case *entry.Drained:
 		f.drain(r, b)

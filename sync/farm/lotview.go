@@ -6,7 +6,7 @@ import (
 	"turnrow/sync/units"
 )
 
-func (s *State) lotView(t *thing) Lot {
+func (s *State) lotView(t *thing, filled map[entry.ID]units.Mass) Lot {
 	share := func(n int) units.Share { v, _ := t.num(n); return units.Share(v) }
 	num := func(n int) int64 { v, _ := t.num(n); return v }
 	l := Lot{
@@ -15,6 +15,7 @@ func (s *State) lotView(t *thing) Lot {
 		OtherCrop: share(lotOtherCrop), WeedSeed: share(lotWeedSeed), Inert: share(lotInert),
 		Tested: num(lotTested), Bag: units.Mass(num(lotBag)), Price: units.Money(num(lotPrice)),
 		Inoculant: t.text(lotInoculant), Endophyte: t.text(lotEndophyte), SeedsPerKg: num(lotSeedsPerKg),
+		Filled: filled[t.id],
 	}
 	l.Tagged = l.Tag.Purity > 0 && l.Tag.Germination+l.Tag.Hard > 0
 	for _, r := range t.events.all() {
@@ -26,12 +27,18 @@ func (s *State) lotView(t *thing) Lot {
 			l.BagsOut += b.Bags
 		}
 	}
+	return l
+}
+
+// filled is what was poured into boxes of each lot.
+func (s *State) filled() map[entry.ID]units.Mass {
+	sums := map[entry.ID]units.Mass{}
 	for _, bt := range s.byKind[box] {
 		for _, r := range bt.events.all() {
-			if b, ok := r.eff.(*entry.Filled); ok && s.canon(b.Lot) == t.id {
-				l.Filled += s.filledMass(b)
+			if b, ok := r.eff.(*entry.Filled); ok {
+				sums[s.canon(b.Lot)] += s.filledMass(b)
 			}
 		}
 	}
-	return l
+	return sums
 }

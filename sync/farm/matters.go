@@ -34,7 +34,7 @@ func (s *State) reset() {
 		things: map[entry.ID]*thing{}, drills: map[entry.ID]*drillParts{},
 		named: map[entry.ID][]*rec{}, placed: map[*rec][]chosen{},
 	}
-	s.view = nil
+	s.changed()
 }
 
 // thing finds a thing by its ID, or makes a place for it.

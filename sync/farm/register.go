@@ -3,6 +3,7 @@ package farm
 import (
 	"cmp"
 	"slices"
+	"sort"
 
 	"turnrow/sync/entry"
 )
@@ -151,8 +152,11 @@ type field struct {
 	n    int64    // a chart point's dial; the side of a dial
 }
 
-func (f field) compare(o field) int {
-	if c := cmp.Or(cmp.Compare(f.num, o.num), f.x.Compare(o.x), f.y.Compare(o.y)); c != 0 {
+func (f *field) compare(o *field) int {
+	if f.num != o.num { // mostly enough, and this is asked often
+		return cmp.Compare(f.num, o.num)
+	}
+	if c := cmp.Or(f.x.Compare(o.x), f.y.Compare(o.y)); c != 0 {
 		return c
 	}
 	return cmp.Or(cmp.Compare(f.s, o.s), cmp.Compare(f.n, o.n))
@@ -188,7 +192,8 @@ var thingNames = [...]string{"person", "ground", "drill", "box", "lot"}
 func (k thingKind) String() string { return thingNames[k] }
 
 func (t *thing) place(f field) (int, bool) {
-	return slices.BinarySearchFunc(t.fields, f, func(r fieldReg, f field) int { return r.field.compare(f) })
+	i := sort.Search(len(t.fields), func(i int) bool { return t.fields[i].field.compare(&f) >= 0 })
+	return i, i < len(t.fields) && t.fields[i].field == f
 }
 
 // reg is the thing's register for a field; it is made where make is set.

@@ -67,17 +67,18 @@ func (v vector) at(place int) uint64 {
 
 // rec is an entry in its place.
 type rec struct {
-	dev   *device
-	seq   uint64
-	clock hlc.Time
-	wall  int64
-	by    *thing // the person
-	own   bool   // who is the device's own person, whoever that is
-	vec   *vector
-	body  entry.Body
-	eff   entry.Body // what it stands for now: its own or an amended body; nil where left out or struck
-	edits *edits
-	left  leftOut
+	dev    *device
+	seq    uint64
+	clock  hlc.Time
+	wall   int64
+	by     *thing // the person
+	vec    *vector
+	body   entry.Body
+	eff    entry.Body // what it stands for now: its own or an amended body; nil where left out or struck
+	edits  *edits
+	left   leftOut
+	own    bool // by is the device's own person, whoever that is
+	double bool // it seems to be written twice, where that was last looked into
 }
 
 // leftOut says why an entry is kept and shown, but left out of the state.
@@ -138,7 +139,7 @@ func (s *State) Apply(es ...entry.Entry) {
 		default:
 			d.wait = append(d.wait, es[i])
 			s.waiting++
-			s.view = nil
+			s.changed()
 		}
 	}
 	s.wake()
@@ -211,7 +212,7 @@ func (s *State) admit(d *device, e *entry.Entry) {
 	r := &rec{dev: d, seq: e.Seq, clock: e.Clock, wall: e.Wall, vec: d.vec, body: e.Body}
 	d.recs = append(d.recs, r)
 	s.order = append(s.order, r)
-	s.view = nil
+	s.changed()
 	for _, id := range s.newlySeen(r) {
 		s.checkClock(r, s.find(id))
 	}

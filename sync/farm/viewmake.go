@@ -16,8 +16,10 @@ func (s *State) View() *View {
 	return s.view
 }
 
+// changed forgets what was worked out of the state as it was.
+func (s *State) changed() { s.view, s.doubles = nil, nil }
+
 func (s *State) makeView() *View {
-	s.doubles = nil
 	v := &View{Farm: s.id, Entries: len(s.order) + s.waiting, Waiting: s.waiting, names: map[entry.ID]string{}}
 	if s.founded != nil {
 		b := s.founded.body.(*entry.FarmFounded)
@@ -27,8 +29,9 @@ func (s *State) makeView() *View {
 	for _, t := range s.sorted(drill) {
 		v.Drills = append(v.Drills, s.drillView(t))
 	}
+	filled := s.filled()
 	for _, t := range s.sorted(lot) {
-		v.Lots = append(v.Lots, s.lotView(t))
+		v.Lots = append(v.Lots, s.lotView(t, filled))
 	}
 	flows := map[entry.ID]*flow{}
 	for _, t := range s.sorted(box) {
