@@ -46,7 +46,7 @@ func TestOversizeCalls(t *testing.T) {
 	srv, _ := serve(t, t.TempDir())
 	ada := founder(t, srv)
 	farm := ada.Farm()
-	ctx := with(within(t), ada.token(t, farm, audience(t, srv), time.Now()))
+	ctx := with(t.Context(), ada.token(t, farm, audience(t, srv), time.Now()))
 	huge := &turnrowv1.ExchangeRequest{Farm: farm[:], Runs: []*turnrowv1.Run{{Entries: [][]byte{make([]byte, 64<<20)}}}}
 	api := service(t, srv)
 	for name, opts := range map[string][]grpc.CallOption{
@@ -72,7 +72,7 @@ func TestFloodOfCalls(t *testing.T) {
 	ada := founder(t, srv)
 	ben := joined(t, ada, "Ben", entry.Operator)
 	farm := ada.Farm()
-	ctx := with(within(t), ada.token(t, farm, audience(t, srv), now))
+	ctx := with(t.Context(), ada.token(t, farm, audience(t, srv), now)) // thousands of calls take as long as they take
 	api := service(t, srv)
 	const each = exchange.CallsBurst/64 + 2
 	var calls sync.WaitGroup
