@@ -47,7 +47,7 @@ func (c *Conn) Exchange(ctx context.Context, req exchange.Request) (exchange.Res
 	if err != nil {
 		return exchange.Response{}, err
 	}
-	return wire.Response(out)
+	return wire.Response(out, req.Have)
 }
 
 // Join asks to be taken in, with an invite or a founding code.

@@ -74,7 +74,7 @@ func (h *host) Exchange(ctx context.Context, m *turnrowv1.ExchangeRequest) (*tur
 	if err != nil {
 		return nil, failed(err)
 	}
-	out := wire.ResponseOut(resp)
+	out := wire.ResponseOut(resp, req.Have)
 	if len(compressed(out)) > 0 {
 		_ = grpc.SetSendCompressor(ctx, compress.Zstd{}.Name()) // who cannot read it gets it as it is
 	}

@@ -40,7 +40,7 @@ func (s *service) Exchange(ctx context.Context, m *turnrowv1.ExchangeRequest) (*
 	if err != nil {
 		return nil, failed(err)
 	}
-	out := wire.ResponseOut(resp)
+	out := wire.ResponseOut(resp, req.Have)
 	return out, compressed(ctx, out)
 }
 

@@ -68,6 +68,42 @@ func (f Frontier) Covers(g Frontier) bool {
 	return true
 }
 
+// Since is what f says otherwise than g: its marks that g has not the same, and
+// for each log that only g names, one with Seq 0. It is what [Frontier.On] needs
+// to make f of g.
+func (f Frontier) Since(g Frontier) Frontier {
+	var out Frontier
+	for _, m := range f {
+		if g.Mark(m.Device) != m {
+			out = append(out, m)
+		}
+	}
+	for _, m := range g {
+		if f.Seq(m.Device) == 0 && m.Seq > 0 {
+			out = append(out, Mark{Device: m.Device})
+		}
+	}
+	out.sort()
+	return out
+}
+
+// On is the frontier that says what f says, and otherwise what g says.
+func (f Frontier) On(g Frontier) Frontier {
+	out := slices.Clone(f)
+	for _, m := range g {
+		if _, said := f.find(m.Device); !said {
+			out = append(out, m)
+		}
+	}
+	out = slices.DeleteFunc(out, func(m Mark) bool { return m.Seq == 0 })
+	out.sort()
+	return out
+}
+
+func (f Frontier) sort() {
+	slices.SortFunc(f, func(a, b Mark) int { return a.Device.Compare(b.Device) })
+}
+
 // Entries is the number of entries up to the frontier.
 func (f Frontier) Entries() uint64 {
 	var n uint64

@@ -23,6 +23,24 @@ func frontiers(t *rapid.T, name string) (chain.Frontier, map[entry.DeviceID]uint
 	return f, plain
 }
 
+// What one frontier says otherwise than another, put on that other, is the first
+// again, and says nothing that both say.
+func TestFrontierSince(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f, _ := frontiers(t, "f")
+		g, _ := frontiers(t, "g")
+		since := f.Since(g)
+		if got := since.On(g); !slices.Equal(got, f) {
+			t.Fatalf("%v since %v is %v, which makes %v of it", f, g, since, got)
+		}
+		for _, m := range since {
+			if f.Mark(m.Device) == g.Mark(m.Device) {
+				t.Fatalf("%v tells of a log that both hold alike", since)
+			}
+		}
+	})
+}
+
 // A frontier does what a plain map does, keeps its order, and leaves alone
 // those that it was made from.
 func TestFrontierAgainstAMap(t *testing.T) {

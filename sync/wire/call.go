@@ -53,21 +53,23 @@ func RequestOut(r exchange.Request) *turnrowv1.ExchangeRequest {
 	}
 }
 
-// Response reads a response; what is amiss gives exchange.ErrMalformed.
-func Response(m *turnrowv1.ExchangeResponse) (exchange.Response, error) {
+// Response reads the response to a request that said have; what is amiss gives
+// exchange.ErrMalformed.
+func Response(m *turnrowv1.ExchangeResponse, have chain.Frontier) (exchange.Response, error) {
 	gen, err1 := Generation(m.GetGeneration())
 	stored, err2 := Frontier(m.GetStored())
 	runs, err3 := Runs(m.GetRuns())
 	refused, err4 := refusals(m.GetRefusals())
 	return exchange.Response{
-		Generation: gen, Stored: stored, Runs: runs, More: m.GetMore(), Refusals: refused, Wall: m.GetWall(),
+		Generation: gen, Stored: stored.On(have), Runs: runs, More: m.GetMore(), Refusals: refused, Wall: m.GetWall(),
 	}, malformed(errors.Join(err1, err2, err3, err4))
 }
 
-// ResponseOut writes a response.
-func ResponseOut(r exchange.Response) *turnrowv1.ExchangeResponse {
+// ResponseOut writes the response to a request that said have. How far the
+// record is stored is told where it differs from that.
+func ResponseOut(r exchange.Response, have chain.Frontier) *turnrowv1.ExchangeResponse {
 	return &turnrowv1.ExchangeResponse{
-		Generation: generationOut(r.Generation), Stored: FrontierOut(r.Stored), Runs: RunsOut(r.Runs),
+		Generation: generationOut(r.Generation), Stored: FrontierOut(r.Stored.Since(have)), Runs: RunsOut(r.Runs),
 		More: r.More, Refusals: refusalsOut(r.Refusals), Wall: r.Wall,
 	}
 }

@@ -41,9 +41,15 @@ func TestCallsReadBackAsWritten(t *testing.T) {
 		t.Errorf("request: %+v, %v", gotReq, err)
 	}
 	resp := exchange.Response{Generation: exchange.Generation{7}, Stored: someFrontier, Runs: someRuns, More: true, Wall: 12}
-	gotResp, err := wire.Response(overTheWire(t, wire.ResponseOut(resp), new(turnrowv1.ExchangeResponse)))
-	if err != nil || !reflect.DeepEqual(gotResp, resp) {
-		t.Errorf("response: %+v, %v", gotResp, err)
+	for _, have := range []chain.Frontier{nil, someFrontier, someFrontier[:1], {{Device: entry.DeviceID{1}, Seq: 4}, someFrontier[1]}} {
+		out := overTheWire(t, wire.ResponseOut(resp, have), new(turnrowv1.ExchangeResponse))
+		gotResp, err := wire.Response(out, have)
+		if err != nil || !reflect.DeepEqual(gotResp, resp) {
+			t.Errorf("response to who has %v: %+v, %v", have, gotResp, err)
+		}
+		if n := len(out.GetStored().GetHeads()); len(have) == 2 && have[0] == someFrontier[0] && n > 0 {
+			t.Errorf("%d marks told to who has them", n)
+		}
 	}
 	f, run, code, err := wire.Join(overTheWire(t, wire.JoinOut(farm, someRuns[0], "code"), new(turnrowv1.JoinRequest)))
 	if err != nil || f != farm || code != "code" || !reflect.DeepEqual(run, someRuns[0]) {
@@ -65,8 +71,8 @@ func TestRefusalsMeanTheSame(t *testing.T) {
 	for _, want := range []error{
 		chain.ErrGap, entry.ErrSignature, exchange.ErrMalformed, exchange.ErrBound, exchange.ErrStranger, chain.ErrFork,
 	} {
-		out := wire.ResponseOut(exchange.Response{Refusals: []exchange.Refusal{{Device: devA, First: 2, Err: fmt.Errorf("why: %w", want)}}})
-		got, err := wire.Response(overTheWire(t, out, new(turnrowv1.ExchangeResponse)))
+		out := wire.ResponseOut(exchange.Response{Refusals: []exchange.Refusal{{Device: devA, First: 2, Err: fmt.Errorf("why: %w", want)}}}, nil)
+		got, err := wire.Response(overTheWire(t, out, new(turnrowv1.ExchangeResponse)), nil)
 		if err != nil || len(got.Refusals) != 1 {
 			t.Fatalf("%v: %+v, %v", want, got, err)
 		}
@@ -121,7 +127,7 @@ func FuzzStatus(f *testing.F) {
 
 func FuzzCalls(f *testing.F) {
 	req, err1 := proto.Marshal(wire.RequestOut(exchange.Request{Farm: farm, Have: someFrontier, Runs: someRuns}))
-	resp, err2 := proto.Marshal(wire.ResponseOut(exchange.Response{Stored: someFrontier, Runs: someRuns}))
+	resp, err2 := proto.Marshal(wire.ResponseOut(exchange.Response{Stored: someFrontier, Runs: someRuns}, nil))
 	if err := errors.Join(err1, err2); err != nil {
 		f.Fatal(err)
 	}
@@ -136,7 +142,7 @@ func FuzzCalls(f *testing.F) {
 		}
 		var resp turnrowv1.ExchangeResponse
 		if proto.Unmarshal(b, &resp) == nil {
-			if _, err := wire.Response(&resp); err != nil && !errors.Is(err, exchange.ErrMalformed) {
+			if _, err := wire.Response(&resp, someFrontier); err != nil && !errors.Is(err, exchange.ErrMalformed) {
 				t.Fatalf("response: %v", err)
 			}
 		}

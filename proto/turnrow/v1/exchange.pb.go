@@ -428,7 +428,8 @@ type ExchangeResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Names this store of this server; another one says it starts anew.
 	Generation []byte `protobuf:"bytes,1,opt,name=generation,proto3" json:"generation,omitempty"`
-	// What is now durably stored here.
+	// What is now durably stored here, where that is not what the asker's have
+	// says; a seq of 0 is of a log of which nothing is.
 	Stored *Frontier `protobuf:"bytes,2,opt,name=stored,proto3" json:"stored,omitempty"`
 	// What the asker lacks, up to a limit.
 	Runs []*Run `protobuf:"bytes,3,rep,name=runs,proto3" json:"runs,omitempty"`
