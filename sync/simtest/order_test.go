@@ -12,6 +12,7 @@ import (
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/simtest"
+	"turnrow/sync/simtest/naive"
 )
 
 // small is the most entries of a day whose orders of arrival are all tried:
@@ -31,8 +32,11 @@ func TestEveryOrderOfArrival(t *testing.T) {
 			t.Skipf("does not apply: its day has %d entries", told.Day())
 		}
 		var first [32]byte
-		n, err := told.Orders(func(es []entry.Entry) error {
+		n, err := told.Orders(func(branches []naive.Branch, es []entry.Entry) error {
 			st := farm.New(told.World.Farm)
+			for _, b := range branches {
+				st.Branch(b.Name, b.Of)
+			}
 			for _, e := range es {
 				st.Apply(e)
 			}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/simtest/naive"
 )
 
 // dayBegins is the line between a story's setting and its day.
@@ -151,11 +152,16 @@ func (w *World) expect(line string) ([]string, error) {
 
 // Orders gives fn every order in which the entries of a story's day can come
 // to a replica that has the setting already: each device's in their own order.
-// It says how many there were; fn may end it by giving an error.
-func (t *Telling) Orders(fn func([]entry.Entry) error) (int, error) {
+// It says how many there were; fn may end it by giving an error. Where a log is
+// forked, the entries are as a replica folds them that knows of the fork.
+func (t *Telling) Orders(fn func(branches []naive.Branch, es []entry.Entry) error) (int, error) {
 	var setting []entry.Entry
 	var logs [][]entry.Entry // of the day, by device
-	for _, e := range t.World.all() {
+	all, branches := t.World.all(), []naive.Branch(nil)
+	if es, forked := t.World.places[0].Record(); len(forked) > 0 {
+		all, branches = es, forked
+	}
+	for _, e := range all {
 		if slices.Contains(t.Set, e.ID) {
 			setting = append(setting, e)
 			continue
@@ -187,7 +193,7 @@ func (t *Telling) Orders(fn func([]entry.Entry) error) (int, error) {
 			return nil
 		}
 		n++
-		return fn(order)
+		return fn(branches, order)
 	}
 	return n, from(setting)
 }
