@@ -14,9 +14,9 @@ func sayings() []saying {
 	return []saying{
 		{12, "fact", (*maker).sayFill}, {2, "fact", (*maker).sayDrain}, {3, "fact", (*maker).sayLevel},
 		{3, "fact", (*maker).sayCatch}, {9, "fact", (*maker).sayDial}, {10, "fact", (*maker).sayRead},
-		{1, "fact", (*maker).sayReset}, {2, "fact", (*maker).sayNote}, {12, "sign", (*maker).saySign},
-		{4, "hold", (*maker).sayHold}, {5, "release", (*maker).sayRelease}, {4, "hitch", (*maker).sayHitch},
-		{3, "unhitch", (*maker).sayUnhitch}, {1, "fact", (*maker).sayMove}, {1, "list", (*maker).sayChecks},
+		{1, "fact", (*maker).sayReset}, {2, "fact", (*maker).sayNote}, {16, "sign", (*maker).saySign},
+		{4, "hold", (*maker).sayHold}, {5, "release", (*maker).sayRelease}, {5, "hitch", (*maker).sayHitch},
+		{5, "unhitch", (*maker).sayUnhitch}, {1, "fact", (*maker).sayMove}, {1, "list", (*maker).sayChecks},
 		{4, "set", (*maker).saySet}, {1, "lot", (*maker).sayLot}, {1, "ground", (*maker).sayGround},
 		{1, "set", (*maker).sayChart}, {2, "fact", (*maker).sayBags}, {4, "set", (*maker).sayPlan},
 		{1, "fact", (*maker).sayCount}, {7, "edit", (*maker).sayAmend}, {6, "edit", (*maker).sayStrike},
