@@ -27,12 +27,13 @@ var (
 type Memory struct {
 	farm entry.FarmID
 
-	mu     sync.Mutex
-	logs   []*strip // by device
-	asides []*aside // other branches of forked logs
-	tell   func([]entry.Entry)
-	fold   *saved
-	peers  map[string]chain.Frontier
+	telling sync.Mutex // taken before mu: entries are told of one after another, in the order in which they were kept
+	mu      sync.Mutex
+	logs    []*strip // by device
+	asides  []*aside // other branches of forked logs
+	tell    func([]entry.Entry)
+	fold    *saved
+	peers   map[string]chain.Frontier
 }
 
 // aside is a branch of a forked log that is not the one kept as the device's.
@@ -340,6 +341,8 @@ func (m *Memory) Known(name entry.DeviceID, have chain.Frontier) (uint64, error)
 
 // Record writes a device's own next entries, all or none.
 func (m *Memory) Record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, seen chain.Frontier, writes ...entry.Draft) ([]entry.Entry, error) {
+	m.telling.Lock()
+	defer m.telling.Unlock()
 	m.mu.Lock()
 	es, err := m.record(key, d, wall, seen, writes)
 	tell := m.tell
@@ -437,6 +440,8 @@ func (s *strip) write(key ed25519.PrivateKey, draft entry.Draft) error {
 
 // Take checks runs and keeps those that are right.
 func (m *Memory) Take(runs []entry.Run) (exchange.Taken, error) {
+	m.telling.Lock()
+	defer m.telling.Unlock()
 	m.mu.Lock()
 	var taken exchange.Taken
 	for _, r := range runs {
