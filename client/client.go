@@ -57,6 +57,7 @@ type Options struct {
 	Logger *slog.Logger     // nil is silent
 	Now    func() time.Time // the device's wall clock; nil is time.Now
 	Roots  *x509.CertPool   // authorities that vouch for servers without a pin; nil is the machine's
+	FS     logstore.FS      // that the store lies on; nil is the machine's, and the key is always there
 }
 
 // The parts of a home folder.
@@ -81,6 +82,7 @@ type record interface {
 // use.
 type Client struct {
 	home  string
+	fs    logstore.FS
 	log   *slog.Logger
 	now   func() time.Time
 	roots *x509.CertPool
@@ -102,7 +104,7 @@ type Client struct {
 // Open opens a home folder, and makes it on first use. Errors that a caller
 // can act on are logstore.ErrLocked, logstore.ErrNewer and keyfile.ErrExposed.
 func Open(home string, o Options) (*Client, error) {
-	c := &Client{home: home, log: o.Logger, now: o.Now, roots: o.Roots, met: met{tell: make(chan struct{})}}
+	c := &Client{home: home, fs: o.FS, log: o.Logger, now: o.Now, roots: o.Roots, met: met{tell: make(chan struct{})}}
 	if c.log == nil {
 		c.log = slog.New(slog.DiscardHandler)
 	}
@@ -119,7 +121,7 @@ func Open(home string, o Options) (*Client, error) {
 }
 
 func (c *Client) open() (err error) {
-	if c.store, err = logstore.Open(filepath.Join(c.home, storeDir), logstore.Options{Logger: c.log}); err != nil {
+	if c.store, err = logstore.Open(filepath.Join(c.home, storeDir), logstore.Options{Logger: c.log, FS: c.fs}); err != nil {
 		return err
 	}
 	if err := c.readMet(); err != nil {
@@ -131,6 +133,10 @@ func (c *Client) open() (err error) {
 	farm, err := c.store.Setting(settingFarm)
 	if err != nil || farm == nil {
 		return err
+	}
+	log, err := c.store.Farm(entry.FarmID(farm))
+	if err != nil || len(log.Frontier()) == 0 {
+		return err // a founding or joining was cut short before its first entry: it can be tried again
 	}
 	return c.openFarm(entry.FarmID(farm))
 }

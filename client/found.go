@@ -8,6 +8,7 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
+	"turnrow/sync/logstore"
 )
 
 // FoundOptions is what a farm begins with.
@@ -116,10 +117,12 @@ func (c *Client) firstExchange(ctx context.Context, no ...error) (away, err erro
 // home is as it was before.
 func (c *Client) undo(why error) error {
 	c.hangUp()
-	err := errors.Join(why, c.store.Close(),
-		os.RemoveAll(filepath.Join(c.home, storeDir)), os.Remove(filepath.Join(c.home, keyName)))
+	err := errors.Join(c.store.Close(), logstore.Remove(filepath.Join(c.home, storeDir), c.fs))
+	if err == nil { // a record without its key could not be written to again
+		err = os.Remove(filepath.Join(c.home, keyName))
+	}
 	c.mu.Lock()
 	c.me, c.farm, c.record, c.peers = nil, nil, nil, nil
 	c.mu.Unlock()
-	return errors.Join(err, c.open())
+	return errors.Join(why, err, c.open())
 }

@@ -12,6 +12,7 @@ import (
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
 	"turnrow/sync/hlc"
+	"turnrow/sync/replica"
 	"turnrow/sync/wire"
 )
 
@@ -65,7 +66,7 @@ func (c *Client) beginAgain(id entry.FarmID) (me *identity, undo func(error) err
 	}
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	if r.Farm() != id || c.me != nil && c.original(c.me) == nil {
+	if r.Farm() != id || c.me != nil && c.original(c.me) == nil && wrote(r, c.me) {
 		return nil, nil, ErrHasFarm
 	}
 	path := filepath.Join(c.home, keyName)
@@ -84,6 +85,13 @@ func (c *Client) beginAgain(id entry.FarmID) (me *identity, undo func(error) err
 		c.me = nil
 		return errors.Join(why, os.Remove(path))
 	}, nil
+}
+
+// wrote says whether a device has a log: where it has none, its joining was cut
+// short.
+func wrote(r *replica.Replica, me *identity) bool {
+	_, ok := r.Log().Head(me.device)
+	return ok
 }
 
 // enrol writes this device's first entry, countersigned with the invite's

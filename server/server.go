@@ -43,6 +43,7 @@ type Config struct {
 	Public string           // HOST or HOST:PORT by which devices find it; empty is worked out from Listen
 	Logger *slog.Logger     // nil is silent
 	Now    func() time.Time // nil is time.Now
+	FS     logstore.FS      // that the store lies on; nil is the machine's, and the key is always there
 
 	// Cert and Key are PEM files of a certificate that an authority vouches for,
 	// and of its key. Empty is the server's own certificate, known by its pin.
@@ -89,7 +90,7 @@ func New(c Config) (*Server, error) {
 }
 
 func (s *Server) open(c Config) (err error) {
-	if s.store, err = logstore.Open(filepath.Join(c.Data, storeDir), logstore.Options{Logger: s.log}); err != nil {
+	if s.store, err = logstore.Open(filepath.Join(c.Data, storeDir), logstore.Options{Logger: s.log, FS: c.FS}); err != nil {
 		return err
 	}
 	if s.id, err = auth.LoadOrMake(filepath.Join(c.Data, identityFile), s.now()); err != nil {

@@ -27,9 +27,12 @@ const (
 	reviveAfter = time.Second
 )
 
+// FS is the file system that a store lies on.
+type FS = vfs.FS
+
 // Options are settings of a store; the zero value will do.
 type Options struct {
-	FS     vfs.FS       // where the store is; nil for the disk
+	FS     FS           // where the store is; nil for the disk
 	Logger *slog.Logger // told of trouble; nil for none
 	// Reserve is the bytes of free disk below which writing is refused; 0 for
 	// 16 MiB, negative for none.
@@ -299,4 +302,20 @@ func (s *Store) Farm(id entry.FarmID) (*Log, error) {
 	l.durable.Store(st)
 	s.farms[id] = l
 	return l, nil
+}
+
+// Remove removes the store in dir, which nobody may have open. A crash leaves it
+// whole there, or not there at all.
+func Remove(dir string, fs FS) error {
+	if fs == nil {
+		fs = vfs.Default
+	}
+	gone := dir + ".removed"
+	if err := fs.RemoveAll(gone); err != nil {
+		return err
+	}
+	if err := fs.Rename(dir, gone); err != nil {
+		return err
+	}
+	return errors.Join(syncDir(fs, fs.PathDir(dir)), fs.RemoveAll(gone))
 }

@@ -3,15 +3,11 @@
 package simtest_test
 
 import (
-	"errors"
 	"math/rand/v2"
-	"sync"
-
-	"github.com/cockroachdb/pebble/v2/vfs"
-	"github.com/cockroachdb/pebble/v2/vfs/errorfs"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/logstore"
+	"turnrow/sync/logstore/logtest"
 	"turnrow/sync/replica"
 	"turnrow/sync/simtest"
 )
@@ -19,19 +15,12 @@ import (
 // realDisk keeps a place's record in a real store, on a disk whose power can
 // go at any write.
 type realDisk struct {
-	rng   *rand.Rand
+	*logtest.Mains
 	store *logstore.Store
-
-	mu   sync.Mutex // the store's own goroutines write too
-	mem  *vfs.MemFS
-	left int        // writes until the power goes; 0 for never
-	kept *vfs.MemFS // what was left when it went
 }
 
-var errPower = errors.New("the power has gone")
-
 func newRealDisk(r *rand.Rand) *realDisk {
-	return &realDisk{rng: rand.New(rand.NewPCG(r.Uint64(), 1)), mem: vfs.NewCrashableMem()}
+	return &realDisk{Mains: logtest.NewMains(rand.New(rand.NewPCG(r.Uint64(), 1)))}
 }
 
 // Open opens the store, after a power cut with what was left.
@@ -40,14 +29,10 @@ func (d *realDisk) Open(f entry.FarmID) (replica.Log, error) {
 		_ = d.store.Close() // on a dead disk there is nothing that it could still do
 		d.store = nil
 	}
-	d.mu.Lock()
-	if d.kept != nil {
-		d.mem, d.kept = d.kept, nil
+	if d.Dead() {
+		d.Mains = d.Back()
 	}
-	mem := d.mem
-	d.mu.Unlock()
-	fs := errorfs.Wrap(mem, errorfs.InjectorFunc(func(op errorfs.Op) error { return d.write(mem, op) }))
-	s, err := logstore.Open("store", logstore.Options{FS: fs})
+	s, err := logstore.Open("store", logstore.Options{FS: d.FS})
 	if err != nil {
 		return nil, err
 	}
@@ -55,49 +40,11 @@ func (d *realDisk) Open(f entry.FarmID) (replica.Log, error) {
 	return s.Farm(f)
 }
 
-func (d *realDisk) write(mem *vfs.MemFS, op errorfs.Op) error {
-	if op.Kind.ReadOrWrite() != errorfs.OpIsWrite {
-		return nil
-	}
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	if d.kept != nil && mem == d.mem {
-		return errPower
-	}
-	if d.left > 0 {
-		if d.left--; d.left == 0 {
-			d.kept = mem.CrashClone(vfs.CrashCloneCfg{UnsyncedDataPercent: 50 * d.rng.IntN(3), RNG: d.rng})
-			return errPower
-		}
-	}
-	return nil
-}
-
 // Power makes the power go at the n-th write from now.
-func (d *realDisk) Power(n int) {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	d.left = n
-}
-
-// Dead says whether the power has gone.
-func (d *realDisk) Dead() bool {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	return d.kept != nil
-}
+func (d *realDisk) Power(n int) { d.Cut(n) }
 
 // Copy is the disk as it stands.
-func (d *realDisk) Copy() (simtest.Disk, error) {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	mem := d.mem
-	if d.kept != nil {
-		mem = d.kept
-	}
-	rng := rand.New(rand.NewPCG(d.rng.Uint64(), 2))
-	return &realDisk{rng: rng, mem: mem.CrashClone(vfs.CrashCloneCfg{UnsyncedDataPercent: 100, RNG: rng})}, nil
-}
+func (d *realDisk) Copy() (simtest.Disk, error) { return &realDisk{Mains: d.Mains.Copy()}, nil }
 
 // Close closes the store.
 func (d *realDisk) Close() error {
