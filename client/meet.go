@@ -69,6 +69,4 @@ func (o only) Farm(id entry.FarmID) (*replica.Replica, func(), error) {
 	return o.replica, func() {}, nil
 }
 
-func (only) Elsewhere(entry.DeviceID) (entry.Key, bool) { return entry.Key{}, false }
-
 func (only) Found(entry.FarmID, entry.Run, string) error { return exchange.ErrFarm }

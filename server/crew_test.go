@@ -30,7 +30,13 @@ const patience = 20 * time.Second
 // serve runs a server on loopback until the test ends, or stop is called.
 func serve(t *testing.T, data string) (srv *server.Server, stop func()) {
 	t.Helper()
-	srv, err := server.New(server.Config{Data: data, Listen: "127.0.0.1:0"})
+	return started(t, server.Config{Data: data, Listen: "127.0.0.1:0"})
+}
+
+// started is serve for a server that is not like others.
+func started(t *testing.T, c server.Config) (srv *server.Server, stop func()) {
+	t.Helper()
+	srv, err := server.New(c)
 	if err != nil {
 		t.Fatal(err)
 	}

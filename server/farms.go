@@ -122,20 +122,6 @@ func (f *farms) read(id entry.FarmID) (*replica.Replica, error) {
 	return replica.Open(id, f.store.Generation(), log)
 }
 
-// Elsewhere implements replica.Farms.
-func (f *farms) Elsewhere(d entry.DeviceID) (entry.Key, bool) {
-	for _, id := range f.all() {
-		log, err := f.store.Farm(id)
-		if err != nil {
-			continue
-		}
-		if h, ok := log.Head(d); ok {
-			return h.Key, true
-		}
-	}
-	return entry.Key{}, false
-}
-
 func (f *farms) all() []entry.FarmID {
 	f.mu.Lock()
 	defer f.mu.Unlock()

@@ -10,6 +10,7 @@ package server
 import (
 	"context"
 	"crypto/tls"
+	"crypto/x509"
 	"errors"
 	"log/slog"
 	"net"
@@ -53,6 +54,7 @@ type Config struct {
 	// must be accepted: auth.ErrTerms.
 	ACME, ACMEDirectory string
 	ACMEAccepted        bool
+	Roots               *x509.CertPool // that vouch for the authority's address; nil is the machine's
 }
 
 // Server is a server that listens. One that was made must be run or closed.
@@ -122,7 +124,9 @@ func (s *Server) shows(c Config) (tc *tls.Config, audiences func() []string, err
 	case c.ACME != "" && c.Cert+c.Key != "":
 		return nil, nil, errors.New("a certificate is either in files or asked for by ACME, not both")
 	case c.ACME != "":
-		s.vouched, err = auth.FromACME(c.ACME, filepath.Join(c.Data, acmeDir), c.ACMEDirectory, c.ACMEAccepted)
+		s.vouched, err = auth.FromACME(auth.ACME{
+			Host: c.ACME, Folder: filepath.Join(c.Data, acmeDir), Directory: c.ACMEDirectory, Accepted: c.ACMEAccepted, Roots: c.Roots,
+		})
 		if err == nil && c.Public == "" {
 			s.public = public(c.ACME, s.lis.Addr())
 		}

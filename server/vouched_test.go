@@ -2,7 +2,6 @@ package server_test
 
 import (
 	"bytes"
-	"context"
 	"crypto/ecdsa"
 	"crypto/elliptic"
 	"crypto/rand"
@@ -101,19 +100,7 @@ func written(t *testing.T, path string, b []byte, at time.Time) {
 // run serves until the test ends.
 func run(t *testing.T, c server.Config) *server.Server {
 	t.Helper()
-	srv, err := server.New(c)
-	if err != nil {
-		t.Fatal(err)
-	}
-	ctx, cancel := context.WithCancel(context.Background())
-	ended := make(chan error, 1)
-	go func() { ended <- srv.Run(ctx) }()
-	t.Cleanup(func() {
-		cancel()
-		if err := <-ended; err != nil {
-			t.Errorf("server ended with %v", err)
-		}
-	})
+	srv, _ := started(t, c)
 	return srv
 }
 

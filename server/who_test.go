@@ -34,6 +34,7 @@ var (
 	noToken     = answer{codes.Unauthenticated, "TOKEN"}
 	wrongTime   = answer{codes.Unauthenticated, "TOKEN_TIME"}
 	wrongServer = answer{codes.Unauthenticated, "TOKEN_AUDIENCE"}
+	stranger    = answer{codes.Unauthenticated, "STRANGER"}
 	otherFarm   = answer{codes.PermissionDenied, "OTHER_FARM"}
 	noFarm      = answer{codes.NotFound, "FARM"}
 	isStopped   = answer{codes.PermissionDenied, "STOPPED"}
@@ -62,7 +63,7 @@ func everybody(t *testing.T, srv *server.Server) []caller {
 	memberStopped(t, ada, "Gus")
 
 	here, farm, now := audience(t, srv), ada.Farm(), time.Now()
-	stranger := phone{ada.Client, ed25519.NewKeyFromSeed(bytes.Repeat([]byte{7}, 32))}
+	another := phone{ada.Client, ed25519.NewKeyFromSeed(bytes.Repeat([]byte{7}, 32))}
 	own := func(p phone) entry.Run { return ownLog(t, p) }
 	forged := enrolment(t, farm, 7, entry.ID{Device: ada.Device(), Seq: 1}, make([]byte, ed25519.SeedSize))
 	return []caller{
@@ -72,12 +73,12 @@ func everybody(t *testing.T, srv *server.Server) []caller {
 		{"operator", operator.token(t, farm, here, now), farm, own(operator), well, well},
 		{"no token", "", farm, forged, noToken, noInvite},
 		{"words for a token", "open sesame", farm, forged, noToken, noInvite},
-		{"signed by another key", stranger.token(t, farm, here, now), farm, forged, noToken, noInvite},
+		{"signed by another key", another.token(t, farm, here, now), farm, forged, noToken, noInvite},
 		{"expired", ada.token(t, farm, here, now.Add(-time.Hour)), farm, own(ada), wrongTime, well}, // who joins shows no token
 		{"not yet", ada.token(t, farm, here, now.Add(time.Hour)), farm, own(ada), wrongTime, well},
 		{"for another server", ada.token(t, farm, "00", now), farm, own(ada), wrongServer, well},
 		{"other farm's device, its own token", eve.token(t, eve.Farm(), here, now), farm, own(eve), otherFarm, malformed},
-		{"other farm's device, a token for this one", eve.token(t, farm, here, now), farm, own(eve), otherFarm, malformed},
+		{"other farm's device, a token for this one", eve.token(t, farm, here, now), farm, own(eve), stranger, malformed},
 		{"a farm that is not here", ada.token(t, entry.FarmID{1}, here, now), entry.FarmID{1}, own(ada), noFarm, noFarm},
 		{"stopped device", lost.token(t, farm, here, now), farm, own(lost), isStopped, isStopped},
 		{"stopped member's device", gone.token(t, farm, here, now), farm, own(gone), isStopped, isStopped},

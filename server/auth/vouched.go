@@ -2,8 +2,10 @@ package auth
 
 import (
 	"crypto/tls"
+	"crypto/x509"
 	"errors"
 	"fmt"
+	"net/http"
 	"os"
 	"slices"
 	"sync"
@@ -47,19 +49,29 @@ func FromFiles(certFile, keyFile string) (*Vouched, error) {
 	return v, nil
 }
 
+// ACME is how an authority is asked to vouch for a host.
+type ACME struct {
+	Host      string
+	Folder    string         // where what it takes is kept
+	Directory string         // the authority's address; empty is Let's Encrypt's
+	Accepted  bool           // whether the authority's terms are
+	Roots     *x509.CertPool // that vouch for the authority's address; nil is the machine's
+}
+
 // FromACME has an authority vouch for a host by RFC 8555, and renews in time.
 // The authority calls back on port 443 of the host (RFC 8737), which must lead
-// to this server. What it needs is kept in a folder. The directory is the
-// authority's address; empty is Let's Encrypt's.
-func FromACME(host, folder, directory string, accepted bool) (*Vouched, error) {
-	if !accepted {
+// to this server.
+func FromACME(a ACME) (*Vouched, error) {
+	if !a.Accepted {
 		return nil, fmt.Errorf("%w: say so with --acme-accept-terms", ErrTerms)
 	}
 	m := &autocert.Manager{
-		Prompt: autocert.AcceptTOS, HostPolicy: autocert.HostWhitelist(host), Cache: autocert.DirCache(folder),
+		Prompt: autocert.AcceptTOS, HostPolicy: autocert.HostWhitelist(a.Host), Cache: autocert.DirCache(a.Folder),
 	}
-	if directory != "" {
-		m.Client = &acme.Client{DirectoryURL: directory}
+	if a.Directory != "" {
+		way := http.DefaultTransport.(*http.Transport).Clone()
+		way.TLSClientConfig = &tls.Config{RootCAs: a.Roots, MinVersion: tls.VersionTLS12}
+		m.Client = &acme.Client{DirectoryURL: a.Directory, HTTPClient: &http.Client{Transport: way}}
 	}
 	return &Vouched{get: m.GetCertificate, protos: []string{acme.ALPNProto}}, nil
 }

@@ -18,8 +18,6 @@ import (
 type Farms interface {
 	// Farm gives a farm's replica until release is called, or exchange.ErrFarm.
 	Farm(id entry.FarmID) (r *Replica, release func(), err error)
-	// Elsewhere is the key of a device that belongs to some other farm here.
-	Elsewhere(d entry.DeviceID) (entry.Key, bool)
 	// Found makes a place for a farm that is not kept here yet, where the code
 	// allows it: exchange.ErrFarm where there is no code, exchange.ErrFounding
 	// where it does not count.
@@ -122,7 +120,7 @@ func (d *Door) admit(text string, id entry.FarmID, g *gate, do func(*Replica, to
 			return err
 		}
 		defer release()
-		if err := d.belongs(r, who.Device); err != nil {
+		if err := r.Belongs(who.Device); err != nil {
 			return err
 		}
 		leave, err := g.enter(who, d.now())
@@ -146,7 +144,8 @@ func (d *Door) caller(text string) (who token.Caller, err error) {
 }
 
 // key is the key that a caller's token must be signed with. A device of some
-// other farm here is known, so that it can be told where it stands.
+// other farm here is a stranger like any other: looking for it would cost more
+// than its token does.
 func (d *Door) key(c token.Caller) (entry.Key, error) {
 	r, release, err := d.farms.Farm(c.Farm)
 	if err != nil {
@@ -156,19 +155,7 @@ func (d *Door) key(c token.Caller) (entry.Key, error) {
 	if dev, ok := r.Device(c.Device); ok {
 		return dev.Key, nil
 	}
-	if key, ok := d.farms.Elsewhere(c.Device); ok {
-		return key, nil
-	}
 	return entry.Key{}, exchange.ErrStranger
-}
-
-// belongs is Replica.Belongs for a device whose token was right: one that this
-// farm does not know belongs to another.
-func (d *Door) belongs(r *Replica, dev entry.DeviceID) error {
-	if _, ok := r.Device(dev); !ok {
-		return exchange.ErrForbidden
-	}
-	return r.Belongs(dev)
 }
 
 // failure makes an error fit to be sent. What package exchange does not name
