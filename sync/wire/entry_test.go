@@ -8,6 +8,7 @@ import (
 	"reflect"
 	"testing"
 
+	"google.golang.org/protobuf/encoding/protowire"
 	"google.golang.org/protobuf/proto"
 
 	turnrowv1 "turnrow/proto/turnrow/v1"
@@ -244,5 +245,35 @@ func TestOpenRefusesWhatWasNotSigned(t *testing.T) {
 				t.Fatalf("%d entries read, head at %d", len(es), next.Seq)
 			}
 		})
+	}
+}
+
+// A body within an amendment whose number is a known kind's but for what goes
+// beyond 16 bits is of a version to come, and kept as such.
+func TestBodyWithinOfAKindToCome(t *testing.T) {
+	amended := &entry.Amended{Entry: entry.ID{Device: devB, Seq: 3}, Why: "misread", Body: &entry.Noted{Text: "gate open"}}
+	head := headWithB()
+	head.Clock = hlc.Time(1000 << 16)
+	now := head.Clone()
+	raw, err := wire.Encode(&head, entry.Draft{Clock: head.Clock + 1, Body: amended})
+	if err != nil {
+		t.Fatal(err)
+	}
+	within := protowire.AppendTag(nil, protowire.Number(100+int(entry.KindNoted)), protowire.BytesType)
+	beyond := protowire.AppendTag(nil, protowire.Number(100+int(entry.KindNoted)+1<<16), protowire.BytesType)
+	own := protowire.AppendTag(nil, protowire.Number(entry.KindAmended), protowire.BytesType)
+	at := bytes.Index(raw, own) + len(own) // a byte of length follows
+	if at < len(own) || bytes.Count(raw, within) != 1 {
+		t.Fatalf("not the bytes that this test takes apart: %x", raw)
+	}
+	crafted := bytes.Replace(raw, within, beyond, 1)
+	crafted[at] += byte(len(beyond) - len(within))
+	before := now.Clone()
+	if e, err := wire.Decode(&before, raw); err != nil || !reflect.DeepEqual(e.Body, amended) {
+		t.Fatalf("as it was written: %+v, %v", e.Body, err)
+	}
+	e, err := wire.Decode(&now, crafted)
+	if u, ok := e.Body.(*entry.Unknown); err != nil || !ok || u.Num != entry.KindAmended {
+		t.Errorf("%+v, %v", e.Body, err)
 	}
 }

@@ -299,8 +299,9 @@ func (r *reader) Body(base int, b entry.Body) entry.Body {
 	if size < 0 || int(num) <= base {
 		return b
 	}
-	inner := entry.New(entry.Kind(int(num) - base))
-	if inner == nil {
+	kind := int(num) - base
+	inner := entry.New(entry.Kind(kind)) // which drops what goes beyond a kind's 16 bits
+	if inner == nil || int(inner.Kind()) != kind {
 		r.fail("body of an unknown kind within")
 		return b
 	}
