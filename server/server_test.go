@@ -93,6 +93,34 @@ func until(t *testing.T, hints <-chan chain.Frontier, d entry.DeviceID, seq uint
 	}
 }
 
+// A watch tells what is new to the watcher, and nothing else: with many devices
+// to a farm, and many that watch, the rest would be most of it.
+func TestWatchTellsWhatIsNew(t *testing.T) {
+	srv, _ := serve(t, t.TempDir())
+	ada := founder(t, srv)
+	ben := joined(t, ada, "Ben", entry.Operator)
+	level(t, ada)
+	level(t, ben)
+	farm := ben.Farm()
+	stream, err := service(t, srv).Watch(with(within(t), ben.token(t, farm, audience(t, srv), time.Now())), wire.WatchOut(farm, ben.Digest().Frontier))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []int{0, 1} {
+		m, err := stream.Recv()
+		if err != nil || len(m.GetStored().GetHeads()) != want {
+			t.Fatalf("%d logs told of, not %d: %v, %v", len(m.GetStored().GetHeads()), want, m, err)
+		}
+		if want == 0 {
+			note := &entry.Noted{Text: "gate open"}
+			if _, err := ada.Record(within(t), entry.ID{}, note); err != nil {
+				t.Fatal(err)
+			}
+			level(t, ada)
+		}
+	}
+}
+
 // A watch tells of what lands, and ends at once when its device is stopped.
 func TestWatch(t *testing.T) {
 	srv, _ := serve(t, t.TempDir())

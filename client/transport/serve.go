@@ -96,15 +96,15 @@ func (h *host) Join(_ context.Context, m *turnrowv1.JoinRequest) (*turnrowv1.Joi
 
 // Watch implements the service.
 func (h *host) Watch(m *turnrowv1.WatchRequest, stream grpc.ServerStreamingServer[turnrowv1.WatchResponse]) error {
-	farm, _, err := wire.Watch(m)
+	farm, have, err := wire.Watch(m)
 	if err != nil {
 		return failed(err)
 	}
 	ctx, cancel := context.WithCancel(stream.Context())
 	defer cancel()
 	defer context.AfterFunc(h.meeting, cancel)()
-	return failed(h.door.Watch(ctx, bearer(ctx), farm, func(g exchange.Generation, f chain.Frontier) error {
-		return stream.Send(wire.HintOut(g, f))
+	return failed(h.door.Watch(ctx, bearer(ctx), farm, have, func(g exchange.Generation, news chain.Frontier) error {
+		return stream.Send(wire.HintOut(g, news))
 	}))
 }
 

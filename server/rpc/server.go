@@ -37,6 +37,9 @@ const (
 	// streams is the calls that one connection may have open: those of one
 	// device, or of a few behind one proxy.
 	streams = 4 * (exchange.CallsInFlight + exchange.WatchesPerDevice)
+	// readBuffer is what each connection keeps to read with: a call without
+	// entries, or a hint. Larger ones are read past it.
+	readBuffer = 2 << 10
 	// grace is how long running calls may take to end when the server stops.
 	grace = 5 * time.Second
 )
@@ -53,6 +56,7 @@ func New(door *replica.Door, tc *tls.Config, log *slog.Logger) *Server {
 	stopping, stop := context.WithCancel(context.Background())
 	g := grpc.NewServer(
 		grpc.Creds(credentials.NewTLS(tc)),
+		grpc.ReadBufferSize(readBuffer), grpc.SharedWriteBuffer(true), // most connections only listen
 		grpc.MaxRecvMsgSize(exchange.MaxCall), grpc.MaxSendMsgSize(exchange.MaxCall),
 		grpc.MaxConcurrentStreams(streams), grpc.MaxHeaderListSize(maxHeader),
 		grpc.ConnectionTimeout(handshake),

@@ -59,15 +59,15 @@ func (s *service) Join(_ context.Context, m *turnrowv1.JoinRequest) (*turnrowv1.
 
 // Watch implements the service.
 func (s *service) Watch(m *turnrowv1.WatchRequest, stream grpc.ServerStreamingServer[turnrowv1.WatchResponse]) error {
-	farm, _, err := wire.Watch(m)
+	farm, have, err := wire.Watch(m)
 	if err != nil {
 		return failed(err)
 	}
 	ctx, cancel := context.WithCancelCause(stream.Context())
 	defer cancel(nil)
 	defer context.AfterFunc(s.stopping, func() { cancel(errStopping) })()
-	err = s.door.Watch(ctx, bearer(ctx), farm, func(g exchange.Generation, f chain.Frontier) error {
-		return stream.Send(wire.HintOut(g, f))
+	err = s.door.Watch(ctx, bearer(ctx), farm, have, func(g exchange.Generation, news chain.Frontier) error {
+		return stream.Send(wire.HintOut(g, news))
 	})
 	if cause := context.Cause(ctx); cause == errStopping {
 		err = cause

@@ -68,6 +68,21 @@ func (f Frontier) Covers(g Frontier) bool {
 	return true
 }
 
+// Beyond is the marks of f that go further than g does, or that differ from
+// g's at the same number.
+func (f Frontier) Beyond(g Frontier) Frontier {
+	var out Frontier
+	for _, m := range f { // both are in order
+		for len(g) > 0 && g[0].Device.Compare(m.Device) < 0 {
+			g = g[1:]
+		}
+		if len(g) == 0 || g[0].Device != m.Device || m.Seq > g[0].Seq || m.Seq == g[0].Seq && m.Hash != g[0].Hash {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
 // Since is what f says otherwise than g: its marks that g has not the same, and
 // for each log that only g names, one with Seq 0. It is what [Frontier.On] needs
 // to make f of g.

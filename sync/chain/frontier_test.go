@@ -41,6 +41,34 @@ func TestFrontierSince(t *testing.T) {
 	})
 }
 
+// What one frontier holds beyond another is what the other needs to cover it,
+// and nothing that the other has.
+func TestFrontierBeyond(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f, fm := frontiers(t, "f")
+		g, gm := frontiers(t, "g")
+		beyond := f.Beyond(g)
+		if !g.Max(beyond).Covers(f) || !f.Covers(beyond) {
+			t.Fatalf("%v beyond %v is %v", f, g, beyond)
+		}
+		for _, m := range beyond {
+			if fm[m.Device] <= gm[m.Device] {
+				t.Fatalf("%v beyond %v tells of %v", f, g, m)
+			}
+		}
+		var other chain.Frontier // g on another branch of every log
+		for _, m := range g {
+			m.Hash[0] = 1
+			other = other.With(m)
+		}
+		for _, m := range f {
+			if m.Seq == gm[m.Device] && f.Beyond(other).Mark(m.Device) != m {
+				t.Fatalf("%v beyond the branches %v keeps back %v", f, other, m)
+			}
+		}
+	})
+}
+
 // A frontier does what a plain map does, keeps its order, and leaves alone
 // those that it was made from.
 func TestFrontierAgainstAMap(t *testing.T) {

@@ -69,9 +69,9 @@ func (d *Door) Exchange(text string, req exchange.Request) (exchange.Response, e
 
 // Watch tells the device that the token speaks for of new entries, until the
 // context ends, send fails, or the device may not watch any longer.
-func (d *Door) Watch(ctx context.Context, text string, farm entry.FarmID, send func(exchange.Generation, chain.Frontier) error) error {
+func (d *Door) Watch(ctx context.Context, text string, farm entry.FarmID, have chain.Frontier, send func(exchange.Generation, chain.Frontier) error) error {
 	return d.admit(text, farm, d.watches, func(r *Replica, who token.Caller) error {
-		return r.Watch(ctx, who.Device, func(f chain.Frontier) error { return send(d.gen, f) })
+		return r.Watch(ctx, who.Device, have, func(f chain.Frontier) error { return send(d.gen, f) })
 	})
 }
 

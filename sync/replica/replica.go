@@ -184,18 +184,20 @@ func budget(wanted int) int {
 	return min(wanted, exchange.MaxBatch)
 }
 
-// Watch tells a device how far the record is stored: once at the start, and
-// after each change that goes beyond what it has. It ends with the context's
-// error, with send's, or when the device may watch no longer.
-func (r *Replica) Watch(ctx context.Context, d entry.DeviceID, send func(chain.Frontier) error) error {
+// Watch tells a device how far the record is stored beyond what it has, or has
+// been told: once at the start, and after each change. It ends with the
+// context's error, with send's, or when the device may watch no longer.
+func (r *Replica) Watch(ctx context.Context, d entry.DeviceID, told chain.Frontier, send func(news chain.Frontier) error) error {
 	for {
 		changed := r.Changed()
 		if err := r.Belongs(d); err != nil {
 			return err
 		}
-		if err := send(r.Have()); err != nil {
+		have := r.Have()
+		if err := send(have.Beyond(told)); err != nil {
 			return err
 		}
+		told = have
 		select {
 		case <-changed:
 		case <-ctx.Done():

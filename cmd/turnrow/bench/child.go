@@ -45,8 +45,9 @@ type served struct {
 
 // memory is what a process uses, bytes.
 type memory struct {
-	Held uint64 // heap after a collection, stacks
-	Peak uint64 // most that it ever had of the machine
+	Held uint64        // heap after a collection, stacks
+	Peak uint64        // most that it ever had of the machine
+	CPU  time.Duration // processor time so far, the asking left out
 }
 
 func childServe(ctx context.Context, dir string, in io.Reader, out *json.Encoder) error {
@@ -67,11 +68,17 @@ func childServe(ctx context.Context, dir string, in io.Reader, out *json.Encoder
 }
 
 func memoryNow() memory {
+	used := cpu()
 	debug.FreeOSMemory()
 	var m runtime.MemStats
 	runtime.ReadMemStats(&m)
-	return memory{Held: m.HeapAlloc + m.StackInuse, Peak: peak(&m)}
+	now := memory{Held: m.HeapAlloc + m.StackInuse, Peak: peak(&m), CPU: used - asking}
+	asking += cpu() - used
+	return now
 }
+
+// asking is the processor time that memoryNow itself has taken.
+var asking time.Duration
 
 // peak is the most memory that the process had: what the system counted as
 // resident where it says so, and else what Go has asked it for.

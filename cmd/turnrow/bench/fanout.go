@@ -62,6 +62,9 @@ func (b *bench) fanOut(ctx context.Context, _ int) (_ map[string]Figures, err er
 		out["watchers"+suffix] = float64(n)
 		out["kb_per_watcher"+suffix] = float64(int64(after.Held)-int64(before.Held)) / float64(n-had) / 1000
 	}
+	if err := a.busy(ctx, k, out); err != nil {
+		return nil, err
+	}
 	return map[string]Figures{keyFanOut: out}, nil
 }
 
@@ -211,6 +214,78 @@ func (a *audience) notice(ctx context.Context, conns []*transport.Conn) ([]float
 		}
 	}
 	return took, nil
+}
+
+const (
+	busyDevices = 64 // of the first farm, or as many as it has
+	busyRounds  = 50 // exchanges of each
+)
+
+// busy has devices exchange, each on a connection of its own and one entry at a
+// time, while all others listen, and gives what that takes of the server.
+func (a *audience) busy(ctx context.Context, k *child, out Figures) error {
+	before, err := k.memory()
+	if err != nil {
+		return err
+	}
+	heard := make(chan time.Time, len(a.watches))
+	a.heard.Store(&heard)
+	deaf, stop := context.WithCancel(ctx) // what is heard counts for nothing here
+	defer stop()
+	go func() {
+		for {
+			select {
+			case <-heard:
+			case <-deaf.Done():
+				return
+			}
+		}
+	}()
+	phones := a.phones[0][:min(busyDevices, len(a.phones[0]))]
+	errs := make([]error, len(phones))
+	var refused atomic.Int64
+	begun := time.Now()
+	var all sync.WaitGroup
+	for i, p := range phones {
+		all.Go(func() { errs[i] = p.rounds(ctx, busyRounds, &refused) })
+	}
+	all.Wait()
+	took := time.Since(begun)
+	after, err := k.memory()
+	if err := errors.Join(append(errs, err)...); err != nil {
+		return err
+	}
+	n := float64(len(phones) * busyRounds)
+	out["busy_devices"], out["busy_exchanges_per_s"] = float64(len(phones)), n/seconds(took)
+	out["busy_refused"] = float64(refused.Load())
+	out["busy_cpu_ms_per_exchange"] = millis(after.CPU-before.CPU) / n
+	out["peak_mb"] = float64(after.Peak) / 1e6
+	return nil
+}
+
+// rounds has a phone bring one entry after the other. Where it is sent away it
+// comes again at once, as a device would that does not obey.
+func (p *phone) rounds(ctx context.Context, n int, refused *atomic.Int64) error {
+	conn, err := p.dial()
+	if err != nil {
+		return err
+	}
+	defer conn.Close()
+	for range n {
+		run, err := p.Run(entry.Draft{Wall: time.Now().UnixMilli(), Body: &entry.Noted{Text: "gate left open"}})
+		if err != nil {
+			return err
+		}
+		err = p.exchange(ctx, conn, run)
+		for errors.Is(err, exchange.ErrBusy) && ctx.Err() == nil {
+			refused.Add(1)
+			err = p.exchange(ctx, conn, run)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (a *audience) close() error {

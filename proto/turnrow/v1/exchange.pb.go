@@ -570,9 +570,11 @@ func (x *WatchRequest) GetHave() *Frontier {
 // Says that there is something new. It is a hint to exchange: losing it loses
 // nothing.
 type WatchResponse struct {
-	state         protoimpl.MessageState `protogen:"open.v1"`
-	Stored        *Frontier              `protobuf:"bytes,1,opt,name=stored,proto3" json:"stored,omitempty"`
-	Generation    []byte                 `protobuf:"bytes,2,opt,name=generation,proto3" json:"generation,omitempty"`
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// How far the record is stored where that goes beyond what the watcher has, or
+	// has been told before.
+	Stored        *Frontier `protobuf:"bytes,1,opt,name=stored,proto3" json:"stored,omitempty"`
+	Generation    []byte    `protobuf:"bytes,2,opt,name=generation,proto3" json:"generation,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
