@@ -16,6 +16,7 @@ import (
 	"os"
 	"path/filepath"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"turnrow/client/transport"
@@ -94,6 +95,9 @@ type Client struct {
 	record record
 	peers  map[string]exchange.Generation // every peer of which something is remembered
 	conn   *transport.Conn                // to the server; nil where there is none yet
+
+	genuine atomic.Pointer[identity] // that has been found to be this store's own
+	twin    atomic.Pointer[identity] // that has been found to write to another store too
 
 	met met
 

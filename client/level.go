@@ -31,7 +31,7 @@ func (c *Client) level(ctx context.Context, p *peer, r *replica.Replica, me *ide
 		}
 	}
 	if errors.Is(err, syncer.ErrCopied) {
-		err = errors.Join(err, c.store.SetSettings(map[string][]byte{settingOriginal: nil}))
+		err = errors.Join(err, c.copied(me))
 	}
 	nowOut, nowIn, nowMessages := p.Traffic()
 	res.BytesOut, res.BytesIn, res.MessageBytes = nowOut-out, nowIn-in, nowMessages-messages

@@ -65,11 +65,27 @@ func (c *Client) Server() string {
 // original checks that this is the store that the device has always written
 // to, and not a copy: two that write under one name would part its log.
 func (c *Client) original(me *identity) error {
+	switch me {
+	case c.twin.Load():
+		return syncer.ErrCopied
+	case c.genuine.Load():
+		return nil
+	}
 	v, err := c.store.Setting(settingOriginal)
 	if err == nil && !bytes.Equal(v, c.originally(me)) {
 		err = syncer.ErrCopied
 	}
+	if err == nil {
+		c.genuine.Store(me)
+	}
 	return err
+}
+
+// copied notes that the device wrote to another store too: it writes no more
+// under its name, across restarts.
+func (c *Client) copied(me *identity) error {
+	c.twin.Store(me)
+	return c.store.SetSettings(map[string][]byte{settingOriginal: nil})
 }
 
 func (c *Client) originally(me *identity) []byte {

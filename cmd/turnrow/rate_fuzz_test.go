@@ -53,7 +53,8 @@ func FuzzRate(f *testing.F) {
 			t.Errorf("%q wrote %q and %q", args, out.String(), errs.String())
 		}
 		out.Reset()
-		if run(append(args, "--json"), &out, &errs) == 0 && !asksForHelp(args) && !json.Valid(out.Bytes()) {
+		asJSON := append([]string{"--json"}, args...) // at the end it could be some flag's value
+		if run(asJSON, &out, &errs) == 0 && !asksForHelp(args) && !json.Valid(out.Bytes()) {
 			t.Errorf("%q wrote no JSON: %s", args, out.String())
 		}
 	})
@@ -62,7 +63,7 @@ func FuzzRate(f *testing.F) {
 // asksForHelp reports whether a call prints help, which is no JSON.
 func asksForHelp(args []string) bool {
 	for _, a := range args[1:] {
-		if strings.HasPrefix(a, "-h") || strings.HasPrefix(a, "--h") || a == "--json=false" || a == "--" {
+		if strings.HasPrefix(a, "-h") || strings.HasPrefix(a, "--h") || strings.HasPrefix(a, "--json=") || a == "--" {
 			return true
 		}
 	}

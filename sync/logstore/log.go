@@ -22,6 +22,10 @@ type Log struct {
 	next  *state // with what is on its way to the disk
 	queue []*growth
 
+	line     sync.Mutex // guards what follows
+	requests []*request // to record, in the order in which they came
+	led      bool       // whether one of the calls that record writes for all
+
 	told sync.Mutex // held while the durable state moves on
 	tell func([]entry.Entry)
 }

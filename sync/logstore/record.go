@@ -21,6 +21,9 @@ import (
 // here. A draft's own Seen is kept beside that, stored or not: a device that
 // joins refers to its invite before it holds the record.
 //
+// What a device writes in one call, or in calls that come together, has a
+// signature at its end, and its log can be cut into runs there.
+//
 // The first entry of a device must be a FarmFounded or DeviceEnrolled that
 // names its key. Errors that can be acted on are ErrKey, ErrUnseen, ErrForked,
 // ErrDisk, wire.ErrDraft, wire.ErrMalformed (a founding entry that does not fit
@@ -29,37 +32,118 @@ func (l *Log) Record(key ed25519.PrivateKey, device entry.DeviceID, wall int64, 
 	if len(writes) == 0 {
 		return nil, nil
 	}
-	e, err := l.store.writing()
+	e, err := l.store.using()
 	if err != nil {
 		return nil, err
 	}
 	defer l.store.done()
-	g, err := l.record(e, key, device, wall, seen, writes)
-	if err != nil {
-		return nil, err
+	q := &request{key: key, device: device, wall: wall, seen: seen, writes: writes, turn: make(chan bool, 1)}
+	if l.comes(q) || <-q.turn {
+		l.lead(e)
 	}
-	return g.entries, l.settle(e, g)
+	return q.entries, q.err
 }
 
-func (l *Log) record(e *engine, key ed25519.PrivateKey, device entry.DeviceID, wall int64, seen chain.Frontier, writes []entry.Draft) (*growth, error) {
+// request is a call to record, and what became of it.
+type request struct {
+	key    ed25519.PrivateKey
+	device entry.DeviceID
+	wall   int64
+	seen   chain.Frontier
+	writes []entry.Draft
+
+	turn    chan bool // tells a call that waits: true to lead, false that another has led for it
+	entries []entry.Entry
+	err     error
+}
+
+// comes puts a request in the line, and says whether nobody leads.
+func (l *Log) comes(q *request) bool {
+	l.line.Lock()
+	defer l.line.Unlock()
+	l.requests = append(l.requests, q)
+	first := !l.led
+	l.led = true
+	return first
+}
+
+// lead writes all requests that have come, and hands the lead on once they are
+// on disk. Those who come while the disk is busy thus share the next signature,
+// the next batch and the next sync.
+func (l *Log) lead(e *engine) {
+	l.line.Lock()
+	all := l.requests
+	l.requests = nil
+	l.line.Unlock()
+	if err := l.store.room(); err != nil {
+		for _, q := range all {
+			q.err = err
+		}
+	} else {
+		for others := all; len(others) > 0; {
+			others = l.group(e, others)
+		}
+	}
+	for _, q := range all {
+		q.turn <- false // one of them is the call that leads, which does not listen any more
+	}
+	l.line.Lock()
+	defer l.line.Unlock()
+	if l.led = len(l.requests) > 0; l.led {
+		l.requests[0].turn <- true
+	}
+}
+
+// group writes the requests of the first one's device, and gives the others
+// once those are on disk.
+func (l *Log) group(e *engine, all []*request) (others []*request) {
+	g, written, others := l.batch(e, all)
+	if g == nil {
+		return others
+	}
+	err := l.settle(e, g)
+	for _, q := range written {
+		if q.err = err; err != nil {
+			q.entries = nil
+		}
+	}
+	return others
+}
+
+// batch puts the requests of the first one's device into one batch, but for
+// those that are turned down.
+func (l *Log) batch(e *engine, all []*request) (g *growth, written, others []*request) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	s, err := l.scribe(key, device)
-	if err != nil {
-		return nil, err
+	first := all[0]
+	s, err := l.scribe(first.key, first.device)
+	for _, q := range all {
+		if q.device != first.device || !q.key.Equal(first.key) {
+			others = append(others, q)
+			continue
+		}
+		if q.err = err; err == nil {
+			q.entries, q.err = s.write(q)
+		}
+		if q.err == nil {
+			written = append(written, q)
+		}
 	}
+	if len(written) == 0 {
+		return nil, nil, others
+	}
+	g, err = l.seal(e, s)
+	for _, q := range written {
+		q.err = err
+	}
+	return g, written, others
+}
+
+// seal signs what a scribe has written, and hands it to the engine.
+func (l *Log) seal(e *engine, s *scribe) (*growth, error) {
 	b := e.db.NewBatch()
-	s.seal = func(seq uint64, raw []byte, h entry.Hash) error {
-		sig := entry.Sign(key, h)
-		return errors.Join(
-			put(b, seqKey(spaceEntry, l.farm, device, seq), raw),
-			put(b, seqKey(spaceSignature, l.farm, device, seq), h[:], sig[:]))
-	}
-	if err := s.write(wall, seen, writes); err != nil {
+	if err := errors.Join(s.put(b), putHead(b, &s.head)); err != nil {
 		return nil, errors.Join(err, b.Close())
-	}
-	if err := putHead(b, &s.head); err != nil {
-		return nil, err
 	}
 	return l.submit(e, b, l.next.with(&s.head), s.entries)
 }
@@ -71,23 +155,27 @@ func putHead(b *pebble.Batch, h *chain.Head) error {
 // scribe writes one device's entries.
 type scribe struct {
 	before  *state
+	latest  hlc.Time
 	head    chain.Head
-	key     entry.Key
-	seal    func(seq uint64, raw []byte, h entry.Hash) error
+	reads   *wire.Decoder // moves head
+	key     ed25519.PrivateKey
 	entries []entry.Entry
+	raws    [][]byte
+	hashes  []entry.Hash // of the chain at each entry
 }
 
 func (l *Log) scribe(key ed25519.PrivateKey, device entry.DeviceID) (*scribe, error) {
 	if len(key) != ed25519.PrivateKeySize {
 		return nil, fmt.Errorf("%w: %d bytes", ErrKey, len(key))
 	}
-	s := &scribe{before: l.next, key: entry.Key(key.Public().(ed25519.PublicKey))}
+	s := &scribe{before: l.next, latest: l.next.latest(), key: key}
+	s.reads = wire.NewDecoder(&s.head)
 	h := l.next.head(device)
 	if h == nil {
-		s.head = chain.Start(l.farm, device, s.key)
+		s.head = chain.Start(l.farm, device, s.public())
 		return s, nil
 	}
-	if h.Key != s.key {
+	if h.Key != s.public() {
 		return nil, fmt.Errorf("%w: device %s", ErrKey, device)
 	}
 	if len(l.next.branchesOf(device)) > 0 {
@@ -97,20 +185,33 @@ func (l *Log) scribe(key ed25519.PrivateKey, device entry.DeviceID) (*scribe, er
 	return s, nil
 }
 
-func (s *scribe) write(wall int64, seen chain.Frontier, writes []entry.Draft) error {
-	latest := s.before.latest()
-	for i, d := range writes {
-		clock, err := hlc.Next(latest, wall)
+func (s *scribe) public() entry.Key { return entry.Key(s.key.Public().(ed25519.PublicKey)) }
+
+// write writes a request's entries, all or none.
+func (s *scribe) write(q *request) ([]entry.Entry, error) {
+	before := *s
+	before.head = s.head.Clone()
+	if err := s.add(q); err != nil {
+		*s = before
+		return nil, err
+	}
+	n := len(before.entries)
+	return s.entries[n:len(s.entries):len(s.entries)], nil
+}
+
+func (s *scribe) add(q *request) error {
+	for i, d := range q.writes {
+		clock, err := hlc.Next(s.latest, q.wall)
 		if err != nil {
 			return err
 		}
-		d.Clock, d.Wall, latest = clock, wall, clock
+		d.Clock, d.Wall, s.latest = clock, q.wall, clock
 		if i == 0 {
-			if d.Seen, err = s.seen(seen, d.Seen); err != nil {
+			if d.Seen, err = s.seen(q.seen, d.Seen); err != nil {
 				return err
 			}
 		}
-		if err := s.add(d); err != nil {
+		if err := s.next(d); err != nil {
 			return err
 		}
 	}
@@ -134,9 +235,9 @@ func (s *scribe) seen(f chain.Frontier, own []entry.ID) ([]entry.ID, error) {
 	return out, nil
 }
 
-// add writes one entry, and reads it as every other replica will.
-func (s *scribe) add(d entry.Draft) error {
-	ahead := s.head.Clone()
+// next writes one entry, and reads it as every other replica will.
+func (s *scribe) next(d entry.Draft) error {
+	ahead := s.head
 	raw, err := wire.Encode(&ahead, d)
 	if err != nil {
 		return err
@@ -146,12 +247,13 @@ func (s *scribe) add(d entry.Draft) error {
 			return err
 		}
 	}
-	e, err := wire.Decode(&s.head, raw)
+	e, err := s.reads.Next(raw)
 	if err != nil {
 		return err
 	}
-	s.entries = append(s.entries, e)
-	return s.seal(e.Seq, raw, s.head.Hash)
+	s.head.Hash = entry.NextHash(s.head.Hash, raw)
+	s.entries, s.raws, s.hashes = append(s.entries, e), append(s.raws, raw), append(s.hashes, s.head.Hash)
+	return nil
 }
 
 // names checks that a log's first entry names the writer's key.
@@ -160,8 +262,37 @@ func (s *scribe) names(raw []byte) error {
 	if err != nil {
 		return err
 	}
-	if named.Key != s.key {
+	if named.Key != s.public() {
 		return fmt.Errorf("%w: the first entry of %s names another", ErrKey, s.head.Device)
+	}
+	return nil
+}
+
+// signEvery is the bytes of entries after which there is a signature at least:
+// a log that is written in long batches can still be cut for a weak link, and
+// signing is a small part of the writing.
+const signEvery = 4 << 10
+
+// put signs what was written, and adds it to a batch.
+func (s *scribe) put(b *pebble.Batch) error {
+	first := s.head.Seq - uint64(len(s.raws)) + 1
+	key := seqKey(spaceEntry, s.head.Farm, s.head.Device, 0)
+	unsigned := 0
+	for i, raw := range s.raws {
+		seq := first + uint64(i)
+		key[0] = spaceEntry
+		if err := put(b, withSeq(key, seq), raw); err != nil {
+			return err
+		}
+		if unsigned += len(raw); unsigned < signEvery && i < len(s.raws)-1 {
+			continue
+		}
+		unsigned = 0
+		sig := entry.Sign(s.key, s.hashes[i])
+		key[0] = spaceSignature
+		if err := put(b, withSeq(key, seq), s.hashes[i][:], sig[:]); err != nil {
+			return err
+		}
 	}
 	return nil
 }

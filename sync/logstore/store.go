@@ -219,6 +219,19 @@ func (s *Store) reading() (*engine, error) {
 // writing gives the engine to write to, if the disk takes writes. Call done
 // once through with it.
 func (s *Store) writing() (*engine, error) {
+	e, err := s.using()
+	if err != nil {
+		return nil, err
+	}
+	if err := s.room(); err != nil {
+		s.done()
+		return nil, err
+	}
+	return e, nil
+}
+
+// using is writing for who asks for room later.
+func (s *Store) using() (*engine, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.closed {
@@ -228,9 +241,6 @@ func (s *Store) writing() (*engine, error) {
 		if err := s.revive(false); err != nil {
 			return nil, err
 		}
-	}
-	if err := s.room(); err != nil {
-		return nil, err
 	}
 	s.users++
 	return s.eng, nil

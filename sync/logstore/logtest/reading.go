@@ -53,8 +53,8 @@ func (s suite) runsCut(t *testing.T) {
 	same(t, from, to)
 }
 
-// runsFromAnywhere: the writer can cut at every entry; runs keep to the bytes
-// asked for, and large logs to runs of the bound.
+// runsFromAnywhere: the writer can cut between large entries; runs keep to the
+// bytes asked for, and large logs to runs of the bound.
 func (s suite) runsFromAnywhere(t *testing.T) {
 	c := NewCrew(1)
 	l := s.farm(t, "a", c)
