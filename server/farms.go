@@ -111,6 +111,7 @@ func (f *farms) trim() {
 			return // all are in use
 		}
 		delete(f.loaded, oldest)
+		f.store.Release(oldest)
 	}
 }
 

@@ -293,7 +293,7 @@ func (s *Store) Farms() ([]entry.FarmID, error) {
 	return farms, errors.Join(it.Error(), it.Close())
 }
 
-// Farm is one farm's log, the same for every caller. A farm that nothing is
+// Farm is one farm's log, the same for every caller until Release. A farm that nothing is
 // stored of has an empty one.
 func (s *Store) Farm(id entry.FarmID) (*Log, error) {
 	s.mu.Lock()
@@ -312,6 +312,23 @@ func (s *Store) Farm(id entry.FarmID) (*Log, error) {
 	l.durable.Store(st)
 	s.farms[id] = l
 	return l, nil
+}
+
+// Release lets go of a farm's log, which nobody may use any more: it takes no
+// more memory, and the next Farm reads it anew. One of which something is still
+// on its way to the disk stays.
+func (s *Store) Release(id entry.FarmID) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	l := s.farms[id]
+	if l == nil {
+		return
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if len(l.queue) == 0 {
+		delete(s.farms, id)
+	}
 }
 
 // Remove removes the store in dir, which nobody may have open. A crash leaves it
