@@ -10,7 +10,9 @@ import (
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+
 	"turnrow/sync/hlc"
+	"turnrow/sync/simtest/workload"
 	"turnrow/sync/units"
 	"turnrow/sync/wire"
 )
@@ -199,6 +201,43 @@ func BenchmarkView(b *testing.B) {
 			st.Apply(es[i])
 			i++
 		}
+		st.View()
+	}
+}
+
+// BenchmarkFirstView makes the first view of a farm of 100,000 entries: what a
+// program waits for that opens it.
+func BenchmarkFirstView(b *testing.B) {
+	f, err := workload.NewFarm("Upper Lea", workload.Devices)
+	if err != nil {
+		b.Fatal(err)
+	}
+	runs, err := f.Lines(100_000)
+	if err != nil {
+		b.Fatal(err)
+	}
+	var es []entry.Entry
+	heads := map[entry.DeviceID]chain.Head{}
+	for _, run := range append(f.Start, runs...) {
+		h, ok := heads[run.Device]
+		if !ok {
+			if h, err = wire.Start(f.ID, run.Device, run.Entries[0]); err != nil {
+				b.Fatal(err)
+			}
+		}
+		_, next, more, err := wire.Open(h, run, nil)
+		if err != nil {
+			b.Fatal(err)
+		}
+		heads[run.Device], es = next, append(es, more...)
+	}
+	slices.SortFunc(es, func(a, b entry.Entry) int { return a.Compare(&b) })
+	for b.Loop() {
+		b.StopTimer()
+		st := farm.New(f.ID)
+		st.Apply(es...)
+		runtime.GC()
+		b.StartTimer()
 		st.View()
 	}
 }

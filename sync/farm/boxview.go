@@ -45,8 +45,10 @@ func (s *State) boxView(t *thing, f *flow, v *View) Box {
 	if x, ok := t.get(field{num: fieldDial}); ok {
 		b.Dial, b.DialSet = units.Dial(x.n), true
 	}
-	for _, r := range t.events.all() {
-		b.Events = append(b.Events, r.id())
+	events := t.events.all()
+	b.Events = make([]entry.ID, len(events))
+	for i, r := range events {
+		b.Events[i] = r.id()
 	}
 	b.fillIn(f)
 	b.went(s, f)
@@ -57,6 +59,11 @@ func (s *State) boxView(t *thing, f *flow, v *View) Box {
 
 // fillIn fills in what is in the box.
 func (b *Box) fillIn(f *flow) {
+	layers := 0
+	for _, side := range f.seed.Sides {
+		layers += len(side.Layers)
+	}
+	b.Seed = slices.Grow(b.Seed, layers)
 	for i, side := range f.seed.Sides {
 		n := f.sideNumber(i)
 		for _, l := range side.Layers {

@@ -130,13 +130,14 @@ type where struct {
 }
 
 // placed is the place of each event of a box along the counter of its drill.
-func placed(events []*rec, readings []*rec) []where {
+func placed(events []deed, readings []*rec) []where {
 	out := make([]where, len(events))
 	var offset units.Reading
 	var at where
 	i := 0
-	for n, e := range events {
-		for ; i < len(readings) && readings[i].compare(e) < 0; i++ {
+	for n := range events {
+		e := &events[n]
+		for ; i < len(readings) && readings[i].compare(e.rec) < 0; i++ {
 			switch b := readings[i].eff.(type) {
 			case *entry.CounterReset:
 				offset += b.From - b.To
@@ -145,24 +146,9 @@ func placed(events []*rec, readings []*rec) []where {
 			}
 		}
 		out[n] = at
-		if own, ok := ownReading(e.eff); ok {
-			out[n] = where{own + offset, true}
+		if e.reads {
+			out[n] = where{e.own + offset, true}
 		}
 	}
 	return out
-}
-
-func ownReading(b entry.Body) (units.Reading, bool) {
-	var o entry.Opt[units.Reading]
-	switch b := b.(type) {
-	case *entry.Filled:
-		o = b.Reading
-	case *entry.Drained:
-		o = b.Reading
-	case *entry.LevelRead:
-		o = b.Reading
-	case *entry.DialMoved:
-		o = b.Reading
-	}
-	return o.Val, o.Set
 }

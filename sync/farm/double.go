@@ -1,7 +1,6 @@
 package farm
 
 import (
-	"turnrow/sync/entry"
 	"turnrow/sync/units"
 )
 
@@ -12,64 +11,81 @@ const (
 	nearInTime = 20 * 60 * 1000
 )
 
-// pouring is what a fill or a drain must share with its twin.
-type pouring struct {
-	kind entry.Kind
-	side int64
-	lot  entry.ID
-	all  bool
-	bags bool
-}
-
 // doubleEntries finds pairs that look like one fill, or one drain, written by
 // two people: same box and side, same lot, like amount, two devices, apart,
 // within 20 minutes. An entry is paired with the nearest in time before it,
 // and with one of a device at the most, so that two rounds of fills written
 // twice are two pairs and not six.
-func (s *State) doubleEntries(t *thing) []finding {
-	var out []finding
-	about := t.kind.String() + " " + s.name(t.id)
-	recent := map[pouring][]amount{}
+func (s *State) doubleEntries(t *thing) []twins {
+	var out []twins
+	recent := map[pouring]*window{}
 	twinned := map[[2]*device]*rec{}
-	for _, r := range t.events.all() {
-		r.double = false
-		p, m, ok := s.pouringOf(r)
-		if !ok {
+	ds := s.deeds(t)
+	for i := range ds {
+		d := &ds[i]
+		if d.kind == 0 {
 			continue
 		}
-		window := recent[p]
-		for len(window) > 0 && r.clock.Millis()-window[0].rec.clock.Millis() > nearInTime {
-			window = window[1:]
+		w := recent[d.pouring]
+		if w == nil {
+			w = new(window)
+			recent[d.pouring] = w
 		}
-		for i := len(window) - 1; i >= 0; i-- {
-			o := window[i].rec
-			if o.dev == r.dev || !near(m, window[i].mass) || o == twinned[[2]*device{o.dev, r.dev}] || !apart(o, r) {
+		recently := w.until(d.at)
+		for i := len(recently) - 1; i >= 0; i-- {
+			if !near(d.mass, recently[i].mass) || recently[i].dev == d.from {
 				continue
 			}
-			twinned[[2]*device{o.dev, r.dev}] = o
-			o.double, r.double = true, true
-			out = append(out, finding{DoubleEntry, about, []*rec{o, r}})
+			pair, o := [2]*device{recently[i].dev, d.from}, recently[i].rec
+			if o == twinned[pair] || !apart(o, d.rec) {
+				continue
+			}
+			twinned[pair] = o
+			o.double, d.double = true, true
+			out = append(out, twins{o, d.rec})
 			break
 		}
-		recent[p] = append(window, amount{r, m})
+		w.in = append(w.in, amount{d.rec, d.from, d.mass, d.at})
 	}
 	return out
 }
 
+// twins are two entries that look like one thing written twice.
+type twins [2]*rec
+
 // amount is a fill or a drain with what it came to.
 type amount struct {
 	rec  *rec
+	dev  *device
 	mass units.Mass
+	at   int64 // ms since 1970
+}
+
+// window is the fills, or drains, of one kind that are near in time.
+type window struct {
+	in  []amount
+	old int // of them that lie too far back
+}
+
+// until leaves out what lies too far back.
+func (w *window) until(now int64) []amount {
+	for w.old < len(w.in) && now-w.in[w.old].at > nearInTime {
+		w.old++
+	}
+	if w.old > len(w.in)/2 {
+		w.in, w.old = append(w.in[:0], w.in[w.old:]...), 0
+	}
+	return w.in[w.old:]
 }
 
 // doublesOf is the pairs of a box, found once for each view.
-func (s *State) doublesOf(t *thing) []finding {
+func (s *State) doublesOf(t *thing) []twins {
 	if f, ok := s.doubles[t]; ok {
 		return f
 	}
 	f := s.doubleEntries(t)
 	if s.doubles == nil {
-		s.doubles = map[*thing][]finding{}
+		s.doubles = map[*thing][]twins{}
 	}
 	s.doubles[t] = f
 	return f
@@ -78,21 +94,6 @@ func (s *State) doublesOf(t *thing) []finding {
 // openDouble says whether an entry seems to be written twice, by the last that
 // was found, and nobody has yet said whether it was.
 func (s *State) openDouble(r *rec) bool { return r.double && !s.covered(DoubleEntry, r) }
-
-func (s *State) pouringOf(r *rec) (pouring, units.Mass, bool) {
-	switch b := r.eff.(type) {
-	case *entry.Filled:
-		p := pouring{kind: entry.KindFilled, side: b.Side, lot: s.canon(b.Lot)}
-		if m := s.filledMass(b); m > 0 {
-			return p, m, true
-		}
-		p.bags = true // of a lot whose bag mass is not known
-		return p, units.Mass(b.Bags), true
-	case *entry.Drained:
-		return pouring{kind: entry.KindDrained, side: b.Side, all: b.All}, b.Mass, true
-	}
-	return pouring{}, 0, false
-}
 
 func near(a, b units.Mass) bool {
 	return (max(a, b)-min(a, b))*100 <= max(a, b)*likeAmount

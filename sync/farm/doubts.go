@@ -1,7 +1,6 @@
 package farm
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -32,42 +31,49 @@ type finding struct {
 // first, each in the order of its entries.
 func (s *State) doubts(flows map[entry.ID]*flow) []Doubt {
 	st := s.settlements()
-	found := s.findings(flows)
-	out := make([]Doubt, 0, len(found))
+	very := 0 // many there may be of one kind: room for those at once
+	for _, t := range s.sorted(box) {
+		very += len(s.doublesOf(t))
+	}
+	out := make([]Doubt, 0, very)
+	var settled []Doubt
+	ids := make([]entry.ID, 0, 2*very) // of all
 	have := map[string]bool{}
-	for _, f := range found {
-		d := s.word(f, len(out) < worded)
+	s.findings(flows, func(f finding) {
+		from := len(ids)
+		for _, r := range f.recs {
+			ids = append(ids, r.id())
+		}
+		d := s.word(f, ids[from:len(ids):len(ids)], len(out) < worded)
 		if f.kind == DoubleEntry && len(st) == 0 {
-			out = append(out, d) // the one kind of which there may be very many: found once each, and none is settled
-			continue
+			out = append(out, d) // found once each, and none is settled
+			return
 		}
 		k := doubtKey(string(f.kind), d.Entries)
 		if have[k] {
-			continue
+			return
 		}
 		have[k] = true
 		if by, ok := st[k]; ok && by.agreed {
 			d.Settled, d.By = true, by.by.id()
+			settled = append(settled, d)
+			return
 		}
 		out = append(out, d)
-	}
+	})
 	for _, r := range s.settles.all() {
 		b := r.eff.(*entry.Settled)
 		k := doubtKey(b.Doubt, b.Entries)
 		if by, ok := st[k]; ok && !have[k] {
 			have[k] = true
-			out = append(out, s.settledDoubt(r, b, by.agreed))
+			if d := s.settledDoubt(r, b, by.agreed); d.Settled {
+				settled = append(settled, d)
+			} else {
+				out = append(out, d)
+			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Doubt) int { return cmp.Compare(rank(a), rank(b)) })
-	return out
-}
-
-func rank(d Doubt) int {
-	if d.Settled {
-		return 1
-	}
-	return 0
+	return append(out, settled...)
 }
 
 func (s *State) settledDoubt(r *rec, b *entry.Settled, agreed bool) Doubt {
@@ -77,27 +83,34 @@ func (s *State) settledDoubt(r *rec, b *entry.Settled, agreed bool) Doubt {
 			f.recs = append(f.recs, e)
 		}
 	}
-	d := s.word(f, true)
-	d.Entries = b.Entries
+	d := s.word(f, b.Entries, true)
 	d.Settled, d.By = agreed, r.id()
 	return d
 }
 
-func (s *State) findings(flows map[entry.ID]*flow) []finding {
-	var out []finding
+// findings gives all that is to be found to each.
+func (s *State) findings(flows map[entry.ID]*flow, each func(finding)) {
+	all := func(fs []finding) {
+		for i := range fs {
+			each(fs[i])
+		}
+	}
 	for _, k := range []thingKind{box, ground, lot, drill, person} {
 		for _, t := range s.sorted(k) {
-			out = append(out, s.contested(t)...)
+			all(s.contested(t))
 		}
 	}
 	for _, t := range s.sorted(box) {
-		out = append(out, s.doublesOf(t)...)
-		out = append(out, s.flowDoubts(t, flows[t.id])...)
+		about, doubles := t.kind.String()+" "+s.name(t.id), s.doublesOf(t)
+		for i := range doubles {
+			each(finding{DoubleEntry, about, doubles[i][:]})
+		}
+		all(s.flowDoubts(t, flows[t.id]))
 	}
 	for _, t := range s.sorted(drill) {
-		out = append(out, s.counterDoubts(t)...)
+		all(s.counterDoubts(t))
 	}
-	return append(out, s.recordDoubts()...)
+	all(s.recordDoubts())
 }
 
 // contested finds the fields of a thing that were set apart to different
@@ -231,12 +244,8 @@ func (s *State) amendedApart() []finding {
 const worded = 500
 
 // word puts a finding into words, or only says what it is and rests on.
-func (s *State) word(f finding, words bool) Doubt {
-	d := Doubt{Kind: f.kind, About: f.about, Look: looks[f.kind]}
-	d.Entries = make([]entry.ID, len(f.recs))
-	for i, r := range f.recs {
-		d.Entries[i] = r.id()
-	}
+func (s *State) word(f finding, entries []entry.ID, words bool) Doubt {
+	d := Doubt{Kind: f.kind, About: f.about, Look: looks[f.kind], Entries: entries}
 	if !words {
 		d.What = "one of very many doubts: settle the first ones, and this one is put into words"
 		return d

@@ -82,7 +82,7 @@ type dialAt struct {
 type step struct {
 	at    units.Reading
 	order int    // at one place: what ended there, then what was done
-	event *rec   // or
+	event *deed  // or
 	work  *point // a stretch worked, up to at
 }
 
@@ -155,7 +155,7 @@ func (s *State) emptyThing(k thingKind) *thing { return &thing{kind: k} }
 
 // steps puts stretches and events in the order of the counter.
 func (f *flow) steps() []step {
-	events := f.box.events.all()
+	events := f.s.deeds(f.box)
 	at := placed(events, f.drill.events.all())
 	pts, _ := f.s.timeline(f.drill)
 	steps := make([]step, 0, len(events)+len(pts))
@@ -170,7 +170,7 @@ func (f *flow) steps() []step {
 		if !w.known {
 			w.total = first
 		}
-		steps = append(steps, step{at: w.total, order: 1, event: events[i]})
+		steps = append(steps, step{at: w.total, order: 1, event: &events[i]})
 	}
 	slices.SortStableFunc(steps, func(a, b step) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.order, b.order)) })
 	return f.cut(steps)
@@ -178,6 +178,9 @@ func (f *flow) steps() []step {
 
 // cut splits a stretch where an event happens within it.
 func (f *flow) cut(steps []step) []step {
+	if !slices.ContainsFunc(steps, func(st step) bool { return st.work != nil }) {
+		return steps
+	}
 	out := make([]step, 0, len(steps))
 	next := 0 // the first step, from here on, that is a stretch
 	for i, st := range steps {
@@ -199,23 +202,29 @@ func (f *flow) cut(steps []step) []step {
 	return out
 }
 
-func (f *flow) event(r *rec) {
-	switch b := r.eff.(type) {
-	case *entry.Filled:
-		m := f.s.filledMass(b)
-		f.poured += m
-		f.run.pour(f.s.canon(b.Lot), rate.Weighed{Mass: m, Doubt: m / fillDoubt})
-		f.run.clean = f.run.clean && !f.s.openDouble(r)
-		f.keep(rate.BoxEvent{Kind: rate.Poured, Side: f.side(b.Side), Lot: f.lotName(f.s.canon(b.Lot)), Mass: m, Doubt: m / fillDoubt})
+func (f *flow) event(d *deed) {
+	if d.kind == entry.KindFilled {
+		f.fill(d)
+		return
+	}
+	switch b := d.eff.(type) {
 	case *entry.Drained:
-		f.drain(r, b)
+		f.drain(d.rec, b)
 	case *entry.LevelRead:
-		f.level(r, b)
+		f.level(d.rec, b)
 	case *entry.DialMoved:
 		f.setDial(b.Side, dialAt{b.To, true, true})
 	case *entry.Caught:
 		f.setDial(b.Side, dialAt{b.Dial, true, false})
 	}
+}
+
+func (f *flow) fill(d *deed) {
+	m := d.weighs()
+	f.poured += m
+	f.run.pour(d.lot, rate.Weighed{Mass: m, Doubt: m / fillDoubt})
+	f.run.clean = f.run.clean && !f.s.openDouble(d.rec)
+	f.keep(rate.BoxEvent{Kind: rate.Poured, Side: f.side(d.side), Lot: f.lotName(d.lot), Mass: m, Doubt: m / fillDoubt})
 }
 
 // setDial sets a side's dial, or all sides'. A catch says what a dial was at
@@ -262,23 +271,6 @@ func (f *flow) lotName(id entry.ID) string {
 		f.lots[name], f.names[id] = id, name
 	}
 	return name
-}
-
-// filledMass is the mass of a fill: as weighed, or bags of the lot's bag mass.
-func (s *State) filledMass(b *entry.Filled) units.Mass {
-	if b.Mass > 0 {
-		return b.Mass
-	}
-	l, ok := s.things[s.canon(b.Lot)]
-	if !ok {
-		return 0
-	}
-	bag, _ := l.num(lotBag)
-	m, err := units.Mass(bag).Times(b.Bags)
-	if err != nil {
-		return 0
-	}
-	return m
 }
 
 func (f *flow) drain(r *rec, b *entry.Drained) {

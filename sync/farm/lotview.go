@@ -29,16 +29,3 @@ func (s *State) lotView(t *thing, filled map[entry.ID]units.Mass) Lot {
 	}
 	return l
 }
-
-// filled is what was poured into boxes of each lot.
-func (s *State) filled() map[entry.ID]units.Mass {
-	sums := map[entry.ID]units.Mass{}
-	for _, bt := range s.byKind[box] {
-		for _, r := range bt.events.all() {
-			if b, ok := r.eff.(*entry.Filled); ok {
-				sums[s.canon(b.Lot)] += s.filledMass(b)
-			}
-		}
-	}
-	return sums
-}

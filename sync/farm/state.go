@@ -39,8 +39,9 @@ type State struct {
 
 	crew
 	matters
-	view    *View                // of the state as it is; nil when it must be made anew
-	doubles map[*thing][]finding // found for that view
+	view    *View              // of the state as it is; nil when it must be made anew
+	doubles map[*thing][]twins // found for that view
+	did     map[*thing][]deed  // read for that view
 }
 
 // device is a log as the fold knows it.

@@ -12,12 +12,13 @@ import (
 func (s *State) View() *View {
 	if s.view == nil {
 		s.view = s.makeView()
+		s.doubles, s.did = nil, nil // as much as the view itself
 	}
 	return s.view
 }
 
 // changed forgets what was worked out of the state as it was.
-func (s *State) changed() { s.view, s.doubles = nil, nil }
+func (s *State) changed() { s.view, s.doubles, s.did = nil, nil, nil }
 
 func (s *State) makeView() *View {
 	v := &View{Farm: s.id, Entries: len(s.order) + s.waiting, Waiting: s.waiting, names: map[entry.ID]string{}}
