@@ -94,6 +94,7 @@ type Client struct {
 	farm   *replica.Replica // nil before the device belongs to one
 	record record
 	peers  map[string]exchange.Generation // every peer of which something is remembered
+	brief  map[string]bool                // those that read short names
 	conn   *transport.Conn                // to the server; nil where there is none yet
 
 	genuine atomic.Pointer[identity] // that has been found to be this store's own
@@ -155,13 +156,17 @@ func (c *Client) openFarm(id entry.FarmID) error {
 	if err != nil {
 		return err
 	}
+	brief, err := c.readBrief()
+	if err != nil {
+		return err
+	}
 	r, err := replica.Open(id, c.store.Generation(), log)
 	if err != nil {
 		return err
 	}
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	c.farm, c.record, c.peers = r, log, peers
+	c.farm, c.record, c.peers, c.brief = r, log, peers, brief
 	return nil
 }
 

@@ -4,6 +4,9 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"maps"
+	"slices"
+	"strings"
 
 	"turnrow/client/syncer"
 	"turnrow/sync/entry"
@@ -43,6 +46,11 @@ func (c *Client) readPeers() (map[string]exchange.Generation, error) {
 func (c *Client) remember(name string, m syncer.Memory) error {
 	c.mu.Lock()
 	defer c.mu.Unlock()
+	if m.Brief != c.brief[name] {
+		if err := c.writeBrief(name, m.Brief); err != nil {
+			return err
+		}
+	}
 	if g, ok := c.peers[name]; !ok || g != m.Generation {
 		if err := c.record.SetPeer(name, nil); err != nil {
 			return err
@@ -53,6 +61,30 @@ func (c *Client) remember(name string, m syncer.Memory) error {
 		}
 	}
 	return c.record.SetPeer(name, m.Stored)
+}
+
+// readBrief reads which peers read short names.
+func (c *Client) readBrief() (map[string]bool, error) {
+	b, err := c.store.Setting(settingBrief)
+	if err != nil {
+		return nil, err
+	}
+	brief := map[string]bool{}
+	for _, name := range strings.Fields(string(b)) {
+		brief[name] = true
+	}
+	return brief, nil
+}
+
+func (c *Client) writeBrief(name string, reads bool) error {
+	c.brief[name] = reads
+	var names []string
+	for _, n := range slices.Sorted(maps.Keys(c.brief)) {
+		if c.brief[n] {
+			names = append(names, n)
+		}
+	}
+	return c.store.SetSettings(map[string][]byte{settingBrief: []byte(strings.Join(names, " "))})
 }
 
 // forget drops what is remembered of a peer that is no more.
@@ -87,7 +119,7 @@ func (c *Client) memory(name string) (syncer.Memory, error) {
 		return syncer.Memory{}, nil
 	}
 	f, err := c.record.Peer(name)
-	return syncer.Memory{Generation: g, Stored: f}, err
+	return syncer.Memory{Generation: g, Stored: f, Brief: c.brief[name]}, err
 }
 
 // Pending is the number of this device's own entries that are not yet known to

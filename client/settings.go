@@ -15,6 +15,7 @@ const (
 	settingCode   = "code"   // founding code, until it is spent
 	settingMet    = "met"    // when this device last met another, ms since 1970, 8 bytes
 	settingPeers  = "peers"  // JSON: name of each peer that is remembered, to its generation in hex
+	settingBrief  = "brief"  // names of peers that read short names, with blanks between
 	// settingOriginal is the store's generation and the device that writes to
 	// it. A copy of the store has another generation.
 	settingOriginal = "original"

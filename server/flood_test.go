@@ -51,6 +51,7 @@ func TestOversizeCalls(t *testing.T) {
 	api := service(t, srv)
 	for name, opts := range map[string][]grpc.CallOption{
 		"as it is": nil, "by gzip": {grpc.UseCompressor(gzip.Name)}, "by Zstandard": {grpc.UseCompressor(compress.Zstd{}.Name())},
+		"by DEFLATE": {grpc.UseCompressor(compress.Deflate{}.Name())},
 	} {
 		_, err := api.Exchange(ctx, huge, opts...)
 		if c := status.Code(err); c != codes.ResourceExhausted && (name != "by Zstandard" || c != codes.Internal) {

@@ -45,6 +45,7 @@ type Replica interface {
 type Memory struct {
 	Generation exchange.Generation
 	Stored     chain.Frontier
+	Brief      bool // it reads short names
 }
 
 // Result is what an exchange did.
@@ -93,8 +94,16 @@ func (s *Session) round(ctx context.Context) (again bool, err error) {
 	}
 	resp, err := s.Peer.Exchange(ctx, exchange.Request{
 		Farm: s.Replica.Farm(), Have: s.Replica.Have(), Runs: runs, Generation: s.Memory.Generation,
-		MaxBytes: s.MaxBytes,
+		MaxBytes: s.MaxBytes, Brief: s.Memory.Brief,
 	})
+	brief := s.Memory.Brief
+	if brief && (errors.Is(err, exchange.ErrMalformed) || err == nil && !resp.Brief) {
+		// It knows two devices of one short name, or has never heard of short names
+		// (an older version at the old address) and has taken this side for empty.
+		s.res.RoundTrips++
+		s.Memory.Brief = false
+		return true, nil
+	}
 	if err != nil {
 		return false, err
 	}
@@ -133,7 +142,7 @@ func (s *Session) take(sent []entry.Run, resp exchange.Response) (moved bool, er
 	taken, err := s.Replica.Take(resp.Runs)
 	s.res.Received += len(taken.Entries)
 	s.res.Refused = append(s.res.Refused, taken.Refused...)
-	s.Memory = Memory{resp.Generation, resp.Stored}
+	s.Memory = Memory{resp.Generation, resp.Stored, resp.Brief}
 	if err == nil && s.Keep != nil {
 		err = s.Keep(s.Memory)
 	}

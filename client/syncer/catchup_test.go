@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -261,5 +262,70 @@ func TestOneRoundTrip(t *testing.T) {
 	}
 	if res := level(); res.RoundTrips != 1 || res.Sent+res.Received != 0 {
 		t.Errorf("with nothing owed: %+v", res)
+	}
+}
+
+// older is a replica that has never heard of short names: it takes an asker that
+// names its logs so for one that holds nothing.
+type older struct {
+	*replica.Replica
+	calls []bool // whether each was brief
+}
+
+func (o *older) Exchange(_ context.Context, req exchange.Request) (exchange.Response, error) {
+	o.calls = append(o.calls, req.Brief)
+	if req.Brief {
+		req.Have = nil
+	}
+	resp, err := o.Replica.Exchange(req)
+	resp.Brief = false
+	return resp, err
+}
+
+// An older version that comes to a known address is asked again in full, and
+// what it says of an asker that it did not understand counts for nothing.
+func TestOlderVersionAtAKnownAddress(t *testing.T) {
+	w := newWriter(1)
+	here := founded(t, w, "one")
+	there := &older{Replica: store(t, w.farm())}
+	var kept syncer.Memory
+	s := syncer.Session{
+		Replica: here, Peer: there, Own: w.device,
+		Memory: syncer.Memory{Generation: there.Generation(), Brief: true},
+		Keep: func(m syncer.Memory) error {
+			if m.Stored.Seq(w.device) > there.Frontier().Seq(w.device) {
+				t.Errorf("%v is taken for stored", m.Stored)
+			}
+			kept = m
+			return nil
+		},
+	}
+	if _, err := s.CatchUp(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if !slices.Equal(there.calls, []bool{true, false}) || kept.Brief || !kept.Stored.Covers(here.Frontier()) {
+		t.Errorf("calls %v, remembered %+v", there.calls, kept)
+	}
+}
+
+// twin is a replica that knows two devices of one short name.
+type twin struct{ older }
+
+func (o *twin) Exchange(_ context.Context, req exchange.Request) (exchange.Response, error) {
+	o.calls = append(o.calls, req.Brief)
+	if req.Brief {
+		return exchange.Response{}, &exchange.Failure{Err: exchange.ErrMalformed, Text: chain.ErrShort.Error()}
+	}
+	return o.Replica.Exchange(req)
+}
+
+// A replica that cannot tell two short names apart is asked again in full.
+func TestShortNameOfTwo(t *testing.T) {
+	w := newWriter(1)
+	here := founded(t, w, "one")
+	there := &twin{older{Replica: store(t, w.farm())}}
+	s := syncer.Session{Replica: here, Peer: there, Own: w.device, Memory: syncer.Memory{Generation: there.Generation(), Brief: true}}
+	if _, err := s.CatchUp(t.Context()); err != nil || !there.Frontier().Covers(here.Frontier()) {
+		t.Errorf("%v, calls %v", err, there.calls)
 	}
 }

@@ -41,7 +41,7 @@ func (c *Conn) Exchange(ctx context.Context, req exchange.Request) (exchange.Res
 	m := wire.RequestOut(req)
 	var out *turnrowv1.ExchangeResponse
 	err := c.call(ctx, func(ctx context.Context) (err error) {
-		out, err = c.service.Exchange(ctx, m, compressed(m)...)
+		out, err = c.service.Exchange(ctx, m, compressed(m, req.Brief)...)
 		return err
 	})
 	if err != nil {
@@ -55,7 +55,7 @@ func (c *Conn) Join(ctx context.Context, farm entry.FarmID, run entry.Run, code 
 	m := wire.JoinOut(farm, run, code)
 	var out *turnrowv1.JoinResponse
 	err := c.call(ctx, func(ctx context.Context) (err error) {
-		out, err = c.service.Join(ctx, m, compressed(m)...)
+		out, err = c.service.Join(ctx, m, compressed(m, false)...)
 		return err
 	})
 	if err != nil {
@@ -130,11 +130,19 @@ func (c *Conn) meaning(ctx context.Context, err error) error {
 	return c.unreached()
 }
 
-func init() { encoding.RegisterCompressor(compress.Zstd{}) }
+func init() {
+	encoding.RegisterCompressor(compress.Zstd{})
+	encoding.RegisterCompressor(compress.Deflate{})
+}
 
-func compressed(m proto.Message) []grpc.CallOption {
-	if proto.Size(m) < worthwhile {
+// compressed has a message compressed where that makes it smaller. Who reads
+// short names reads DEFLATE too.
+func compressed(m proto.Message, brief bool) []grpc.CallOption {
+	switch size := proto.Size(m); {
+	case size < worthwhile:
 		return nil
+	case brief && size <= compress.Small:
+		return []grpc.CallOption{grpc.UseCompressor(compress.Deflate{}.Name())}
 	}
 	return []grpc.CallOption{grpc.UseCompressor(compress.Zstd{}.Name())}
 }

@@ -13,6 +13,7 @@ import (
 	"google.golang.org/grpc/keepalive"
 	"google.golang.org/grpc/metadata"
 	"google.golang.org/grpc/status"
+	"google.golang.org/protobuf/proto"
 
 	servicev1 "turnrow/proto/turnrow/service/v1"
 	turnrowv1 "turnrow/proto/turnrow/v1"
@@ -74,9 +75,11 @@ func (h *host) Exchange(ctx context.Context, m *turnrowv1.ExchangeRequest) (*tur
 	if err != nil {
 		return nil, failed(err)
 	}
-	out := wire.ResponseOut(resp, req.Have)
-	if len(compressed(out)) > 0 {
+	out := wire.ResponseOut(resp)
+	if size := proto.Size(out); size > compress.Small {
 		_ = grpc.SetSendCompressor(ctx, compress.Zstd{}.Name()) // who cannot read it gets it as it is
+	} else if size >= worthwhile {
+		_ = grpc.SetSendCompressor(ctx, compress.Deflate{}.Name()) // likewise
 	}
 	return out, nil
 }

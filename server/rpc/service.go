@@ -40,7 +40,7 @@ func (s *service) Exchange(ctx context.Context, m *turnrowv1.ExchangeRequest) (*
 	if err != nil {
 		return nil, failed(err)
 	}
-	out := wire.ResponseOut(resp, req.Have)
+	out := wire.ResponseOut(resp)
 	return out, compressed(ctx, out)
 }
 
@@ -101,13 +101,24 @@ func failed(err error) error {
 // worthwhile is the bytes from which a message is smaller when compressed.
 const worthwhile = 256
 
-func init() { encoding.RegisterCompressor(compress.Zstd{}) }
+func init() {
+	encoding.RegisterCompressor(compress.Zstd{})
+	encoding.RegisterCompressor(compress.Deflate{})
+}
 
-// compressed has an answer compressed where that makes it smaller.
+// compressed has an answer compressed where that makes it smaller, and the
+// asker reads it.
 func compressed(ctx context.Context, m proto.Message) error {
-	name := "identity"
-	zstd := compress.Zstd{}.Name()
-	if can, err := grpc.ClientSupportedCompressors(ctx); err == nil && slices.Contains(can, zstd) && proto.Size(m) >= worthwhile {
+	can, err := grpc.ClientSupportedCompressors(ctx)
+	if err != nil {
+		return err
+	}
+	name, zstd, deflate := "identity", compress.Zstd{}.Name(), compress.Deflate{}.Name()
+	switch size := proto.Size(m); {
+	case size < worthwhile:
+	case size <= compress.Small && slices.Contains(can, deflate):
+		name = deflate
+	case slices.Contains(can, zstd):
 		name = zstd
 	}
 	return grpc.SetSendCompressor(ctx, name)

@@ -42,31 +42,53 @@ func unpacked(packed []byte) ([]byte, error) {
 	return io.ReadAll(r)
 }
 
-func TestThereAndBack(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		message := bytes.Repeat(rapid.SliceOf(rapid.Byte()).Draw(t, "message"), rapid.IntRange(0, 300).Draw(t, "times"))
-		var out bytes.Buffer
-		w, _ := compress.Zstd{}.Compress(&out)
-		_, _ = w.Write(message)
-		if err := w.Close(); err != nil {
-			t.Fatal(err)
-		}
-		got, err := unpacked(out.Bytes())
-		if err != nil || !bytes.Equal(got, message) {
-			t.Fatalf("%d bytes came back of %d: %v", len(got), len(message), err)
-		}
-	})
+// form is a compressor as gRPC asks for it.
+type form interface {
+	Name() string
+	Compress(io.Writer) (io.WriteCloser, error)
+	Decompress(io.Reader) (io.Reader, error)
 }
 
-// What other programs write is read: RFC 8878 in another implementation's
-// bytes (the zstd program, `printf 'gate left open\n' | zstd -c --no-check`).
-func TestReadsOthers(t *testing.T) {
-	b, err := hex.DecodeString("28b52ffd005879000067617465206c656674206f70656e0a")
-	if err != nil {
-		t.Fatal(err)
+func TestThereAndBack(t *testing.T) {
+	for _, f := range []form{compress.Zstd{}, compress.Deflate{}} {
+		t.Run(f.Name(), rapid.MakeCheck(func(t *rapid.T) {
+			message := bytes.Repeat(rapid.SliceOf(rapid.Byte()).Draw(t, "message"), rapid.IntRange(0, 300).Draw(t, "times"))
+			var out bytes.Buffer
+			w, _ := f.Compress(&out)
+			_, _ = w.Write(message)
+			if err := w.Close(); err != nil {
+				t.Fatal(err)
+			}
+			r, err := f.Decompress(&out)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got, err := io.ReadAll(r); err != nil || !bytes.Equal(got, message) {
+				t.Fatalf("%d bytes came back of %d: %v", len(got), len(message), err)
+			}
+		}))
 	}
-	if got, err := unpacked(b); err != nil || string(got) != "gate left open\n" {
-		t.Errorf("%q, %v", got, err)
+}
+
+// What other programs write is read: RFC 8878 and RFC 1951 in other
+// implementations' bytes (`printf 'gate left open\n' | zstd -c --no-check`, and
+// zlib 1.2.13 with a window of -15 bits).
+func TestReadsOthers(t *testing.T) {
+	for f, text := range map[form]string{
+		compress.Zstd{}:    "28b52ffd005879000067617465206c656674206f70656e0a",
+		compress.Deflate{}: "4b4f2c4955c8494d2b51c82f48cde30200",
+	} {
+		b, err := hex.DecodeString(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := f.Decompress(bytes.NewReader(b))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, err := io.ReadAll(r); err != nil || string(got) != "gate left open\n" {
+			t.Errorf("%s: %q, %v", f.Name(), got, err)
+		}
 	}
 }
 

@@ -15,10 +15,11 @@ func (g Generation) IsZero() bool { return g == Generation{} }
 // Request asks for an exchange on one farm.
 type Request struct {
 	Farm       entry.FarmID
-	Have       chain.Frontier // what the asker holds
+	Have       chain.Frontier // what the asker holds, maybe under short names
 	Runs       []entry.Run    // what it thinks the other lacks
 	Generation Generation     // the other's, as the asker remembers it; zero at first
 	MaxBytes   int            // of runs wanted back; 0 leaves it to the other
+	Brief      bool           // whether the other reads short names
 }
 
 // Response answers a Request.
@@ -28,7 +29,8 @@ type Response struct {
 	Runs       []entry.Run    // what the asker lacks, up to a limit
 	More       bool           // whether there is more to ask for
 	Refusals   []Refusal      // of the request's runs
-	Wall       int64          // the answerer's wall clock, ms since 1970
+	Have       chain.Frontier // what the asker holds, as far as its short names are known
+	Brief      bool           // whether the answerer reads short names
 }
 
 // Admission answers a device that joined, or a farm that was founded.

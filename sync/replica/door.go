@@ -57,13 +57,12 @@ func (d *Door) Exchange(text string, req exchange.Request) (exchange.Response, e
 		if len(req.Runs) > exchange.MaxRuns {
 			return fmt.Errorf("%w: %d runs in a call, %d at most", exchange.ErrBound, len(req.Runs), exchange.MaxRuns)
 		}
-		if d.Heard != nil {
-			d.Heard(who.Device, req.Have)
+		if have, err := req.Have.Whole(r.Have()); d.Heard != nil && err == nil {
+			d.Heard(who.Device, have.Named())
 		}
 		resp, err = r.Exchange(req)
 		return err
 	})
-	resp.Wall = d.now().UnixMilli()
 	return resp, err
 }
 

@@ -9,6 +9,7 @@ package replica
 import (
 	"context"
 	"crypto/ed25519"
+	"fmt"
 	"slices"
 	"sync"
 
@@ -162,7 +163,7 @@ func (r *Replica) Device(d entry.DeviceID) (farm.Device, bool) {
 // Exchange takes what the asker brings and answers with what it lacks. What
 // the answer calls stored is durable.
 func (r *Replica) Exchange(req exchange.Request) (exchange.Response, error) {
-	resp := exchange.Response{Generation: r.gen}
+	resp := exchange.Response{Generation: r.gen, Brief: true}
 	if len(req.Runs) > 0 {
 		taken, err := r.Take(req.Runs)
 		if err != nil {
@@ -172,7 +173,10 @@ func (r *Replica) Exchange(req exchange.Request) (exchange.Response, error) {
 	}
 	resp.Stored = r.Have()
 	var err error
-	resp.Runs, resp.More, err = exchange.Owed(r.log, req.Have, budget(req.MaxBytes))
+	if resp.Have, err = req.Have.Whole(resp.Stored); err != nil {
+		return exchange.Response{}, fmt.Errorf("%w: %w", exchange.ErrMalformed, err)
+	}
+	resp.Runs, resp.More, err = exchange.Owed(r.log, resp.Have, budget(req.MaxBytes))
 	return resp, err
 }
 

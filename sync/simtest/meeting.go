@@ -26,15 +26,22 @@ type letter struct {
 // believes the other lacks.
 func (w *World) request(p, q *Place, most int) (exchange.Request, error) {
 	runs, _, err := p.rep.Owed(p.peers[q.Name], most)
-	return exchange.Request{Farm: w.Farm, Have: p.rep.Have(), Runs: runs, MaxBytes: most}, err
+	return exchange.Request{Farm: w.Farm, Have: p.rep.Have(), Runs: runs, MaxBytes: most, Brief: true}, err
 }
 
 // serve has a place answer a call.
 func (w *World) serve(q *Place, req exchange.Request) (exchange.Response, error) {
-	before := q.rep.Have().Entries()
+	before, asked := q.rep.Have().Entries(), req.Have
+	req, err := wire.Request(wire.RequestOut(req)) // under short names
+	if err != nil {
+		return exchange.Response{}, err
+	}
 	resp, err := q.rep.Exchange(req)
 	if q.disk.Dead() {
 		return resp, errPower
+	}
+	if err == nil {
+		resp, err = wire.Response(wire.ResponseOut(resp), asked)
 	}
 	if err != nil {
 		return resp, err

@@ -41,16 +41,25 @@ func Request(m *turnrowv1.ExchangeRequest) (exchange.Request, error) {
 	have, err2 := Frontier(m.GetHave())
 	runs, err3 := Runs(m.GetRuns())
 	gen, err4 := Generation(m.GetGeneration())
+	if len(m.GetBrief()) > 0 && err2 == nil {
+		if have, err2 = brief(m.GetBrief()); m.GetHave() != nil {
+			err2 = fmt.Errorf("%w: a frontier in two forms", ErrMessage)
+		}
+	}
 	return exchange.Request{Farm: farm, Have: have, Runs: runs, Generation: gen, MaxBytes: int(m.GetMaxBytes())},
 		malformed(errors.Join(err1, err2, err3, err4))
 }
 
-// RequestOut writes a request.
+// RequestOut writes a request, its frontier in the brief form where the other
+// reads that.
 func RequestOut(r exchange.Request) *turnrowv1.ExchangeRequest {
-	return &turnrowv1.ExchangeRequest{
-		Farm: r.Farm[:], Have: FrontierOut(r.Have), Runs: RunsOut(r.Runs),
-		Generation: generationOut(r.Generation), MaxBytes: uint32(r.MaxBytes),
+	m := &turnrowv1.ExchangeRequest{Farm: r.Farm[:], Runs: RunsOut(r.Runs), MaxBytes: uint32(r.MaxBytes)}
+	if f, ok := r.Have.Brief(); ok && r.Brief {
+		m.Brief = briefOut(f) // and no generation: it tells who answers nothing
+	} else {
+		m.Have, m.Generation = FrontierOut(r.Have), generationOut(r.Generation)
 	}
+	return m
 }
 
 // Response reads the response to a request that said have; what is amiss gives
@@ -58,19 +67,24 @@ func RequestOut(r exchange.Request) *turnrowv1.ExchangeRequest {
 func Response(m *turnrowv1.ExchangeResponse, have chain.Frontier) (exchange.Response, error) {
 	gen, err1 := Generation(m.GetGeneration())
 	stored, err2 := Frontier(m.GetStored())
+	if err2 == nil {
+		stored, err2 = stored.Whole(have)
+	}
 	runs, err3 := Runs(m.GetRuns())
 	refused, err4 := refusals(m.GetRefusals())
 	return exchange.Response{
-		Generation: gen, Stored: stored.On(have), Runs: runs, More: m.GetMore(), Refusals: refused, Wall: m.GetWall(),
+		Generation: gen, Stored: stored.On(have), Runs: runs, More: m.GetMore(), Refusals: refused,
+		Have: have, Brief: m.GetReadsBrief(),
 	}, malformed(errors.Join(err1, err2, err3, err4))
 }
 
-// ResponseOut writes the response to a request that said have. How far the
-// record is stored is told where it differs from that.
-func ResponseOut(r exchange.Response, have chain.Frontier) *turnrowv1.ExchangeResponse {
+// ResponseOut writes a response. How far the record is stored is told where it
+// differs from what the asker has.
+func ResponseOut(r exchange.Response) *turnrowv1.ExchangeResponse {
 	return &turnrowv1.ExchangeResponse{
-		Generation: generationOut(r.Generation), Stored: FrontierOut(r.Stored.Since(have)), Runs: RunsOut(r.Runs),
-		More: r.More, Refusals: refusalsOut(r.Refusals), Wall: r.Wall,
+		Generation: generationOut(r.Generation), Stored: FrontierOut(r.Stored.Since(r.Have)), Runs: RunsOut(r.Runs),
+		More: r.More, Refusals: refusalsOut(r.Refusals),
+		ReadsBrief: r.Brief,
 	}
 }
 

@@ -40,9 +40,10 @@ func TestCallsReadBackAsWritten(t *testing.T) {
 	if err != nil || !reflect.DeepEqual(gotReq, req) {
 		t.Errorf("request: %+v, %v", gotReq, err)
 	}
-	resp := exchange.Response{Generation: exchange.Generation{7}, Stored: someFrontier, Runs: someRuns, More: true, Wall: 12}
+	resp := exchange.Response{Generation: exchange.Generation{7}, Stored: someFrontier, Runs: someRuns, More: true}
 	for _, have := range []chain.Frontier{nil, someFrontier, someFrontier[:1], {{Device: entry.DeviceID{1}, Seq: 4}, someFrontier[1]}} {
-		out := overTheWire(t, wire.ResponseOut(resp, have), new(turnrowv1.ExchangeResponse))
+		resp.Have, resp.Brief = have, len(have) > 0
+		out := overTheWire(t, wire.ResponseOut(resp), new(turnrowv1.ExchangeResponse))
 		gotResp, err := wire.Response(out, have)
 		if err != nil || !reflect.DeepEqual(gotResp, resp) {
 			t.Errorf("response to who has %v: %+v, %v", have, gotResp, err)
@@ -71,7 +72,7 @@ func TestRefusalsMeanTheSame(t *testing.T) {
 	for _, want := range []error{
 		chain.ErrGap, entry.ErrSignature, exchange.ErrMalformed, exchange.ErrBound, exchange.ErrStranger, chain.ErrFork,
 	} {
-		out := wire.ResponseOut(exchange.Response{Refusals: []exchange.Refusal{{Device: devA, First: 2, Err: fmt.Errorf("why: %w", want)}}}, nil)
+		out := wire.ResponseOut(exchange.Response{Refusals: []exchange.Refusal{{Device: devA, First: 2, Err: fmt.Errorf("why: %w", want)}}})
 		got, err := wire.Response(overTheWire(t, out, new(turnrowv1.ExchangeResponse)), nil)
 		if err != nil || len(got.Refusals) != 1 {
 			t.Fatalf("%v: %+v, %v", want, got, err)
@@ -109,6 +110,58 @@ func TestFailuresMeanTheSame(t *testing.T) {
 	}
 }
 
+// A frontier in the brief form is what it was to one who knows its devices, and
+// what that one does not know comes back as known to the asker alone.
+func TestBriefFrontier(t *testing.T) {
+	req := exchange.Request{Farm: farm, Have: someFrontier, Brief: true}
+	m := overTheWire(t, wire.RequestOut(req), new(turnrowv1.ExchangeRequest))
+	if m.GetHave() != nil || len(m.GetBrief()) != 2*(4+1+8) {
+		t.Fatalf("written as %v", m)
+	}
+	got, err := wire.Request(m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for known, want := range map[int]uint64{2: 9, 1: 0} { // the answerer knows both devices, or the first alone
+		stored := someFrontier[:known]
+		have, err := got.Have.Whole(stored)
+		if err != nil || known == 2 && !reflect.DeepEqual(have, someFrontier) {
+			t.Fatalf("read as %v, %v", have, err)
+		}
+		resp, err := wire.Response(overTheWire(t, wire.ResponseOut(exchange.Response{Stored: stored, Have: have}), new(turnrowv1.ExchangeResponse)), someFrontier)
+		if err != nil || !reflect.DeepEqual(resp.Stored, stored) || resp.Stored.Seq(devB) != want {
+			t.Errorf("%d known: %v is told as stored, %v", known, resp.Stored, err)
+		}
+	}
+	whole := m.GetBrief()
+	for name, b := range map[string][]byte{
+		"torn":         whole[:len(whole)-1],
+		"twice":        append(whole[:13:13], whole[:13]...),
+		"out of order": append(whole[13:26:26], whole[:13]...),
+	} {
+		if _, err := wire.Request(&turnrowv1.ExchangeRequest{Farm: farm[:], Brief: b}); !errors.Is(err, exchange.ErrMalformed) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if _, err := wire.Request(&turnrowv1.ExchangeRequest{Farm: farm[:], Brief: whole, Have: wire.FrontierOut(someFrontier)}); !errors.Is(err, exchange.ErrMalformed) {
+		t.Errorf("both forms at once: %v", err)
+	}
+}
+
+// Two devices that share a short name are written in full, and asked for.
+func TestBriefFrontierOfTwins(t *testing.T) {
+	twin := devA
+	twin[0]++ // the last bytes are the same
+	twins := chain.Frontier{{Device: devA, Seq: 3}, {Device: twin, Seq: 5}}
+	if m := wire.RequestOut(exchange.Request{Farm: farm, Have: twins, Brief: true}); m.GetBrief() != nil || len(m.GetHave().GetHeads()) != 2 {
+		t.Errorf("twins go out as %v", m)
+	}
+	one, ok := twins[:1].Brief()
+	if _, err := one.Whole(twins); !ok || !errors.Is(err, chain.ErrShort) {
+		t.Errorf("one of them is taken for either: %v", err)
+	}
+}
+
 func FuzzStatus(f *testing.F) {
 	b, err := proto.Marshal(wire.Status(&exchange.Failure{Err: exchange.ErrBusy, Text: "busy", Wall: 5, Retry: 9}))
 	if err != nil {
@@ -127,12 +180,17 @@ func FuzzStatus(f *testing.F) {
 
 func FuzzCalls(f *testing.F) {
 	req, err1 := proto.Marshal(wire.RequestOut(exchange.Request{Farm: farm, Have: someFrontier, Runs: someRuns}))
-	resp, err2 := proto.Marshal(wire.ResponseOut(exchange.Response{Stored: someFrontier, Runs: someRuns}, nil))
+	resp, err2 := proto.Marshal(wire.ResponseOut(exchange.Response{Stored: someFrontier, Runs: someRuns}))
 	if err := errors.Join(err1, err2); err != nil {
+		f.Fatal(err)
+	}
+	brief, err := proto.Marshal(wire.RequestOut(exchange.Request{Farm: farm, Have: someFrontier, Brief: true}))
+	if err != nil {
 		f.Fatal(err)
 	}
 	f.Add(req)
 	f.Add(resp)
+	f.Add(brief)
 	f.Fuzz(func(t *testing.T, b []byte) {
 		var req turnrowv1.ExchangeRequest
 		if proto.Unmarshal(b, &req) == nil {

@@ -353,7 +353,12 @@ type ExchangeRequest struct {
 	// The other's generation, as the asker remembers it; empty at first.
 	Generation []byte `protobuf:"bytes,4,opt,name=generation,proto3" json:"generation,omitempty"`
 	// Bytes of runs wanted back at most; 0 leaves it to the other.
-	MaxBytes      uint32 `protobuf:"varint,5,opt,name=max_bytes,json=maxBytes,proto3" json:"max_bytes,omitempty"`
+	MaxBytes uint32 `protobuf:"varint,5,opt,name=max_bytes,json=maxBytes,proto3" json:"max_bytes,omitempty"`
+	// What the asker holds in a shorter form, in the place of have, for one who
+	// has said that it reads it: for each log, by short name, the device's last 4
+	// bytes, the number as a varint, and the hash's 8 bytes. Who answers tells of a
+	// log whose short name it does not know under 12 zero bytes and that name.
+	Brief         []byte `protobuf:"bytes,6,opt,name=brief,proto3" json:"brief,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -423,6 +428,13 @@ func (x *ExchangeRequest) GetMaxBytes() uint32 {
 	return 0
 }
 
+func (x *ExchangeRequest) GetBrief() []byte {
+	if x != nil {
+		return x.Brief
+	}
+	return nil
+}
+
 // Answers an exchange.
 type ExchangeResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -436,8 +448,13 @@ type ExchangeResponse struct {
 	// Whether there is more to ask for.
 	More     bool       `protobuf:"varint,4,opt,name=more,proto3" json:"more,omitempty"`
 	Refusals []*Refusal `protobuf:"bytes,5,rep,name=refusals,proto3" json:"refusals,omitempty"`
-	// This side's wall clock, milliseconds since 1970.
-	Wall          int64 `protobuf:"varint,6,opt,name=wall,proto3" json:"wall,omitempty"`
+	// This side's wall clock, milliseconds since 1970. No longer told: only a
+	// refusal's is of use.
+	//
+	// Deprecated: Marked as deprecated in turnrow/v1/exchange.proto.
+	Wall int64 `protobuf:"varint,6,opt,name=wall,proto3" json:"wall,omitempty"`
+	// Whether this side reads ExchangeRequest.brief of what it knows.
+	ReadsBrief    bool `protobuf:"varint,7,opt,name=reads_brief,json=readsBrief,proto3" json:"reads_brief,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -507,11 +524,19 @@ func (x *ExchangeResponse) GetRefusals() []*Refusal {
 	return nil
 }
 
+// Deprecated: Marked as deprecated in turnrow/v1/exchange.proto.
 func (x *ExchangeResponse) GetWall() int64 {
 	if x != nil {
 		return x.Wall
 	}
 	return 0
+}
+
+func (x *ExchangeResponse) GetReadsBrief() bool {
+	if x != nil {
+		return x.ReadsBrief
+	}
+	return false
 }
 
 // Asks to be told of new entries.
@@ -823,7 +848,7 @@ const file_turnrow_v1_exchange_proto_rawDesc = "" +
 	"\x06device\x18\x01 \x01(\fR\x06device\x12\x14\n" +
 	"\x05first\x18\x02 \x01(\x04R\x05first\x12\x10\n" +
 	"\x03why\x18\x03 \x01(\tR\x03why\x12*\n" +
-	"\x06reason\x18\x04 \x01(\x0e2\x12.turnrow.v1.ReasonR\x06reason\"\xb1\x01\n" +
+	"\x06reason\x18\x04 \x01(\x0e2\x12.turnrow.v1.ReasonR\x06reason\"\xc7\x01\n" +
 	"\x0fExchangeRequest\x12\x12\n" +
 	"\x04farm\x18\x01 \x01(\fR\x04farm\x12(\n" +
 	"\x04have\x18\x02 \x01(\v2\x14.turnrow.v1.FrontierR\x04have\x12#\n" +
@@ -831,7 +856,8 @@ const file_turnrow_v1_exchange_proto_rawDesc = "" +
 	"\n" +
 	"generation\x18\x04 \x01(\fR\n" +
 	"generation\x12\x1b\n" +
-	"\tmax_bytes\x18\x05 \x01(\rR\bmaxBytes\"\xde\x01\n" +
+	"\tmax_bytes\x18\x05 \x01(\rR\bmaxBytes\x12\x14\n" +
+	"\x05brief\x18\x06 \x01(\fR\x05brief\"\x83\x02\n" +
 	"\x10ExchangeResponse\x12\x1e\n" +
 	"\n" +
 	"generation\x18\x01 \x01(\fR\n" +
@@ -839,8 +865,10 @@ const file_turnrow_v1_exchange_proto_rawDesc = "" +
 	"\x06stored\x18\x02 \x01(\v2\x14.turnrow.v1.FrontierR\x06stored\x12#\n" +
 	"\x04runs\x18\x03 \x03(\v2\x0f.turnrow.v1.RunR\x04runs\x12\x12\n" +
 	"\x04more\x18\x04 \x01(\bR\x04more\x12/\n" +
-	"\brefusals\x18\x05 \x03(\v2\x13.turnrow.v1.RefusalR\brefusals\x12\x12\n" +
-	"\x04wall\x18\x06 \x01(\x03R\x04wall\"L\n" +
+	"\brefusals\x18\x05 \x03(\v2\x13.turnrow.v1.RefusalR\brefusals\x12\x16\n" +
+	"\x04wall\x18\x06 \x01(\x03B\x02\x18\x01R\x04wall\x12\x1f\n" +
+	"\vreads_brief\x18\a \x01(\bR\n" +
+	"readsBrief\"L\n" +
 	"\fWatchRequest\x12\x12\n" +
 	"\x04farm\x18\x01 \x01(\fR\x04farm\x12(\n" +
 	"\x04have\x18\x02 \x01(\v2\x14.turnrow.v1.FrontierR\x04have\"]\n" +
