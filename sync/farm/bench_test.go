@@ -12,7 +12,6 @@ import (
 	"turnrow/sync/farm"
 
 	"turnrow/sync/hlc"
-	"turnrow/sync/simtest/workload"
 	"turnrow/sync/units"
 	"turnrow/sync/wire"
 )
@@ -208,36 +207,36 @@ func BenchmarkView(b *testing.B) {
 // BenchmarkFirstView makes the first view of a farm of 100,000 entries: what a
 // program waits for that opens it.
 func BenchmarkFirstView(b *testing.B) {
-	f, err := workload.NewFarm("Upper Lea", workload.Devices)
-	if err != nil {
-		b.Fatal(err)
-	}
-	runs, err := f.Lines(100_000)
-	if err != nil {
-		b.Fatal(err)
-	}
-	var es []entry.Entry
-	heads := map[entry.DeviceID]chain.Head{}
-	for _, run := range append(f.Start, runs...) {
-		h, ok := heads[run.Device]
-		if !ok {
-			if h, err = wire.Start(f.ID, run.Device, run.Entries[0]); err != nil {
-				b.Fatal(err)
-			}
-		}
-		_, next, more, err := wire.Open(h, run, nil)
-		if err != nil {
-			b.Fatal(err)
-		}
-		heads[run.Device], es = next, append(es, more...)
-	}
-	slices.SortFunc(es, func(a, b entry.Entry) int { return a.Compare(&b) })
+	id, es := ofWorkload(b, 100_000)
 	for b.Loop() {
 		b.StopTimer()
-		st := farm.New(f.ID)
+		st := farm.New(id)
 		st.Apply(es...)
 		runtime.GC()
 		b.StartTimer()
 		st.View()
 	}
+}
+
+// opened reads runs, each device's in their order, into the total order.
+func opened(t testing.TB, id entry.FarmID, runs []entry.Run) []entry.Entry {
+	t.Helper()
+	var es []entry.Entry
+	heads := map[entry.DeviceID]chain.Head{}
+	for _, run := range runs {
+		h, ok := heads[run.Device]
+		if !ok {
+			var err error
+			if h, err = wire.Start(id, run.Device, run.Entries[0]); err != nil {
+				t.Fatal(err)
+			}
+		}
+		_, next, more, err := wire.Open(h, run, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		heads[run.Device], es = next, append(es, more...)
+	}
+	slices.SortFunc(es, func(a, b entry.Entry) int { return a.Compare(&b) })
+	return es
 }

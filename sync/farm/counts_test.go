@@ -1,0 +1,49 @@
+package farm_test
+
+import (
+	"runtime"
+	"testing"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/simtest/workload"
+)
+
+// What the fold costs in memory, which is the same on every machine, however
+// busy. A bound here is about a tenth above what it was when it was set.
+func TestMemoryOfTheFold(t *testing.T) {
+	const n = 20_000
+	id, es := ofWorkload(t, n)
+	var st *farm.State
+	before := heap()
+	allocations := testing.AllocsPerRun(1, func() {
+		st = farm.New(id)
+		st.Apply(es...)
+	}) / n
+	held := float64(int64(heap()-before)) / n
+	view := testing.AllocsPerRun(1, func() {
+		st = farm.New(id)
+		st.Apply(es...)
+		st.View()
+	})/n - allocations
+	runtime.KeepAlive(es)
+	t.Logf("for each entry %.2f allocations and %.0f bytes held, and %.2f allocations for the view", allocations, held, view)
+	if allocations > 1.15 || held > 140 || view > 3.6 {
+		t.Errorf("for each entry %.2f allocations (at most 1.15) and %.0f bytes held (140), and %.2f for the view (3.6)", allocations, held, view)
+	}
+}
+
+// ofWorkload is a farm's entries in the total order: its setting up, and n lines
+// of the workload.
+func ofWorkload(t testing.TB, n int) (entry.FarmID, []entry.Entry) {
+	t.Helper()
+	f, err := workload.NewFarm("Upper Lea", workload.Devices)
+	if err != nil {
+		t.Fatal(err)
+	}
+	runs, err := f.Lines(n)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f.ID, opened(t, f.ID, append(f.Start, runs...))
+}
