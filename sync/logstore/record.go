@@ -41,7 +41,10 @@ func (l *Log) Record(key ed25519.PrivateKey, device entry.DeviceID, wall int64, 
 	if l.comes(q) || <-q.turn {
 		l.lead(e)
 	}
-	return q.entries, q.err
+	if q.err != nil {
+		return nil, q.err
+	}
+	return q.entries, nil
 }
 
 // request is a call to record, and what became of it.
@@ -75,15 +78,7 @@ func (l *Log) lead(e *engine) {
 	all := l.requests
 	l.requests = nil
 	l.line.Unlock()
-	if err := l.store.room(); err != nil {
-		for _, q := range all {
-			q.err = err
-		}
-	} else {
-		for others := all; len(others) > 0; {
-			others = l.group(e, others)
-		}
-	}
+	l.write(e, all)
 	for _, q := range all {
 		q.turn <- false // one of them is the call that leads, which does not listen any more
 	}
@@ -94,20 +89,32 @@ func (l *Log) lead(e *engine) {
 	}
 }
 
-// group writes the requests of the first one's device, and gives the others
-// once those are on disk.
-func (l *Log) group(e *engine, all []*request) (others []*request) {
-	g, written, others := l.batch(e, all)
-	if g == nil {
-		return others
+// write writes requests, each device's in a batch, and returns once all are on
+// disk or turned down.
+func (l *Log) write(e *engine, all []*request) {
+	if err := l.store.room(); err != nil {
+		for _, q := range all {
+			q.err = err
+		}
+		return
 	}
-	err := l.settle(e, g)
-	for _, q := range written {
-		if q.err = err; err != nil {
-			q.entries = nil
+	type group struct {
+		growth  *growth
+		written []*request
+	}
+	var groups []group
+	for others := all; len(others) > 0; {
+		var g group
+		if g.growth, g.written, others = l.batch(e, others); g.growth != nil {
+			groups = append(groups, g)
 		}
 	}
-	return others
+	for _, g := range groups {
+		err := l.settle(e, g.growth)
+		for _, q := range g.written {
+			q.err = err
+		}
+	}
 }
 
 // batch puts the requests of the first one's device into one batch, but for
