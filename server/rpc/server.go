@@ -56,7 +56,7 @@ func New(door *replica.Door, tc *tls.Config, log *slog.Logger) *Server {
 	stopping, stop := context.WithCancel(context.Background())
 	g := grpc.NewServer(
 		grpc.Creds(credentials.NewTLS(tc)),
-		grpc.ReadBufferSize(readBuffer), grpc.SharedWriteBuffer(true), // most connections only listen
+		grpc.ReadBufferSize(readBuffer), // most connections only listen
 		grpc.MaxRecvMsgSize(exchange.MaxCall), grpc.MaxSendMsgSize(exchange.MaxCall),
 		grpc.MaxConcurrentStreams(streams), grpc.MaxHeaderListSize(maxHeader),
 		grpc.ConnectionTimeout(handshake),
