@@ -141,3 +141,17 @@ func interleaved(sets ...[]entry.Entry) []entry.Entry {
 	}
 	return out
 }
+
+// Yard believes that the cab holds what it held before it was restored, and
+// offers what follows on that: it fits nothing that the cab holds now. The fork
+// is shown by what each says it has, and all ends well.
+func TestRunThatFollowsOnWhatWasLost(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		w := newThree(t)
+		w.do(t, "yard meets cab", "copy cab early", "cab: e1 = dial box grain to 42", "cab meets yard",
+			"cab: e2 = dial box grain to 43", "cab calls yard", "restore cab early", "cab: e3 = dial box grain to 44", "cab meets yard")
+		if err := w.Healed(); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
