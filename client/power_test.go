@@ -3,11 +3,13 @@ package client_test
 import (
 	"bytes"
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"math/rand/v2"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 
 	"turnrow/client"
@@ -87,6 +89,9 @@ func newOutage(t *testing.T, chance uint64) *outage {
 
 func (o *outage) serve(m *machine, fs logstore.FS) error {
 	srv, err := server.New(server.Config{Data: m.home, Listen: o.listen, FS: fs})
+	for ctx := within(o.t); errors.Is(err, syscall.EADDRINUSE) && ctx.Err() == nil; {
+		srv, err = server.New(server.Config{Data: m.home, Listen: o.listen, FS: fs}) // another test had the port for a moment
+	}
 	if err != nil {
 		return err
 	}

@@ -44,10 +44,13 @@ func (c *Conn) Exchange(ctx context.Context, req exchange.Request) (exchange.Res
 		out, err = c.service.Exchange(ctx, m, compressed(m, req.Brief)...)
 		return err
 	})
+	if req.Brief && errors.Is(err, ErrOther) { // an older version, that does not read DEFLATE
+		err = fmt.Errorf("%w: %w", exchange.ErrMalformed, err)
+	}
 	if err != nil {
 		return exchange.Response{}, err
 	}
-	return wire.Response(out, req.Have)
+	return wire.Response(out, req)
 }
 
 // Join asks to be taken in, with an invite or a founding code.
@@ -135,8 +138,8 @@ func init() {
 	encoding.RegisterCompressor(compress.Deflate{})
 }
 
-// compressed has a message compressed where that makes it smaller. Who reads
-// short names reads DEFLATE too.
+// compressed has a message compressed where that makes it smaller. Who read
+// short names when last met read DEFLATE too.
 func compressed(m proto.Message, brief bool) []grpc.CallOption {
 	switch size := proto.Size(m); {
 	case size < worthwhile:

@@ -68,7 +68,7 @@ func FromACME(a ACME) (*Vouched, error) {
 	m := &autocert.Manager{
 		Prompt: autocert.AcceptTOS, HostPolicy: autocert.HostWhitelist(a.Host), Cache: autocert.DirCache(a.Folder),
 	}
-	if a.Directory != "" {
+	if a.Directory != "" || a.Roots != nil {
 		way := http.DefaultTransport.(*http.Transport).Clone()
 		way.TLSClientConfig = &tls.Config{RootCAs: a.Roots, MinVersion: tls.VersionTLS12}
 		m.Client = &acme.Client{DirectoryURL: a.Directory, HTTPClient: &http.Client{Transport: way}}

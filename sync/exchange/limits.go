@@ -40,7 +40,7 @@ const (
 	// CallsAtOnce is the exchanges of all devices together: each may hold a
 	// request and an answer of MaxCall, so this bounds a server's memory.
 	CallsAtOnce = 64
-	// WatchesAtOnce is the watches of all devices together, at some 30 KiB for
+	// WatchesAtOnce is the watches of all devices together, at some 38 kB for
 	// one with a connection of its own.
 	WatchesAtOnce = 20_000
 	// CallsPerSecond is the calls of one device that are let through in the long
@@ -61,7 +61,7 @@ const (
 	// out of range.
 	StrangerEntries = 10_000
 	// MaxFarms is the farms of one server: a district's, not a country's. One
-	// that nobody asks for costs a few KiB.
+	// that nobody asks for costs a hundred bytes.
 	MaxFarms = 10_000
 	// OpenInvites is the invites of one farm that are neither used nor ended.
 	OpenInvites = 100

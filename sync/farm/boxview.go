@@ -46,9 +46,9 @@ func (s *State) boxView(t *thing, f *flow, v *View) Box {
 		b.Dial, b.DialSet = units.Dial(x.n), true
 	}
 	events := t.events.all()
-	b.Events = make([]entry.ID, len(events))
-	for i, r := range events {
-		b.Events[i] = r.id()
+	b.Events = slices.Grow(b.Events, len(events))
+	for _, r := range events {
+		b.Events = append(b.Events, r.id())
 	}
 	b.fillIn(f)
 	b.went(s, f)

@@ -44,7 +44,7 @@ func (s *State) doubts(flows map[entry.ID]*flow) []Doubt {
 		for _, r := range f.recs {
 			ids = append(ids, r.id())
 		}
-		d := s.word(f, ids[from:len(ids):len(ids)], len(out) < worded)
+		d := s.word(f, ids[from:len(ids):len(ids)], len(out)+len(settled) < worded)
 		if f.kind == DoubleEntry && len(st) == 0 {
 			out = append(out, d) // found once each, and none is settled
 			return

@@ -78,8 +78,16 @@ func (l *Log) lead(e *engine) {
 	all := l.requests
 	l.requests = nil
 	l.line.Unlock()
+	defer l.handOn(all) // whatever becomes of this call, the others must not wait for ever
 	l.write(e, all)
-	for _, q := range all {
+}
+
+// handOn tells calls that another has led for them, and who leads next.
+func (l *Log) handOn(led []*request) {
+	for _, q := range led {
+		if q.entries == nil && q.err == nil {
+			q.err = errors.New("logstore: the call that wrote for this one broke off")
+		}
 		q.turn <- false // one of them is the call that leads, which does not listen any more
 	}
 	l.line.Lock()
@@ -152,7 +160,8 @@ func (l *Log) seal(e *engine, s *scribe) (*growth, error) {
 	if err := errors.Join(s.put(b), putHead(b, &s.head)); err != nil {
 		return nil, errors.Join(err, b.Close())
 	}
-	return l.submit(e, b, l.next.with(&s.head), s.entries)
+	head := s.head // the state keeps it, and nothing else of the scribe
+	return l.submit(e, b, l.next.with(&head), s.entries)
 }
 
 func putHead(b *pebble.Batch, h *chain.Head) error {
@@ -227,9 +236,9 @@ func (s *scribe) add(q *request) error {
 
 // seen is what a draft says its writer has now seen: what goes beyond before.
 func (s *scribe) seen(f chain.Frontier, own []entry.ID) ([]entry.ID, error) {
-	out := slices.Clone(own)
+	out := slices.DeleteFunc(slices.Clone(own), s.said)
 	for _, m := range f {
-		if m.Device == s.head.Device || slices.ContainsFunc(own, func(id entry.ID) bool { return id.Device == m.Device }) {
+		if m.Device == s.head.Device || slices.ContainsFunc(out, func(id entry.ID) bool { return id.Device == m.Device }) {
 			continue
 		}
 		if h := s.before.head(m.Device); m.Seq > 0 && (h == nil || m.Seq > h.Seq) {
@@ -240,6 +249,13 @@ func (s *scribe) seen(f chain.Frontier, own []entry.ID) ([]entry.ID, error) {
 		}
 	}
 	return out, nil
+}
+
+// said says whether the log says already that its writer has seen so far: those
+// who record at once all find the same news.
+func (s *scribe) said(id entry.ID) bool {
+	i := s.head.Peer(id.Device)
+	return i >= 0 && s.head.Seen[i] >= id.Seq
 }
 
 // next writes one entry, and reads it as every other replica will.
@@ -275,9 +291,10 @@ func (s *scribe) names(raw []byte) error {
 	return nil
 }
 
-// signEvery is the bytes of entries after which there is a signature at least:
-// a log that is written in long batches can still be cut for a weak link, and
-// signing is a small part of the writing.
+// signEvery is the bytes of entries that share a signature at most; a larger
+// entry has one of its own. A log that is written in long batches can thus be cut
+// for a weak link, and into runs of exchange.MaxRun, and signing is a small part
+// of the writing.
 const signEvery = 4 << 10
 
 // put signs what was written, and adds it to a batch.
@@ -291,7 +308,7 @@ func (s *scribe) put(b *pebble.Batch) error {
 		if err := put(b, withSeq(key, seq), raw); err != nil {
 			return err
 		}
-		if unsigned += len(raw); unsigned < signEvery && i < len(s.raws)-1 {
+		if unsigned += len(raw); i < len(s.raws)-1 && unsigned+len(s.raws[i+1]) <= signEvery {
 			continue
 		}
 		unsigned = 0

@@ -19,6 +19,7 @@ import (
 
 const (
 	lockFile = "LOCK"
+	removed  = ".removed" // after the name of a store that Remove has begun to remove
 	// roomLeft is the bytes of free disk below which nothing is written any
 	// more: what the engine needs to put what it holds in order.
 	roomLeft = 16 << 20
@@ -101,6 +102,7 @@ func (s *Store) open() error {
 		}
 		return fmt.Errorf("%w (%w)", ErrLocked, err)
 	}
+	_ = s.fs.RemoveAll(s.dir + removed) // what a crash left of it: it harms nobody
 	s.lock, s.cache = lock, pebble.NewCache(blockCache)
 	if err := s.start(); err != nil {
 		s.cache.Unref()
@@ -321,7 +323,7 @@ func (s *Store) Release(id entry.FarmID) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	l := s.farms[id]
-	if l == nil {
+	if l == nil || s.eng.failure() != nil { // what reviving goes by
 		return
 	}
 	l.mu.Lock()
@@ -337,7 +339,7 @@ func Remove(dir string, fs FS) error {
 	if fs == nil {
 		fs = vfs.Default
 	}
-	gone := dir + ".removed"
+	gone := dir + removed
 	if err := fs.RemoveAll(gone); err != nil {
 		return err
 	}

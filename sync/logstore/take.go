@@ -217,7 +217,8 @@ func (p *intake) heads() []*chain.Head {
 	var heads []*chain.Head
 	for _, g := range p.logs {
 		if len(g.raws) > 0 {
-			heads = append(heads, &g.head)
+			head := g.head // the state keeps it, and nothing else of what was taken
+			heads = append(heads, &head)
 		}
 	}
 	return heads

@@ -31,7 +31,7 @@ func (w *World) request(p, q *Place, most int) (exchange.Request, error) {
 
 // serve has a place answer a call.
 func (w *World) serve(q *Place, req exchange.Request) (exchange.Response, error) {
-	before, asked := q.rep.Have().Entries(), req.Have
+	before, asked := q.rep.Have().Entries(), req
 	req, err := wire.Request(wire.RequestOut(req)) // under short names
 	if err != nil {
 		return exchange.Response{}, err
@@ -49,18 +49,18 @@ func (w *World) serve(q *Place, req exchange.Request) (exchange.Response, error)
 	q.moved = q.moved || q.rep.Have().Entries() > before
 	w.promise(q)
 	w.told = append(w.told, resp.Stored...)
-	return resp, w.right(resp.Refusals)
+	return resp, w.right(q, resp.Refusals)
 }
 
 // errPower is a call that ended because a place lost its power.
 var errPower = errors.New("power went")
 
-// right says whether runs were refused for a reason that no honest crew can
+// right says whether a place refused runs for a reason that no honest crew can
 // meet. One that goes on from another branch of a forked log than its receiver
 // holds looks forged to that one, until the branch has been shown.
-func (w *World) right(refused []exchange.Refusal) error {
+func (w *World) right(q *Place, refused []exchange.Refusal) error {
 	for _, r := range refused {
-		if errors.Is(r.Err, entry.ErrSignature) && w.parted(r.Device) {
+		if errors.Is(r.Err, entry.ErrSignature) && w.parted(q, r.Device) {
 			continue
 		}
 		if !errors.Is(r.Err, chain.ErrGap) && !errors.Is(r.Err, chain.ErrFork) && !errors.Is(r.Err, exchange.ErrStranger) {
@@ -70,11 +70,12 @@ func (w *World) right(refused []exchange.Refusal) error {
 	return nil
 }
 
-// parted says whether two places hold different branches of a device's log.
-func (w *World) parted(d entry.DeviceID) bool {
+// parted says whether a place holds another branch of a device's log than some
+// other place.
+func (w *World) parted(q *Place, d entry.DeviceID) bool {
 	for _, p := range w.places {
-		for _, q := range w.places {
-			if parted, _, err := p.rep.Log().Parted(q.rep.Frontier().Mark(d)); err == nil && parted {
+		for _, ps := range [][2]*Place{{p, q}, {q, p}} {
+			if is, _, err := ps[0].rep.Log().Parted(ps[1].rep.Frontier().Mark(d)); err == nil && is {
 				return true
 			}
 		}
@@ -103,7 +104,7 @@ func (w *World) take(p *Place, runs []entry.Run) (int, error) {
 	}
 	p.moved = p.moved || p.rep.Have().Entries() > before
 	w.promise(p)
-	return len(taken.Entries), w.right(taken.Refused)
+	return len(taken.Entries), w.right(p, taken.Refused)
 }
 
 // calls is one call: cab calls server [bytes 300] [lost|unanswered|twice].

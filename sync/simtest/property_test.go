@@ -23,7 +23,10 @@ type three struct {
 	kept   map[string]chain.Frontier // what each place has said is stored
 }
 
-func newThree(t *rapid.T) *three {
+// fataler is a test, or one case of a property.
+type fataler interface{ Fatal(...any) }
+
+func newThree(t fataler) *three {
 	w := &three{World: simtest.New(), places: []string{"house", "cab", "yard"}, kept: map[string]chain.Frontier{}}
 	w.do(t, `house founds "Quill Hollow" owner Ada`, "house: Ben = member role operator", "house: Cleo = member role helper",
 		"house: drill = drill rows 10 spacing 7.5 in counter acres", "house: grain = box of drill lowest 0 highest 100",
@@ -35,7 +38,7 @@ func newThree(t *rapid.T) *three {
 	return w
 }
 
-func (w *three) do(t *rapid.T, lines ...string) {
+func (w *three) do(t fataler, lines ...string) {
 	for _, l := range lines {
 		if err := w.Do(l); err != nil && !errors.Is(err, simtest.ErrCannot) {
 			t.Fatal(err)
@@ -146,12 +149,10 @@ func interleaved(sets ...[]entry.Entry) []entry.Entry {
 // offers what follows on that: it fits nothing that the cab holds now. The fork
 // is shown by what each says it has, and all ends well.
 func TestRunThatFollowsOnWhatWasLost(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		w := newThree(t)
-		w.do(t, "yard meets cab", "copy cab early", "cab: e1 = dial box grain to 42", "cab meets yard",
-			"cab: e2 = dial box grain to 43", "cab calls yard", "restore cab early", "cab: e3 = dial box grain to 44", "cab meets yard")
-		if err := w.Healed(); err != nil {
-			t.Fatal(err)
-		}
-	})
+	w := newThree(t)
+	w.do(t, "yard meets cab", "copy cab early", "cab: e1 = dial box grain to 42", "cab meets yard",
+		"cab: e2 = dial box grain to 43", "cab calls yard", "restore cab early", "cab: e3 = dial box grain to 44", "cab meets yard")
+	if err := w.Healed(); err != nil {
+		t.Fatal(err)
+	}
 }

@@ -62,11 +62,15 @@ func RequestOut(r exchange.Request) *turnrowv1.ExchangeRequest {
 	return m
 }
 
-// Response reads the response to a request that said have; what is amiss gives
+// Response reads the response to a request; what is amiss gives
 // exchange.ErrMalformed.
-func Response(m *turnrowv1.ExchangeResponse, have chain.Frontier) (exchange.Response, error) {
+func Response(m *turnrowv1.ExchangeResponse, req exchange.Request) (exchange.Response, error) {
+	have := req.Have
 	gen, err1 := Generation(m.GetGeneration())
 	stored, err2 := Frontier(m.GetStored())
+	if err2 == nil && req.Brief {
+		err2 = unmixed(stored, have)
+	}
 	if err2 == nil {
 		stored, err2 = stored.Whole(have)
 	}
@@ -76,6 +80,23 @@ func Response(m *turnrowv1.ExchangeResponse, have chain.Frontier) (exchange.Resp
 		Generation: gen, Stored: stored.On(have), Runs: runs, More: m.GetMore(), Refusals: refused,
 		Have: have, Brief: m.GetReadsBrief(),
 	}, malformed(errors.Join(err1, err2, err3, err4))
+}
+
+// unmixed checks that an answerer did not take one of the asker's devices for
+// another of its own with the same short name: what it says of that one would
+// count for the other.
+func unmixed(stored, have chain.Frontier) error {
+	for _, m := range stored {
+		if have.Seq(m.Device) > 0 {
+			continue
+		}
+		for _, h := range have {
+			if chain.ShortOf(h.Device) == chain.ShortOf(m.Device) && m.Device != chain.ShortOf(m.Device).Device() {
+				return fmt.Errorf("%w: %s and %s", chain.ErrShort, h.Device, m.Device)
+			}
+		}
+	}
+	return nil
 }
 
 // ResponseOut writes a response. How far the record is stored is told where it

@@ -2,6 +2,7 @@ package wire_test
 
 import (
 	"bytes"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"reflect"
@@ -44,7 +45,7 @@ func TestCallsReadBackAsWritten(t *testing.T) {
 	for _, have := range []chain.Frontier{nil, someFrontier, someFrontier[:1], {{Device: entry.DeviceID{1}, Seq: 4}, someFrontier[1]}} {
 		resp.Have, resp.Brief = have, len(have) > 0
 		out := overTheWire(t, wire.ResponseOut(resp), new(turnrowv1.ExchangeResponse))
-		gotResp, err := wire.Response(out, have)
+		gotResp, err := wire.Response(out, exchange.Request{Have: have, Brief: true})
 		if err != nil || !reflect.DeepEqual(gotResp, resp) {
 			t.Errorf("response to who has %v: %+v, %v", have, gotResp, err)
 		}
@@ -73,7 +74,7 @@ func TestRefusalsMeanTheSame(t *testing.T) {
 		chain.ErrGap, entry.ErrSignature, exchange.ErrMalformed, exchange.ErrBound, exchange.ErrStranger, chain.ErrFork,
 	} {
 		out := wire.ResponseOut(exchange.Response{Refusals: []exchange.Refusal{{Device: devA, First: 2, Err: fmt.Errorf("why: %w", want)}}})
-		got, err := wire.Response(overTheWire(t, out, new(turnrowv1.ExchangeResponse)), nil)
+		got, err := wire.Response(overTheWire(t, out, new(turnrowv1.ExchangeResponse)), exchange.Request{})
 		if err != nil || len(got.Refusals) != 1 {
 			t.Fatalf("%v: %+v, %v", want, got, err)
 		}
@@ -118,6 +119,11 @@ func TestBriefFrontier(t *testing.T) {
 	if m.GetHave() != nil || len(m.GetBrief()) != 2*(4+1+8) {
 		t.Fatalf("written as %v", m)
 	}
+	// The last four bytes of each device, its number, its hash: in these bytes since
+	// the first version that wrote them.
+	if pinned := "00000001030100000000000000" + "00000002090200000000000000"; hex.EncodeToString(m.GetBrief()) != pinned {
+		t.Errorf("written as %x, not %s", m.GetBrief(), pinned)
+	}
 	got, err := wire.Request(m)
 	if err != nil {
 		t.Fatal(err)
@@ -128,7 +134,7 @@ func TestBriefFrontier(t *testing.T) {
 		if err != nil || known == 2 && !reflect.DeepEqual(have, someFrontier) {
 			t.Fatalf("read as %v, %v", have, err)
 		}
-		resp, err := wire.Response(overTheWire(t, wire.ResponseOut(exchange.Response{Stored: stored, Have: have}), new(turnrowv1.ExchangeResponse)), someFrontier)
+		resp, err := wire.Response(overTheWire(t, wire.ResponseOut(exchange.Response{Stored: stored, Have: have}), new(turnrowv1.ExchangeResponse)), req)
 		if err != nil || !reflect.DeepEqual(resp.Stored, stored) || resp.Stored.Seq(devB) != want {
 			t.Errorf("%d known: %v is told as stored, %v", known, resp.Stored, err)
 		}
@@ -155,6 +161,21 @@ func TestBriefFrontierOfTwins(t *testing.T) {
 	twins := chain.Frontier{{Device: devA, Seq: 3}, {Device: twin, Seq: 5}}
 	if m := wire.RequestOut(exchange.Request{Farm: farm, Have: twins, Brief: true}); m.GetBrief() != nil || len(m.GetHave().GetHeads()) != 2 {
 		t.Errorf("twins go out as %v", m)
+	}
+	// The asker knows the one, who answers the other: neither name is unclear to
+	// either, and the answer must not pass for one about the asker's.
+	asked := exchange.Request{Farm: farm, Have: twins[:1], Brief: true}
+	got, err := wire.Request(overTheWire(t, wire.RequestOut(asked), new(turnrowv1.ExchangeRequest)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	have, err := got.Have.Whole(twins[1:])
+	if err != nil {
+		t.Fatal(err)
+	}
+	answer := overTheWire(t, wire.ResponseOut(exchange.Response{Stored: twins[1:], Have: have}), new(turnrowv1.ExchangeResponse))
+	if resp, err := wire.Response(answer, asked); !errors.Is(err, exchange.ErrMalformed) {
+		t.Errorf("an answer about another device is read as %v, %v", resp.Stored, err)
 	}
 	one, ok := twins[:1].Brief()
 	if _, err := one.Whole(twins); !ok || !errors.Is(err, chain.ErrShort) {
@@ -200,7 +221,7 @@ func FuzzCalls(f *testing.F) {
 		}
 		var resp turnrowv1.ExchangeResponse
 		if proto.Unmarshal(b, &resp) == nil {
-			if _, err := wire.Response(&resp, someFrontier); err != nil && !errors.Is(err, exchange.ErrMalformed) {
+			if _, err := wire.Response(&resp, exchange.Request{Have: someFrontier, Brief: true}); err != nil && !errors.Is(err, exchange.ErrMalformed) {
 				t.Fatalf("response: %v", err)
 			}
 		}
