@@ -23,7 +23,7 @@ func TestSmallAndLargeAtOnce(t *testing.T) {
 	for i := range rings {
 		rings[i] = make(entry.Ring, 2*2120)
 		for j := range rings[i] {
-			rings[i][j] = int64(899_000_000 - j*j%1000) * int64(1-2*(j/2%2))
+			rings[i][j] = int64(899_000_000-j*j%1000) * int64(1-2*(j/2%2))
 		}
 	}
 	large := entry.Draft{Body: &entry.GroundSet{Name: entry.Opt[string]{Set: true, Val: "the hill"}, Boundary: rings}}
