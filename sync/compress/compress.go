@@ -29,7 +29,7 @@ var (
 // newEncoder never fails: its options are constants. The best level would make a
 // catch-up 4 % smaller, and keep 34 MB for each processor.
 func newEncoder() *zstd.Encoder {
-	e, err := zstd.NewWriter(nil, zstd.WithEncoderLevel(zstd.SpeedDefault), zstd.WithWindowSize(window), zstd.WithLowerEncoderMem(true),
+	e, err := zstd.NewWriter(nil, zstd.WithEncoderLevel(zstd.SpeedDefault), zstd.WithWindowSize(window),
 		zstd.WithEncoderCRC(false)) // TLS beneath, and the signatures within, find any flaw
 	if err != nil {
 		panic(err)
