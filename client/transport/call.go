@@ -33,9 +33,6 @@ var (
 	ErrOther = errors.New("no turnrow replica answers there")
 )
 
-// worthwhile is the bytes from which a message is smaller when compressed.
-const worthwhile = 256
-
 // Exchange asks for one exchange.
 func (c *Conn) Exchange(ctx context.Context, req exchange.Request) (exchange.Response, error) {
 	m := wire.RequestOut(req)
@@ -141,13 +138,11 @@ func init() {
 // compressed has a message compressed where that makes it smaller. Who read
 // short names when last met read DEFLATE too.
 func compressed(m proto.Message, brief bool) []grpc.CallOption {
-	switch size := proto.Size(m); {
-	case size < worthwhile:
-		return nil
-	case brief && size <= compress.Small:
-		return []grpc.CallOption{grpc.UseCompressor(compress.Deflate{}.Name())}
+	reads := func(name string) bool { return brief || name != compress.Deflate{}.Name() }
+	if name := compress.Best(proto.Size(m), reads); name != encoding.Identity {
+		return []grpc.CallOption{grpc.UseCompressor(name)}
 	}
-	return []grpc.CallOption{grpc.UseCompressor(compress.Zstd{}.Name())}
+	return nil // which takes no header
 }
 
 func audience(leaf *x509.Certificate) string { return cert.PinOf(leaf.Raw).Audience() }

@@ -76,11 +76,8 @@ func (h *host) Exchange(ctx context.Context, m *turnrowv1.ExchangeRequest) (*tur
 		return nil, failed(err)
 	}
 	out := wire.ResponseOut(resp)
-	if size := proto.Size(out); size > compress.Small {
-		_ = grpc.SetSendCompressor(ctx, compress.Zstd{}.Name()) // who cannot read it gets it as it is
-	} else if size >= worthwhile {
-		_ = grpc.SetSendCompressor(ctx, compress.Deflate{}.Name()) // likewise
-	}
+	either := func(string) bool { return true } // who cannot read it gets it as it is
+	_ = grpc.SetSendCompressor(ctx, compress.Best(proto.Size(out), either))
 	return out, nil
 }
 

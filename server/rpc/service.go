@@ -98,9 +98,6 @@ func failed(err error) error {
 	return status.FromProto(wire.Status(err)).Err()
 }
 
-// worthwhile is the bytes from which a message is smaller when compressed.
-const worthwhile = 256
-
 func init() {
 	encoding.RegisterCompressor(compress.Zstd{})
 	encoding.RegisterCompressor(compress.Deflate{})
@@ -110,16 +107,6 @@ func init() {
 // asker reads it.
 func compressed(ctx context.Context, m proto.Message) error {
 	can, err := grpc.ClientSupportedCompressors(ctx)
-	if err != nil {
-		return err
-	}
-	name, zstd, deflate := "identity", compress.Zstd{}.Name(), compress.Deflate{}.Name()
-	switch size := proto.Size(m); {
-	case size < worthwhile:
-	case size <= compress.Small && slices.Contains(can, deflate):
-		name = deflate
-	case slices.Contains(can, zstd):
-		name = zstd
-	}
-	return grpc.SetSendCompressor(ctx, name)
+	reads := func(name string) bool { return err == nil && slices.Contains(can, name) }
+	return grpc.SetSendCompressor(ctx, compress.Best(proto.Size(m), reads))
 }

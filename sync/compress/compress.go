@@ -17,6 +17,29 @@ import (
 // receiver has to keep at least.
 const window = 1 << 20
 
+const (
+	// worthwhile is the bytes from which a message is smaller when compressed.
+	worthwhile = 256
+	// small is the bytes up to which Deflate makes a message smaller than Zstd
+	// does, by some 8 %: what Zstd says of itself before it begins weighs more than
+	// what it saves.
+	small = 2 << 10
+)
+
+// Best is the name of the form that makes a message of so many bytes smallest,
+// of those that the other side reads; "identity" where none does.
+func Best(size int, reads func(name string) bool) string {
+	deflate, zstd := Deflate{}.Name(), Zstd{}.Name()
+	switch {
+	case size < worthwhile:
+	case size <= small && reads(deflate):
+		return deflate
+	case reads(zstd):
+		return zstd
+	}
+	return "identity"
+}
+
 // Zstd compresses messages. The zero value is ready, and safe for concurrent
 // use.
 type Zstd struct{}

@@ -7,11 +7,6 @@ import (
 	"sync"
 )
 
-// Small is the bytes of a message up to which Deflate makes it smaller than
-// Zstd does, by some 8 %: what Zstd says of itself before it begins weighs more
-// than what it saves.
-const Small = 2 << 10
-
 // Deflate compresses small messages: DEFLATE (RFC 1951) without a wrapper, as
 // TLS beneath, and the signatures within, find any flaw. The zero value is
 // ready, and safe for concurrent use.

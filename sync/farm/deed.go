@@ -11,7 +11,7 @@ import (
 type deed struct {
 	*rec
 	pouring
-	from  *device
+	from  *device    // whose it is
 	at    int64      // its clock, ms since 1970
 	mass  units.Mass // of a fill or a drain; bags where bags says so
 	own   units.Reading

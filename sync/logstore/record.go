@@ -78,16 +78,19 @@ func (l *Log) lead(e *engine) {
 	all := l.requests
 	l.requests = nil
 	l.line.Unlock()
+	for _, q := range all {
+		q.err = errBrokeOff // until it is known what became of it
+	}
 	defer l.handOn(all) // whatever becomes of this call, the others must not wait for ever
 	l.write(e, all)
 }
 
+// errBrokeOff is what calls are told whose entries may or may not be on disk.
+var errBrokeOff = errors.New("logstore: the call that wrote for this one broke off")
+
 // handOn tells calls that another has led for them, and who leads next.
 func (l *Log) handOn(led []*request) {
 	for _, q := range led {
-		if q.entries == nil && q.err == nil {
-			q.err = errors.New("logstore: the call that wrote for this one broke off")
-		}
 		q.turn <- false // one of them is the call that leads, which does not listen any more
 	}
 	l.line.Lock()
@@ -137,19 +140,23 @@ func (l *Log) batch(e *engine, all []*request) (g *growth, written, others []*re
 			others = append(others, q)
 			continue
 		}
-		if q.err = err; err == nil {
-			q.entries, q.err = s.write(q)
+		failed := err
+		if failed == nil {
+			q.entries, failed = s.write(q)
 		}
-		if q.err == nil {
+		if failed == nil {
 			written = append(written, q)
+		} else {
+			q.err = failed
 		}
 	}
 	if len(written) == 0 {
 		return nil, nil, others
 	}
-	g, err = l.seal(e, s)
-	for _, q := range written {
-		q.err = err
+	if g, err = l.seal(e, s); err != nil {
+		for _, q := range written {
+			q.err = err
+		}
 	}
 	return g, written, others
 }

@@ -3,6 +3,8 @@ package logstore_test
 import (
 	"runtime"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 
 	"github.com/cockroachdb/pebble/v2/vfs"
@@ -106,6 +108,48 @@ func TestWhoWritesForOthersBreaksOff(t *testing.T) {
 	l.OnStored(func([]entry.Entry) {})
 	if es, err := l.Record(d.Key, d.ID, logtest.Morning, nil, logtest.Note("two")); err != nil || es[0].Seq != 3 {
 		t.Errorf("%v, %v", es, err)
+	}
+}
+
+// Where the call that writes for others breaks off, none of them is told that
+// its entries are stored.
+func TestWhoWaitedForOneThatBrokeOff(t *testing.T) {
+	c := logtest.NewCrew(1)
+	disk, _, l := counted(t, c)
+	c.Join(t, l, 0)
+	d := c.Devices[0]
+	hold := make(chan struct{})
+	disk.hold.Store(&hold)
+	told := 0
+	l.OnStored(func([]entry.Entry) {
+		if told++; told == 2 {
+			panic("somebody's mistake")
+		}
+	})
+	var all sync.WaitGroup
+	var broken, stored atomic.Int64
+	record := func() {
+		defer func() {
+			if recover() != nil {
+				broken.Add(1)
+			}
+		}()
+		if _, err := l.Record(d.Key, d.ID, logtest.Morning, nil, logtest.Note("one of several")); err == nil {
+			stored.Add(1)
+		}
+	}
+	all.Go(record)
+	<-disk.held
+	for range 5 {
+		all.Go(record)
+	}
+	for l.InLine() < 5 {
+		runtime.Gosched()
+	}
+	close(hold)
+	all.Wait()
+	if broken.Load() != 1 || stored.Load() != 1 {
+		t.Errorf("%d calls broke off, %d of 6 were told that their entries are stored; the first alone was", broken.Load(), stored.Load())
 	}
 }
 
