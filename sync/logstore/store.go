@@ -295,8 +295,8 @@ func (s *Store) Farms() ([]entry.FarmID, error) {
 	return farms, errors.Join(it.Error(), it.Close())
 }
 
-// Farm is one farm's log, the same for every caller until Release. A farm that nothing is
-// stored of has an empty one.
+// Farm is one farm's log, the same for every caller until Release. A farm that
+// nothing is stored of has an empty one.
 func (s *Store) Farm(id entry.FarmID) (*Log, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()

@@ -57,13 +57,20 @@ func (d *Door) Exchange(text string, req exchange.Request) (exchange.Response, e
 		if len(req.Runs) > exchange.MaxRuns {
 			return fmt.Errorf("%w: %d runs in a call, %d at most", exchange.ErrBound, len(req.Runs), exchange.MaxRuns)
 		}
-		if have, err := req.Have.Whole(r.Have()); d.Heard != nil && err == nil {
-			d.Heard(who.Device, have.Named())
+		if d.Heard != nil {
+			d.heard(r, who.Device, req.Have)
 		}
 		resp, err = r.Exchange(req)
 		return err
 	})
 	return resp, err
+}
+
+// heard tells who wants to know what a device has of the logs known here.
+func (d *Door) heard(r *Replica, dev entry.DeviceID, have chain.Frontier) {
+	if whole, err := have.Whole(r.Have()); err == nil {
+		d.Heard(dev, whole.Named())
+	}
 }
 
 // Watch tells the device that the token speaks for of new entries, until the

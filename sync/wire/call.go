@@ -54,11 +54,13 @@ func Request(m *turnrowv1.ExchangeRequest) (exchange.Request, error) {
 // reads that.
 func RequestOut(r exchange.Request) *turnrowv1.ExchangeRequest {
 	m := &turnrowv1.ExchangeRequest{Farm: r.Farm[:], Runs: RunsOut(r.Runs), MaxBytes: uint32(r.MaxBytes)}
-	if f, ok := r.Have.Brief(); ok && r.Brief {
-		m.Brief = briefOut(f) // and no generation: it tells who answers nothing
-	} else {
-		m.Have, m.Generation = FrontierOut(r.Have), generationOut(r.Generation)
+	if r.Brief {
+		if f, ok := r.Have.Brief(); ok {
+			m.Brief = briefOut(f) // and no generation: it tells who answers nothing
+			return m
+		}
 	}
+	m.Have, m.Generation = FrontierOut(r.Have), generationOut(r.Generation)
 	return m
 }
 
