@@ -68,18 +68,6 @@ func (b *Unknown) Check() error { return nil }
 // amendedBase keeps the numbers of a body within a body clear of its fields.
 const amendedBase = 100
 
-func optInt[T ~int64](f Fields, num int, o *Opt[T]) {
-	v := int64(o.Val)
-	f.OptInt(num, &o.Set, &v)
-	o.Val = T(v)
-}
-
-func quantity[T ~int64](f Fields, num int, p *T) {
-	v := int64(*p)
-	f.Int(num, &v)
-	*p = T(v)
-}
-
 func number[T ~uint8 | ~uint16 | ~uint32](f Fields, num int, p *T) {
 	v := uint64(*p)
 	f.Uint(num, &v)

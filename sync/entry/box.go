@@ -41,9 +41,9 @@ func (b *Filled) Fields(f Fields) {
 	f.Ref(1, &b.Box)
 	f.Int(2, &b.Side)
 	f.Ref(3, &b.Lot)
-	quantity(f, 4, &b.Mass)
-	quantity(f, 5, &b.Bags)
-	optInt(f, 6, &b.Reading)
+	f.Int(4, (*int64)(&b.Mass))
+	f.Int(5, (*int64)(&b.Bags))
+	f.OptInt(6, &b.Reading.Set, (*int64)(&b.Reading.Val))
 	f.Text(7, &b.Note)
 }
 
@@ -64,10 +64,10 @@ func (*Drained) Kind() Kind { return KindDrained }
 func (b *Drained) Fields(f Fields) {
 	f.Ref(1, &b.Box)
 	f.Int(2, &b.Side)
-	quantity(f, 3, &b.Mass)
+	f.Int(3, (*int64)(&b.Mass))
 	flag(f, 4, &b.All)
 	f.Text(5, &b.Where)
-	optInt(f, 6, &b.Reading)
+	f.OptInt(6, &b.Reading.Set, (*int64)(&b.Reading.Val))
 }
 
 // Check the body's ranges. A drain of all may say what it weighed.
@@ -86,9 +86,9 @@ func (*LevelRead) Kind() Kind { return KindLevelRead }
 func (b *LevelRead) Fields(f Fields) {
 	f.Ref(1, &b.Box)
 	f.Int(2, &b.Side)
-	optInt(f, 3, &b.Mass)
-	optInt(f, 4, &b.Share)
-	optInt(f, 5, &b.Reading)
+	f.OptInt(3, &b.Mass.Set, (*int64)(&b.Mass.Val))
+	f.OptInt(4, &b.Share.Set, (*int64)(&b.Share.Val))
+	f.OptInt(5, &b.Reading.Set, (*int64)(&b.Reading.Val))
 	f.Text(6, &b.Note)
 }
 

@@ -37,13 +37,13 @@ func (b *Caught) Fields(f Fields) {
 	f.Ref(1, &b.Box)
 	f.Int(2, &b.Side)
 	f.Ref(3, &b.Lot)
-	quantity(f, 4, &b.Dial)
-	quantity(f, 5, &b.Turns)
-	quantity(f, 6, &b.Distance)
+	f.Int(4, (*int64)(&b.Dial))
+	f.Int(5, (*int64)(&b.Turns))
+	f.Int(6, (*int64)(&b.Distance))
 	f.Int(7, &b.Rows)
-	quantity(f, 8, &b.Mass)
+	f.Int(8, (*int64)(&b.Mass))
 	masses(f, 9, &b.RowMasses)
-	quantity(f, 10, &b.Resolution)
+	f.Int(10, (*int64)(&b.Resolution))
 	f.Text(11, &b.Note)
 }
 
@@ -71,11 +71,11 @@ func (*DialMoved) Kind() Kind { return KindDialMoved }
 func (b *DialMoved) Fields(f Fields) {
 	f.Ref(1, &b.Box)
 	f.Int(2, &b.Side)
-	optInt(f, 3, &b.From)
-	quantity(f, 4, &b.To)
+	f.OptInt(3, &b.From.Set, (*int64)(&b.From.Val))
+	f.Int(4, (*int64)(&b.To))
 	f.Text(5, &b.Why)
-	quantity(f, 6, &b.Aim)
-	optInt(f, 7, &b.Reading)
+	f.Int(6, (*int64)(&b.Aim))
+	f.OptInt(7, &b.Reading.Set, (*int64)(&b.Reading.Val))
 }
 
 // Check the body's ranges.

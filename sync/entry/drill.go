@@ -57,13 +57,13 @@ func (*DrillSet) Kind() Kind { return KindDrillSet }
 func (b *DrillSet) Fields(f Fields) {
 	f.Ref(1, &b.Drill)
 	f.OptText(2, &b.Name.Set, &b.Name.Val)
-	optInt(f, 3, &b.Rows)
-	optInt(f, 4, &b.Spacing)
-	optInt(f, 5, &b.Width)
-	optInt(f, 6, &b.Roll)
-	optInt(f, 7, &b.WheelTurns)
+	f.OptInt(3, &b.Rows.Set, (*int64)(&b.Rows.Val))
+	f.OptInt(4, &b.Spacing.Set, (*int64)(&b.Spacing.Val))
+	f.OptInt(5, &b.Width.Set, (*int64)(&b.Width.Val))
+	f.OptInt(6, &b.Roll.Set, (*int64)(&b.Roll.Val))
+	f.OptInt(7, &b.WheelTurns.Set, (*int64)(&b.WheelTurns.Val))
 	number(f, 8, &b.Counter)
-	optInt(f, 9, &b.CounterTurns)
+	f.OptInt(9, &b.CounterTurns.Set, (*int64)(&b.CounterTurns.Val))
 }
 
 // Check the body's ranges.
@@ -84,12 +84,12 @@ func (b *BoxSet) Fields(f Fields) {
 	f.Ref(2, &b.Drill)
 	f.OptText(3, &b.Name.Set, &b.Name.Val)
 	f.OptText(4, &b.Meter.Set, &b.Meter.Val)
-	optInt(f, 5, &b.DialFrom)
-	optInt(f, 6, &b.DialTo)
-	optInt(f, 7, &b.Capacity)
+	f.OptInt(5, &b.DialFrom.Set, (*int64)(&b.DialFrom.Val))
+	f.OptInt(6, &b.DialTo.Set, (*int64)(&b.DialTo.Val))
+	f.OptInt(7, &b.Capacity.Set, (*int64)(&b.Capacity.Val))
 	f.Texts(8, &b.Sides)
 	f.Ints(9, len(b.RowsFed), func() { b.RowsFed = append(b.RowsFed, 0) }, func(i int) *int64 { return &b.RowsFed[i] })
-	optInt(f, 10, &b.OwnDials)
+	f.OptInt(10, &b.OwnDials.Set, (*int64)(&b.OwnDials.Val))
 }
 
 // Check the body's ranges.
@@ -125,8 +125,8 @@ func (*ChartPointSet) Kind() Kind { return KindChartPointSet }
 func (b *ChartPointSet) Fields(f Fields) {
 	f.Ref(1, &b.Box)
 	f.Text(2, &b.Species)
-	quantity(f, 3, &b.Dial)
-	quantity(f, 4, &b.Rate)
+	f.Int(3, (*int64)(&b.Dial))
+	f.Int(4, (*int64)(&b.Rate))
 }
 
 // Check the body's ranges.

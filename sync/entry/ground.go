@@ -33,8 +33,8 @@ func (*GroundSet) Kind() Kind { return KindGroundSet }
 func (b *GroundSet) Fields(f Fields) {
 	f.Ref(1, &b.Ground)
 	f.OptText(2, &b.Name.Set, &b.Name.Val)
-	optInt(f, 3, &b.Area)
-	optInt(f, 4, &b.Slope)
+	f.OptInt(3, &b.Area.Set, (*int64)(&b.Area.Val))
+	f.OptInt(4, &b.Slope.Set, (*int64)(&b.Slope.Val))
 	f.OptText(5, &b.State.Set, &b.State.Val)
 	f.OptText(6, &b.Notes.Set, &b.Notes.Val)
 	f.OptText(7, &b.Spray.Set, &b.Spray.Val)

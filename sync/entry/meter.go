@@ -26,7 +26,7 @@ func (*MeterRead) Kind() Kind { return KindMeterRead }
 // Fields of the body.
 func (b *MeterRead) Fields(f Fields) {
 	f.Ref(1, &b.Drill)
-	quantity(f, 2, &b.Reading)
+	f.Int(2, (*int64)(&b.Reading))
 	f.Ref(3, &b.Ground)
 	f.Text(4, &b.Note)
 }
@@ -42,8 +42,8 @@ func (*CounterReset) Kind() Kind { return KindCounterReset }
 // Fields of the body.
 func (b *CounterReset) Fields(f Fields) {
 	f.Ref(1, &b.Drill)
-	quantity(f, 2, &b.From)
-	quantity(f, 3, &b.To)
+	f.Int(2, (*int64)(&b.From))
+	f.Int(3, (*int64)(&b.To))
 	f.Text(4, &b.Why)
 }
 

@@ -30,11 +30,11 @@ func (b *PlanSet) Fields(f Fields) {
 		c := &b.Components[i]
 		f.Ref(1, &c.Lot)
 		f.Ref(2, &c.Box)
-		quantity(f, 3, &c.Live)
-		quantity(f, 4, &c.Seeds)
+		f.Int(3, (*int64)(&c.Live))
+		f.Int(4, (*int64)(&c.Seeds))
 		flag(f, 5, &c.Removed)
 	})
-	optInt(f, 3, &b.Depth)
+	f.OptInt(3, &b.Depth.Set, (*int64)(&b.Depth.Val))
 	f.OptText(4, &b.Nurse.Set, &b.Nurse.Val)
 }
 

@@ -47,19 +47,19 @@ func (b *LotSet) Fields(f Fields) {
 	f.OptText(2, &b.Name.Set, &b.Name.Val)
 	f.OptText(3, &b.Species.Set, &b.Species.Val)
 	f.OptText(4, &b.Variety.Set, &b.Variety.Val)
-	optInt(f, 5, &b.Purity)
-	optInt(f, 6, &b.Germination)
-	optInt(f, 7, &b.Hard)
-	optInt(f, 8, &b.Coating)
-	optInt(f, 9, &b.OtherCrop)
-	optInt(f, 10, &b.WeedSeed)
-	optInt(f, 11, &b.Inert)
-	optInt(f, 12, &b.Tested)
-	optInt(f, 13, &b.Bag)
-	optInt(f, 14, &b.Price)
+	f.OptInt(5, &b.Purity.Set, (*int64)(&b.Purity.Val))
+	f.OptInt(6, &b.Germination.Set, (*int64)(&b.Germination.Val))
+	f.OptInt(7, &b.Hard.Set, (*int64)(&b.Hard.Val))
+	f.OptInt(8, &b.Coating.Set, (*int64)(&b.Coating.Val))
+	f.OptInt(9, &b.OtherCrop.Set, (*int64)(&b.OtherCrop.Val))
+	f.OptInt(10, &b.WeedSeed.Set, (*int64)(&b.WeedSeed.Val))
+	f.OptInt(11, &b.Inert.Set, (*int64)(&b.Inert.Val))
+	f.OptInt(12, &b.Tested.Set, (*int64)(&b.Tested.Val))
+	f.OptInt(13, &b.Bag.Set, (*int64)(&b.Bag.Val))
+	f.OptInt(14, &b.Price.Set, (*int64)(&b.Price.Val))
 	f.OptText(15, &b.Inoculant.Set, &b.Inoculant.Val)
 	f.OptText(16, &b.Endophyte.Set, &b.Endophyte.Val)
-	optInt(f, 17, &b.SeedsPerKg)
+	f.OptInt(17, &b.SeedsPerKg.Set, (*int64)(&b.SeedsPerKg.Val))
 }
 
 // Check the body's ranges.
@@ -94,7 +94,7 @@ func (b *BagsOut) Check() error { return bagCheck(b.Lot, b.Bags, b.Note) }
 
 func bagFields(f Fields, lot *ID, bags *units.Count, note *string) {
 	f.Ref(1, lot)
-	quantity(f, 2, bags)
+	f.Int(2, (*int64)(bags))
 	f.Text(3, note)
 }
 

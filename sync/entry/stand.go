@@ -30,9 +30,9 @@ func (*StandCounted) Kind() Kind { return KindStandCounted }
 // Fields of the body.
 func (b *StandCounted) Fields(f Fields) {
 	f.Ref(1, &b.Ground)
-	quantity(f, 2, &b.Frame)
-	quantity(f, 3, &b.Row)
-	quantity(f, 4, &b.Spacing)
+	f.Int(2, (*int64)(&b.Frame))
+	f.Int(3, (*int64)(&b.Row))
+	f.Int(4, (*int64)(&b.Spacing))
 	f.Group(5, len(b.Counts), func() { b.Counts = append(b.Counts, SpeciesCount{}) }, func(i int, f Fields) {
 		c := &b.Counts[i]
 		f.Text(1, &c.Species)

@@ -87,7 +87,7 @@ func (b *Settled) Fields(f Fields) {
 	f.Text(1, &b.Doubt)
 	f.Refs(2, &b.Entries)
 	f.Refs(3, &b.Stands)
-	optInt(f, 4, &b.Dial)
+	f.OptInt(4, &b.Dial.Set, (*int64)(&b.Dial.Val))
 	f.Text(5, &b.Why)
 }
 

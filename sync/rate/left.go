@@ -27,12 +27,15 @@ func (s *Seed) apply(index int, e BoxEvent) error {
 			return refuse("mass sown by box event "+strconv.Itoa(index+1), total, "no more than 1,000,000 t")
 		}
 	}
-	masses, err := s.share(e, total)
-	if err != nil {
+	var few [2][fewSides]units.Mass
+	masses, doubts := few[0][:], few[1][:]
+	if n := len(s.Sides); n > fewSides {
+		masses, doubts = make([]units.Mass, n), make([]units.Mass, n)
+	}
+	if err := s.share(e, total, masses); err != nil {
 		return err
 	}
-	doubts, err := s.share(e, e.Doubt)
-	if err != nil {
+	if err := s.share(e, e.Doubt, doubts); err != nil {
 		return err
 	}
 	for i := range s.Sides {
@@ -75,16 +78,20 @@ func (s *Seed) applySide(index, i int, e BoxEvent, mass, doubt units.Mass) error
 	return nil
 }
 
+// fewSides is how many compartments most boxes have at most: their parts need
+// no memory of their own.
+const fewSides = 4
+
 // share splits an event's mass among the compartments: what is poured or sown
 // by the rows they feed, what is taken out or read by what is in them. A mass
 // sown from one compartment alone is that compartment's part.
-func (s *Seed) share(e BoxEvent, total units.Mass) ([]units.Mass, error) {
-	parts := make([]units.Mass, len(s.Sides))
+func (s *Seed) share(e BoxEvent, total units.Mass, parts []units.Mass) error {
 	if e.Side != AllSides && e.Kind != Sown {
 		parts[e.Side] = total
-		return parts, nil
+		return nil
 	}
-	weights := make([]int64, len(s.Sides))
+	var few [fewSides]int64
+	weights := append(few[:0], make([]int64, len(s.Sides))...)
 	held := int64(0)
 	for i, side := range s.Sides {
 		weights[i] = int64(side.mass)
@@ -95,7 +102,7 @@ func (s *Seed) share(e BoxEvent, total units.Mass) ([]units.Mass, error) {
 			weights[i] = int64(side.Rows)
 		}
 	}
-	return parts, split(parts, total, weights)
+	return split(parts[:len(weights)], total, weights)
 }
 
 // split fills parts with whole milligrams in proportion to weights that add up
