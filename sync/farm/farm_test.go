@@ -1,7 +1,9 @@
 package farm_test
 
 import (
+	"bytes"
 	"crypto/ed25519"
+	"io"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -436,17 +438,19 @@ func TestAnyOrderOfArrivalGivesOneState(t *testing.T) {
 
 // reloaded is a state saved and read again.
 func reloaded(t *testing.T, s *farm.State) *farm.State {
-	fold, err := wire.OpenFold(s.Farm(), wire.SaveFold(s))
+	fold, err := wire.OpenFold(s.Farm(), bytes.NewReader(wire.SaveFold(s)))
 	if err != nil {
 		t.Fatal(err)
 	}
 	again := farm.New(s.Farm())
-	for i := range fold.Chunks() {
-		es, err := fold.Chunk(i)
+	for {
+		es, err := fold.Next(nil)
+		if err == io.EOF {
+			return again
+		}
 		if err != nil {
 			t.Fatal(err)
 		}
 		again.Apply(es...)
 	}
-	return again
 }

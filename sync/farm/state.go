@@ -172,6 +172,18 @@ func (s *State) device(id entry.DeviceID) *device {
 	return d
 }
 
+// Grow makes room for the entries of a record up to a frontier, which are to
+// come.
+func (s *State) Grow(to chain.Frontier) {
+	all := 0
+	for _, m := range to {
+		d := s.device(m.Device)
+		d.recs = slices.Grow(d.recs, int(m.Seq-min(m.Seq, d.held())))
+		all += int(m.Seq)
+	}
+	s.order = slices.Grow(s.order, max(0, all-len(s.order)))
+}
+
 // ready says whether all that the entry's writer had seen is in its place.
 func (s *State) ready(e *entry.Entry) bool {
 	if d := s.index[e.Device]; d.base > 0 && d.root.held() < d.base {
@@ -240,11 +252,13 @@ func (s *State) newlySeen(r *rec) []entry.ID {
 	return ids
 }
 
-// Entries gives fn every entry that is here, with causes first, so that
-// applying them to a new State makes this one again. What a writer had seen is
-// told in full: what it named, and what followed from that.
+// Entries gives fn every entry that is here, in total order but for those that
+// wait, so that applying them to a new State makes this one again. What a
+// writer had seen is told in full: what it named, and what followed from that.
 func (s *State) Entries(fn func(entry.Entry)) {
-	for _, r := range s.order {
+	rs := slices.Clone(s.order)
+	slices.SortFunc(rs, (*rec).compare)
+	for _, r := range rs {
 		e := entry.Entry{ID: r.id(), Clock: r.clock, Wall: r.wall, Seen: s.newlySeen(r), Body: r.body}
 		if !r.own {
 			e.Person = personID(r)

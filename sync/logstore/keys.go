@@ -22,6 +22,7 @@ const (
 	headLen = 1 + 2*idLen // of a key of a device's log
 	seqLen  = headLen + 8 // of a key of an entry or signature
 	farmLen = 1 + idLen   // of a key of a farm
+	foldLen = farmLen + 4 // of a key of a part of a saved fold
 )
 
 // logKey is the key of a device's log in a space, with room for a number.
@@ -47,6 +48,11 @@ func seqOf(key []byte) uint64 { return binary.BigEndian.Uint64(key[len(key)-8:])
 
 func farmKey(space byte, farm entry.FarmID) []byte {
 	return append([]byte{space}, farm[:]...)
+}
+
+// foldKey is a part of a saved fold, from 0.
+func foldKey(farm entry.FarmID, part int) []byte {
+	return binary.BigEndian.AppendUint32(farmKey(spaceFold, farm), uint32(part))
 }
 
 func nameKey(space byte, name string) []byte { return append([]byte{space}, name...) }
@@ -87,6 +93,8 @@ func describe(key []byte) string {
 		return fmt.Sprintf("branch %s of farm %s", entry.DeviceID(rest[idLen:]), entry.FarmID(rest[:idLen]))
 	case space == spaceFold && len(key) == farmLen:
 		return fmt.Sprintf("saved state of farm %s", entry.FarmID(rest))
+	case space == spaceFold && len(key) == foldLen:
+		return fmt.Sprintf("part %d of the saved state of farm %s", binary.BigEndian.Uint32(rest[idLen:]), entry.FarmID(rest[:idLen]))
 	case space == spacePeer && len(key) >= farmLen:
 		return fmt.Sprintf("frontier of peer %q of farm %s", rest[idLen:], entry.FarmID(rest[:idLen]))
 	}

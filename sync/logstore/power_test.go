@@ -178,10 +178,7 @@ func (c *cut) checkSaved(t *testing.T, s *logstore.Store, l *logstore.Log) {
 			t.Errorf("setting %q, %q was acknowledged", got, c.setting)
 		}
 	}
-	heads, fold, err := l.Fold()
-	if err != nil {
-		t.Error(err)
-	}
+	heads, fold := logtest.Folded(t, l)
 	var f chain.Frontier
 	for i := range heads {
 		f = f.With(heads[i].Mark())

@@ -4,12 +4,19 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"io"
+	"math"
+	"slices"
 
 	"github.com/cockroachdb/pebble/v2"
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 )
+
+// foldPart is the most bytes of a saved fold that lie under one key, so that
+// the first are in use while the next are read.
+const foldPart = 64 << 10
 
 // SaveFold keeps a fold of the record, so that opening need not read all of
 // it: the heads up to which entries went in, and how far they took effect,
@@ -25,39 +32,117 @@ func (l *Log) SaveFold(frontier chain.Frontier, heads []chain.Head, fold []byte)
 	if !in.Covers(frontier) {
 		return fmt.Errorf("logstore: a fold that took effect further than its entries go")
 	}
-	return l.store.unsynced(farmKey(spaceFold, l.farm), b, fold)
+	parts := slices.Collect(slices.Chunk(fold, foldPart))
+	b = binary.AppendUvarint(b, uint64(len(parts)))
+	return l.store.unsynced(func(batch *pebble.Batch) error {
+		key := farmKey(spaceFold, l.farm)
+		if err := batch.DeleteRange(key, after(key), nil); err != nil {
+			return err
+		}
+		errs := []error{put(batch, key, b)}
+		for i, part := range parts {
+			errs = append(errs, put(batch, foldKey(l.farm, i), part))
+		}
+		return errors.Join(errs...)
+	})
 }
 
-// Fold is what SaveFold kept: nil where nothing is, or where it stands for
-// entries that are not stored here.
-func (l *Log) Fold() (heads []chain.Head, fold []byte, err error) {
+// Fold is what SaveFold kept, to be closed: nil where nothing is, or where it
+// stands for entries that are not stored here.
+func (l *Log) Fold() (heads []chain.Head, fold io.ReadCloser, err error) {
 	e, err := l.store.reading()
 	if err != nil {
 		return nil, nil, err
 	}
-	defer l.store.done()
-	key := farmKey(spaceFold, l.farm)
-	v, err := get(e.db, key)
+	f := &foldReader{log: l, db: e.db.NewSnapshot()}
+	if heads, err = f.head(); heads == nil || err != nil {
+		return nil, nil, errors.Join(err, f.Close())
+	}
+	return heads, f, nil
+}
+
+// foldReader reads a saved fold part by part.
+type foldReader struct {
+	log         *Log
+	db          *pebble.Snapshot
+	next, parts int
+	left        []byte // of the part before next
+	closer      io.Closer
+}
+
+// head reads up to which entries the fold goes, and how many parts it has.
+func (f *foldReader) head() (heads []chain.Head, err error) {
+	key := farmKey(spaceFold, f.log.farm)
+	v, err := get(f.db, key)
 	if v == nil || err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	r := parser{b: v}
 	for range r.count(entry.MaxDevices) {
 		d := entry.DeviceID(padded(r.bytes(idLen)))
-		h, rest, err := readHead(l.farm, d, r.b)
+		h, rest, err := readHead(f.log.farm, d, r.b)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 		heads, r.b = append(heads, h), rest
 	}
+	f.parts = r.count(math.MaxInt32)
 	if r.bad {
-		return nil, nil, damaged(key, "torn")
+		return nil, damaged(key, "torn")
 	}
-	stands, err := l.hold(e.db, heads)
-	if !stands || err != nil {
-		return nil, nil, err
+	if len(r.b) > 0 {
+		return nil, nil // as older versions kept it, all under one key
 	}
-	return heads, r.b, nil
+	if stands, err := f.log.hold(f.db, heads); !stands || err != nil {
+		return nil, err
+	}
+	return heads, nil
+}
+
+func (f *foldReader) Read(b []byte) (int, error) {
+	if len(f.left) == 0 {
+		if err := f.turn(); err != nil {
+			return 0, err
+		}
+	}
+	n := copy(b, f.left)
+	f.left = f.left[n:]
+	return n, nil
+}
+
+// turn goes on to the next part; io.EOF where there is none.
+func (f *foldReader) turn() error {
+	if f.next == f.parts {
+		return io.EOF
+	}
+	key := foldKey(f.log.farm, f.next)
+	value, closer, err := f.db.Get(key)
+	if errors.Is(err, pebble.ErrNotFound) {
+		return damaged(key, "missing")
+	}
+	if err != nil {
+		return unreadable(key, err)
+	}
+	err = f.put(closer)
+	p, bad := payload(key, value)
+	f.next, f.left = f.next+1, p
+	return errors.Join(err, bad)
+}
+
+// put holds on to what a part lies in, and lets go of the one before.
+func (f *foldReader) put(closer io.Closer) error {
+	old := f.closer
+	f.closer = closer
+	if old == nil {
+		return nil
+	}
+	return old.Close()
+}
+
+// Close lets go of the store, which nobody can close before.
+func (f *foldReader) Close() error {
+	defer f.log.store.done()
+	return errors.Join(f.put(nil), f.db.Close())
 }
 
 // padded is b, or as many zeros where it came up short.
@@ -87,7 +172,9 @@ func (l *Log) hold(db pebble.Reader, heads []chain.Head) (bool, error) {
 // SetPeer keeps how far a peer is known to hold the record durably. It is not
 // synced: a crash may leave an earlier frontier, which claims less.
 func (l *Log) SetPeer(name string, f chain.Frontier) error {
-	return l.store.unsynced(peerKey(l.farm, name), appendFrontier(nil, f))
+	return l.store.unsynced(func(b *pebble.Batch) error {
+		return put(b, peerKey(l.farm, name), appendFrontier(nil, f))
+	})
 }
 
 // Peer is what SetPeer kept; empty where nothing is.
@@ -105,15 +192,16 @@ func (l *Log) Peer(name string) (chain.Frontier, error) {
 	return f, err
 }
 
-// unsynced writes one value that may be lost by a crash, though not changed.
-func (s *Store) unsynced(key []byte, parts ...[]byte) error {
+// unsynced writes values that may be lost by a crash, all or none, though not
+// changed.
+func (s *Store) unsynced(fill func(*pebble.Batch) error) error {
 	e, err := s.writing()
 	if err != nil {
 		return err
 	}
 	defer s.done()
 	b := e.db.NewBatch()
-	if err := put(b, key, parts...); err != nil {
+	if err := fill(b); err != nil {
 		return err
 	}
 	return e.unsynced(b)

@@ -146,7 +146,7 @@ func (v *verifier) value(key, value []byte) {
 		if err == nil {
 			v.total += br.head.Seq - br.first + 1
 		}
-	case key[0] == spaceFold && len(key) == farmLen:
+	case key[0] == spaceFold && (len(key) == farmLen || len(key) == foldLen):
 	case key[0] == spacePeer && len(key) >= farmLen:
 		_, _, err = readFrontier(p)
 		v.failed(key, err)

@@ -10,6 +10,7 @@ import (
 	"context"
 	"crypto/ed25519"
 	"fmt"
+	"io"
 	"slices"
 	"sync"
 
@@ -32,9 +33,9 @@ type Log interface {
 	Take(runs []entry.Run) (exchange.Taken, error)
 	// Each gives all entries beyond some heads, in total order.
 	Each(from []chain.Head, fn func(entry.Entry) error) error
-	// Fold is a saved state of the record and the heads up to which entries
-	// went into it; nil where there is none. SaveFold keeps one.
-	Fold() (heads []chain.Head, fold []byte, err error)
+	// Fold is a saved state of the record, to be closed, and the heads up to
+	// which entries went into it; nil where there is none. SaveFold keeps one.
+	Fold() (heads []chain.Head, fold io.ReadCloser, err error)
 	SaveFold(frontier chain.Frontier, heads []chain.Head, fold []byte) error
 	// OnStored has fn told of entries once they are durable, each device's in
 	// order, before the Record or Take that brought them returns.

@@ -3,6 +3,7 @@ package replica
 import (
 	"errors"
 	"fmt"
+	"io"
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
@@ -23,10 +24,16 @@ func (r *Replica) load() ([]chain.Head, error) {
 	if saved == nil || err != nil {
 		return nil, err
 	}
+	defer saved.Close()
 	fold, err := wire.OpenFold(r.id, saved)
 	if err != nil {
 		return nil, nil
 	}
+	var held chain.Frontier
+	for _, h := range heads {
+		held = append(held, h.Mark())
+	}
+	r.state.Grow(held)
 	if err := r.apply(fold); err != nil {
 		r.state = farm.New(r.id)
 		return nil, nil
@@ -42,11 +49,17 @@ type chunk struct {
 
 // apply reads one chunk while it applies the one before.
 func (r *Replica) apply(fold *wire.Fold) error {
-	read := make(chan chunk, 1)
+	read, used := make(chan chunk, 1), make(chan []entry.Entry, 3)
+	for range cap(used) {
+		used <- nil // room for one chunk that is being read, one that is waiting and one that is being applied
+	}
 	go func() {
 		defer close(read)
-		for i := range fold.Chunks() {
-			es, err := fold.Chunk(i)
+		for room := range used {
+			es, err := fold.Next(room)
+			if err == io.EOF {
+				return
+			}
 			read <- chunk{es, err}
 			if err != nil {
 				return
@@ -56,9 +69,13 @@ func (r *Replica) apply(fold *wire.Fold) error {
 	var failed error
 	held := map[entry.DeviceID]uint64{}
 	for c := range read {
-		if failed = errors.Join(c.err, follow(held, c.es)); failed == nil {
+		if failed == nil {
+			failed = errors.Join(c.err, follow(held, c.es))
+		}
+		if failed == nil {
 			r.state.Apply(c.es...)
 		}
+		used <- c.es
 	}
 	return failed
 }

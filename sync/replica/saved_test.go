@@ -1,7 +1,11 @@
 package replica_test
 
 import (
+	"bytes"
+	"errors"
+	"io"
 	"testing"
+	"testing/iotest"
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
@@ -17,10 +21,17 @@ import (
 type saved struct {
 	replica.Log
 	fold []byte
-	read int // entries that were asked for because the saved state is of no use
+	fail error // where reading it ends
+	read int   // entries that were asked for because the saved state is of no use
 }
 
-func (s *saved) Fold() ([]chain.Head, []byte, error) { return []chain.Head{}, s.fold, nil }
+func (s *saved) Fold() ([]chain.Head, io.ReadCloser, error) {
+	var r io.Reader = bytes.NewReader(s.fold)
+	if s.fail != nil {
+		r = io.MultiReader(r, iotest.ErrReader(s.fail))
+	}
+	return []chain.Head{}, io.NopCloser(r), nil
+}
 
 func (s *saved) Each(from []chain.Head, _ func(entry.Entry) error) error {
 	if from == nil {
@@ -81,8 +92,14 @@ func TestSavedStateThatIsNotWhole(t *testing.T) {
 			t.Fatalf("%d of %d bytes gave the whole state", n, len(whole))
 		}
 	}
+	for _, n := range []int{0, 20, 40, len(whole) / 2, len(whole)} {
+		log := &saved{fold: whole[:n], fail: errors.New("the disk gave up")}
+		if r := opened(t, state.Farm(), log); log.read != 1 || r.Digest() != farm.New(state.Farm()).Digest() {
+			t.Errorf("%d of %d bytes and then an error: not passed over", n, len(whole))
+		}
+	}
 	newer := append([]byte{}, whole...)
-	newer[len("turnrow fold 1\n")]++ // of a version that knows one kind of entry more or less
+	newer[len("turnrow fold 2\n")]++ // of a version that knows one kind of entry more or less
 	log = &saved{fold: newer}
 	if opened(t, state.Farm(), log); log.read != 1 {
 		t.Errorf("another version's was taken: what that did not know would stay unknown")
@@ -100,7 +117,7 @@ func FuzzSavedFold(f *testing.F) {
 	state := day(f)
 	whole := wire.SaveFold(state)
 	id := state.Farm()
-	head := len("turnrow fold 1\n?") + len(id)
+	head := len("turnrow fold 2\n?") + len(id)
 	f.Add(whole[head:])
 	f.Add(wire.SaveFold(farm.New(id))[head:])
 	one := farm.New(id)

@@ -5,6 +5,7 @@ import (
 	"crypto/ed25519"
 	"errors"
 	"fmt"
+	"io"
 	"slices"
 	"sync"
 
@@ -124,7 +125,7 @@ func (m *Memory) SaveFold(f chain.Frontier, heads []chain.Head, fold []byte) err
 }
 
 // Fold is what SaveFold kept, where it stands for entries that are held.
-func (m *Memory) Fold() ([]chain.Head, []byte, error) {
+func (m *Memory) Fold() ([]chain.Head, io.ReadCloser, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if m.fold == nil {
@@ -136,7 +137,7 @@ func (m *Memory) Fold() ([]chain.Head, []byte, error) {
 			return nil, nil, nil
 		}
 	}
-	return m.fold.heads, m.fold.fold, nil
+	return m.fold.heads, io.NopCloser(bytes.NewReader(m.fold.fold)), nil
 }
 
 // SetPeer keeps how far a peer is known to hold the record.

@@ -1,9 +1,11 @@
 package simtest
 
 import (
+	"bytes"
 	"cmp"
 	"errors"
 	"fmt"
+	"io"
 	"slices"
 	"strings"
 
@@ -394,13 +396,16 @@ func (w *World) anyOrder(p *Place) error {
 func (w *World) saved(p *Place, want [32]byte) error {
 	var text []byte
 	p.rep.Read(func(s *farm.State) { text = wire.SaveFold(s) })
-	fold, err := wire.OpenFold(w.Farm, text)
+	fold, err := wire.OpenFold(w.Farm, bytes.NewReader(text))
 	if err != nil {
 		return err
 	}
 	s := farm.New(w.Farm)
-	for i := range fold.Chunks() {
-		es, err := fold.Chunk(i)
+	for {
+		es, err := fold.Next(nil)
+		if err == io.EOF {
+			break
+		}
 		if err != nil {
 			return err
 		}

@@ -1,8 +1,14 @@
 package wire
 
 import (
+	"bufio"
+	"bytes"
+	"encoding/binary"
 	"errors"
 	"fmt"
+	"io"
+	"math"
+	"slices"
 
 	"google.golang.org/protobuf/encoding/protowire"
 
@@ -20,16 +26,16 @@ var ErrFold = errors.New("wire: saved fold cannot be read")
 // table of devices at its head. It is a local file of one version of turnrow:
 // another version reads the log instead.
 //
-//	"turnrow fold 1\n", last kind of body known, farm (16 bytes),
+//	"turnrow fold 2\n", last kind of body known, farm (16 bytes),
 //	number of devices, devices (16 each),
 //	then chunks: number of entries, number of bytes, entries
 //
 // Chunks stand alone, so that one can be read while another is applied.
-var foldMagic = "turnrow fold 1\n" + string(rune(entry.LastKind))
+var foldMagic = "turnrow fold 2\n" + string(rune(entry.LastKind))
 
 // foldChunk is how many entries a chunk has: enough to make chunks few, few
 // enough to keep two processors busy from the start.
-const foldChunk = 4096
+const foldChunk = 512
 
 // SaveFold writes a state.
 func SaveFold(s *farm.State) []byte {
@@ -122,49 +128,69 @@ func (f *foldWriter) flush() {
 	f.w.buf, f.n, f.clock = f.w.buf[:0], 0, 0
 }
 
-// Fold is a saved fold, ready to be read.
+// Fold is a saved fold that is being read.
 type Fold struct {
+	r       *bufio.Reader
 	devices []entry.DeviceID
-	chunks  []foldPart
+	maker   entry.Maker
+	buf     bytes.Buffer // the chunk's bytes
 }
 
-type foldPart struct {
-	n   int
-	buf []byte
-}
-
-// OpenFold reads a saved fold's head and where its chunks are. It gives
-// ErrFold for one that is not of this version and this farm.
-func OpenFold(id entry.FarmID, b []byte) (*Fold, error) {
-	head := len(foldMagic) + len(id)
-	if len(b) < head || string(b[:len(foldMagic)]) != foldMagic || entry.FarmID(b[len(foldMagic):head]) != id {
+// OpenFold reads a saved fold's head. It gives ErrFold for one that is not of
+// this version and this farm.
+func OpenFold(id entry.FarmID, r io.Reader) (*Fold, error) {
+	f := &Fold{r: bufio.NewReaderSize(r, 1<<16)}
+	head := make([]byte, len(foldMagic)+len(id))
+	if _, err := io.ReadFull(f.r, head); err != nil {
+		return nil, tornFold(err)
+	}
+	if string(head[:len(foldMagic)]) != foldMagic || entry.FarmID(head[len(foldMagic):]) != id {
 		return nil, ErrFold
 	}
-	c := &foldReader{b: b[head:]}
-	f := &Fold{}
-	for range c.count(entry.MaxDevices) {
-		f.devices = append(f.devices, entry.DeviceID(c.take(16)))
+	n, err := f.count(entry.MaxDevices)
+	for range n {
+		var d entry.DeviceID
+		if _, err = io.ReadFull(f.r, d[:]); err != nil {
+			break
+		}
+		f.devices = append(f.devices, d)
 	}
-	for len(c.b) > 0 && !c.bad {
-		n, part := c.count(foldChunk), c.bytes()
-		c.bad = c.bad || n > len(part) // an entry takes a byte at least
-		f.chunks = append(f.chunks, foldPart{n, part})
-	}
-	if c.bad {
-		return nil, fmt.Errorf("%w: torn", ErrFold)
+	if err != nil {
+		return nil, tornFold(err)
 	}
 	return f, nil
 }
 
-// Chunks is the number of chunks.
-func (f *Fold) Chunks() int { return len(f.chunks) }
+func tornFold(err error) error { return fmt.Errorf("%w: torn: %w", ErrFold, err) }
 
-// Chunk reads the entries of one chunk. Chunks may be read at the same time,
-// and are to be applied in their order. It gives ErrFold where it is torn.
-func (f *Fold) Chunk(i int) ([]entry.Entry, error) {
-	c := &foldReader{b: f.chunks[i].buf, devices: f.devices}
+// count reads a number that is no more than most.
+func (f *Fold) count(most int) (int, error) {
+	n, err := binary.ReadUvarint(f.r)
+	if err == nil && n > uint64(most) {
+		err = fmt.Errorf("%d where at most %d can be", n, most)
+	}
+	return int(n), err
+}
+
+// Next reads the entries of the next chunk into es, which it may make longer.
+// It gives io.EOF at the end, and ErrFold where the fold is torn.
+func (f *Fold) Next(es []entry.Entry) ([]entry.Entry, error) {
+	if _, err := f.r.Peek(1); err == io.EOF {
+		return nil, err
+	}
+	n, err1 := f.count(foldChunk)
+	size, err2 := f.count(math.MaxInt)
+	f.buf.Reset()
+	_, err3 := io.CopyN(&f.buf, f.r, int64(size)) // no more memory than there are bytes
+	if err := errors.Join(err1, err2, err3); err != nil {
+		return nil, tornFold(err)
+	}
+	if n > size {
+		return nil, tornFold(io.ErrUnexpectedEOF) // an entry takes a byte at least
+	}
+	c := &foldReader{b: f.buf.Bytes(), devices: f.devices, maker: &f.maker}
 	c.r.ref = c.unpack
-	es := make([]entry.Entry, f.chunks[i].n)
+	es = slices.Grow(es[:0], n)[:n]
 	var clock hlc.Time
 	for j := range es {
 		e := &es[j]
@@ -173,12 +199,13 @@ func (f *Fold) Chunk(i int) ([]entry.Entry, error) {
 		e.Clock = clock
 		e.Wall = clock.Millis() + protowire.DecodeZigZag(c.num())
 		e.Person = c.id()
+		e.Seen = nil
 		for range c.count(entry.MaxDevices) {
 			e.Seen = append(e.Seen, c.id())
 		}
 		e.Body = c.body()
 		if c.bad || e.Body == nil {
-			return nil, fmt.Errorf("%w: entry %d of chunk %d", ErrFold, j, i)
+			return nil, fmt.Errorf("%w: entry %d of a chunk", ErrFold, j)
 		}
 	}
 	return es, nil
@@ -187,6 +214,7 @@ func (f *Fold) Chunk(i int) ([]entry.Entry, error) {
 type foldReader struct {
 	b       []byte
 	devices []entry.DeviceID
+	maker   *entry.Maker
 	r       reader
 	bad     bool
 }
@@ -220,17 +248,6 @@ func (c *foldReader) bytes() []byte {
 	return v
 }
 
-// take is the next n bytes; zeros where there are not so many.
-func (c *foldReader) take(n int) []byte {
-	if len(c.b) < n {
-		c.bad, c.b = true, nil
-		return make([]byte, n)
-	}
-	v := c.b[:n]
-	c.b = c.b[n:]
-	return v
-}
-
 func (c *foldReader) id() entry.ID {
 	n := c.num()
 	if n == 0 {
@@ -259,7 +276,7 @@ func (c *foldReader) body() entry.Body {
 		c.bad = c.bad || inner.bad
 		return u
 	}
-	b := entry.New(kind)
+	b := c.maker.New(kind)
 	if b == nil {
 		return nil
 	}

@@ -2,6 +2,8 @@ package logtest
 
 import (
 	"bytes"
+	"errors"
+	"io"
 	"reflect"
 	"testing"
 
@@ -23,7 +25,7 @@ func (s suite) saved(t *testing.T) {
 	c.Join(t, l, 0)
 	c.Join(t, l, 1)
 	c.Write(t, l, 0, Notes(3)...)
-	heads, fold := l.Heads(), []byte("the state of the farm")
+	heads, fold := l.Heads(), bytes.Repeat([]byte("the state of the farm"), 20_000)
 	check(t, l.SaveFold(l.Frontier(), heads, fold))
 	check(t, l.SetPeer("server", l.Frontier()))
 	check(t, l.SetPeer("server 2", l.Frontier()[:1]))
@@ -35,9 +37,13 @@ func (s suite) saved(t *testing.T) {
 
 	st = s.open(t, "a")
 	l = Must(st.Farm(c.Farm))(t)
-	gotHeads, gotFold, err := l.Fold()
-	if err != nil || !reflect.DeepEqual(gotHeads, heads) || !bytes.Equal(gotFold, fold) {
-		t.Errorf("fold %q with %v, error %v", gotFold, gotHeads, err)
+	gotHeads, gotFold := Folded(t, l)
+	if !reflect.DeepEqual(gotHeads, heads) || !bytes.Equal(gotFold, fold) {
+		t.Errorf("fold of %d bytes with %v", len(gotFold), gotHeads)
+	}
+	check(t, l.SaveFold(l.Frontier(), l.Heads(), fold[:5]))
+	if _, got := Folded(t, l); !bytes.Equal(got, fold[:5]) {
+		t.Errorf("a shorter fold in place of a longer one: %d bytes", len(got))
 	}
 	if got := All(t, l, gotHeads...); len(got) != 2 {
 		t.Errorf("%d entries beyond the fold", len(got))
@@ -61,6 +67,19 @@ func (s suite) saved(t *testing.T) {
 	whole(t, st)
 }
 
+// Folded is a saved fold, read to its end; nothing where there is none.
+func Folded(t testing.TB, l Log) ([]chain.Head, []byte) {
+	t.Helper()
+	heads, r, err := l.Fold()
+	check(t, err)
+	if r == nil {
+		return nil, nil
+	}
+	fold, err := io.ReadAll(r)
+	check(t, errors.Join(err, r.Close()))
+	return heads, fold
+}
+
 func check(t testing.TB, err error) {
 	t.Helper()
 	if err != nil {
@@ -80,7 +99,7 @@ func (s suite) foldOfOthers(t *testing.T) {
 	for _, heads := range [][]chain.Head{a.Heads(), {{Farm: c.Farm, Device: entry.DeviceID{5}, Seq: 1, Peers: []entry.DeviceID{{5}}, Seen: []uint64{0}}}} {
 		check(t, b.SaveFold(nil, heads, []byte("x")))
 		if got, fold, err := b.Fold(); got != nil || fold != nil || err != nil {
-			t.Errorf("fold %q with %v, error %v", fold, got, err)
+			t.Errorf("a fold with %v, error %v", got, err)
 		}
 	}
 	if err := b.SaveFold(chain.Frontier{{Device: c.Devices[0].ID, Seq: 4}}, b.Heads(), nil); err == nil {

@@ -5,6 +5,7 @@ package logtest
 
 import (
 	"crypto/ed25519"
+	"io"
 	"strings"
 	"testing"
 
@@ -23,7 +24,7 @@ type Log interface {
 	Each(from []chain.Head, fn func(entry.Entry) error) error
 	OnStored(fn func([]entry.Entry))
 	SaveFold(f chain.Frontier, heads []chain.Head, fold []byte) error
-	Fold() ([]chain.Head, []byte, error)
+	Fold() ([]chain.Head, io.ReadCloser, error)
 	SetPeer(name string, f chain.Frontier) error
 	Peer(name string) (chain.Frontier, error)
 }
