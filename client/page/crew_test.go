@@ -369,8 +369,8 @@ func (d *device) views() map[string]string {
 		"lot": "/lot/" + lot(d.t, d.Client, "C-7").ID.String(), "newlot": "/newlot", "newground": "/newground", "ground-change": g + "/change", "chart": b + "/chart",
 		"doubts": "/doubts", "log": "/log", "who": "/who", "more": "/more", "sorry": "/box/" + v.Boxes[0].ID.Device.String() + "/999",
 	}
-	for i, dt := range v.Doubts {
-		list["doubt-"+string(dt.Kind)] = "/doubt/" + v.Doubts[i].ID()
+	for dt := range v.Doubts() {
+		list["doubt-"+string(dt.Kind)] = "/doubt/" + dt.ID()
 	}
 	list["entry"] = "/entry/" + v.Boxes[0].Events[len(v.Boxes[0].Events)-1].String()
 	return list

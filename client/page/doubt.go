@@ -15,7 +15,7 @@ type doubtsPage struct {
 
 func doubts(q *request) (any, error) {
 	var v doubtsPage
-	for _, d := range q.View.Doubts {
+	for d := range q.View.Doubts() {
 		if d.Settled {
 			v.Settled = append(v.Settled, d)
 		} else {
@@ -34,7 +34,7 @@ type doubtForm struct {
 }
 
 func (f *doubtForm) load(q *request) error {
-	for _, d := range q.View.Doubts {
+	for d := range q.View.Doubts() {
 		if d.ID() != q.r.PathValue("id") {
 			continue
 		}

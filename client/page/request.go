@@ -149,17 +149,6 @@ func (q *request) onlyOf(ids []entry.ID) int {
 // Pending is how many entries are on this device alone.
 func (q *request) Pending() int { return q.page.client.Pending() }
 
-// OpenDoubts is how many doubts nobody has settled.
-func (q *request) OpenDoubts() int {
-	n := 0
-	for i := range q.View.Doubts {
-		if !q.View.Doubts[i].Settled {
-			n++
-		}
-	}
-	return n
-}
-
 // Held is a drill that somebody says stop to.
 type Held struct {
 	Drill farm.Drill

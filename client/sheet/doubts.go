@@ -13,14 +13,13 @@ func (s *Sheet) doubts() *Table {
 	t := &Table{Name: "doubts", Title: "Doubts, open and settled", columns: []column{
 		wide("kind", "Kind", 1), wide("state", "State", 0.7), wide("about", "About", 1.2), wide("what", "What was written", 2.4),
 		wide("look", "Look at", 1.6), wide("settled_by", "Settled by", 0.9), wide("why", "How, and why", 1.6)}}
-	for i := range s.view.Doubts {
-		d := &s.view.Doubts[i]
+	for d := range s.view.Doubts() {
 		if d.Settled && !slices.ContainsFunc(append(slices.Clone(d.Entries), d.By), s.within) {
 			continue
 		}
 		row := []value{string(d.Kind), "open", d.About, d.What, d.Look, nil, nil}
 		if d.Settled {
-			row[1], row[4], row[5], row[6] = "settled", nil, s.who(d.By), s.settled(d)
+			row[1], row[4], row[5], row[6] = "settled", nil, s.who(d.By), s.settled(&d)
 		}
 		t.add(row...)
 	}
@@ -34,17 +33,6 @@ func (s *Sheet) settled(d *farm.Doubt) string {
 		return ""
 	}
 	return l.What
-}
-
-// openDoubts is how many doubts wait for a person.
-func (s *Sheet) openDoubts() int64 {
-	n := int64(0)
-	for i := range s.view.Doubts {
-		if !s.view.Doubts[i].Settled {
-			n++
-		}
-	}
-	return n
 }
 
 // corrections is what was amended or struck, and what is kept but left out.

@@ -118,7 +118,7 @@ func (s *story) secondDay() {
 
 func TestTheStoryHoldsDoubtsAsMeant(t *testing.T) {
 	kinds := map[string]bool{}
-	for _, d := range newStory(t, false).State.View().Doubts {
+	for d := range newStory(t, false).State.View().Doubts() {
 		kinds[string(d.Kind)] = d.Settled
 	}
 	if settled, ok := kinds["two-settings"]; !ok || !settled {

@@ -180,22 +180,11 @@ func massText(m units.Mass, s units.System) string {
 	return m.Format(s)
 }
 
-// openDoubts counts the doubts that nobody has settled.
-func openDoubts(v *farm.View) int {
-	n := 0
-	for _, d := range v.Doubts {
-		if !d.Settled {
-			n++
-		}
-	}
-	return n
-}
-
 // footer is what everyone should know besides: doubts, waiting entries, and
 // what is on this device alone.
 func (k *call) footer() []string {
 	var lines []string
-	if n := openDoubts(k.view); n > 0 {
+	if n := k.view.Open; n > 0 {
 		lines = append(lines, counted(n, "doubt")+" to settle: turnrow doubts")
 	}
 	if n := k.view.Waiting; n > 0 {

@@ -89,7 +89,7 @@ func (g *globals) showDemo(s *stage) error {
 	for _, r := range a.Replicas {
 		a.DigestsEqual = a.DigestsEqual && r == (replicaAnswer{r.Replica, a.Entries, a.Replicas[0].Digest})
 	}
-	for _, d := range k.view.Doubts {
+	for d := range k.view.Doubts() {
 		a.Doubts = append(a.Doubts, k.doubtAnswer(d))
 	}
 	for _, b := range k.view.Boxes {

@@ -37,7 +37,7 @@ func (k *call) demoLines(a demoAnswer) []string {
 		}
 	}
 	lines = append(lines, "", "Still for a person to settle:")
-	for _, d := range k.view.Doubts {
+	for d := range k.view.Doubts() {
 		if !d.Settled {
 			lines = append(lines, indent(k.doubtLines(d))...)
 		}

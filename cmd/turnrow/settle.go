@@ -56,7 +56,7 @@ func settle(k *call) error {
 func (k *call) doubt(text string) (farm.Doubt, error) {
 	var found []farm.Doubt
 	var known []string
-	for _, d := range k.view.Doubts {
+	for d := range k.view.Doubts() {
 		known = append(known, d.ID())
 		if strings.HasPrefix(d.ID(), strings.ToLower(text)) && text != "" || string(d.Kind) == text && !d.Settled {
 			found = append(found, d)

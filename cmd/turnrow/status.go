@@ -34,7 +34,7 @@ func newStatusCommand(g *globals) *cobra.Command {
 func status(k *call) error {
 	v := k.view
 	a := statusAnswer{Farm: v.Farm.String(), FarmName: v.Name, Device: k.client.Device().String(), Person: v.NameOf(k.client.Person()),
-		Server: k.client.Server(), Entries: v.Entries, Pending: k.client.Pending(), Waiting: v.Waiting, Doubts: openDoubts(v), Drills: []drillStatus{}}
+		Server: k.client.Server(), Entries: v.Entries, Pending: k.client.Pending(), Waiting: v.Waiting, Doubts: v.Open, Drills: []drillStatus{}}
 	for _, m := range v.Crew {
 		if m.ID == k.client.Person() {
 			a.Role = m.Role.String()

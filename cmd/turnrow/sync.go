@@ -158,7 +158,7 @@ type watched struct {
 func (k *call) follow(ctx context.Context) error {
 	var last watched
 	for v := range k.client.Changes(ctx) {
-		now := watched{v.Entries, v.Waiting, k.client.Pending(), openDoubts(v)}
+		now := watched{v.Entries, v.Waiting, k.client.Pending(), v.Open}
 		if now == last {
 			continue
 		}

@@ -23,7 +23,8 @@ func sidesOf(t *thing) (names []string, fed []int64) {
 	return names, fed
 }
 
-func (s *State) boxView(t *thing, f *flow, v *View) Box {
+// boxView is a box but for what depends on what else is being done.
+func (s *State) boxView(t *thing, f *flow) Box {
 	num := func(n int) int64 { x, _ := t.num(n); return x }
 	b := Box{
 		ID: t.id, Drill: f.drill.id, Name: t.text(boxName), Meter: t.text(boxMeter),
@@ -45,15 +46,13 @@ func (s *State) boxView(t *thing, f *flow, v *View) Box {
 	if x, ok := t.get(field{num: fieldDial}); ok {
 		b.Dial, b.DialSet = units.Dial(x.n), true
 	}
-	events := t.events.all()
-	b.Events = slices.Grow(b.Events, len(events))
-	for _, r := range events {
-		b.Events = append(b.Events, r.id())
+	deeds := t.deeds.all()
+	b.Events = slices.Grow(b.Events, len(deeds))
+	for _, d := range deeds {
+		b.Events = append(b.Events, s.idOf(d))
 	}
 	b.fillIn(f)
 	b.went(s, f)
-	b.rateNow(f, v)
-	b.ahead(f, v)
 	return b
 }
 

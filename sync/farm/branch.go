@@ -25,6 +25,9 @@ func (s *State) Branch(name entry.DeviceID, of entry.ID) {
 // held is the number of the log's last entry that took effect.
 func (d *device) held() uint64 { return d.base + uint64(len(d.recs)) }
 
+// holds says whether the log's entry of a number took effect.
+func (d *device) holds(seq uint64) bool { return seq > 0 && seq <= d.held() }
+
 // at is the log's entry of a number that it holds.
 func (d *device) at(seq uint64) *rec {
 	if seq <= d.base {

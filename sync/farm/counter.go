@@ -122,33 +122,27 @@ func twoPieces(pts []point) [][]*rec {
 	return out
 }
 
-// where is the place of an event along the counter: at its own reading, or at
-// the last reading before it in the total order.
-type where struct {
-	total units.Reading
-	known bool // any reading was there to go by
+// placing finds the place of each event of a box along the counter of its
+// drill: at its own reading, or at the last reading before it in the total
+// order. Events come in that order.
+type placing struct {
+	readings []*rec // of the drill, that lie ahead
+	offset   units.Reading
+	at       units.Reading
+	known    bool // any reading was there to go by
 }
 
-// placed is the place of each event of a box along the counter of its drill.
-func placed(events []deed, readings []*rec) []where {
-	out := make([]where, len(events))
-	var offset units.Reading
-	var at where
-	i := 0
-	for n := range events {
-		e := &events[n]
-		for ; i < len(readings) && readings[i].compare(e.rec) < 0; i++ {
-			switch b := readings[i].eff.(type) {
-			case *entry.CounterReset:
-				offset += b.From - b.To
-			case *entry.MeterRead:
-				at = where{max(at.total, b.Reading+offset), true}
-			}
-		}
-		out[n] = at
-		if e.reads {
-			out[n] = where{e.own + offset, true}
+func (p *placing) place(d *deed) (total units.Reading, known bool) {
+	for ; len(p.readings) > 0 && p.readings[0].compare(d.rec) < 0; p.readings = p.readings[1:] {
+		switch b := p.readings[0].eff.(type) {
+		case *entry.CounterReset:
+			p.offset += b.From - b.To
+		case *entry.MeterRead:
+			p.at, p.known = max(p.at, b.Reading+p.offset), true
 		}
 	}
-	return out
+	if d.reads {
+		return d.own + p.offset, true
+	}
+	return p.at, p.known
 }

@@ -28,8 +28,8 @@ func TestMemoryOfTheFold(t *testing.T) {
 	})/n - allocations
 	runtime.KeepAlive(es)
 	t.Logf("for each entry %.2f allocations and %.0f bytes held, and %.2f allocations for the view", allocations, held, view)
-	if allocations > 1.15 || held > 140 || view > 3.6 {
-		t.Errorf("for each entry %.2f allocations (at most 1.15) and %.0f bytes held (140), and %.2f for the view (3.6)", allocations, held, view)
+	if allocations > 0.06 || held > 233 || view > 1.8 {
+		t.Errorf("for each entry %.2f allocations (at most 0.06) and %.0f bytes held (233), and %.2f for the view (1.8)", allocations, held, view)
 	}
 }
 

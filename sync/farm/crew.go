@@ -11,7 +11,7 @@ import (
 // crew is who belongs to the farm, and what the fold needs to judge entries.
 type crew struct {
 	founded  *rec                  // the farm's first entry, where it fits the farm's ID
-	crewRecs ordered               // the entries about the crew, whether they count or not
+	crewRecs ordered[*rec]         // the entries about the crew, whether they count or not
 	crewCome []*rec                // the same, as they came
 	stops    bool                  // some entry stops, takes in, or settles a place
 	joins    map[entry.ID]entry.ID // things that a settlement says are one with another

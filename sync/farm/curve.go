@@ -43,11 +43,10 @@ func (s *State) fit(b, d *thing, l entry.ID, outs []weighedOut) (rate.Fit, error
 			ms = append(ms, m.OfAnotherLot())
 		}
 	}
-	for _, r := range b.events.all() {
-		if c, ok := r.eff.(*entry.Caught); ok {
-			if m, err := s.measured(c, d); err == nil {
-				add(m, c.Lot)
-			}
+	for c := range b.did(entry.KindCaught) {
+		c := c.eff.(*entry.Caught)
+		if m, err := s.measured(c, d); err == nil {
+			add(m, c.Lot)
 		}
 	}
 	for _, o := range outs {
@@ -71,13 +70,11 @@ func widest(b *thing) units.Dial {
 			top = max(top, units.Dial(f.n))
 		}
 	}
-	for _, r := range b.events.all() {
-		switch e := r.eff.(type) {
-		case *entry.Caught:
-			top = max(top, e.Dial)
-		case *entry.DialMoved:
-			top = max(top, e.To)
-		}
+	for r := range b.did(entry.KindCaught) {
+		top = max(top, r.eff.(*entry.Caught).Dial)
+	}
+	for r := range b.did(entry.KindDialMoved) {
+		top = max(top, r.eff.(*entry.DialMoved).To)
 	}
 	return top
 }

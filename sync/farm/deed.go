@@ -1,108 +1,167 @@
 package farm
 
 import (
+	"iter"
+
 	"turnrow/sync/entry"
 	"turnrow/sync/units"
 )
 
-// deed is what an event of a box comes to. Bodies lie all over the memory, so
-// that to fetch one takes longer than all that is done with it: it is read once
-// for each view.
+// deed is what an event of a box comes to. Entries and their bodies lie all
+// over the memory, so that to fetch one takes longer than all that a view does
+// with it: what views ask of each event is kept in one place, as it was when
+// the event took effect.
 type deed struct {
-	*rec
-	pouring
-	from  *device    // whose it is
-	at    int64      // its clock, ms since 1970
-	mass  units.Mass // of a fill or a drain; bags where bags says so
+	rec   *rec
+	vec   *vector // the entry's
+	seq   uint64  // the entry's
+	at    int64   // its clock, ms since 1970
+	much  int64   // of a fill or a drain: mass, or bags where bags says so
 	own   units.Reading
+	from  uint32 // place of its device
+	lot   uint32 // of a fill: which of the farm's lots, from 1; 0 for none
+	kind  entry.Kind
+	side  uint8
+	all   bool // a drain of all
+	bags  bool // a fill that was told in bags
 	reads bool // own is set: the counter's reading that the event says itself
+	// double says that it seems to be written twice, where that was last
+	// looked into.
+	double bool
 }
 
-// pouring is what a fill or a drain must share with its twin; its kind is 0
-// for what is neither.
+func (d *deed) record() *rec { return d.rec }
+
+// knew says whether d's writer had seen o.
+func (d *deed) knew(o *deed) bool {
+	if d.from == o.from {
+		return o.seq < d.seq
+	}
+	return d.vec.at(int(o.from)) >= o.seq
+}
+
+func (s *State) idOf(d *deed) entry.ID { return entry.ID{Device: s.devices[d.from].id, Seq: d.seq} }
+
+// lotOf is the lot of a fill.
+func (s *State) lotOf(d *deed) entry.ID { return s.byKind[lot][d.lot-1].id }
+
+// boxEvent lets an event of a box take effect.
+func (s *State) boxEvent(r *rec, b entry.Body, on bool) {
+	d := deed{rec: r, vec: r.vec, seq: r.seq, at: r.clock.Millis(), from: uint32(r.dev.place), kind: b.Kind()}
+	var of entry.ID
+	var side int64
+	var own entry.Opt[units.Reading]
+	switch b := b.(type) {
+	case *entry.Filled:
+		of, side, own = b.Box, b.Side, b.Reading
+		if d.much = int64(b.Mass); b.Mass == 0 {
+			d.much, d.bags = int64(b.Bags), true
+		}
+		d.lot = s.thing(b.Lot, lot).nr
+	case *entry.Drained:
+		of, side, own = b.Box, b.Side, b.Reading
+		d.much, d.all = int64(b.Mass), b.All
+	case *entry.LevelRead:
+		of, side, own = b.Box, b.Side, b.Reading
+	case *entry.DialMoved:
+		of, side, own = b.Box, b.Side, b.Reading
+	case *entry.Caught:
+		of, side = b.Box, b.Side
+	}
+	d.side, d.own, d.reads = uint8(side), own.Val, own.Set
+	t := s.thing(of, box)
+	if on {
+		t.deeds.put(t.keep(d))
+	} else {
+		t.deeds.take(r)
+	}
+}
+
+// keep makes room for a deed beside those of the same box before it, since
+// they are read one after another.
+func (t *thing) keep(d deed) *deed {
+	const most = 128
+	if len(t.room) == cap(t.room) {
+		t.room = make([]deed, 0, min(most, 1+len(t.deeds.in)/4))
+	}
+	t.room = append(t.room, d)
+	return &t.room[len(t.room)-1]
+}
+
+// did is the events of a box of one kind, in order.
+func (t *thing) did(k entry.Kind) iter.Seq[*rec] {
+	return func(yield func(*rec) bool) {
+		for _, d := range t.deeds.all() {
+			if d.kind == k && !yield(d.rec) {
+				return
+			}
+		}
+	}
+}
+
+// pours says whether a deed is a fill or a drain: what may be written twice.
+func (d *deed) pours() bool { return d.kind == entry.KindFilled || d.kind == entry.KindDrained }
+
+// pouring is what a fill or a drain must share with its twin.
 type pouring struct {
+	lot  uint32
 	kind entry.Kind
-	side int64
-	lot  entry.ID
+	side uint8
 	all  bool
 	bags bool // of a lot whose bag mass is not known
 }
 
-// weighs is the mass of a fill or a drain, 0 where it is not known.
-func (d *deed) weighs() units.Mass {
-	if d.bags {
-		return 0
+// pouring is what a deed must share with its twin, and how much it is: mass, or
+// bags where those have no mass.
+func (s *State) pouring(d *deed) (p pouring, much int64) {
+	p = pouring{d.lot, d.kind, d.side, d.all, false}
+	if !d.bags {
+		return p, d.much
 	}
-	return d.mass
+	if m := s.weighs(d); m > 0 {
+		return p, int64(m)
+	}
+	p.bags = true
+	return p, d.much
 }
 
-// deeds is the events of a box, in order, read once for each view.
-func (s *State) deeds(t *thing) []deed {
-	if ds, ok := s.did[t]; ok {
-		return ds
+// weighs is the mass of a fill or a drain, as weighed or by the lot's bag mass;
+// 0 where it is not known.
+func (s *State) weighs(d *deed) units.Mass {
+	if !d.bags {
+		return units.Mass(d.much)
 	}
-	events := t.events.all()
-	ds := make([]deed, len(events))
-	for i, r := range events {
-		ds[i] = s.deed(r)
-	}
-	if s.did == nil {
-		s.did = map[*thing][]deed{}
-	}
-	s.did[t] = ds
-	return ds
-}
-
-func (s *State) deed(r *rec) deed {
-	d := deed{rec: r, from: r.dev, at: r.clock.Millis()}
-	if r.double {
-		r.double = false // until it is found again
-	}
-	var own entry.Opt[units.Reading]
-	switch b := r.eff.(type) {
-	case *entry.Filled:
-		d.pouring = pouring{kind: entry.KindFilled, side: b.Side, lot: s.canon(b.Lot)}
-		if d.mass = s.filledMass(b); d.mass == 0 {
-			d.bags, d.mass = true, units.Mass(b.Bags)
-		}
-		own = b.Reading
-	case *entry.Drained:
-		d.pouring = pouring{kind: entry.KindDrained, side: b.Side, all: b.All}
-		d.mass, own = b.Mass, b.Reading
-	case *entry.LevelRead:
-		own = b.Reading
-	case *entry.DialMoved:
-		own = b.Reading
-	}
-	d.own, d.reads = own.Val, own.Set
-	return d
-}
-
-// filledMass is the mass of a fill: as weighed, or bags of the lot's bag mass.
-func (s *State) filledMass(b *entry.Filled) units.Mass {
-	if b.Mass > 0 {
-		return b.Mass
-	}
-	l, ok := s.things[s.canon(b.Lot)]
-	if !ok {
-		return 0
-	}
-	bag, _ := l.num(lotBag)
-	m, err := units.Mass(bag).Times(b.Bags)
+	m, err := s.bagMass[d.lot-1].Times(units.Count(d.much))
 	if err != nil {
 		return 0
 	}
 	return m
 }
 
-// filled is what was poured into boxes of each lot.
-func (s *State) filled() map[entry.ID]units.Mass {
-	sums := map[entry.ID]units.Mass{}
+// prepare works out what all flows ask for, and brings in order what they
+// read, so that they can be followed at once.
+func (s *State) prepare() {
+	s.bagMass = make([]units.Mass, len(s.byKind[lot]))
+	for i, t := range s.byKind[lot] {
+		bag, _ := t.num(lotBag)
+		s.bagMass[i] = units.Mass(bag)
+	}
+	for _, t := range s.byKind[drill] {
+		t.events.all()
+	}
 	for _, t := range s.byKind[box] {
-		ds := s.deeds(t)
-		for i := range ds {
-			if d := &ds[i]; d.kind == entry.KindFilled {
-				sums[d.lot] += d.weighs()
+		t.deeds.all()
+	}
+	s.settles.all()
+}
+
+// filled is what was poured into boxes of each lot.
+func (s *State) filled() []units.Mass {
+	sums := make([]units.Mass, len(s.bagMass))
+	for _, t := range s.byKind[box] {
+		for _, d := range t.deeds.all() {
+			if d.kind == entry.KindFilled {
+				sums[d.lot-1] += s.weighs(d)
 			}
 		}
 	}

@@ -148,6 +148,9 @@ func (d *digester) thing(t *thing) {
 	for _, r := range t.events.all() {
 		d.id(r.id())
 	}
+	for _, e := range t.deeds.all() {
+		d.id(e.rec.id())
+	}
 	d.num(-1)
 }
 
@@ -177,8 +180,8 @@ func (d *digester) view(v *View) {
 			d.num(int64(sn.Mass))
 		}
 	}
-	for i := range v.Doubts {
-		d.doubt(&v.Doubts[i])
+	for x := range v.Doubts() {
+		d.doubt(&x)
 	}
 	d.flush()
 }

@@ -1,8 +1,6 @@
 package farm
 
-import (
-	"turnrow/sync/units"
-)
+import "slices"
 
 // likeAmount is how near, in per cent, two amounts are for one fill written
 // twice; nearInTime is how near in time, in ms. Both are our own figures.
@@ -19,33 +17,36 @@ const (
 func (s *State) doubleEntries(t *thing) []twins {
 	var out []twins
 	recent := map[pouring]*window{}
-	twinned := map[[2]*device]*rec{}
-	ds := s.deeds(t)
-	for i := range ds {
-		d := &ds[i]
-		if d.kind == 0 {
+	twinned := map[[2]uint32]*deed{}
+	for _, d := range t.deeds.all() {
+		if d.double = false; !d.pours() {
 			continue
 		}
-		w := recent[d.pouring]
+		p, much := s.pouring(d)
+		w := recent[p]
 		if w == nil {
 			w = new(window)
-			recent[d.pouring] = w
+			recent[p] = w
 		}
 		recently := w.until(d.at)
 		for i := len(recently) - 1; i >= 0; i-- {
-			if !near(d.mass, recently[i].mass) || recently[i].dev == d.from {
+			o := recently[i].deed
+			if !near(much, recently[i].much) || o.from == d.from {
 				continue
 			}
-			pair, o := [2]*device{recently[i].dev, d.from}, recently[i].rec
-			if o == twinned[pair] || !apart(o, d.rec) {
+			pair := [2]uint32{o.from, d.from}
+			if o == twinned[pair] || o.knew(d) || d.knew(o) {
 				continue
 			}
 			twinned[pair] = o
 			o.double, d.double = true, true
-			out = append(out, twins{o, d.rec})
+			if len(out) == cap(out) { // there may be very many: make room for twice as many, and not a quarter more
+				out = slices.Grow(out, max(8, len(out)))
+			}
+			out = append(out, twins{o.rec, d.rec})
 			break
 		}
-		w.in = append(w.in, amount{d.rec, d.from, d.mass, d.at})
+		w.in = append(w.in, amount{d, much})
 	}
 	return out
 }
@@ -55,10 +56,8 @@ type twins [2]*rec
 
 // amount is a fill or a drain with what it came to.
 type amount struct {
-	rec  *rec
-	dev  *device
-	mass units.Mass
-	at   int64 // ms since 1970
+	deed *deed
+	much int64
 }
 
 // window is the fills, or drains, of one kind that are near in time.
@@ -69,7 +68,7 @@ type window struct {
 
 // until leaves out what lies too far back.
 func (w *window) until(now int64) []amount {
-	for w.old < len(w.in) && now-w.in[w.old].at > nearInTime {
+	for w.old < len(w.in) && now-w.in[w.old].deed.at > nearInTime {
 		w.old++
 	}
 	if w.old > len(w.in)/2 {
@@ -78,23 +77,6 @@ func (w *window) until(now int64) []amount {
 	return w.in[w.old:]
 }
 
-// doublesOf is the pairs of a box, found once for each view.
-func (s *State) doublesOf(t *thing) []twins {
-	if f, ok := s.doubles[t]; ok {
-		return f
-	}
-	f := s.doubleEntries(t)
-	if s.doubles == nil {
-		s.doubles = map[*thing][]twins{}
-	}
-	s.doubles[t] = f
-	return f
-}
-
-// openDouble says whether an entry seems to be written twice, by the last that
-// was found, and nobody has yet said whether it was.
-func (s *State) openDouble(r *rec) bool { return r.double && !s.covered(DoubleEntry, r) }
-
-func near(a, b units.Mass) bool {
+func near(a, b int64) bool {
 	return (max(a, b)-min(a, b))*100 <= max(a, b)*likeAmount
 }

@@ -2,6 +2,7 @@ package farm
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 
@@ -29,27 +30,18 @@ type finding struct {
 
 // doubts is all that is in doubt, and what was and is settled: the open ones
 // first, each in the order of its entries.
-func (s *State) doubts(flows map[entry.ID]*flow) []Doubt {
+func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened int) {
 	st := s.settlements()
-	very := 0 // many there may be of one kind: room for those at once
-	for _, t := range s.sorted(box) {
-		very += len(s.doublesOf(t))
-	}
-	out := make([]Doubt, 0, very)
+	var open doubtList
 	var settled []Doubt
-	ids := make([]entry.ID, 0, 2*very) // of all
 	have := map[string]bool{}
-	s.findings(flows, func(f finding) {
-		from := len(ids)
-		for _, r := range f.recs {
-			ids = append(ids, r.id())
+	add := func(f finding) {
+		ids := make([]entry.ID, len(f.recs))
+		for i, r := range f.recs {
+			ids[i] = r.id()
 		}
-		d := s.word(f, ids[from:len(ids):len(ids)], len(out)+len(settled) < worded)
-		if f.kind == DoubleEntry && len(st) == 0 {
-			out = append(out, d) // found once each, and none is settled
-			return
-		}
-		k := doubtKey(string(f.kind), d.Entries)
+		d := s.word(f, ids, open.n+len(settled) < worded)
+		k := doubtKey(string(f.kind), ids)
 		if have[k] {
 			return
 		}
@@ -59,7 +51,23 @@ func (s *State) doubts(flows map[entry.ID]*flow) []Doubt {
 			settled = append(settled, d)
 			return
 		}
-		out = append(out, d)
+		open.add(d)
+	}
+	named := s.namedTwice()
+	s.findings(boxes, flows, add, func(about string, pairs []twins) {
+		for from := 0; from < len(pairs); {
+			n := from
+			for n < len(pairs) && open.n+len(settled) >= worded && !named[pairs[n][0]] && !named[pairs[n][1]] {
+				n++
+			}
+			if n > from {
+				open.addPairs(about, pairs[from:n])
+				from = n
+				continue
+			}
+			add(finding{DoubleEntry, about, pairs[from][:]})
+			from++
+		}
 	})
 	for _, r := range s.settles.all() {
 		b := r.eff.(*entry.Settled)
@@ -69,11 +77,78 @@ func (s *State) doubts(flows map[entry.ID]*flow) []Doubt {
 			if d := s.settledDoubt(r, b, by.agreed); d.Settled {
 				settled = append(settled, d)
 			} else {
-				out = append(out, d)
+				open.add(d)
 			}
 		}
 	}
-	return append(out, settled...)
+	return append(open.runs, doubtRun{list: settled}), open.n
+}
+
+// namedTwice is the entries that some settlement of a double entry names.
+func (s *State) namedTwice() map[*rec]bool {
+	named := map[*rec]bool{}
+	for _, r := range s.settles.all() {
+		if b := r.eff.(*entry.Settled); b.Doubt == string(DoubleEntry) {
+			for _, id := range b.Entries {
+				named[s.find(id)] = true
+			}
+		}
+	}
+	return named
+}
+
+// doubtRun is some doubts in a row: a list, or pairs of entries that look
+// written twice, so many that each is made a doubt only when it is looked at.
+type doubtRun struct {
+	list  []Doubt
+	about string
+	pairs []twins
+}
+
+// doubtList is doubts in a row while it is made.
+type doubtList struct {
+	runs []doubtRun
+	n    int // of doubts
+}
+
+func (l *doubtList) add(d Doubt) {
+	if n := len(l.runs); n == 0 || l.runs[n-1].pairs != nil {
+		l.runs = append(l.runs, doubtRun{})
+	}
+	last := &l.runs[len(l.runs)-1]
+	last.list = append(last.list, d)
+	l.n++
+}
+
+func (l *doubtList) addPairs(about string, pairs []twins) {
+	l.runs = append(l.runs, doubtRun{about: about, pairs: pairs})
+	l.n += len(pairs)
+}
+
+// Doubts is all that is in doubt, and what was and is settled: the open ones
+// first.
+func (v *View) Doubts() iter.Seq[Doubt] {
+	return func(yield func(Doubt) bool) {
+		for i := range v.doubts {
+			if !v.doubts[i].each(yield) {
+				return
+			}
+		}
+	}
+}
+
+func (r *doubtRun) each(yield func(Doubt) bool) bool {
+	for _, d := range r.list {
+		if !yield(d) {
+			return false
+		}
+	}
+	for _, p := range r.pairs {
+		if !yield(unworded(DoubleEntry, r.about, []entry.ID{p[0].id(), p[1].id()})) {
+			return false
+		}
+	}
+	return true
 }
 
 func (s *State) settledDoubt(r *rec, b *entry.Settled, agreed bool) Doubt {
@@ -88,8 +163,9 @@ func (s *State) settledDoubt(r *rec, b *entry.Settled, agreed bool) Doubt {
 	return d
 }
 
-// findings gives all that is to be found to each.
-func (s *State) findings(flows map[entry.ID]*flow, each func(finding)) {
+// findings gives all that is to be found to each, and the pairs of a box's
+// entries that look written twice to doubles.
+func (s *State) findings(boxes []*thing, flows []*flow, each func(finding), doubles func(about string, pairs []twins)) {
 	all := func(fs []finding) {
 		for i := range fs {
 			each(fs[i])
@@ -100,12 +176,9 @@ func (s *State) findings(flows map[entry.ID]*flow, each func(finding)) {
 			all(s.contested(t))
 		}
 	}
-	for _, t := range s.sorted(box) {
-		about, doubles := t.kind.String()+" "+s.name(t.id), s.doublesOf(t)
-		for i := range doubles {
-			each(finding{DoubleEntry, about, doubles[i][:]})
-		}
-		all(s.flowDoubts(t, flows[t.id]))
+	for i, t := range boxes {
+		doubles(t.kind.String()+" "+s.name(t.id), flows[i].doubles)
+		all(s.flowDoubts(t, flows[i]))
 	}
 	for _, t := range s.sorted(drill) {
 		all(s.counterDoubts(t))
@@ -159,7 +232,7 @@ func (s *State) together(kind DoubtKind, about string, rs []*rec) []finding {
 func (s *State) recordDoubts() []finding {
 	var out []finding
 	byDevice := map[*device][3][]*rec{}
-	for _, r := range s.order {
+	for _, r := range s.outside {
 		sets := byDevice[r.dev]
 		switch r.left {
 		case noRight, hasNoForce:
@@ -226,7 +299,7 @@ func (s *State) sameDrill(a, b *thing) bool {
 // that one struck while another reworded them.
 func (s *State) amendedApart() []finding {
 	var of []*rec
-	for _, r := range s.order {
+	for _, r := range s.edited {
 		if r.parted() != nil {
 			of = append(of, r)
 		}
@@ -245,11 +318,10 @@ const worded = 500
 
 // word puts a finding into words, or only says what it is and rests on.
 func (s *State) word(f finding, entries []entry.ID, words bool) Doubt {
-	d := Doubt{Kind: f.kind, About: f.about, Look: looks[f.kind], Entries: entries}
 	if !words {
-		d.What = "one of very many doubts: settle the first ones, and this one is put into words"
-		return d
+		return unworded(f.kind, f.about, entries)
 	}
+	d := Doubt{Kind: f.kind, About: f.about, Look: looks[f.kind], Entries: entries}
 	what := make([]string, len(f.recs))
 	for i, r := range f.recs {
 		what[i] = fmt.Sprintf("%s on %s: %s", s.personName(r), s.deviceName(r.dev), s.what(r.body))
@@ -257,6 +329,13 @@ func (s *State) word(f finding, entries []entry.ID, words bool) Doubt {
 	d.What = strings.Join(what, "; ")
 	d.Choices = s.choices(f)
 	return d
+}
+
+func unworded(kind DoubtKind, about string, entries []entry.ID) Doubt {
+	return Doubt{
+		Kind: kind, About: about, Look: looks[kind], Entries: entries,
+		What: "one of very many doubts: settle the first ones, and this one is put into words",
+	}
 }
 
 // looks says what to go and look at.

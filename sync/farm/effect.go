@@ -8,7 +8,7 @@ import (
 
 // edits is what other entries say of an entry: amendments, strikes and
 // settlements, each with right and not itself struck, in total order.
-type edits struct{ ordered }
+type edits struct{ ordered[*rec] }
 
 // edited is the entry that an amendment or a strike is about.
 func edited(b entry.Body) (target entry.ID, body entry.Body) {
@@ -160,6 +160,7 @@ func (s *State) edit(r *rec, target entry.ID, on bool) {
 	}
 	if of.edits == nil {
 		of.edits = &edits{}
+		s.edited = append(s.edited, of)
 	}
 	if on {
 		of.edits.put(r)

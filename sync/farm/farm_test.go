@@ -164,7 +164,7 @@ func (c *crew) hitch(p *phone) farm.Hitch {
 
 func kinds(p *phone, settled bool) []farm.DoubtKind {
 	var ks []farm.DoubtKind
-	for _, d := range p.state.View().Doubts {
+	for d := range p.state.View().Doubts() {
 		if d.Settled == settled {
 			ks = append(ks, d.Kind)
 		}

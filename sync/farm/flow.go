@@ -18,9 +18,9 @@ type flow struct {
 	drill *thing
 	seed  rate.Seed
 	lots  map[string]entry.ID // the books know lots by name
-	names map[entry.ID]string
-	count int      // of the books' events
-	dials []dialAt // of each side
+	names []string            // of each of the farm's lots, where it is in the books
+	count int                 // of the books' events
+	dials []dialAt            // of each side
 	rates map[rateKey]rateKnown
 	sown  []portion // since the beginning
 	// anchors is, for each side, the first of sown since its contents were
@@ -35,7 +35,8 @@ type flow struct {
 	run      weighedRun
 	outs     []weighedOut // what the runs that were closed by weighing came to
 	given    []weighedOut // of an earlier pass, which the curve goes by too
-	moments  []Moment     // kept where track is set
+	doubles  []twins
+	moments  []Moment // kept where track is set
 	track    bool
 }
 
@@ -81,34 +82,35 @@ type dialAt struct {
 // step is one thing that happens along the counter.
 type step struct {
 	at    units.Reading
-	order int    // at one place: what ended there, then what was done
 	event *deed  // or
 	work  *point // a stretch worked, up to at
 }
 
-// flow follows a box's seed. What was weighed out of it on the way is one more
+// followed follows a box's seed, which changes nothing of the state but what it
+// finds of this box's events. What was weighed out of it on the way is one more
 // measurement of what it gives, so that a box with such is followed twice.
-func (s *State) flow(t *thing) *flow { return s.followed(t, false) }
-
-func (s *State) followed(t *thing, track bool) *flow {
-	f := s.follow(t, nil, track)
-	if len(f.outs) == 0 {
-		return f
+func (s *State) followed(t, drill *thing, track bool) *flow {
+	doubles := s.doubleEntries(t)
+	f := s.follow(t, drill, nil, track)
+	if outs := f.outs; len(outs) > 0 {
+		f = s.follow(t, drill, outs, track)
+		f.outs = outs
 	}
-	again := s.follow(t, f.outs, track)
-	again.outs = f.outs
-	return again
+	f.doubles = doubles
+	return f
 }
 
-func (s *State) follow(t *thing, given []weighedOut, track bool) *flow {
+func (s *State) follow(t, drill *thing, given []weighedOut, track bool) *flow {
 	f := &flow{
-		s: s, box: t, drill: s.drillFor(t), seed: emptyBox(t), given: given, track: track,
-		rates: map[rateKey]rateKnown{}, lots: map[string]entry.ID{}, names: map[entry.ID]string{}, reads: map[int]*rec{},
+		s: s, box: t, drill: drill, seed: emptyBox(t), given: given, track: track,
+		rates: map[rateKey]rateKnown{}, lots: map[string]entry.ID{}, names: make([]string, len(s.bagMass)), reads: map[int]*rec{},
 	}
 	f.anchors = make([]int, len(f.seed.Sides))
 	f.dials = make([]dialAt, len(f.seed.Sides))
 	f.run = weighedRun{clean: true}
-	s.doublesOf(t)
+	if len(f.seed.Sides) == 1 { // a fill is a layer at most
+		f.seed.Sides[0].Layers = make([]rate.Layer, 0, len(t.deeds.all()))
+	}
 	for _, st := range f.steps() {
 		if st.work != nil {
 			f.work(st.work)
@@ -153,10 +155,10 @@ func (s *State) drillFor(b *thing) *thing {
 
 func (s *State) emptyThing(k thingKind) *thing { return &thing{kind: k} }
 
-// steps puts stretches and events in the order of the counter.
+// steps puts stretches and events in the order of the counter; what ended at
+// one place comes before what was done there.
 func (f *flow) steps() []step {
-	events := f.s.deeds(f.box)
-	at := placed(events, f.drill.events.all())
+	events := f.box.deeds.all()
 	pts, _ := f.s.timeline(f.drill)
 	steps := make([]step, 0, len(events)+len(pts))
 	for i := range pts {
@@ -166,14 +168,28 @@ func (f *flow) steps() []step {
 	if len(pts) > 0 {
 		first = pts[0].from
 	}
-	for i, w := range at {
-		if !w.known {
-			w.total = first
+	along := placing{readings: f.drill.events.all()}
+	for _, d := range events {
+		at, known := along.place(d)
+		if !known {
+			at = first
 		}
-		steps = append(steps, step{at: w.total, order: 1, event: &events[i]})
+		steps = append(steps, step{at: at, event: d})
 	}
-	slices.SortStableFunc(steps, func(a, b step) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.order, b.order)) })
+	if !slices.IsSortedFunc(steps, step.compare) {
+		slices.SortStableFunc(steps, step.compare)
+	}
 	return f.cut(steps)
+}
+
+func (a step) compare(b step) int {
+	if c := cmp.Compare(a.at, b.at); c != 0 || (a.work == nil) == (b.work == nil) {
+		return c
+	}
+	if a.work != nil {
+		return -1
+	}
+	return 1
 }
 
 // cut splits a stretch where an event happens within it.
@@ -207,7 +223,7 @@ func (f *flow) event(d *deed) {
 		f.fill(d)
 		return
 	}
-	switch b := d.eff.(type) {
+	switch b := d.rec.eff.(type) {
 	case *entry.Drained:
 		f.drain(d.rec, b)
 	case *entry.LevelRead:
@@ -220,12 +236,16 @@ func (f *flow) event(d *deed) {
 }
 
 func (f *flow) fill(d *deed) {
-	m := d.weighs()
+	m := f.s.weighs(d)
 	f.poured += m
-	f.run.pour(d.lot, rate.Weighed{Mass: m, Doubt: m / fillDoubt})
-	f.run.clean = f.run.clean && !f.s.openDouble(d.rec)
-	f.keep(rate.BoxEvent{Kind: rate.Poured, Side: f.side(d.side), Lot: f.lotName(d.lot), Mass: m, Doubt: m / fillDoubt})
+	f.run.pour(f.s.lotOf(d), rate.Weighed{Mass: m, Doubt: m / fillDoubt})
+	f.run.clean = f.run.clean && !f.openDouble(d)
+	f.keep(rate.BoxEvent{Kind: rate.Poured, Side: f.side(int64(d.side)), Lot: f.lotName(d.lot), Mass: m, Doubt: m / fillDoubt})
 }
+
+// openDouble says whether a fill seems to be written twice, and nobody has yet
+// said whether it was.
+func (f *flow) openDouble(d *deed) bool { return d.double && !f.s.covered(DoubleEntry, d.rec) }
 
 // setDial sets a side's dial, or all sides'. A catch says what a dial was at
 // only where nobody has moved it.
@@ -264,13 +284,14 @@ func (f *flow) side(n int64) int {
 	return int(n - 1)
 }
 
-func (f *flow) lotName(id entry.ID) string {
-	name, ok := f.names[id]
-	if !ok {
-		name = id.String()
-		f.lots[name], f.names[id] = id, name
+// lotName is what the books call a lot.
+func (f *flow) lotName(n uint32) string {
+	if f.names[n-1] == "" {
+		id := f.s.byKind[lot][n-1].id
+		f.names[n-1] = id.String()
+		f.lots[f.names[n-1]] = id
 	}
-	return name
+	return f.names[n-1]
 }
 
 func (f *flow) drain(r *rec, b *entry.Drained) {

@@ -27,16 +27,12 @@ func (s *State) flowDoubts(t *thing, f *flow) []finding {
 // with the lot, and the last move of the dial to that mark.
 func (s *State) behind(t *thing, p proof) []*rec {
 	var fill, move *rec
-	for _, r := range t.events.all() {
-		switch b := r.eff.(type) {
-		case *entry.Filled:
-			if fill == nil && s.canon(b.Lot) == p.lot {
-				fill = r
-			}
-		case *entry.DialMoved:
-			if b.To == p.dial {
-				move = r
-			}
+	for _, d := range t.deeds.all() {
+		switch {
+		case d.kind == entry.KindFilled && fill == nil && s.lotOf(d) == p.lot:
+			fill = d.rec
+		case d.kind == entry.KindDialMoved && d.rec.eff.(*entry.DialMoved).To == p.dial:
+			move = d.rec
 		}
 	}
 	rs := make([]*rec, 0, 2)
@@ -65,9 +61,9 @@ func (s *State) mixed(t *thing) []*rec {
 		return nil
 	}
 	var out []*rec
-	for _, r := range t.events.all() {
-		if b, ok := r.eff.(*entry.Filled); ok && !slices.Contains(lots, s.canon(b.Lot)) {
-			out = append(out, r)
+	for _, d := range t.deeds.all() {
+		if d.kind == entry.KindFilled && !slices.Contains(lots, s.lotOf(d)) {
+			out = append(out, d.rec)
 		}
 	}
 	return out

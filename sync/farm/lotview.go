@@ -6,7 +6,7 @@ import (
 	"turnrow/sync/units"
 )
 
-func (s *State) lotView(t *thing, filled map[entry.ID]units.Mass) Lot {
+func (s *State) lotView(t *thing, filled []units.Mass) Lot {
 	share := func(n int) units.Share { v, _ := t.num(n); return units.Share(v) }
 	num := func(n int) int64 { v, _ := t.num(n); return v }
 	l := Lot{
@@ -15,7 +15,7 @@ func (s *State) lotView(t *thing, filled map[entry.ID]units.Mass) Lot {
 		OtherCrop: share(lotOtherCrop), WeedSeed: share(lotWeedSeed), Inert: share(lotInert),
 		Tested: num(lotTested), Bag: units.Mass(num(lotBag)), Price: units.Money(num(lotPrice)),
 		Inoculant: t.text(lotInoculant), Endophyte: t.text(lotEndophyte), SeedsPerKg: num(lotSeedsPerKg),
-		Filled: filled[t.id],
+		Filled: filled[t.nr-1],
 	}
 	l.Tagged = l.Tag.Purity > 0 && l.Tag.Germination+l.Tag.Hard > 0
 	for _, r := range t.events.all() {

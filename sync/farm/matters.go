@@ -10,17 +10,20 @@ import (
 // matters is what the entries that count add up to.
 type matters struct {
 	things  map[entry.ID]*thing
+	asked   [32]*thing                // that were asked for lately
 	byKind  [len(thingNames)][]*thing // in the order in which they were first named here
 	drills  map[entry.ID]*drillParts
-	checks  ordered
-	settles ordered
+	checks  ordered[*rec]
+	settles ordered[*rec]
 	named   map[entry.ID][]*rec // settlements of fields, by the entries that they name
 	placed  map[*rec][]chosen   // the fields in which a settlement has its say
+	outside []*rec              // entries that are left out, causes first
+	edited  []*rec              // entries of which others say something, or did
 }
 
 // drillParts is what a drill has besides its fields and its readings.
 type drillParts struct {
-	hitch ordered // of every drill: hitches begun and ended, signatures, holds, releases, moves
+	hitch ordered[*rec] // of every drill: hitches begun and ended, signatures, holds, releases, moves
 }
 
 // Fields under numbers that no set body uses.
@@ -40,10 +43,15 @@ func (s *State) reset() {
 // thing finds a thing by its ID, or makes a place for it.
 func (s *State) thing(id entry.ID, k thingKind) *thing {
 	id = s.canon(id)
-	if t, ok := s.things[id]; ok {
+	at := &s.asked[(id.Seq+uint64(id.Device[len(id.Device)-1]))%uint64(len(s.asked))]
+	if t := *at; t != nil && t.id == id {
 		return t
 	}
-	t := &thing{id: id, kind: k}
+	if t, ok := s.things[id]; ok {
+		*at = t
+		return t
+	}
+	t := &thing{id: id, kind: k, nr: uint32(len(s.byKind[k]) + 1)}
 	s.things[id] = t
 	s.byKind[k] = append(s.byKind[k], t)
 	return t
@@ -66,18 +74,11 @@ func (s *State) take(r *rec, b entry.Body) { s.effect(r, b, false) }
 // effect is the one place that says which matter each body bears on.
 func (s *State) effect(r *rec, b entry.Body, on bool) {
 	switch b := b.(type) {
-	case *entry.Filled:
-		s.thing(b.Box, box).event(r, on)
-	case *entry.Drained:
-		s.thing(b.Box, box).event(r, on)
-	case *entry.LevelRead:
-		s.thing(b.Box, box).event(r, on)
-	case *entry.Caught:
-		s.thing(b.Box, box).event(r, on)
+	case *entry.Filled, *entry.Drained, *entry.LevelRead, *entry.Caught:
+		s.boxEvent(r, b, on)
 	case *entry.DialMoved:
-		t := s.thing(b.Box, box)
-		t.event(r, on)
-		t.set(r, field{num: fieldDial, n: b.Side}, value{n: int64(b.To)}, on)
+		s.boxEvent(r, b, on)
+		s.thing(b.Box, box).set(r, field{num: fieldDial, n: b.Side}, value{n: int64(b.To)}, on)
 	case *entry.MeterRead:
 		s.thing(b.Drill, drill).event(r, on)
 	case *entry.CounterReset:
@@ -209,7 +210,7 @@ const (
 	planNurse     = 112
 )
 
-func inSet(o *ordered, r *rec, on bool) {
+func inSet(o *ordered[*rec], r *rec, on bool) {
 	if on {
 		o.put(r)
 	} else {

@@ -22,11 +22,11 @@ func makes(b entry.Body) (thingKind, bool) {
 // is says whether an ID names a thing of a kind. It goes by the entry that
 // made the thing, and so is the same on every replica.
 func (s *State) is(id entry.ID, k thingKind) bool {
-	r := s.find(id)
-	if r == nil {
+	d := s.known(id.Device)
+	if d == nil || !d.holds(id.Seq) {
 		return false
 	}
-	made, ok := makes(r.body)
+	made, ok := makes(d.at(id.Seq).body)
 	return ok && made == k
 }
 

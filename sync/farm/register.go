@@ -3,7 +3,6 @@ package farm
 import (
 	"cmp"
 	"slices"
-	"sort"
 
 	"turnrow/sync/entry"
 )
@@ -154,7 +153,10 @@ type field struct {
 
 func (f *field) compare(o *field) int {
 	if f.num != o.num { // mostly enough, and this is asked often
-		return cmp.Compare(f.num, o.num)
+		return f.num - o.num
+	}
+	if f.num < fieldDial { // those have nothing else
+		return 0
 	}
 	if c := cmp.Or(f.x.Compare(o.x), f.y.Compare(o.y)); c != 0 {
 		return c
@@ -167,9 +169,12 @@ func (f *field) compare(o *field) int {
 type thing struct {
 	id     entry.ID
 	kind   thingKind
-	made   *rec // nil where that entry is no maker of things
+	nr     uint32 // among those of its kind, from 1
+	made   *rec   // nil where that entry is no maker of things
 	fields []fieldReg
-	events ordered
+	events ordered[*rec]  // of all but a box
+	deeds  ordered[*deed] // of a box
+	room   []deed         // for the next of them
 }
 
 type fieldReg struct {
@@ -192,8 +197,19 @@ var thingNames = [...]string{"person", "ground", "drill", "box", "lot"}
 func (k thingKind) String() string { return thingNames[k] }
 
 func (t *thing) place(f field) (int, bool) {
-	i := sort.Search(len(t.fields), func(i int) bool { return t.fields[i].field.compare(&f) >= 0 })
-	return i, i < len(t.fields) && t.fields[i].field == f
+	low, high := 0, len(t.fields)
+	for low < high {
+		mid := (low + high) / 2
+		switch c := t.fields[mid].field.compare(&f); {
+		case c == 0:
+			return mid, true
+		case c < 0:
+			low = mid + 1
+		default:
+			high = mid
+		}
+	}
+	return low, false
 }
 
 // reg is the thing's register for a field; it is made where make is set.

@@ -41,7 +41,11 @@ func (s *State) judge(r *rec) leftOut {
 			return hasNoForce // a log begins once
 		}
 	}
-	if min(d.person.roleKnown(r), r.by.roleKnown(r)) < s.needed(r) {
+	role := d.person.roleKnown(r)
+	if r.by != d.person {
+		role = min(role, r.by.roleKnown(r))
+	}
+	if role < s.needed(r) {
 		return noRight
 	}
 	if !s.hasForce(r) || !s.fits(r.body) {
@@ -97,7 +101,9 @@ func (s *State) place(r *rec, by entry.ID) {
 
 // judgeAndPut judges an entry and lets it take effect where it counts.
 func (s *State) judgeAndPut(r *rec) {
-	r.left = s.judge(r)
+	if r.left = s.judge(r); r.left != counts {
+		s.outside = append(s.outside, r)
+	}
 	s.refresh(r)
 	if h, ok := r.body.(*entry.HoldRaised); ok && r.left != counts {
 		// Whoever says stop is heard, with right or without.

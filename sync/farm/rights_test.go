@@ -258,7 +258,7 @@ func shown(t *testing.T, tr *trial, id entry.ID, why string) {
 	if why == "" {
 		return
 	}
-	for _, d := range tr.crew.own.state.View().Doubts {
+	for d := range tr.crew.own.state.View().Doubts() {
 		for _, e := range d.Entries {
 			if e == id && (d.Kind == farm.NoRight || d.Kind == farm.AfterStop) {
 				return

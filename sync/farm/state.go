@@ -24,6 +24,7 @@ import (
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/hlc"
+	"turnrow/sync/units"
 )
 
 // State is the state of one farm. It is not safe for concurrent use.
@@ -32,16 +33,17 @@ type State struct {
 	devices  []*device
 	index    map[entry.DeviceID]*device
 	order    []*rec            // all entries that took their place, causes first
+	room     []rec             // for the next of them
 	waiting  int               // entries that wait for their causes
 	branches []*device         // of forked logs
 	skews    []skew            // clocks that contradict each other
+	lately   [16]*device       // that were asked for lately, by their IDs' last byte
 	nobody   map[*rec]entry.ID // who wrote an entry, where that names no person
 
 	crew
 	matters
-	view    *View              // of the state as it is; nil when it must be made anew
-	doubles map[*thing][]twins // found for that view
-	did     map[*thing][]deed  // read for that view
+	view    *View        // of the state as it is; nil when it must be made anew
+	bagMass []units.Mass // of each lot, 0 where it is not known; worked out for that view
 }
 
 // device is a log as the fold knows it.
@@ -68,18 +70,17 @@ func (v vector) at(place int) uint64 {
 
 // rec is an entry in its place.
 type rec struct {
-	dev    *device
-	seq    uint64
-	clock  hlc.Time
-	wall   int64
-	by     *thing // the person
-	vec    *vector
-	body   entry.Body
-	eff    entry.Body // what it stands for now: its own or an amended body; nil where left out or struck
-	edits  *edits
-	left   leftOut
-	own    bool // by is the device's own person, whoever that is
-	double bool // it seems to be written twice, where that was last looked into
+	dev   *device
+	seq   uint64
+	clock hlc.Time
+	wall  int64
+	by    *thing // the person
+	vec   *vector
+	body  entry.Body
+	eff   entry.Body // what it stands for now: its own or an amended body; nil where left out or struck
+	edits *edits
+	left  leftOut
+	own   bool // by is the device's own person, whoever that is
 }
 
 // leftOut says why an entry is kept and shown, but left out of the state.
@@ -163,12 +164,25 @@ func (s *State) Applied() chain.Frontier {
 func (s *State) Waiting() int { return s.waiting }
 
 func (s *State) device(id entry.DeviceID) *device {
-	if d, ok := s.index[id]; ok {
+	if d := s.known(id); d != nil {
 		return d
 	}
 	d := &device{id: id, place: len(s.devices)}
 	s.devices = append(s.devices, d)
 	s.index[id] = d
+	return d
+}
+
+// known is a device's log; nil where nothing was heard of it.
+func (s *State) known(id entry.DeviceID) *device {
+	at := &s.lately[id[len(id)-1]%byte(len(s.lately))]
+	if d := *at; d != nil && d.id == id {
+		return d
+	}
+	d := s.index[id]
+	if d != nil {
+		*at = d
+	}
 	return d
 }
 
@@ -186,12 +200,12 @@ func (s *State) Grow(to chain.Frontier) {
 
 // ready says whether all that the entry's writer had seen is in its place.
 func (s *State) ready(e *entry.Entry) bool {
-	if d := s.index[e.Device]; d.base > 0 && d.root.held() < d.base {
+	if d := s.known(e.Device); d.base > 0 && d.root.held() < d.base {
 		return false
 	}
 	for _, seen := range e.Seen {
-		d, ok := s.index[seen.Device]
-		if !ok || d.held() < seen.Seq {
+		d := s.known(seen.Device)
+		if d == nil || d.held() < seen.Seq {
 			return false
 		}
 	}
@@ -222,7 +236,8 @@ func (s *State) admit(d *device, e *entry.Entry) {
 	if len(e.Seen) > 0 || d.vec == nil {
 		d.vec = s.know(d, e.Seen)
 	}
-	r := &rec{dev: d, seq: e.Seq, clock: e.Clock, wall: e.Wall, vec: d.vec, body: e.Body}
+	r := s.newRec()
+	*r = rec{dev: d, seq: e.Seq, clock: e.Clock, wall: e.Wall, vec: d.vec, body: e.Body}
 	d.recs = append(d.recs, r)
 	s.order = append(s.order, r)
 	s.changed()
@@ -230,6 +245,17 @@ func (s *State) admit(d *device, e *entry.Entry) {
 		s.checkClock(r, s.find(id))
 	}
 	s.place(r, e.Person)
+}
+
+// newRec makes room for an entry beside those that came before it.
+func (s *State) newRec() *rec {
+	const most = 256
+	if len(s.room) == 0 {
+		s.room = make([]rec, min(most, 1+len(s.order)/8))
+	}
+	r := &s.room[0]
+	s.room = s.room[1:]
+	return r
 }
 
 // newlySeen is how far r's writer had seen each log further than at its entry
@@ -304,7 +330,7 @@ func (v vector) raised(place int, seq uint64) vector {
 // find is the entry with an ID, or nil where it is not in its place here.
 func (s *State) find(id entry.ID) *rec {
 	d, ok := s.index[id.Device]
-	if !ok || id.Seq == 0 || id.Seq > d.held() {
+	if !ok || !d.holds(id.Seq) {
 		return nil
 	}
 	return d.at(id.Seq)

@@ -25,9 +25,10 @@ type View struct {
 	Grounds   []Ground
 	Lots      []Lot
 	Checks    []Checklist
-	Doubts    []Doubt
+	Open      int // doubts that nobody has settled
 
-	names map[entry.ID]string
+	doubts []doubtRun
+	names  map[entry.ID]string
 }
 
 // Member is a person of the crew.

@@ -10,17 +10,27 @@ import (
 // View is the state as people read it. It is made once for each state and is
 // good for ever.
 func (s *State) View() *View {
+	return s.ViewBy(func(n int, do func(i int)) {
+		for i := range n {
+			do(i)
+		}
+	})
+}
+
+// ViewBy is View, for who has several processors: each is to call do for each
+// number from 0 up to n, in whatever order or all at once, and to return when
+// all have returned.
+func (s *State) ViewBy(each func(n int, do func(i int))) *View {
 	if s.view == nil {
-		s.view = s.makeView()
-		s.doubles, s.did = nil, nil // as much as the view itself
+		s.view = s.makeView(each)
 	}
 	return s.view
 }
 
 // changed forgets what was worked out of the state as it was.
-func (s *State) changed() { s.view, s.doubles, s.did = nil, nil, nil }
+func (s *State) changed() { s.view = nil }
 
-func (s *State) makeView() *View {
+func (s *State) makeView(each func(n int, do func(i int))) *View {
 	v := &View{Farm: s.id, Entries: len(s.order) + s.waiting, Waiting: s.waiting, names: map[entry.ID]string{}}
 	if s.founded != nil {
 		b := s.founded.body.(*entry.FarmFounded)
@@ -30,26 +40,35 @@ func (s *State) makeView() *View {
 	for _, t := range s.sorted(drill) {
 		v.Drills = append(v.Drills, s.drillView(t))
 	}
+	s.prepare()
 	filled := s.filled()
 	for _, t := range s.sorted(lot) {
 		v.Lots = append(v.Lots, s.lotView(t, filled))
 	}
-	flows := map[entry.ID]*flow{}
-	for _, t := range s.sorted(box) {
-		flows[t.id] = s.flow(t)
-	}
 	for _, t := range s.sorted(ground) {
 		v.Grounds = append(v.Grounds, s.groundView(t, v))
 	}
-	for _, t := range s.sorted(box) {
-		v.Boxes = append(v.Boxes, s.boxView(t, flows[t.id], v))
-		s.sow(v, t, flows[t.id])
+	boxes := s.sorted(box)
+	flows := make([]*flow, len(boxes))
+	drills := make([]*thing, len(boxes))
+	for i, t := range boxes {
+		drills[i] = s.drillFor(t)
+	}
+	v.Boxes = make([]Box, len(boxes))
+	each(len(boxes), func(i int) {
+		flows[i] = s.followed(boxes[i], drills[i], false)
+		v.Boxes[i] = s.boxView(boxes[i], flows[i])
+	})
+	for i, t := range boxes {
+		v.Boxes[i].rateNow(flows[i], v)
+		v.Boxes[i].ahead(flows[i], v)
+		s.sow(v, t, flows[i])
 	}
 	for _, r := range s.checks.all() {
 		b := r.eff.(*entry.ChecksSet)
 		v.Checks = append(v.Checks, Checklist{r.id(), b.Version, b.Items})
 	}
-	v.Doubts = s.doubts(flows)
+	v.doubts, v.Open = s.doubts(boxes, flows)
 	return v
 }
 

@@ -74,7 +74,7 @@ func (f *flow) note(st step) {
 	}
 	m := Moment{Total: st.at, Dial: f.dials[0].dial}
 	if st.event != nil {
-		m.Entry = st.event.id()
+		m.Entry = st.event.rec.id()
 	} else {
 		m.Entry = st.work.rec.id()
 	}
@@ -101,8 +101,8 @@ func (s *State) Track(boxID entry.ID) []Moment {
 	if !ok || t.kind != box {
 		return nil
 	}
-	s.View() // what it rests on is found once
-	return s.followed(t, true).moments
+	s.View() // what it rests on is found there
+	return s.followed(t, s.drillFor(t), true).moments
 }
 
 // CaughtRate is a catch with the rate that it shows.
@@ -128,16 +128,16 @@ func (s *State) Curve(boxID, lotID entry.ID) (Curve, error) {
 	if !ok || t.kind != box {
 		return Curve{}, rate.ErrNothingKnown
 	}
-	s.View() // what it rests on is found once
-	f := s.flow(t)
+	s.View() // what it rests on is found there
+	f := s.followed(t, s.drillFor(t), false)
 	fit, err := s.fit(t, f.drill, lotID, f.given)
 	if err != nil {
 		return Curve{}, err
 	}
 	c := Curve{Fit: fit}
-	for _, r := range t.events.all() {
-		b, ok := r.eff.(*entry.Caught)
-		if !ok || !s.likeSeed(b.Lot, lotID) {
+	for r := range t.did(entry.KindCaught) {
+		b := r.eff.(*entry.Caught)
+		if !s.likeSeed(b.Lot, lotID) {
 			continue
 		}
 		if cr, err := s.catchRate(b, f.drill); err == nil {

@@ -11,8 +11,11 @@ import (
 	"crypto/ed25519"
 	"fmt"
 	"io"
+	"runtime"
+	"runtime/debug"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
@@ -137,7 +140,30 @@ func (r *Replica) Changed() <-chan struct{} {
 func (r *Replica) View() *farm.View {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	return r.state.View()
+	return r.state.ViewBy(atOnce)
+}
+
+// atOnce does n things, as many at a time as there are processors. It panics
+// where one of them does.
+func atOnce(n int, do func(i int)) {
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	var failed atomic.Value
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		wg.Go(func() {
+			defer func() {
+				if p := recover(); p != nil {
+					failed.CompareAndSwap(nil, fmt.Sprintf("%v\n%s", p, debug.Stack()))
+				}
+			}()
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				do(i)
+			}
+		})
+	}
+	if wg.Wait(); failed.Load() != nil {
+		panic(failed.Load())
+	}
 }
 
 // Digest is the canonical digest of the state.

@@ -165,7 +165,7 @@ func (s *shower) crew() []string {
 
 func (s *shower) doubts() []string {
 	var out []string
-	for _, d := range s.v.Doubts {
+	for d := range s.v.Doubts() {
 		word := "doubt "
 		if d.Settled {
 			word = "settled "

@@ -231,7 +231,7 @@ var plainKinds = []farm.DoubtKind{
 
 func (c *comparison) doubts() {
 	got, want := map[string]string{}, map[string]string{}
-	for _, d := range c.v.Doubts {
+	for d := range c.v.Doubts() {
 		if !d.Settled && slices.Contains(plainKinds, d.Kind) {
 			got[naive.Doubt{Kind: string(d.Kind), Entries: d.Entries}.Key()] = string(d.Kind) + ": " + c.names(d.Entries)
 		}
@@ -258,7 +258,7 @@ func (c *comparison) missing(what string, got, want map[string]string) {
 // is one has neither of its entries in any.
 func (c *comparison) doubles() {
 	in := map[entry.ID]bool{}
-	for _, d := range c.v.Doubts {
+	for d := range c.v.Doubts() {
 		if d.Kind != farm.DoubleEntry {
 			continue
 		}

@@ -402,7 +402,7 @@ var roleNames = []string{"viewer", "helper", "operator", "operator", "owner"}
 // Known kinds of doubt that the schedules settle, and how.
 func (m *maker) settling(p *Place) string {
 	var open []string
-	for _, d := range p.View().Doubts {
+	for d := range p.View().Doubts() {
 		names := make([]string, 0, len(d.Entries))
 		for _, id := range d.Entries {
 			names = append(names, m.w.Called(id))
