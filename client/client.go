@@ -160,7 +160,13 @@ func (c *Client) openFarm(id entry.FarmID) error {
 	if err != nil {
 		return err
 	}
-	r, err := replica.Open(id, c.store.Generation(), log)
+	var r *replica.Replica
+	err = hurried(log.Frontier(), func() (err error) {
+		if r, err = replica.Open(id, c.store.Generation(), log); err == nil {
+			r.View() // which is what everyone asks for next
+		}
+		return err
+	})
 	if err != nil {
 		return err
 	}
