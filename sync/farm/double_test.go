@@ -93,3 +93,27 @@ func TestViewInAnyOrder(t *testing.T) {
 		t.Errorf("another view, of %d boxes", len(one.View().Boxes))
 	}
 }
+
+// What a doubt is said to be about does not depend on which of two amendments
+// came first, also where one names a lot that nobody had the right to make.
+func TestAboutDoesNotDependOnOrder(t *testing.T) {
+	c := setUp(t)
+	ghost := c.help.write(&entry.LotSet{Name: entry.Some("G"), Species: entry.Some("rye")}) // a helper may not
+	c.merge()
+	fill := c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Mass: 1_000_000})
+	c.merge()
+	c.own.write(&entry.Amended{Entry: fill, Why: "the rye", Body: &entry.Filled{Box: c.grain, Lot: ghost, Mass: 1_000_000}})
+	c.op.write(&entry.Amended{Entry: fill, Why: "2 kg", Body: &entry.Filled{Box: c.grain, Lot: c.oat, Mass: 2_000_000}})
+	c.merge()
+	c.own.write(&entry.Settled{Doubt: string(farm.NoRight), Entries: []entry.ID{ghost}, Why: "known"})
+	c.merge()
+	about := func(p *phone) (all []string) {
+		for d := range p.state.View().Doubts() {
+			all = append(all, string(d.Kind)+": "+d.About)
+		}
+		return all
+	}
+	if a, b := about(c.own), about(c.op); !slices.Equal(a, b) || !slices.Contains(a, "no-right: lot "+ghost.Short()) {
+		t.Errorf("%q and %q", a, b)
+	}
+}

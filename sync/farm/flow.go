@@ -18,7 +18,7 @@ type flow struct {
 	drill *thing
 	seed  rate.Seed
 	lots  map[string]entry.ID // the books know lots by name
-	names []string            // of each of the farm's lots, where it is in the books
+	names map[uint32]string   // of the farm's lots, as deeds number them, that are in the books
 	count int                 // of the books' events
 	dials []dialAt            // of each side
 	rates map[rateKey]rateKnown
@@ -103,7 +103,7 @@ func (s *State) followed(t, drill *thing, track bool) *flow {
 func (s *State) follow(t, drill *thing, given []weighedOut, track bool) *flow {
 	f := &flow{
 		s: s, box: t, drill: drill, seed: emptyBox(t), given: given, track: track,
-		rates: map[rateKey]rateKnown{}, lots: map[string]entry.ID{}, names: make([]string, len(s.bagMass)), reads: map[int]*rec{},
+		rates: map[rateKey]rateKnown{}, lots: map[string]entry.ID{}, names: map[uint32]string{}, reads: map[int]*rec{},
 	}
 	f.anchors = make([]int, len(f.seed.Sides))
 	f.dials = make([]dialAt, len(f.seed.Sides))
@@ -286,12 +286,13 @@ func (f *flow) side(n int64) int {
 
 // lotName is what the books call a lot.
 func (f *flow) lotName(n uint32) string {
-	if f.names[n-1] == "" {
+	name, ok := f.names[n]
+	if !ok {
 		id := f.s.byKind[lot][n-1].id
-		f.names[n-1] = id.String()
-		f.lots[f.names[n-1]] = id
+		name = id.String()
+		f.lots[name], f.names[n] = id, name
 	}
-	return f.names[n-1]
+	return name
 }
 
 func (f *flow) drain(r *rec, b *entry.Drained) {

@@ -127,19 +127,28 @@ func (c *collector) Ref(_ int, v *entry.ID) {
 	}
 }
 
+// aboutText names the things that entries are about, each once. A thing is
+// named whether its entry counts or not, and whatever else spoke of it here:
+// that may depend on what came first.
 func (s *State) aboutText(ids []entry.ID) string {
 	var names []string
-	for _, id := range ids {
-		if t, ok := s.things[id]; ok {
-			names = append(names, t.kind.String()+" "+s.name(id))
-			continue
-		}
-		if r := s.find(id); r != nil {
-			if txt := s.aboutText(about(r.body)); txt != "" {
-				names = append(names, txt)
+	asked := map[entry.ID]bool{}
+	var ask func([]entry.ID)
+	ask = func(ids []entry.ID) {
+		for _, id := range ids {
+			r := s.find(id)
+			if r == nil || asked[id] {
+				continue
+			}
+			asked[id] = true
+			if k, ok := makes(r.body); ok {
+				names = append(names, k.String()+" "+s.name(id))
+			} else {
+				ask(about(r.body))
 			}
 		}
 	}
+	ask(ids)
 	slices.Sort(names)
 	return strings.Join(slices.Compact(names), ", ")
 }

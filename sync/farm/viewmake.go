@@ -54,7 +54,7 @@ func (s *State) makeView(each func(n int, do func(i int))) *View {
 	for i, t := range boxes {
 		drills[i] = s.drillFor(t)
 	}
-	v.Boxes = make([]Box, len(boxes))
+	v.Boxes = append(v.Boxes, make([]Box, len(boxes))...)
 	each(len(boxes), func(i int) {
 		flows[i] = s.followed(boxes[i], drills[i], false)
 		v.Boxes[i] = s.boxView(boxes[i], flows[i])

@@ -13,12 +13,14 @@
 //	b farm branch          a forked log's other branch: whose, where it parts and
 //	                       ends; its entries and signatures are kept like a
 //	                       device's, under the branch's name
-//	f farm                 a saved fold, with the heads that it stands for
+//	f farm                 the heads that a saved fold stands for, and how many
+//	                       parts it has
+//	f farm part            a part of it; the number has four bytes
 //	p farm name            how far a peer is known to hold the record
 //	s name                 a setting of the program around the store
 //	m name                 the store's own: generation, version
 //
-// Numbers are eight bytes, big-endian. Every value begins with a CRC-32C over
+// Other numbers are eight bytes; all are big-endian. Every value begins with a CRC-32C over
 // its key and what follows, so that a flipped bit in either is found wherever
 // it is read, and named. A file of its own names the version that a program
 // must know to open the store at all.

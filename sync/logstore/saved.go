@@ -68,6 +68,7 @@ type foldReader struct {
 	next, parts int
 	left        []byte // of the part before next
 	closer      io.Closer
+	err         error // that reading ended with
 }
 
 // head reads up to which entries the fold goes, and how many parts it has.
@@ -100,10 +101,11 @@ func (f *foldReader) head() (heads []chain.Head, err error) {
 }
 
 func (f *foldReader) Read(b []byte) (int, error) {
-	if len(f.left) == 0 {
-		if err := f.turn(); err != nil {
-			return 0, err
-		}
+	if len(f.left) == 0 && f.err == nil {
+		f.err = f.turn()
+	}
+	if f.err != nil { // for good: what follows a part that cannot be read is of no use
+		return 0, f.err
 	}
 	n := copy(b, f.left)
 	f.left = f.left[n:]
@@ -124,8 +126,9 @@ func (f *foldReader) turn() error {
 		return unreadable(key, err)
 	}
 	err = f.put(closer)
-	p, bad := payload(key, value)
-	f.next, f.left = f.next+1, p
+	f.next++
+	var bad error
+	f.left, bad = payload(key, value)
 	return errors.Join(err, bad)
 }
 

@@ -46,6 +46,9 @@ func TestSavedFoldWithAPartAmiss(t *testing.T) {
 		if spoil != nil && !errors.Is(err, ErrCorrupt) {
 			t.Errorf("%s: %d bytes, error %v", name, len(got), err)
 		}
+		if n, again := r.Read(make([]byte, 10)); n > 0 || spoil != nil && !errors.Is(again, ErrCorrupt) {
+			t.Errorf("%s: read on, %d bytes, error %v", name, n, again)
+		}
 		if err := r.Close(); err != nil {
 			t.Error(err)
 		}

@@ -47,7 +47,7 @@ type chunk struct {
 	err error
 }
 
-// apply reads one chunk while it applies the one before.
+// apply reads chunks while it applies those before them.
 func (r *Replica) apply(fold *wire.Fold) error {
 	read, used := make(chan chunk, 1), make(chan []entry.Entry, 3)
 	for range cap(used) {
@@ -64,6 +64,12 @@ func (r *Replica) apply(fold *wire.Fold) error {
 			if err != nil {
 				return
 			}
+		}
+	}()
+	defer func() { // nobody must read on once this has returned, not even where applying panics
+		close(used)
+		for range read {
+			continue
 		}
 	}()
 	var failed error

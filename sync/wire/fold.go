@@ -21,10 +21,10 @@ import (
 // or of another farm. The log itself still has everything.
 var ErrFold = errors.New("wire: saved fold cannot be read")
 
-// A saved fold is the entries of a state, causes first, in the fewest bytes
-// that read back fast: no hashes to check, no signatures, and references by a
-// table of devices at its head. It is a local file of one version of turnrow:
-// another version reads the log instead.
+// A saved fold is the entries of a state, in total order but for those that
+// wait, in the fewest bytes that read back fast: no hashes to check, no
+// signatures, and references by a table of devices at its head. It is a local
+// file of one version of turnrow: another version reads the log instead.
 //
 //	"turnrow fold 2\n", last kind of body known, farm (16 bytes),
 //	number of devices, devices (16 each),
@@ -148,15 +148,15 @@ func OpenFold(id entry.FarmID, r io.Reader) (*Fold, error) {
 		return nil, ErrFold
 	}
 	n, err := f.count(entry.MaxDevices)
-	for range n {
-		var d entry.DeviceID
-		if _, err = io.ReadFull(f.r, d[:]); err != nil {
-			break
-		}
-		f.devices = append(f.devices, d)
-	}
 	if err != nil {
 		return nil, tornFold(err)
+	}
+	for range n {
+		var d entry.DeviceID
+		if _, err := io.ReadFull(f.r, d[:]); err != nil {
+			return nil, tornFold(err)
+		}
+		f.devices = append(f.devices, d)
 	}
 	return f, nil
 }
@@ -177,6 +177,8 @@ func (f *Fold) count(most int) (int, error) {
 func (f *Fold) Next(es []entry.Entry) ([]entry.Entry, error) {
 	if _, err := f.r.Peek(1); err == io.EOF {
 		return nil, err
+	} else if err != nil {
+		return nil, tornFold(err)
 	}
 	n, err1 := f.count(foldChunk)
 	size, err2 := f.count(math.MaxInt)
