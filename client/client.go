@@ -161,8 +161,8 @@ func (c *Client) openFarm(id entry.FarmID) error {
 		return err
 	}
 	var r *replica.Replica
-	err = hurried(log.Frontier(), func() (err error) {
-		if r, err = replica.Open(id, c.store.Generation(), log); err == nil {
+	err = hurried(log.Frontier(), func(long bool) (err error) {
+		if r, err = replica.Open(id, c.store.Generation(), log); err == nil && long {
 			r.View() // which is what everyone asks for next
 		}
 		return err

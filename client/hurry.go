@@ -20,14 +20,16 @@ const (
 // whole program shares.
 var hurrying sync.Mutex
 
-// hurried does something that opens a record up to a frontier.
-func hurried(to chain.Frontier, do func() error) error {
+// hurried does something that opens a record up to a frontier, and tells it
+// whether that is a long one.
+func hurried(to chain.Frontier, do func(long bool) error) error {
 	var entries uint64
 	for _, m := range to {
 		entries += m.Seq
 	}
-	if entries < hurriedFrom || !hurrying.TryLock() {
-		return do()
+	long := entries >= hurriedFrom
+	if !long || !hurrying.TryLock() {
+		return do(long)
 	}
 	defer hurrying.Unlock()
 	was := debug.SetGCPercent(hurriedPercent)
@@ -35,5 +37,5 @@ func hurried(to chain.Frontier, do func() error) error {
 	if was < 0 || was > hurriedPercent { // the program knows better
 		debug.SetGCPercent(was)
 	}
-	return do()
+	return do(long)
 }

@@ -30,9 +30,12 @@ func TestCollectorIsPutOffOnlyWhileALongRecordOpens(t *testing.T) {
 		debug.SetGCPercent(try.before)
 		var during, within int
 		to := chain.Frontier{{Seq: try.entries / 2}, {Seq: try.entries - try.entries/2}}
-		err := hurried(to, func() error {
+		err := hurried(to, func(long bool) error {
+			if long != (try.entries >= hurriedFrom) {
+				t.Errorf("%d entries are long: %v", try.entries, long)
+			}
 			during = collecting()
-			_ = hurried(to, func() error { within = collecting(); return nil })
+			_ = hurried(to, func(bool) error { within = collecting(); return nil })
 			return failed
 		})
 		if after := collecting(); during != try.during || within != try.during || after != try.before || !errors.Is(err, failed) {

@@ -12,14 +12,21 @@ import (
 	"turnrow/sync/logstore/logtest"
 )
 
-// A saved fold of which a part is damaged or gone says so while it is read:
-// what was read of it is not to be used, and the log has everything.
-func TestSavedFoldWithAPartAmiss(t *testing.T) {
+// begun is a store with the log of one device, which has written one entry.
+func begun(t *testing.T) (*Store, *Log, *logtest.Crew) {
+	t.Helper()
 	s := logtest.Must(Open("a", Options{FS: vfs.NewMem()}))(t)
-	defer s.Close()
+	t.Cleanup(func() { _ = s.Close() })
 	c := logtest.NewCrew(1)
 	l := logtest.Must(s.Farm(c.Farm))(t)
 	c.Join(t, l, 0)
+	return s, l, c
+}
+
+// A saved fold of which a part is damaged or gone says so while it is read:
+// what was read of it is not to be used, and the log has everything.
+func TestSavedFoldWithAPartAmiss(t *testing.T) {
+	s, l, c := begun(t)
 	fold := bytes.Repeat([]byte("seed"), 50_000)
 	part := foldKey(c.Farm, 1)
 	for name, spoil := range map[string]func() []byte{
@@ -75,11 +82,7 @@ func sealed(t testing.TB, key, payload []byte) []byte {
 
 // A fold that an older version kept, all under one key, is passed over.
 func TestSavedFoldOfAnOlderVersion(t *testing.T) {
-	s := logtest.Must(Open("a", Options{FS: vfs.NewMem()}))(t)
-	defer s.Close()
-	c := logtest.NewCrew(1)
-	l := logtest.Must(s.Farm(c.Farm))(t)
-	c.Join(t, l, 0)
+	s, l, c := begun(t)
 	h := l.Heads()[0]
 	old := appendHead(append([]byte{1}, h.Device[:]...), &h)
 	key := farmKey(spaceFold, c.Farm)
@@ -95,11 +98,7 @@ func TestSavedFoldOfAnOlderVersion(t *testing.T) {
 // A fold may be read while the next is kept, and does not change under whoever
 // reads it.
 func TestSavedFoldReadWhileTheNextIsKept(t *testing.T) {
-	s := logtest.Must(Open("a", Options{FS: vfs.NewMem()}))(t)
-	defer s.Close()
-	c := logtest.NewCrew(1)
-	l := logtest.Must(s.Farm(c.Farm))(t)
-	c.Join(t, l, 0)
+	_, l, _ := begun(t)
 	keep := func(word string) []byte {
 		t.Helper()
 		fold := bytes.Repeat([]byte(word), 50_000)

@@ -211,6 +211,6 @@ func redirected(b entry.Body, to func(entry.ID) entry.ID) entry.Body {
 	if _, unknown := b.(*entry.Unknown); unknown || !changed || out == nil {
 		return b
 	}
-	out.Fields(&reader{buf: w.buf, ref: func(n uint64) (entry.ID, bool) { return ids[n-1], true }})
+	out.Fields(&reader{buf: w.buf, ref: func(n uint64, id *entry.ID) bool { *id = ids[n-1]; return true }})
 	return out
 }

@@ -27,13 +27,13 @@ func Decode(head *chain.Head, raw []byte) (entry.Entry, error) {
 type Decoder struct {
 	head *chain.Head
 	r    reader
-	ref  func(uint64) (entry.ID, bool)
+	ref  resolver
 }
 
 // NewDecoder reads on from head, and moves it, all but the hash.
 func NewDecoder(head *chain.Head) *Decoder {
 	d := &Decoder{head: head}
-	d.ref = func(n uint64) (entry.ID, bool) { return unpack(head, n) }
+	d.ref = func(n uint64, id *entry.ID) bool { return unpack(head, n, id) }
 	return d
 }
 
@@ -110,11 +110,9 @@ func (d *Decoder) take(e *entry.Entry, env envelope) (int, error) {
 	}
 	e.Clock, e.Wall, e.Seen = clock, clock.Millis()+env.wall, seen
 	if env.person != 0 {
-		p, ok := unpack(h, env.person)
-		if !ok {
+		if !unpack(h, env.person, &e.Person) {
 			return peers, undo(h, env.steps, fmt.Errorf("person that its writer had not seen"))
 		}
-		e.Person = p
 	}
 	return peers, nil
 }

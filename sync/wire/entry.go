@@ -118,13 +118,15 @@ func pack(h *chain.Head, id entry.ID) (uint64, error) {
 	return id.Seq<<refBits | uint64(i), nil
 }
 
-// unpack is the entry that a reference names, if the writer had seen it.
-func unpack(h *chain.Head, n uint64) (entry.ID, bool) {
+// unpack sets id to the entry that a reference names, if the writer had seen
+// it. IDs are not handed back by value, since that copies each three times.
+func unpack(h *chain.Head, n uint64, id *entry.ID) bool {
 	i, seq := int(n&refMask), n>>refBits
 	if i >= len(h.Peers) || seq == 0 || seq > reach(h, i) {
-		return entry.ID{}, false
+		return false
 	}
-	return entry.ID{Device: h.Peers[i], Seq: seq}, true
+	id.Device, id.Seq = h.Peers[i], seq
+	return true
 }
 
 // reach is how far the writer had seen a peer: itself, up to its last entry.

@@ -134,11 +134,15 @@ func (w *writer) nested(num int, fill func()) {
 	w.buf = protowire.AppendBytes(w.buf, inner)
 }
 
+// resolver sets an ID to what a reference names, and says whether it may be
+// named.
+type resolver func(ref uint64, id *entry.ID) bool
+
 // reader reads what writer wrote. It takes fields in rising order only; the
 // first thing amiss stops it, and done says whether all was understood.
 type reader struct {
 	buf  []byte
-	ref  func(uint64) (entry.ID, bool)
+	ref  resolver
 	why  string // what was amiss; "" while all is well
 	last protowire.Number
 }
@@ -220,16 +224,14 @@ func (r *reader) Bytes(num int, v *[]byte) {
 
 func (r *reader) Ref(num int, v *entry.ID) {
 	if n, ok := r.varint(num); ok {
-		*v = r.unpacked(n)
+		r.unpack(n, v)
 	}
 }
 
-func (r *reader) unpacked(n uint64) entry.ID {
-	id, ok := r.ref(n)
-	if !ok {
+func (r *reader) unpack(n uint64, id *entry.ID) {
+	if !r.ref(n, id) {
 		r.fail("reference to something that its writer had not seen")
 	}
-	return id
 }
 
 func (r *reader) OptInt(num int, set *bool, v *int64) {
@@ -266,7 +268,10 @@ func (r *reader) Ints(num, n int, grow func(), at func(i int) *int64) {
 }
 
 func (r *reader) Refs(num int, v *[]entry.ID) {
-	r.list(num, func(n uint64) { *v = append(*v, r.unpacked(n)) })
+	r.list(num, func(n uint64) {
+		*v = append(*v, entry.ID{})
+		r.unpack(n, &(*v)[len(*v)-1])
+	})
 }
 
 func (r *reader) Texts(num int, v *[]string) {

@@ -196,14 +196,15 @@ func (f *Fold) Next(es []entry.Entry) ([]entry.Entry, error) {
 	var clock hlc.Time
 	for j := range es {
 		e := &es[j]
-		e.ID = c.id()
+		c.id(&e.ID)
 		clock += hlc.Time(protowire.DecodeZigZag(c.num()))
 		e.Clock = clock
 		e.Wall = clock.Millis() + protowire.DecodeZigZag(c.num())
-		e.Person = c.id()
+		c.id(&e.Person)
 		e.Seen = nil
 		for range c.count(entry.MaxDevices) {
-			e.Seen = append(e.Seen, c.id())
+			e.Seen = append(e.Seen, entry.ID{})
+			c.id(&e.Seen[len(e.Seen)-1])
 		}
 		e.Body = c.body()
 		if c.bad || e.Body == nil {
@@ -250,22 +251,23 @@ func (c *foldReader) bytes() []byte {
 	return v
 }
 
-func (c *foldReader) id() entry.ID {
+func (c *foldReader) id(id *entry.ID) {
 	n := c.num()
 	if n == 0 {
-		return entry.ID{}
+		*id = entry.ID{}
+		return
 	}
-	id, ok := c.unpack(n)
+	ok := c.unpack(n, id)
 	c.bad = c.bad || !ok
-	return id
 }
 
-func (c *foldReader) unpack(n uint64) (entry.ID, bool) {
+func (c *foldReader) unpack(n uint64, id *entry.ID) bool {
 	i, seq := int(n&refMask), n>>refBits
 	if i >= len(c.devices) || seq == 0 {
-		return entry.ID{}, false
+		return false
 	}
-	return entry.ID{Device: c.devices[i], Seq: seq}, true
+	id.Device, id.Seq = c.devices[i], seq
+	return true
 }
 
 // body is the next body; nil where it cannot be read.
