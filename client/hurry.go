@@ -23,11 +23,7 @@ var hurrying sync.Mutex
 // hurried does something that opens a record up to a frontier, and tells it
 // whether that is a long one.
 func hurried(to chain.Frontier, do func(long bool) error) error {
-	var entries uint64
-	for _, m := range to {
-		entries += m.Seq
-	}
-	long := entries >= hurriedFrom
+	long := to.Entries() >= hurriedFrom
 	if !long || !hurrying.TryLock() {
 		return do(long)
 	}

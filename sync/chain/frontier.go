@@ -18,6 +18,16 @@ type Mark struct {
 // as a value: its methods give new ones.
 type Frontier []Mark
 
+// Reached is how far heads go, each of a device of its own.
+func Reached(heads []Head) Frontier {
+	f := make(Frontier, len(heads))
+	for i := range heads {
+		f[i] = heads[i].Mark()
+	}
+	f.sort()
+	return f
+}
+
 // Mark is the head's mark.
 func (h *Head) Mark() Mark { return Mark{h.Device, h.Seq, [8]byte(h.Hash[:8])} }
 

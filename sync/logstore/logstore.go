@@ -20,10 +20,10 @@
 //	s name                 a setting of the program around the store
 //	m name                 the store's own: generation, version
 //
-// Other numbers are eight bytes; all are big-endian. Every value begins with a CRC-32C over
-// its key and what follows, so that a flipped bit in either is found wherever
-// it is read, and named. A file of its own names the version that a program
-// must know to open the store at all.
+// Other numbers are eight bytes; all are big-endian. Every value begins with a
+// CRC-32C over its key and what follows, so that a flipped bit in either is
+// found wherever it is read, and named. A file of its own names the version
+// that a program must know to open the store at all.
 package logstore
 
 import (

@@ -179,10 +179,7 @@ func (c *cut) checkSaved(t *testing.T, s *logstore.Store, l *logstore.Log) {
 		}
 	}
 	heads, fold := logtest.Folded(t, l)
-	var f chain.Frontier
-	for i := range heads {
-		f = f.With(heads[i].Mark())
-	}
+	f := chain.Reached(heads)
 	if !l.Frontier().Covers(f) || len(heads) > 0 && len(fold) != 100_000 {
 		t.Errorf("fold of %d bytes at %v, stored is %v", len(fold), f, l.Frontier())
 	}

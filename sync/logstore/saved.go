@@ -22,14 +22,12 @@ const foldPart = 64 << 10
 // it: the heads up to which entries went in, and how far they took effect,
 // which is no further. It is not synced: what a crash takes is folded again.
 func (l *Log) SaveFold(frontier chain.Frontier, heads []chain.Head, fold []byte) error {
-	var in chain.Frontier
 	b := binary.AppendUvarint(nil, uint64(len(heads)))
 	for i := range heads {
-		in = in.With(heads[i].Mark())
 		b = append(b, heads[i].Device[:]...)
 		b = appendHead(b, &heads[i])
 	}
-	if !in.Covers(frontier) {
+	if !chain.Reached(heads).Covers(frontier) {
 		return fmt.Errorf("logstore: a fold that took effect further than its entries go")
 	}
 	parts := slices.Collect(slices.Chunk(fold, foldPart))

@@ -29,11 +29,7 @@ func (r *Replica) load() ([]chain.Head, error) {
 	if err != nil {
 		return nil, nil
 	}
-	var held chain.Frontier
-	for _, h := range heads {
-		held = append(held, h.Mark())
-	}
-	r.state.Grow(held)
+	r.state.Grow(chain.Reached(heads))
 	if err := r.apply(fold); err != nil {
 		r.state = farm.New(r.id)
 		return nil, nil

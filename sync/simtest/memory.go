@@ -111,11 +111,7 @@ func (m *Memory) keep(s *strip) {
 // SaveFold keeps a fold of the record, with the heads up to which entries went
 // into it.
 func (m *Memory) SaveFold(f chain.Frontier, heads []chain.Head, fold []byte) error {
-	var in chain.Frontier
-	for i := range heads {
-		in = in.With(heads[i].Mark())
-	}
-	if !in.Covers(f) {
+	if !chain.Reached(heads).Covers(f) {
 		return errors.New("simtest: a fold that took effect further than its entries go")
 	}
 	m.mu.Lock()
