@@ -152,7 +152,7 @@ func (s *State) prepare() {
 	for _, t := range s.byKind[box] {
 		t.deeds.all()
 	}
-	s.settles.all()
+	s.looked = s.lookedAt()
 }
 
 // filled is what was poured into boxes of each lot.

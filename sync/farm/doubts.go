@@ -53,11 +53,10 @@ func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened i
 		}
 		open.add(d)
 	}
-	named := s.namedTwice()
 	s.findings(boxes, flows, add, func(about string, pairs []twins) {
 		for from := 0; from < len(pairs); {
 			n := from
-			for n < len(pairs) && open.n+len(settled) >= worded && !named[pairs[n][0]] && !named[pairs[n][1]] {
+			for n < len(pairs) && open.n+len(settled) >= worded && !s.covered(DoubleEntry, pairs[n][0]) && !s.covered(DoubleEntry, pairs[n][1]) {
 				n++
 			}
 			if n > from {
@@ -82,19 +81,6 @@ func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened i
 		}
 	}
 	return append(open.runs, doubtRun{list: settled}), open.n
-}
-
-// namedTwice is the entries that some settlement of a double entry names.
-func (s *State) namedTwice() map[*rec]bool {
-	named := map[*rec]bool{}
-	for _, r := range s.settles.all() {
-		if b := r.eff.(*entry.Settled); b.Doubt == string(DoubleEntry) {
-			for _, id := range b.Entries {
-				named[s.find(id)] = true
-			}
-		}
-	}
-	return named
 }
 
 // doubtRun is some doubts in a row: a list, or pairs of entries that look

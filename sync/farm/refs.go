@@ -22,11 +22,11 @@ func makes(b entry.Body) (thingKind, bool) {
 // is says whether an ID names a thing of a kind. It goes by the entry that
 // made the thing, and so is the same on every replica.
 func (s *State) is(id entry.ID, k thingKind) bool {
-	d := s.known(id.Device)
-	if d == nil || !d.holds(id.Seq) {
+	r := s.find(id)
+	if r == nil {
 		return false
 	}
-	made, ok := makes(d.at(id.Seq).body)
+	made, ok := makes(r.body)
 	return ok && made == k
 }
 

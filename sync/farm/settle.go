@@ -77,12 +77,27 @@ func sameOutcome(a, b *entry.Settled) bool {
 	return true
 }
 
+// looked is an entry that some settlement of a kind of doubt names.
+type looked struct {
+	kind  string
+	entry entry.ID
+}
+
+// lookedAt is what the settlements name.
+func (s *State) lookedAt() map[looked]bool {
+	at := map[looked]bool{}
+	for _, st := range s.settles.all() {
+		b := st.eff.(*entry.Settled)
+		for _, id := range b.Entries {
+			at[looked{b.Doubt, id}] = true
+		}
+	}
+	return at
+}
+
 // covered says whether some settlement of a kind names an entry.
 func (s *State) covered(kind DoubtKind, r *rec) bool {
-	return slices.ContainsFunc(s.settles.all(), func(st *rec) bool {
-		b := st.eff.(*entry.Settled)
-		return b.Doubt == string(kind) && slices.Contains(b.Entries, r.id())
-	})
+	return len(s.looked) > 0 && s.looked[looked{string(kind), r.id()}] // mostly there are none, and the entry need not be fetched
 }
 
 // settlesCrew says whether a body decides who belongs to the farm, or what

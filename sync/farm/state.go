@@ -42,8 +42,9 @@ type State struct {
 
 	crew
 	matters
-	view    *View        // of the state as it is; nil when it must be made anew
-	bagMass []units.Mass // of each lot, 0 where it is not known; worked out for that view
+	view    *View           // of the state as it is; nil when it must be made anew
+	bagMass []units.Mass    // of each lot, 0 where it is not known; worked out for that view
+	looked  map[looked]bool // likewise: what settlements name
 }
 
 // device is a log as the fold knows it.
@@ -173,7 +174,8 @@ func (s *State) device(id entry.DeviceID) *device {
 	return d
 }
 
-// known is a device's log; nil where nothing was heard of it.
+// known is a device's log; nil where nothing was heard of it. It keeps in mind
+// what was asked for, so that boxes which are followed at once must not ask.
 func (s *State) known(id entry.DeviceID) *device {
 	at := &s.lately[id[len(id)-1]%byte(len(s.lately))]
 	if d := *at; d != nil && d.id == id {
@@ -189,13 +191,11 @@ func (s *State) known(id entry.DeviceID) *device {
 // Grow makes room for the entries of a record up to a frontier, which are to
 // come.
 func (s *State) Grow(to chain.Frontier) {
-	all := 0
 	for _, m := range to {
 		d := s.device(m.Device)
 		d.recs = slices.Grow(d.recs, int(m.Seq-min(m.Seq, d.held())))
-		all += int(m.Seq)
 	}
-	s.order = slices.Grow(s.order, max(0, all-len(s.order)))
+	s.order = slices.Grow(s.order, max(0, int(to.Entries())-len(s.order)))
 }
 
 // ready says whether all that the entry's writer had seen is in its place.
@@ -329,8 +329,8 @@ func (v vector) raised(place int, seq uint64) vector {
 
 // find is the entry with an ID, or nil where it is not in its place here.
 func (s *State) find(id entry.ID) *rec {
-	d, ok := s.index[id.Device]
-	if !ok || !d.holds(id.Seq) {
+	d := s.known(id.Device)
+	if d == nil || !d.holds(id.Seq) {
 		return nil
 	}
 	return d.at(id.Seq)
