@@ -34,7 +34,7 @@ const (
 	kitchenScale   units.Mass   = 1000    // mg
 	eighthOfTurn   units.Turns  = 125     // thousandths
 	oneFoot        units.Length = 304_800 // µm
-	rowSpread                   = 0.10
+	usualRowSpread              = 0.10
 	maxWeighings                = 100
 	catchLevel                  = 0.90
 	catchTolerance              = 0.05 // Massachusetts extension: within ±5 % of target

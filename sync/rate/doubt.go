@@ -55,7 +55,7 @@ func (c Catch) rowDoubt() float64 {
 		return 0 // the whole width was caught
 	}
 	k := float64(c.rowsCaught())
-	spread := rowSpread
+	spread := usualRowSpread
 	if len(c.RowMasses) > 1 {
 		grams := make([]float64, len(c.RowMasses))
 		for i, m := range c.RowMasses {

@@ -2,11 +2,11 @@ package rate
 
 import "math"
 
-// The functions here stand in for math.Exp, math.Atan and math.Sin, whose last
-// digits differ from processor to processor. They use + − × ÷ and square roots
+// The functions here stand in for math.Exp, math.Log, math.Lgamma and math.Sin,
+// whose last digits differ from processor to processor. They use + − × ÷ and square roots
 // only, each product that is added rounded on its own, so that every device
 // prints the same digits. Series: Abramowitz and Stegun, Handbook of
-// Mathematical Functions (1964), 4.2.1, 4.3.65 and 4.4.42.
+// Mathematical Functions (1964), 4.2.1 and 4.3.65.
 
 // ln2High and ln2Low add up to the natural logarithm of 2; the first has few
 // enough bits that a whole multiple of it is exact.
@@ -33,20 +33,44 @@ func exp(x float64) float64 {
 	return math.Ldexp(sum, int(n))
 }
 
-// atan returns the angle in radians whose tangent is x. The half-angle formula
-// brings x near zero, where the series needs few terms.
-func atan(x float64) float64 {
-	scale := 1.0
-	for math.Abs(x) > 0.1 {
-		x /= 1 + math.Sqrt(1+float64(x*x))
-		scale *= 2
+// lnTerms are enough for |s| below 0.18, of which the series goes in squares.
+const lnTerms = 12
+
+// ln returns the natural logarithm of x above 0, by the series of the inverse
+// hyperbolic tangent (Abramowitz and Stegun 4.1.27) on a number brought between
+// √½ and √2. It returns NaN for x of 0 or less.
+func ln(x float64) float64 {
+	if !(x > 0) || math.IsInf(x, 1) {
+		return math.NaN()
 	}
-	square := x * x
+	m, e := math.Frexp(x)
+	if m < math.Sqrt2/2 {
+		m, e = 2*m, e-1
+	}
+	s := (m - 1) / (m + 1)
+	square := float64(s * s)
 	sum := 0.0
-	for k := angleTerms; k >= 0; k-- {
-		sum = 1/float64(2*k+1) - float64(square*sum)
+	for k := lnTerms; k >= 0; k-- {
+		sum = 1/float64(2*k+1) + float64(square*sum)
 	}
-	return float64(scale * x * sum)
+	return float64(float64(e)*ln2High) + (float64(float64(e)*ln2Low) + float64(2*s*sum))
+}
+
+// stirlingFrom is where the series below is right to the last digit.
+const stirlingFrom = 15
+
+// lnGamma returns the natural logarithm of the gamma function of x above 0, by
+// Stirling's series (Abramowitz and Stegun 6.1.41) on an argument brought up by
+// the recurrence 6.1.15.
+func lnGamma(x float64) float64 {
+	product := 1.0
+	for x < stirlingFrom {
+		product *= x
+		x++
+	}
+	series := polynomial(1/(x*x), 1.0/12, -1.0/360, 1.0/1260, -1.0/1680, 1.0/1188, -691.0/360360) / x
+	const halfLn2Pi = 0.918938533204672741780329736406
+	return float64((x-0.5)*ln(x)) - x + halfLn2Pi + series - ln(product)
 }
 
 // sin returns the sine of x radians, for |x| up to π/2.

@@ -7,8 +7,8 @@ import "math"
 // distribution is the normal one.
 const Known = 1e9
 
-// largeFreedom is where the finite sums give way to expansions in 1/df, which
-// are right to eleven digits from there on.
+// largeFreedom is where the continued fraction gives way to expansions in 1/df,
+// which are right to eleven digits from there on.
 const largeFreedom = 300
 
 // newtonSteps bounds every search by Newton's method. The starting points lie
@@ -17,10 +17,9 @@ const largeFreedom = 300
 const newtonSteps = 64
 
 // studentT returns the t that Student's distribution with df degrees of
-// freedom stays below with probability p: studentT(0.975, df) for the central
-// 95 %. p lies between 0 and 1, df is 1 or more; otherwise it returns NaN.
-// Between whole df it goes in a straight line in 1/df, which is never too
-// narrow (the GUM, JCGM 100:2008, G.4.1, allows that or rounding df down).
+// freedom, whole or not, stays below with probability p: studentT(0.975, df)
+// for the central 95 %. p lies between 0 and 1, df is 1 or more; otherwise it
+// returns NaN.
 func studentT(p, df float64) float64 {
 	switch {
 	case !(p > 0 && p < 1) || !(df >= 1):
@@ -30,12 +29,16 @@ func studentT(p, df float64) float64 {
 	case df > largeFreedom:
 		return studentFromNormal(normalQuantile(p), df)
 	}
-	whole := math.Floor(df)
-	low := studentWhole(p, int(whole))
-	if whole == df {
-		return low
+	target := float64(2*p) - 1
+	t := normalQuantile(p)
+	for range newtonSteps {
+		step := (target - studentCentral(t, df)) / studentSlope(t, df)
+		t += step
+		if !(math.Abs(step) > 1e-15*t) {
+			break
+		}
 	}
-	return low - float64(fraction(df)*(low-studentWhole(p, int(whole)+1)))
+	return t
 }
 
 // twoSidedT returns the t that bounds the central level (0.9 for 90 %).
@@ -45,65 +48,62 @@ func twoSidedT(level, df float64) float64 { return studentT((1+level)/2, df) }
 // freedom lies within ±t.
 func studentWithin(t, df float64) float64 {
 	t = math.Abs(t)
-	if !(df >= 1) || math.IsNaN(t) {
+	switch {
+	case !(df >= 1) || math.IsNaN(t):
 		return math.NaN()
-	}
-	if df > largeFreedom {
+	case df > largeFreedom:
 		return normalWithin(normalFromStudent(t, df))
+	case t > math.MaxFloat32:
+		return 1
 	}
-	whole := math.Floor(df)
-	low, _ := studentCentral(t, int(whole))
-	if whole == df {
-		return low
-	}
-	high, _ := studentCentral(t, int(whole)+1)
-	return low + float64(fraction(df)*(high-low))
+	return studentCentral(t, df)
 }
 
-// fraction places df between its whole neighbours on the scale of 1/df: 0 at
-// the lower, 1 at the upper.
-func fraction(df float64) float64 {
-	whole := math.Floor(df)
-	return (1/whole - 1/df) / (1/whole - 1/(whole+1))
+// studentCentral is studentWithin for t of 0 or more by the incomplete beta
+// function (Abramowitz and Stegun 26.7.1), from whichever end keeps the digits.
+func studentCentral(t, df float64) float64 {
+	square := float64(t * t)
+	inner := square / (df + square)
+	if inner < 1.5/(df/2+2.5) {
+		return betaFraction(inner, 0.5, df/2)
+	}
+	return 1 - betaFraction(df/(df+square), df/2, 0.5)
 }
 
-// studentWhole is studentT for p of a half or more and a whole df.
-func studentWhole(p float64, df int) float64 {
-	target := float64(2*p) - 1
-	t := normalQuantile(p)
-	for range newtonSteps {
-		within, slope := studentCentral(t, df)
-		step := (target - within) / slope
-		t += step
-		if !(math.Abs(step) > 1e-15*t) {
+// studentSlope is the derivative of studentCentral: twice Student's density.
+func studentSlope(t, df float64) float64 {
+	half := df / 2
+	log := lnGamma(half+0.5) - lnGamma(half) - float64((half+0.5)*ln(1+float64(t*t)/df))
+	return 2 * exp(log) / math.Sqrt(df*math.Pi)
+}
+
+// fractionSteps bounds a continued fraction; a few dozen steps are taken.
+const fractionSteps = 500
+
+// betaFraction is the incomplete beta function I_x(a, b) by its continued
+// fraction (Abramowitz and Stegun 26.5.8), for x below (a+1)/(a+b+2), worked
+// out from the front as Lentz did (Applied Optics 15, 1976).
+func betaFraction(x, a, b float64) float64 {
+	if x <= 0 {
+		return 0
+	}
+	term := func(m int) float64 {
+		k := float64(m / 2)
+		if m%2 == 0 {
+			return k * (b - k) * x / ((a + float64(2*k) - 1) * (a + float64(2*k)))
+		}
+		return -(a + k) * (a + b + k) * x / ((a + float64(2*k)) * (a + float64(2*k) + 1))
+	}
+	c, d := 1.0, 1/(1+term(1))
+	value := d
+	for m := 2; m < fractionSteps; m++ {
+		d = 1 / (1 + float64(term(m)*d))
+		c = 1 + term(m)/c
+		value *= c * d
+		if math.Abs(float64(c*d)-1) < 1e-16 {
 			break
 		}
 	}
-	return t
-}
-
-// studentCentral returns the probability that t with df degrees of freedom
-// lies within ±t, and the derivative of that probability, by the finite sums
-// of Abramowitz and Stegun 26.7.3 and 26.7.4.
-func studentCentral(t float64, df int) (within, slope float64) {
-	n := float64(df)
-	square := n / (n + float64(t*t)) // cos² of the angle atan(t/√n)
-	cos := math.Sqrt(square)
-	sine := t / math.Sqrt(n+float64(t*t))
-	if df == 1 {
-		return float64(2 / math.Pi * atan(t)), 2 / math.Pi * square
-	}
-	odd := df % 2
-	term, sum := 1.0, 1.0
-	for j := 1; 2*j <= df-2-odd; j++ {
-		top := float64(2*j - 1 + odd)
-		term = float64(term * square * top / (top + 1))
-		sum += term
-	}
-	if odd == 0 {
-		return float64(sine * sum), (n - 1) * term * square * cos / math.Sqrt(n)
-	}
-	angle := atan(t / math.Sqrt(n))
-	return float64(2 / math.Pi * (angle + float64(sine*cos*sum))),
-		2 / math.Pi * (n - 1) * term * square * square / math.Sqrt(n)
+	log := lnGamma(a+b) - lnGamma(a) - lnGamma(b) + float64(a*ln(x)) + float64(b*ln(1-x))
+	return exp(log) * value / a
 }
