@@ -12,6 +12,8 @@ var (
 	ErrSyntax = errors.New("not a quantity")
 	// ErrUnit marks a unit that is missing, unknown or of another quantity.
 	ErrUnit = errors.New("wrong unit")
+	// ErrUnclear marks text that can be read in two ways.
+	ErrUnclear = errors.New("could mean two things")
 	// ErrRange marks a value outside the range that the quantity allows.
 	ErrRange = errors.New("out of range")
 )
@@ -44,5 +46,5 @@ func indefinite(noun string) string {
 	return "a " + noun
 }
 
-// Unwrap gives ErrSyntax, ErrUnit or ErrRange.
+// Unwrap gives ErrSyntax, ErrUnit, ErrUnclear or ErrRange.
 func (e *Error) Unwrap() error { return e.cause }

@@ -17,7 +17,7 @@ const (
 
 // ParseSystem reads "us" or "metric".
 func ParseSystem(text string) (System, error) {
-	switch plain(text) {
+	switch strings.ToLower(plain(text)) {
 	case "us":
 		return US, nil
 	case "metric":

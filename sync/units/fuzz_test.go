@@ -12,6 +12,7 @@ var seeds = []string{
 	"212 g", "50 lb", "3 lb 4 oz", "8' 2\"", "8 ft 2 in", "7.5 in", "1.2 ha", "1/20 ac", "23 lb/ac", "25 kg/ha",
 	"5 lb/1,000 ft2", "8 oz per acre", "30 seeds/ft2", "1.2 million/ac", "98%", "0.98", "$14.50", "14.505", "5 mph",
 	"µg", "1 µg", "NaN", "Inf", "1e9 lb", "99999999999999999999 lb", "08/08 lb", "1/ft2", "1//ft2", "1 lb/ac/ac", "\xff\xfe", "1 per per",
+	"23 lb/A", "1.5 a", "5#", "8ft2in", "1lb3oz", "7.5-inch", "220k", "220M", "⅙", "23 lb PLS/ac", "0.4 bu/ac at 36 lb/bu", "1 bu @", "7,5 kg", "8'-2\"", "1-", "1-a", "#", "1,a",
 }
 
 // fuzz checks that a parser never panics, and that what it accepts is in range

@@ -3,6 +3,7 @@ package units
 import (
 	"fmt"
 	"math/big"
+	"slices"
 	"strings"
 )
 
@@ -12,8 +13,10 @@ type Option func(*options)
 type options struct {
 	bare     string // unit of a number without one
 	bushel   Mass   // mass of a bushel, 0 where none is known
-	fraction bool   // a bare share up to 1 is a fraction of one
+	fraction bool   // a bare share below 1 is a fraction of one
+	live     bool   // a rate is of live seed
 	times    int64  // how many times over the amount is wanted, 0 for once
+	numerals
 }
 
 // Bare gives the unit that a number without one is in, such as "lb/ac".
@@ -23,9 +26,17 @@ func Bare(unit string) Option { return func(o *options) { o.bare = unit } }
 // depends on the species and on whose law says so.
 func Bushel(m Mass) Option { return func(o *options) { o.bushel = m } }
 
-// Fraction reads a bare share of at most 1 as a fraction of one (0.98 is
-// 98 %). Give it only where shares under 1 % make no sense.
+// Fraction reads a bare share below 1 as a fraction of one (0.98 is 98 %).
+// Give it only where shares under 1 % make no sense. A bare 1 stays unclear.
 func Fraction() Option { return func(o *options) { o.fraction = true } }
+
+// Live reads a rate of live seed: 23 lb PLS/ac is one, and so is 23 lb/ac,
+// but not 23 lb bulk/ac. Without it, a rate is of bulk seed.
+func Live() Option { return func(o *options) { o.live = true } }
+
+// DecimalComma reads 7,5 as 7.5. A comma that could part thousands as well, as
+// in 1,234, is refused as unclear; 1,234.5 and 1,234,567 are clear.
+func DecimalComma() Option { return func(o *options) { o.decimalComma = true } }
 
 // Times gives so many times the amount written, taken before rounding: the
 // mass of a million small seeds from what a thousand of them weigh.
@@ -36,6 +47,8 @@ type reader struct {
 	kind *kind
 	text string // as it was written, for errors
 	options
+	says   basis // what seed the text says that it is of
+	pounds bool  // a mass in pounds or another unit that goes with acres came before
 }
 
 func newReader(k *kind, text string, opts []Option) *reader {
@@ -63,7 +76,7 @@ func (r *reader) clean() (string, *Error) {
 	if s == "" {
 		return "", r.fail("is empty", ErrSyntax)
 	}
-	return s, nil
+	return r.takeBushel(s)
 }
 
 // sum adds up terms such as `8 ft 2 in` exactly, in the fixed unit of k.
@@ -71,11 +84,14 @@ func (r *reader) sum(k *kind, s string) (*big.Rat, *Error) {
 	total := new(big.Rat)
 	var last *big.Rat
 	for s != "" {
-		value, rest, problem := takeNumber(s)
-		if problem != "" {
-			return nil, r.fail(problem, ErrSyntax)
+		value, rest, wrong := r.take(s)
+		if wrong != nil {
+			return nil, r.fail(wrong.words, wrong.cause)
 		}
-		name, rest := takeUnit(rest)
+		name, rest := takeUnit(k, rest)
+		if name == "" && isRange(rest) {
+			return nil, r.fail("is a range, not one figure", ErrSyntax)
+		}
 		factor, err := r.factor(k, name)
 		if err != nil {
 			return nil, err
@@ -92,38 +108,77 @@ func (r *reader) sum(k *kind, s string) (*big.Rat, *Error) {
 	return total, nil
 }
 
-// takeUnit reads letters and signs up to the next number; a digit right after
-// a letter belongs to the unit (ft2, m3).
-func takeUnit(s string) (name, rest string) {
-	end := 0
-	for end < len(s) && !startsTerm(s, end) {
-		end++
-	}
-	name = strings.ReplaceAll(strings.ReplaceAll(s[:end], " ", ""), ".", "")
-	return name, s[end:]
+// isRange reports whether what follows a number makes a range of it (20-25).
+func isRange(rest string) bool {
+	return len(rest) > 1 && rest[0] == '-' && isDigit(rest[1])
 }
 
-func startsTerm(s string, i int) bool {
+// takeUnit reads letters and signs up to the next number. A hyphen before them
+// (7.5-inch), or right after them before a number (8'-2"), joins, and a comma
+// may part terms (3 lb, 4 oz).
+func takeUnit(k *kind, s string) (name, rest string) {
+	s = strings.TrimLeft(s, " ")
+	if len(s) > 1 && s[0] == '-' && isLetter(s[1]) {
+		s = s[1:]
+	}
+	end := 0
+	for end < len(s) && !startsTerm(k, s, end) {
+		end++
+	}
+	rest = s[end:]
+	if end > 0 && s[end-1] != ' ' && rest != "" && (rest[0] == ',' || isRange(rest)) {
+		rest = rest[1:]
+	}
+	name = strings.ReplaceAll(strings.ReplaceAll(s[:end], " ", ""), ".", "")
+	if rest != "" {
+		name = strings.TrimSuffix(name, ",")
+	}
+	return name, rest
+}
+
+// startsTerm reports whether a number begins at s[i].
+func startsTerm(k *kind, s string, i int) bool {
 	c := s[i]
-	if c == '-' || c == '.' && i+1 < len(s) && isDigit(s[i+1]) {
+	if c == '-' || (c == '.' || c == ',') && i+1 < len(s) && isDigit(s[i+1]) {
 		return true
 	}
-	return isDigit(c) && (i == 0 || s[i-1] < 'a' || s[i-1] > 'z')
+	return isDigit(c) && (i == 0 || !isLetter(s[i-1]) && !isDigit(s[i-1]) || isLetter(s[i-1]) && startsAfterUnit(k, s, i))
+}
+
+// startsAfterUnit reports whether digits right after a letter begin a number
+// (the 2 of 8ft2in) rather than belong to the unit (the 2 of 8 ft2).
+func startsAfterUnit(k *kind, s string, i int) bool {
+	end := i + digits(s[i:])
+	start := i
+	for start > 0 && isLetter(s[start-1]) {
+		start--
+	}
+	_, together := k.units[strings.ToLower(s[start:end])]
+	_, alone := k.units[strings.ToLower(s[start:i])]
+	return !together && alone && end < len(s)
 }
 
 // factor finds a unit by its name, in singular or plural.
-func (r *reader) factor(k *kind, name string) (*big.Rat, *Error) {
+func (r *reader) factor(k *kind, written string) (*big.Rat, *Error) {
+	name := strings.ToLower(written)
 	if name == "" && r.bare != "" && k == r.kind {
 		name = r.bare
 	}
+	if r.kind == rateKind || r.kind == massKind {
+		says := unsaid
+		if name, says = takeBasis(name); says != unsaid {
+			r.says = says
+		}
+	}
+	if either := r.unclear(k, name, written); either != "" {
+		return nil, r.fail("could be "+either, ErrUnclear)
+	}
+	r.pounds = r.pounds || k == massKind && slices.Contains(poundUnits, name)
 	if f, ok := k.units[name]; ok {
 		return f.rat(), nil
 	}
 	if k == massKind && (name == "bu" || name == "bushel" || name == "bushels") {
-		if r.bushel > 0 {
-			return new(big.Rat).SetInt64(int64(r.bushel)), nil
-		}
-		return nil, r.fail("is in bushels, a volume whose mass depends on the species", ErrUnit)
+		return r.bushelWeight()
 	}
 	if name == "" {
 		return nil, r.fail("has no unit (known: "+r.kind.known+")", ErrUnit)
@@ -131,10 +186,29 @@ func (r *reader) factor(k *kind, name string) (*big.Rat, *Error) {
 	return nil, r.unknown(name)
 }
 
+// unclear gives the two meanings of a unit that has two, or nothing.
+func (r *reader) unclear(k *kind, name, written string) string {
+	switch {
+	case k == areaKind && name == "a" && written != "A" && !r.pounds:
+		return "acres (ac) or ares of 100 m2"
+	case k == countKind && name == "m":
+		return "thousands or millions (write 220k or 1.2 million)"
+	}
+	return ""
+}
+
+func (r *reader) bushelWeight() (*big.Rat, *Error) {
+	if r.bushel <= 0 {
+		return nil, r.fail("is in bushels, a volume whose mass depends on the species"+
+			" (what a bushel of it weighs may be written beside it: 0.4 bu at 32 lb/bu)", ErrUnit)
+	}
+	return new(big.Rat).SetInt64(int64(r.bushel)), nil
+}
+
 // unknown says what a text with a strange unit is instead, if it is anything.
 func (r *reader) unknown(name string) *Error {
 	for _, k := range others() {
-		if k != r.kind && isA(k, r.text) {
+		if k != r.kind && r.isA(k) {
 			return r.fail("is "+indefinite(k.name), ErrUnit)
 		}
 	}
@@ -143,31 +217,41 @@ func (r *reader) unknown(name string) *Error {
 
 // isA reports whether the text reads as a quantity of kind k, without asking
 // any further what else it might be.
-func isA(k *kind, text string) bool {
-	s := plain(text)
+func (r *reader) isA(k *kind) bool {
+	s := plain(r.text)
 	top, bottom, split := splitPer(s)
 	switch k {
 	case rateKind:
-		return split && allUnits(massKind, top) && allUnits(areaKind, bottom)
+		return split && r.allUnits(massKind, top) && r.allUnits(areaKind, bottom)
 	case densityKind:
-		return split && allUnits(countKind, top) && allUnits(areaKind, bottom)
+		return split && r.allUnits(countKind, top) && r.allUnits(areaKind, bottom)
 	}
-	return allUnits(k, s)
+	return r.allUnits(k, s)
 }
 
 // allUnits reports whether s is a list of numbers, each with a unit of k.
-func allUnits(k *kind, s string) bool {
+func (r *reader) allUnits(k *kind, s string) bool {
 	for s != "" {
-		if _, rest, problem := takeNumber(s); problem == "" {
+		if _, rest, bad := r.take(s); bad == nil {
 			s = rest
 		}
-		name, rest := takeUnit(s)
+		name, rest := takeUnit(k, s)
+		name = strings.ToLower(name)
+		if k == massKind {
+			name, _ = takeBasis(name)
+		}
 		if _, ok := k.units[name]; !ok || rest == s {
 			return false
 		}
 		s = rest
 	}
 	return true
+}
+
+// isBare reports whether s is a number without a unit.
+func (r *reader) isBare(s string) bool {
+	_, rest, bad := r.take(s)
+	return bad == nil && strings.TrimSpace(rest) == ""
 }
 
 // settle rounds an exact value once to the type's fixed unit, and checks it.
@@ -203,6 +287,9 @@ func simple(k *kind, text string, opts []Option) (int64, error) {
 		return 0, bad
 	}
 	exact, bad := r.sum(k, s)
+	if bad == nil {
+		bad = r.checkBasis()
+	}
 	if bad != nil {
 		return 0, bad
 	}

@@ -98,8 +98,8 @@ func TestParseSaysWhatIsWrong(t *testing.T) {
 		{"length", "1/0 in", "divides by zero", units.ErrSyntax},
 		{"area", "3 ft", "is a length; an area is wanted", units.ErrUnit},
 		{"share", "120%", "is too great; a share from 0 to 100 % is wanted", units.ErrRange},
-		{"share", "0.98", "fraction or a per cent", units.ErrSyntax},
-		{"share", "1", "fraction or a per cent", units.ErrSyntax},
+		{"share", "0.98", "fraction or a per cent", units.ErrUnclear},
+		{"share", "1", "could be 1 % or 100 %", units.ErrUnclear},
 		{"money", "14.505", "finer than one hundredth", units.ErrRange},
 		{"money", "$-3", "below zero", units.ErrRange},
 		{"dial", "20 lb/ac", "is a rate; a dial setting is wanted", units.ErrUnit},
@@ -135,8 +135,10 @@ func TestOptions(t *testing.T) {
 	if s, err := units.ParseShare("0.98", units.Fraction()); err != nil || s != 98_000 {
 		t.Errorf("0.98 as a fraction = %v, %v", s, err)
 	}
-	if s, err := units.ParseShare("1", units.Fraction()); err != nil || s != units.Whole {
-		t.Errorf("1 as a fraction = %v, %v", s, err)
+	for _, text := range []string{"1", "1.0", "1.00"} {
+		if s, err := units.ParseShare(text, units.Fraction()); !errors.Is(err, units.ErrUnclear) {
+			t.Errorf("%s as a fraction = %v, %v; it could be 1 %% or 100 %%", text, s, err)
+		}
 	}
 	if s, err := units.ParseShare("0.5%", units.Fraction()); err != nil || s != 500 {
 		t.Errorf("0.5%% with its sign = %v, %v", s, err)

@@ -6,8 +6,9 @@ import (
 )
 
 // ParseRate reads a mass over an area: 23 lb/ac, 25 kg/ha, 2.5 g/m2, 8 oz per
-// acre, 5 lb/1,000 ft2; with Bushel also 1 1/2 bu/ac. The range is 0 to
-// 100,000 kg/ha.
+// acre, 5 lb/1,000 ft2; with Bushel also 1 1/2 bu/ac, and without it 1 1/2
+// bu/ac at 32 lb/bu. A rate of live seed (23 lb PLS/ac) is refused without
+// Live. The range is 0 to 100,000 kg/ha.
 func ParseRate(text string, opts ...Option) (RatePerArea, error) {
 	// mg per cm² to µg per m²: × 1,000 × 10,000
 	v, err := perArea(rateKind, massKind, 10_000_000, text, opts)
@@ -30,7 +31,7 @@ func perArea(k, topKind *kind, scale int64, text string, opts []Option) (int64, 
 		return 0, bad
 	}
 	top, bottom, split := splitPer(s)
-	if !split && isBare(s) && r.bare != "" {
+	if !split && r.isBare(s) && r.bare != "" {
 		top, bottom, split = splitPer(s + " " + r.bare)
 	}
 	if !split {
@@ -41,6 +42,9 @@ func perArea(k, topKind *kind, scale int64, text string, opts []Option) (int64, 
 		return 0, bad
 	}
 	under, bad := r.under(bottom)
+	if bad == nil {
+		bad = r.checkBasis()
+	}
 	if bad != nil {
 		return 0, bad
 	}
@@ -65,14 +69,14 @@ func (r *reader) under(s string) (*big.Rat, *Error) {
 
 // noArea says what a text without a division is.
 func (r *reader) noArea(s string) *Error {
-	if _, _, problem := takeNumber(s); problem != "" {
-		return r.fail(problem, ErrSyntax)
+	if _, _, bad := r.take(s); bad != nil {
+		return r.fail(bad.words, bad.cause)
 	}
-	if isBare(s) {
+	if r.isBare(s) {
 		return r.fail("has no unit (known: "+r.kind.known+")", ErrUnit)
 	}
 	for _, k := range others() {
-		if k != r.kind && isA(k, r.text) {
+		if k != r.kind && r.isA(k) {
 			return r.fail("is "+indefinite(k.name), ErrUnit)
 		}
 	}
@@ -90,7 +94,7 @@ func splitPer(s string) (top, bottom string, ok bool) {
 			return strings.TrimSpace(s[:i]), strings.TrimSpace(s[i+1:]), true
 		}
 	}
-	if top, bottom, ok := strings.Cut(s, " per "); ok {
+	if top, bottom, ok := cutFold(s, " per "); ok {
 		return strings.TrimSpace(top), strings.TrimSpace(bottom), true
 	}
 	return s, "", false
@@ -102,5 +106,5 @@ func afterUnit(s string, i int) bool {
 	for i > 0 && isDigit(s[i-1]) {
 		i--
 	}
-	return i > 0 && s[i-1] >= 'a' && s[i-1] <= 'z'
+	return i > 0 && isLetter(s[i-1])
 }

@@ -11,22 +11,22 @@ import (
 // type's fixed unit. Each fails with an *Error, and none takes a negative
 // value.
 
-// ParseMass reads 212 g, 50 lb, 3 lb 4 oz; with Bushel also 1 1/2 bu.
-// The range is 0 to 1,000,000 t.
+// ParseMass reads 212 g, 50 lb, 5#, 3 lb 4 oz; with Bushel also 1 1/2 bu, and
+// without it 1 1/2 bu at 32 lb/bu. The range is 0 to 1,000,000 t.
 func ParseMass(text string, opts ...Option) (Mass, error) {
 	v, err := simple(massKind, text, opts)
 	return Mass(v), err
 }
 
-// ParseLength reads 7.5 in, 8' 2", 8 ft 2 in, 3/8 in, 190 mm. The range is 0
+// ParseLength reads 7.5 in, 7.5-inch, 8' 2", 8ft2in, 3/8 in, 190 mm. The range is 0
 // to 40,000 km.
 func ParseLength(text string, opts ...Option) (Length, error) {
 	v, err := simple(lengthKind, text, opts)
 	return Length(v), err
 }
 
-// ParseArea reads 7.5 ac, 1.2 ha, 1 ft2, 0.25 m². The range is 0 to
-// 10,000,000 ha.
+// ParseArea reads 7.5 ac, 1.5 A, 1.2 ha, 1 ft2, 0.25 m². A small a could be an
+// are and is unclear. The range is 0 to 10,000,000 ha.
 func ParseArea(text string, opts ...Option) (Area, error) {
 	v, err := simple(areaKind, text, opts)
 	return Area(v), err
@@ -65,7 +65,7 @@ func ParseReading(text string, opts ...Option) (Reading, error) {
 	return Reading(v), err
 }
 
-// ParseCount reads a number of bags or pieces: 3, 2 1/2 bags, 1.2 million. The
+// ParseCount reads a number of bags or pieces: 3, 2 1/2 bags, 220k, 1.2 million. The
 // range is 0 to 1,000,000,000,000.
 func ParseCount(text string, opts ...Option) (Count, error) {
 	v, err := simple(countKind, text, opts)
@@ -74,7 +74,8 @@ func ParseCount(text string, opts ...Option) (Count, error) {
 
 // ParseShare reads a part of a whole, from 0 to 100 %. A bare number is per
 // cent, as 98 is. A bare number above 0 and up to 1 could be meant either way
-// and is an error, unless Fraction says that it is a fraction of one.
+// and is unclear, unless Fraction says that one below 1 is a fraction of one:
+// then only a bare 1 is unclear.
 func ParseShare(text string, opts ...Option) (Share, error) {
 	r := newReader(shareKind, text, opts)
 	r.bare = "%"
@@ -83,22 +84,30 @@ func ParseShare(text string, opts ...Option) (Share, error) {
 		return 0, bad
 	}
 	exact, bad := r.sum(shareKind, s)
+	if bad == nil && r.isBare(s) && exact.Sign() > 0 {
+		bad = r.bareShare(exact)
+	}
 	if bad != nil {
 		return 0, bad
-	}
-	if isBare(s) && exact.Sign() > 0 && exact.Cmp(big.NewRat(1000, 1)) <= 0 {
-		if !r.fraction {
-			return 0, r.fail("could be a fraction or a per cent, so it needs its % sign", ErrSyntax)
-		}
-		exact.Mul(exact, big.NewRat(100, 1))
 	}
 	v, err := r.settle(exact)
 	return Share(v), err
 }
 
-func isBare(s string) bool {
-	_, rest, problem := takeNumber(s)
-	return problem == "" && strings.TrimSpace(rest) == ""
+// bareShare decides what a share without its sign means, in thousandths of one
+// per cent.
+func (r *reader) bareShare(exact *big.Rat) *Error {
+	one := exact.Cmp(big.NewRat(1000, 1))
+	switch {
+	case one > 0:
+	case one == 0:
+		return r.fail("could be 1 % or 100 %, so it needs its % sign", ErrUnclear)
+	case r.fraction:
+		exact.Mul(exact, big.NewRat(100, 1))
+	default:
+		return r.fail("could be a fraction or a per cent, so it needs its % sign", ErrUnclear)
+	}
+	return nil
 }
 
 // ParseMoney reads 14.50, $14.50, 1,450. The range is 0 to 10,000,000,000, in

@@ -7,13 +7,18 @@ package units
 // massUnits lead to milligrams.
 var massUnits = map[string]ratio{
 	"ug": {1, 1000}, "mg": {1, 1}, "g": {1000, 1}, "gm": {1000, 1}, "gram": {1000, 1}, "grams": {1000, 1},
+	"gramme": {1000, 1}, "grammes": {1000, 1}, "kilogramme": {1_000_000, 1}, "kilogrammes": {1_000_000, 1},
 	"kg": {1_000_000, 1}, "kilo": {1_000_000, 1}, "kilos": {1_000_000, 1},
 	"kilogram": {1_000_000, 1}, "kilograms": {1_000_000, 1},
 	"t": {1_000_000_000, 1}, "tonne": {1_000_000_000, 1}, "tonnes": {1_000_000_000, 1},
 	"oz": {45_359_237, 1600}, "ounce": {45_359_237, 1600}, "ounces": {45_359_237, 1600},
 	"lb": {45_359_237, 100}, "lbs": {45_359_237, 100}, "pound": {45_359_237, 100}, "pounds": {45_359_237, 100},
+	"#":   {45_359_237, 100},
 	"cwt": {45_359_237, 1}, "ton": {907_184_740, 1}, "tons": {907_184_740, 1},
 }
+
+// poundUnits are the masses that are written over acres, never over ares.
+var poundUnits = []string{"oz", "ounce", "ounces", "lb", "lbs", "pound", "pounds", "#", "cwt", "ton", "tons", "bu", "bushel", "bushels"}
 
 // lengthUnits lead to micrometres.
 var lengthUnits = map[string]ratio{
@@ -34,7 +39,7 @@ var areaUnits = map[string]ratio{
 	"ft2": {9_290_304, 10_000}, "sqft": {9_290_304, 10_000},
 	"squarefoot": {9_290_304, 10_000}, "squarefeet": {9_290_304, 10_000},
 	"yd2": {83_612_736, 10_000}, "sqyd": {83_612_736, 10_000},
-	"ac": {40_468_564_224, 1000}, "acre": {40_468_564_224, 1000}, "acres": {40_468_564_224, 1000},
+	"a": {40_468_564_224, 1000}, "ac": {40_468_564_224, 1000}, "acre": {40_468_564_224, 1000}, "acres": {40_468_564_224, 1000},
 	"mi2": {25_899_881_103_360, 1000}, "sqmi": {25_899_881_103_360, 1000},
 }
 
@@ -83,6 +88,6 @@ var countUnits = map[string]ratio{
 	"": {1000, 1}, "bag": {1000, 1}, "bags": {1000, 1}, "seed": {1000, 1}, "seeds": {1000, 1},
 	"plant": {1000, 1}, "plants": {1000, 1}, "row": {1000, 1}, "rows": {1000, 1},
 	"pls": {1000, 1}, "liveseed": {1000, 1}, "liveseeds": {1000, 1},
-	"thousand": {1_000_000, 1}, "thousandseeds": {1_000_000, 1}, "thousandplants": {1_000_000, 1},
+	"k": {1_000_000, 1}, "kseeds": {1_000_000, 1}, "kplants": {1_000_000, 1}, "thousand": {1_000_000, 1}, "thousandseeds": {1_000_000, 1}, "thousandplants": {1_000_000, 1},
 	"million": {1_000_000_000, 1}, "millionseeds": {1_000_000_000, 1}, "millionplants": {1_000_000_000, 1},
 }
