@@ -80,10 +80,8 @@ func (f *catchForm) read(q *request) *entry.Caught {
 		Turns: read(q.form, "turns", units.ParseTurns), Rows: q.whole("rows"),
 		Mass: q.grams("caught"), Resolution: q.grams("resolution"), Note: q.Val("note"),
 	}
-	for _, s := range q.parts("masses") {
-		m, err := units.ParseMass(s, units.Bare("g"))
-		q.refuseErr("masses", err)
-		b.RowMasses = append(b.RowMasses, m)
+	for _, s := range q.numbers("masses") {
+		b.RowMasses = append(b.RowMasses, readText(q.form, "masses", s, units.ParseMass, units.Bare("g")))
 		b.Mass = 0
 	}
 	for _, m := range b.RowMasses {

@@ -61,10 +61,11 @@ func monthOf(day int64) (year, month int) {
 	return t.Year(), int(t.Month())
 }
 
-// typed writes a value as it stands in a field to begin with; empty for none.
+// typed writes a value as it stands in a field to begin with, empty for none;
+// without commas between thousands, which a field may take for decimal ones.
 func typed(known bool, text string) string {
 	if !known {
 		return ""
 	}
-	return strings.TrimSpace(text)
+	return strings.ReplaceAll(strings.TrimSpace(text), ",", "")
 }

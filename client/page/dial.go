@@ -79,7 +79,7 @@ func (f *dialForm) done() string { return "/box/" + f.Box.ID.String() }
 // curve puts the aim.
 func (f *dialForm) preview(q *request) {
 	f.Choice = f.Box.ForAim
-	to, err := units.ParseDial(q.Or("to", f.Box.Dial.String()))
+	to, err := units.ParseDial(q.Or("to", f.Box.Dial.String()), units.DecimalComma())
 	if err != nil {
 		return
 	}

@@ -82,7 +82,13 @@ func read[T any](f *form, name string, parse parser[T], opts ...units.Option) (v
 	if !f.Has(name) {
 		return v
 	}
-	v, err := parse(f.Val(name), opts...)
+	return readText(f, name, f.Val(name), parse, opts...)
+}
+
+// readText parses a text of a field. People type numbers as their phone's
+// keyboard has them, so a comma may be a decimal one.
+func readText[T any](f *form, name, text string, parse parser[T], opts ...units.Option) T {
+	v, err := parse(text, append(opts, units.DecimalComma())...)
 	f.refuseErr(name, err)
 	return v
 }
@@ -112,20 +118,51 @@ func (f *form) grams(name string) units.Mass {
 	return read(f, name, units.ParseMass, units.Bare("g"))
 }
 
-func (f *form) rate(name string) units.RatePerArea {
-	return read(f, name, units.ParseRate, f.bare("lb/ac", "kg/ha"))
+// rate is a rate of what is in the bag.
+func (f *form) rate(name string, opts ...units.Option) units.RatePerArea {
+	return read(f, name, units.ParseRate, append(opts, f.bare("lb/ac", "kg/ha"))...)
 }
 
-// whole is a number of things that come in ones.
+// whole is a number of things that come in ones: its comma parts thousands.
 func (f *form) whole(name string) int64 {
-	n := read(f, name, units.ParseCount)
+	if !f.Has(name) {
+		return 0
+	}
+	n, err := units.ParseCount(f.Val(name))
+	f.refuseErr(name, err)
 	if n%1000 != 0 {
 		f.refuse(name, words.text("form.whole", f.Val(name)))
 	}
 	return int64(n) / 1000
 }
 
-// parts is a field parted at commas or spaces.
-func (f *form) parts(name string) []string {
-	return strings.FieldsFunc(f.Val(name), func(r rune) bool { return r == ',' || r == ' ' || r == ';' })
+// ones is a field of numbers of things that come in ones, parted at commas or
+// spaces.
+func (f *form) ones(name string) []string {
+	return strings.FieldsFunc(f.Val(name), func(r rune) bool { return r == ',' || parts(r) })
+}
+
+// parts reports whether a sign parts numbers and is never in one.
+func parts(r rune) bool { return r == ' ' || r == ';' || r == '\n' }
+
+// numbers is a field of numbers, parted at spaces or at commas. Where spaces
+// alone part them, a comma within one is a decimal comma; where that cannot be
+// told, the field is refused.
+func (f *form) numbers(name string) []string {
+	text := f.Val(name)
+	list := strings.FieldsFunc(strings.ReplaceAll(text, ", ", " "), parts)
+	within, most := 0, 0 // numbers with commas in them, and the most commas in one
+	for _, n := range list {
+		if c := strings.Count(n, ","); c > 0 {
+			within, most = within+1, max(most, c)
+		}
+	}
+	switch {
+	case within == 0 || most == 1 && len(list) > 1 && !strings.Contains(text, ", "):
+		return list
+	case len(list) == 1 && most > 1:
+		return strings.FieldsFunc(text, func(r rune) bool { return r == ',' })
+	}
+	f.refuse(name, words.text("form.parts", text))
+	return nil
 }

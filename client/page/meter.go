@@ -51,7 +51,7 @@ func (f *meterForm) done() string { return "/" }
 
 // preview says how much was worked since the last reading.
 func (f *meterForm) preview(q *request) {
-	r, err := units.ParseReading(q.Val("reading"))
+	r, err := units.ParseReading(q.Val("reading"), units.DecimalComma())
 	if err != nil || f.Last == nil {
 		return
 	}

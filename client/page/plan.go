@@ -212,7 +212,7 @@ func (f *planForm) bodies(q *request) []entry.Body {
 }
 
 func (f *planForm) component(q *request) entry.Component {
-	c := entry.Component{Lot: q.id("lot"), Box: q.id("box"), Live: q.rate("live"),
+	c := entry.Component{Lot: q.id("lot"), Box: q.id("box"), Live: q.rate("live", units.Live()),
 		Seeds: read(q.form, "seeds", units.ParseDensity, q.bare("/ft2", "/m2"))}
 	if c.Lot.IsZero() {
 		q.refuse("lot", words.text("form.lot"))

@@ -107,7 +107,7 @@ func (f *standForm) read(q *request) *entry.StandCounted {
 	b := &entry.StandCounted{Ground: f.Ground.ID, Note: q.Val("note"),
 		Frame: read(q.form, "frame", units.ParseArea, q.bare("ft2", "m2"))}
 	c := entry.SpeciesCount{Species: q.Val("species")}
-	for _, s := range q.parts("counts") {
+	for _, s := range q.ones("counts") {
 		n, err := strconv.ParseInt(s, 10, 64)
 		if err != nil {
 			q.refuse("counts", words.text("form.whole", s))

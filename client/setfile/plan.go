@@ -48,7 +48,7 @@ func readComponent(n node) (*component, error) {
 	err := n.keys("a seed of the plan",
 		key{"lot", text(&c.lot)},
 		key{"box", text(&c.box)},
-		key{"live", quantity(&c.live, units.ParseRate)},
+		key{"live", quantity(&c.live, units.ParseRate, units.Live())},
 		key{"seeds", quantity(&c.seeds, units.ParseDensity)},
 		key{"remove", yes(&c.remove)})
 	switch {

@@ -54,7 +54,7 @@ func newBulkCommand(g *globals) *cobra.Command {
   turnrow rate bulk --live "25 kg/ha" --live-share 85% --units metric
   turnrow rate bulk --live "1.5 bu/ac" --species oat --live-share 88%`,
 		flags: func(f *pflag.FlagSet) {
-			f.String("live", "", "live seed wanted, as \"30 lb/ac\"")
+			f.String("live", "", "live seed wanted, as \"30 lb PLS/ac\"")
 			f.String("live-share", "", "live share, in place of the tag, as 88.2%")
 			tagFlags(f)
 			speciesFlags(f)
@@ -67,7 +67,7 @@ func workBulk(r *reading, _ []string) (result, error) {
 	readSpecies(r)
 	r.need("live")
 	r.oneOf("live-share", "purity")
-	live := r.rate("live")
+	live := r.liveRate("live")
 	var tag rate.Tag
 	if r.has("live-share") {
 		tag = rate.Tag{Purity: r.wholeShare("live-share"), Germination: units.Whole}

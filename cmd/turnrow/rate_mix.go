@@ -101,7 +101,7 @@ func setComponent(r *reading, c *rate.Component, key, value string) {
 	case "share":
 		c.Share = readText(r, "part", value, units.ParseShare)
 	case "full":
-		c.Full = readText(r, "part", value, units.ParseRate, r.bare("lb/ac", "kg/ha"))
+		c.Full = readText(r, "part", value, units.ParseRate, r.bare("lb/ac", "kg/ha"), units.Live())
 	case "live":
 		c.Live, err = rate.LiveFrom(readText(r, "part", value, units.ParseShare, units.Fraction()))
 	case "seeds":

@@ -104,9 +104,13 @@ func (r *reading) bare(us, metric string) units.Option {
 	return units.Bare(us)
 }
 
-func (r *reading) rate(flag string) units.RatePerArea {
-	return read(r, flag, units.ParseRate, r.bare("lb/ac", "kg/ha"), units.Bushel(r.bushel))
+// rate is a rate of what is in the bag.
+func (r *reading) rate(flag string, opts ...units.Option) units.RatePerArea {
+	return read(r, flag, units.ParseRate, append(opts, r.bare("lb/ac", "kg/ha"), units.Bushel(r.bushel))...)
 }
+
+// liveRate is a rate of live seed.
+func (r *reading) liveRate(flag string) units.RatePerArea { return r.rate(flag, units.Live()) }
 
 func (r *reading) mass(flag string) units.Mass {
 	return read(r, flag, units.ParseMass, r.bare("lb", "kg"), units.Bushel(r.bushel))
@@ -153,7 +157,7 @@ func (r *reading) area(flag string) units.Area {
 func (r *reading) share(flag string) units.Share { return read(r, flag, units.ParseShare) }
 
 // wholeShare is a share that under one per cent makes no sense for, so that
-// 0.98 is 98 %.
+// 0.98 is 98 %. A bare 1 could be 1 % or 100 %, and is refused.
 func (r *reading) wholeShare(flag string) units.Share {
 	return read(r, flag, units.ParseShare, units.Fraction())
 }
