@@ -49,7 +49,7 @@ func TestWordsAreThere(t *testing.T) {
 			t.Errorf("%s asks for %q, which the catalogue lacks", where, key)
 		}
 	}
-	for k := entry.KindFilled; k <= entry.KindSettled; k++ {
+	for k := entry.KindFilled; k <= entry.LastKind; k++ {
 		if words["kind."+k.String()] == "" {
 			t.Errorf("the catalogue lacks kind %s", k)
 		}

@@ -52,7 +52,7 @@ shown as it was written.`,
 
 func kindNames() []string {
 	var list []string
-	for k := entry.KindFilled; k <= entry.KindSettled; k++ {
+	for k := entry.KindFilled; k <= entry.LastKind; k++ {
 		list = append(list, k.String())
 	}
 	return list

@@ -167,7 +167,7 @@ func newLog() logVector {
 	w.write(entry.Draft{Clock: t0, Wall: t0.Millis(), Body: founded})
 	w.write(entry.Draft{Clock: t0 + 1, Wall: t0.Millis() - 90_000, Body: &entry.Noted{Text: "by another's hand"}, Seen: []entry.ID{{Device: devB, Seq: 40}}})
 	r := rand.New(rand.NewPCG(41, 42))
-	for k := entry.KindFilled; k <= entry.KindSettled; k++ {
+	for k := entry.KindFilled; k <= entry.LastKind; k++ {
 		d := entry.Draft{Clock: w.head.Clock + hlc.Time(1+r.Uint64N(1<<34)), Body: randomBody(r, k)}
 		d.Wall = d.Clock.Millis() + r.Int64N(100) - 50
 		if k%3 == 0 {
