@@ -75,7 +75,7 @@ func hundred(v *farm.View, n int) (out []entry.Body) {
 		case 1:
 			out = append(out, &entry.DialMoved{Box: grain, To: units.Dial(30_000 + 1000*(n%5)), Why: "aim"})
 		case 2:
-			out = append(out, &entry.Caught{Box: grain, Lot: oat, Dial: units.Dial(30_000 + 1000*(n%5)), Turns: 20_000, Rows: 4, Mass: 140_000})
+			out = append(out, &entry.Caught{Box: grain, Lot: oat, Dial: units.Dial(30_000 + 1000*(n%5)), Turns: 20_000, Rows: 4, Masses: []units.Mass{140_000}})
 		default:
 			out = append(out, &entry.DialMoved{Box: legume, To: 12_000, Why: "aim"})
 		}

@@ -78,14 +78,14 @@ func (f *catchForm) read(q *request) *entry.Caught {
 	b := &entry.Caught{
 		Box: f.Box.ID, Side: q.side("side"), Lot: q.lotField(f.Preset), Dial: read(q.form, "dial", units.ParseDial),
 		Turns: read(q.form, "turns", units.ParseTurns), Rows: q.whole("rows"),
-		Mass: q.grams("caught"), Resolution: q.grams("resolution"), Note: q.Val("note"),
+		Resolution: q.grams("resolution"), Note: q.Val("note"),
+	}
+	if q.Has("caught") {
+		b.Masses = []units.Mass{q.grams("caught")}
 	}
 	for _, s := range q.numbers("masses") {
 		b.RowMasses = append(b.RowMasses, readText(q.form, "masses", s, units.ParseMass, units.Bare("g")))
-		b.Mass = 0
-	}
-	for _, m := range b.RowMasses {
-		b.Mass += m
+		b.Masses = nil
 	}
 	if n := len(b.RowMasses); n > 0 && !q.Has("rows") {
 		b.Rows = int64(n)

@@ -85,15 +85,18 @@ func (s *Sheet) over(b *entry.Caught) string {
 	return b.Turns.String() + " turns"
 }
 
-// caught is the whole mass of a catch; rows weighed apart stand above one
-// figure for all.
+// caught is the mass of a catch, in the mean of its repeats; rows weighed apart
+// stand above one figure for all.
 func caught(b *entry.Caught) units.Mass {
-	if len(b.RowMasses) == 0 {
-		return b.Mass
-	}
 	var sum units.Mass
-	for _, m := range b.RowMasses {
+	if len(b.RowMasses) > 0 {
+		for _, m := range b.RowMasses {
+			sum += m
+		}
+		return sum
+	}
+	for _, m := range b.Masses {
 		sum += m
 	}
-	return sum
+	return sum / units.Mass(max(1, len(b.Masses)))
 }

@@ -71,7 +71,7 @@ func (s *season) addBox(name string) {
 	b.gives = 20 * 453_592.37 / acre * s.off(0.08)
 	s.Write(0, &entry.DialMoved{Box: b.id, To: 20_000, Why: "chart"})
 	const area = 20 * 248.92 * 4 * 19.05 // cm² under 20 turns of the wheel and four rows
-	s.Write(0, &entry.Caught{Box: b.id, Lot: b.lot, Dial: 20_000, Turns: 20_000, Rows: 4, Mass: units.Mass(b.gives * area * s.off(0.02)), Resolution: 1000})
+	s.Write(0, &entry.Caught{Box: b.id, Lot: b.lot, Dial: 20_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{units.Mass(b.gives * area * s.off(0.02))}, Resolution: 1000})
 	s.Write(0, &entry.BagsIn{Lot: b.lot, Bags: 1_000_000})
 	s.boxes = append(s.boxes, b)
 }

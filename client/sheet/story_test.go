@@ -72,7 +72,7 @@ func (s *story) setUp() {
 
 // catchOf writes a catch of 20 turns and four rows that shows a rate.
 func (s *story) catchOf(box, lot entry.ID, dial units.Dial, grams string) {
-	s.Write(s.ben, &entry.Caught{Box: box, Lot: lot, Dial: dial, Turns: 20_000, Rows: 4, Mass: lb(grams), Resolution: 1000})
+	s.Write(s.ben, &entry.Caught{Box: box, Lot: lot, Dial: dial, Turns: 20_000, Rows: 4, Masses: []units.Mass{lb(grams)}, Resolution: 1000})
 }
 
 func (s *story) firstDay() {

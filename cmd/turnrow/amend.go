@@ -247,13 +247,10 @@ func (a *amender) caught(b *entry.Caught) {
 		b.Rows = a.whole("rows")
 	}
 	if a.takes("caught") {
-		b.Mass, b.RowMasses = read(a.reading, "caught", units.ParseMass), nil
+		b.Masses, b.RowMasses = []units.Mass{read(a.reading, "caught", units.ParseMass)}, nil
 	}
 	if a.takes("row-masses") {
-		b.RowMasses, b.Mass = a.grams("row-masses"), 0
-		for _, m := range b.RowMasses {
-			b.Mass += m
-		}
+		b.RowMasses, b.Masses = a.grams("row-masses"), nil
 	}
 	amendTo(a, "resolution", &b.Resolution, units.ParseMass, units.Bare("g"))
 	a.words("note", &b.Note)

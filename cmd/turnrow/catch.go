@@ -54,7 +54,7 @@ func recordCatch(k *call) error {
 	if err != nil {
 		return err
 	}
-	shown, err := caughtRate(b, drill, k.has("caught"))
+	shown, err := caughtRate(b, drill)
 	if err != nil {
 		return wrongCall{err}
 	}
@@ -77,11 +77,14 @@ func (k *call) readCaught() (*entry.Caught, farm.Drill, error) {
 	k.oneOf("turns", "distance")
 	b := &entry.Caught{
 		Dial: read(k.reading, "dial", units.ParseDial), Turns: read(k.reading, "turns", units.ParseTurns),
-		Distance: k.length("distance"), Rows: k.whole("rows"), Mass: read(k.reading, "caught", units.ParseMass),
+		Distance: k.length("distance"), Rows: k.whole("rows"),
 		RowMasses: k.grams("row-masses"), Resolution: read(k.reading, "resolution", units.ParseMass, units.Bare("g")), Note: k.text("note"),
 	}
 	if !k.has("caught") && !k.has("row-masses") {
 		k.fail("one of --caught, --row-masses is missing")
+	}
+	if k.has("caught") {
+		b.Masses = []units.Mass{read(k.reading, "caught", units.ParseMass)}
 	}
 	if b.Rows == 0 {
 		b.Rows = int64(len(b.RowMasses))
@@ -91,11 +94,6 @@ func (k *call) readCaught() (*entry.Caught, farm.Drill, error) {
 	}
 	if err := k.wrong(); err != nil {
 		return nil, farm.Drill{}, err
-	}
-	if b.Mass == 0 {
-		for _, m := range b.RowMasses {
-			b.Mass += m
-		}
 	}
 	drill, err := k.placeCatch(b)
 	return b, drill, err
@@ -121,18 +119,8 @@ func (k *call) placeCatch(b *entry.Caught) (farm.Drill, error) {
 
 // caughtRate is the rate that a catch shows on a drill. Where the rows were
 // weighed together as well as one by one, the two must agree.
-func caughtRate(b *entry.Caught, d farm.Drill, together bool) (rate.CatchRate, error) {
-	c := rate.Catch{Run: rate.Run{Turns: b.Turns, Distance: b.Distance, Rows: int(b.Rows), Spacing: d.Spacing, Drill: int(d.Rows)},
-		RowMasses: b.RowMasses, Resolution: b.Resolution}
-	if together {
-		c.Caught = []units.Mass{b.Mass}
-	}
-	if b.Turns > 0 {
-		c.Roll = d.Roll
-	}
-	if c.Spacing == 0 && d.Rows > 0 {
-		c.Spacing = d.Width / units.Length(d.Rows)
-	}
+func caughtRate(b *entry.Caught, d farm.Drill) (rate.CatchRate, error) {
+	c := farm.CatchOf(b, d)
 	switch {
 	case b.Turns > 0 && d.Roll == 0:
 		return rate.CatchRate{}, errors.New("how far the wheel rolls is not known: set wheel_roll of drill " + d.Name + ", or give --distance")

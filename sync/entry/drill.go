@@ -7,10 +7,11 @@ type CounterKind uint8
 
 // The kinds of counter.
 const (
-	NoCounter   CounterKind = iota // not known
-	CountsAcres                    // shows acres
-	CountsTurns                    // shows turns of a shaft, so many to the acre
-	lastCounter = CountsTurns
+	NoCounter      CounterKind = iota // not known
+	CountsAcres                       // shows acres
+	CountsTurns                       // shows turns of a shaft, so many to the acre
+	CountsHectares                    // shows hectares
+	lastCounter    = CountsHectares
 )
 
 // DrillSet makes a drill, or changes what is set of it. The zero Drill makes a
@@ -35,7 +36,7 @@ type BoxSet struct {
 	Name     Opt[string]
 	Meter    Opt[string] // kind of meter, such as fluted roll
 	DialFrom Opt[units.Dial]
-	DialTo   Opt[units.Dial]
+	DialTo   Opt[units.Dial] // lower than DialFrom where more is less
 	Capacity Opt[units.Volume]
 	Sides    []string   // names of its compartments; none where it has one, or where they do not change
 	RowsFed  []int64    // rows that each compartment feeds; empty where all are shared alike
@@ -47,7 +48,8 @@ type ChartPointSet struct {
 	Box     ID
 	Species string
 	Dial    units.Dial
-	Rate    units.RatePerArea // as printed; 0 takes the point away
+	Rate    units.RatePerArea // 0 takes the point away
+	Printed string            // the rate as it is printed, such as 0.4 bu/ac, where that is no mass
 }
 
 // Kind of the body.
@@ -109,11 +111,11 @@ func (b *BoxSet) Check() error {
 			return err
 		}
 	}
-	if b.DialFrom.Set && b.DialTo.Set && b.DialTo.Val <= b.DialFrom.Val {
-		return &RangeError{"dial range", "empty", "from a mark to a higher one"}
+	if b.DialFrom.Set && b.DialTo.Set && b.DialTo.Val == b.DialFrom.Val {
+		return &RangeError{"dial range", "empty", "from one mark to another"}
 	}
 	return first(newThing("box", b.Box, b.Name), textOpt("meter", b.Meter, MaxName),
-		betweenOpt("dial from", b.DialFrom, 0, maxDial), betweenOpt("dial to", b.DialTo, 1, maxDial),
+		betweenOpt("dial from", b.DialFrom, 0, maxDial), betweenOpt("dial to", b.DialTo, 0, maxDial),
 		betweenOpt("capacity", b.Capacity, 1, maxVolume), between("sides", len(b.Sides), 0, 16),
 		between("rows fed", len(b.RowsFed), 0, 16), betweenOpt("own dials", b.OwnDials, 0, 1))
 }
@@ -127,10 +129,11 @@ func (b *ChartPointSet) Fields(f Fields) {
 	f.Text(2, &b.Species)
 	f.Int(3, (*int64)(&b.Dial))
 	f.Int(4, (*int64)(&b.Rate))
+	f.Text(5, &b.Printed)
 }
 
 // Check the body's ranges.
 func (b *ChartPointSet) Check() error {
 	return first(given("box", b.Box), named("species", b.Species, MaxName),
-		between("dial", b.Dial, 0, maxDial), between("rate", b.Rate, 0, maxRate))
+		between("dial", b.Dial, 0, maxDial), between("rate", b.Rate, 0, maxRate), text("printed rate", b.Printed, MaxName))
 }

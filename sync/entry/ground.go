@@ -22,6 +22,16 @@ type GroundSet struct {
 	Boundary []Ring      // outer ring first, then holes; none where it does not change
 }
 
+// GroundFinished says that a piece of ground is finished, or that it is not
+// after all.
+type GroundFinished struct {
+	Ground     ID
+	Drill      ID
+	Reading    Opt[units.Reading] // the counter's then, if known
+	Finished   bool
+	Correction Opt[int64] // true area over the counter's, thousandths, as the crew takes it from here on
+}
+
 // Ring is a closed line of corners: longitude and latitude in turn, each in
 // ten-millionths of a degree (WGS 84).
 type Ring []int64
@@ -80,4 +90,23 @@ func newThing(what string, id ID, name Opt[string]) error {
 		return nil
 	}
 	return named(what+"'s name", name.Val, MaxName)
+}
+
+// Kind of the body.
+func (*GroundFinished) Kind() Kind { return KindGroundFinished }
+
+// Fields of the body.
+func (b *GroundFinished) Fields(f Fields) {
+	f.Ref(1, &b.Ground)
+	f.Ref(2, &b.Drill)
+	f.OptInt(3, &b.Reading.Set, (*int64)(&b.Reading.Val))
+	flag(f, 4, &b.Finished)
+	f.OptInt(5, &b.Correction.Set, &b.Correction.Val)
+}
+
+// Check the body's ranges. A counter that is off by more than half is not
+// corrected but mended.
+func (b *GroundFinished) Check() error {
+	return first(given("ground", b.Ground), given("drill", b.Drill), betweenOpt("counter's reading", b.Reading, 0, maxReading),
+		betweenOpt("counter's correction", b.Correction, 500, 2000))
 }

@@ -38,9 +38,15 @@ const (
 	KindAmended        Kind = 39
 	KindStruck         Kind = 40
 	KindSettled        Kind = 41
+	KindCounterStood   Kind = 42
+	KindGroundFinished Kind = 43
+	KindDialMarked     Kind = 44
+	KindVolumeWeighed  Kind = 45
+	KindVolumeFilled   Kind = 46
+	KindLabelSet       Kind = 47
 
 	// LastKind is the last kind that this version knows.
-	LastKind = KindSettled
+	LastKind = KindLabelSet
 )
 
 // kinds is the one list of what this version knows: a kind's name for people
@@ -81,6 +87,12 @@ var kinds = [LastKind + 1]kindDef{
 	KindAmended:        kindOf[Amended]("amended"),
 	KindStruck:         kindOf[Struck]("struck"),
 	KindSettled:        kindOf[Settled]("settled"),
+	KindCounterStood:   kindOf[CounterStood]("counter-stood"),
+	KindGroundFinished: kindOf[GroundFinished]("ground-finished"),
+	KindDialMarked:     kindOf[DialMarked]("dial-marked"),
+	KindVolumeWeighed:  kindOf[VolumeWeighed]("volume-weighed"),
+	KindVolumeFilled:   kindOf[VolumeFilled]("volume-filled"),
+	KindLabelSet:       kindOf[LabelSet]("label-set"),
 }
 
 type kindDef struct {

@@ -49,6 +49,15 @@ func between[T ~int64 | ~int | ~uint8 | ~uint16 | ~uint32 | ~uint64](field strin
 	return nil
 }
 
+func eachBetween[T ~int64](field string, vs []T, low, high T) error {
+	for _, v := range vs {
+		if err := between(field, v, low, high); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 func betweenOpt[T ~int64](field string, o Opt[T], low, high T) error {
 	if !o.Set {
 		return nil

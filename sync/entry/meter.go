@@ -11,6 +11,15 @@ type MeterRead struct {
 	Note    string
 }
 
+// CounterStood says where a drill's counter stood when work began: no acres
+// follow from it.
+type CounterStood struct {
+	Drill   ID
+	Reading units.Reading
+	Ground  ID // that work begins on; zero where nobody said
+	Why     string
+}
+
 // CounterReset says that a counter was set back or rolled over: it went from
 // one reading to another with nothing worked between.
 type CounterReset struct {
@@ -51,4 +60,20 @@ func (b *CounterReset) Fields(f Fields) {
 func (b *CounterReset) Check() error {
 	return first(given("drill", b.Drill), between("reading before", b.From, 0, maxReading),
 		between("reading after", b.To, 0, maxReading), text("why", b.Why, MaxText))
+}
+
+// Kind of the body.
+func (*CounterStood) Kind() Kind { return KindCounterStood }
+
+// Fields of the body.
+func (b *CounterStood) Fields(f Fields) {
+	f.Ref(1, &b.Drill)
+	f.Int(2, (*int64)(&b.Reading))
+	f.Ref(3, &b.Ground)
+	f.Text(4, &b.Why)
+}
+
+// Check the body's ranges.
+func (b *CounterStood) Check() error {
+	return first(given("drill", b.Drill), between("reading", b.Reading, 0, maxReading), text("why", b.Why, MaxText))
 }

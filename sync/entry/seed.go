@@ -21,7 +21,8 @@ type LotSet struct {
 	Price       Opt[units.Money] // of one bag
 	Inoculant   Opt[string]
 	Endophyte   Opt[string]
-	SeedsPerKg  Opt[int64] // the tag's or the crew's own count; stands above any built-in figure
+	SeedsPerKg  Opt[int64]  // the tag's or the crew's own count; stands above any built-in figure
+	BagPrinted  Opt[string] // the bag as it was written, such as 1 bu, where that is no mass
 }
 
 // BagsIn is bags of a lot that came to the farm.
@@ -60,6 +61,7 @@ func (b *LotSet) Fields(f Fields) {
 	f.OptText(15, &b.Inoculant.Set, &b.Inoculant.Val)
 	f.OptText(16, &b.Endophyte.Set, &b.Endophyte.Val)
 	f.OptInt(17, &b.SeedsPerKg.Set, (*int64)(&b.SeedsPerKg.Val))
+	f.OptText(18, &b.BagPrinted.Set, &b.BagPrinted.Val)
 }
 
 // Check the body's ranges.
@@ -71,7 +73,8 @@ func (b *LotSet) Check() error {
 		betweenOpt("weed seed", b.WeedSeed, 0, units.Whole), betweenOpt("inert matter", b.Inert, 0, units.Whole),
 		betweenOpt("test date", b.Tested, 0, maxDay), betweenOpt("bag", b.Bag, 1, maxMass),
 		betweenOpt("price", b.Price, 0, maxMoney), textOpt("inoculant", b.Inoculant, MaxName),
-		textOpt("endophyte", b.Endophyte, MaxName), betweenOpt("seeds per kg", b.SeedsPerKg, 1, 1e9))
+		textOpt("endophyte", b.Endophyte, MaxName), betweenOpt("seeds per kg", b.SeedsPerKg, 1, 1e9),
+		textOpt("printed bag", b.BagPrinted, MaxName))
 }
 
 // Kind of the body.

@@ -26,10 +26,21 @@ type Struck struct {
 type Settled struct {
 	Doubt   string          // its kind, such as "two-settings"
 	Entries []ID            // all the entries behind the doubt
-	Stands  []ID            // those that stand; none where Dial says it
+	Stands  []ID            // those that stand; none where Dial or Choice says it
 	Dial    Opt[units.Dial] // what the person read on the dial itself
 	Why     string
+	Choice  string     // what was chosen, in a word, where it is neither an entry nor a dial
+	Value   Opt[int64] // the figure that goes with the choice, in the unit of what is in doubt
 }
+
+// Words that a settlement can choose.
+const (
+	AsWritten = "as-written" // it is right as it was written, unlikely as it is
+	Instead   = "instead"    // Value was meant
+	Blended   = "blended"    // two seeds in one box are mixed, by mass
+	Layered   = "layered"    // one seed lies above the other
+	BeganAt   = "began-at"   // the counter stood at Value when work began
+)
 
 // Kind of the body.
 func (*Noted) Kind() Kind { return KindNoted }
@@ -89,11 +100,13 @@ func (b *Settled) Fields(f Fields) {
 	f.Refs(3, &b.Stands)
 	f.OptInt(4, &b.Dial.Set, (*int64)(&b.Dial.Val))
 	f.Text(5, &b.Why)
+	f.Text(6, &b.Choice)
+	f.OptInt(7, &b.Value.Set, &b.Value.Val)
 }
 
 // Check the body's ranges.
 func (b *Settled) Check() error {
 	return first(named("doubt", b.Doubt, MaxName), between("entries", len(b.Entries), 1, MaxList),
 		between("entries that stand", len(b.Stands), 0, MaxList), betweenOpt("dial", b.Dial, 0, maxDial),
-		text("why", b.Why, MaxText))
+		text("why", b.Why, MaxText), text("choice", b.Choice, MaxName), betweenOpt("value", b.Value, 0, 1<<50))
 }

@@ -100,7 +100,7 @@ func CatchOf(c *entry.Caught, d Drill) rate.Catch {
 		out.Roll = d.Roll
 	}
 	if len(c.RowMasses) == 0 {
-		out.Caught = []units.Mass{c.Mass}
+		out.Caught = c.Masses
 	}
 	switch {
 	case d.Spacing > 0:

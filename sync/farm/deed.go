@@ -66,7 +66,7 @@ func (s *State) boxEvent(r *rec, b entry.Body, on bool) {
 	case *entry.DialMoved:
 		of, side, own = b.Box, b.Side, b.Reading
 	case *entry.Caught:
-		of, side = b.Box, b.Side
+		of, side, own = b.Box, b.Side, b.Reading
 	}
 	d.side, d.own, d.reads = uint8(side), own.Val, own.Set
 	t := s.thing(of, box)

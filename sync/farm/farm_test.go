@@ -297,7 +297,7 @@ func TestWhatWasWeighedOutCorrectsTheRate(t *testing.T) {
 func TestALevelInDoubtTeachesNothing(t *testing.T) {
 	c := setUp(t)
 	caught, _ := units.MassFromGrams(139)
-	c.own.write(&entry.Caught{Box: c.grain, Lot: c.oat, Dial: 33_000, Turns: 20_000, Rows: 4, Mass: caught, Resolution: 1000})
+	c.own.write(&entry.Caught{Box: c.grain, Lot: c.oat, Dial: 33_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{caught}, Resolution: 1000})
 	c.own.write(&entry.DialMoved{Box: c.grain, To: 33_000})
 	c.merge()
 	c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 4_000})

@@ -188,6 +188,16 @@ func (s *State) what(b entry.Body) string {
 		return s.join(s.caught(b), b.Note)
 	case *entry.MeterRead:
 		return s.join(s.read(b), b.Note)
+	case *entry.CounterStood:
+		what := "counter stood at " + decimal(int64(b.Reading)) + " when work began"
+		if !b.Ground.IsZero() {
+			what += " on " + s.name(b.Ground)
+		}
+		return s.join(what, b.Why)
+	case *entry.GroundFinished:
+		return s.finished(b)
+	case *entry.VolumeFilled:
+		return s.join("filled "+s.boxSide(b.Box, b.Side)+" with "+s.measure(b.Volume, b.Heaped)+" of "+s.name(b.Lot), b.Note)
 	case *entry.CounterReset:
 		return s.join("counter went from "+decimal(int64(b.From))+" to "+decimal(int64(b.To)), b.Why)
 	case *entry.Noted:
@@ -266,6 +276,15 @@ func (s *State) whatOfSetup(b entry.Body) string {
 		return "set box " + s.setName(b.Name, b.Box)
 	case *entry.LotSet:
 		return "set lot " + s.setName(b.Name, b.Lot)
+	case *entry.LabelSet:
+		return "set the label of lot " + s.name(b.Lot)
+	case *entry.VolumeWeighed:
+		return s.measure(b.Volume, b.Heaped) + " of " + s.name(b.Lot) + " weighs " + b.Mass.FormatGrams()
+	case *entry.DialMarked:
+		if len(b.Marks) == 0 {
+			return "dial of " + s.boxSide(b.Box, b.Side) + " has numbers"
+		}
+		return "dial of " + s.boxSide(b.Box, b.Side) + " has the marks " + strings.Join(b.Marks, ", ")
 	case *entry.ChartPointSet:
 		return fmt.Sprintf("chart of %s: %s at %s gives %s", s.name(b.Box), b.Species, decimal(int64(b.Dial)), b.Rate.Format(s.system()))
 	case *entry.PlanSet:
@@ -356,19 +375,48 @@ func (s *State) moved(b *entry.DialMoved) string {
 }
 
 func (s *State) caught(b *entry.Caught) string {
-	m := b.Mass
+	var masses []string
+	for _, m := range b.Masses {
+		masses = append(masses, m.FormatGrams())
+	}
 	if len(b.RowMasses) > 0 {
-		m = 0
+		var sum units.Mass
 		for _, r := range b.RowMasses {
-			m += r
+			sum += r
 		}
+		masses = []string{sum.FormatGrams()}
 	}
 	over := decimal(int64(b.Turns)) + " turns"
 	if b.Distance > 0 {
 		over = b.Distance.Format(s.system())
 	}
-	return fmt.Sprintf("caught %s of %s from %s at dial %s, %d rows, %s",
-		m.FormatGrams(), s.name(b.Lot), s.boxSide(b.Box, b.Side), decimal(int64(b.Dial)), b.Rows, over)
+	width := fmt.Sprintf("%d rows", b.Rows)
+	if b.Width > 0 {
+		width = b.Width.Format(s.system()) + " wide"
+	}
+	return fmt.Sprintf("caught %s of %s from %s at dial %s, %s, %s",
+		strings.Join(masses, ", "), s.name(b.Lot), s.boxSide(b.Box, b.Side), decimal(int64(b.Dial)), width, over)
+}
+
+func (s *State) measure(v units.Volume, heaped bool) string {
+	if heaped {
+		return v.Format(s.system()) + ", heaped,"
+	}
+	return v.Format(s.system())
+}
+
+func (s *State) finished(b *entry.GroundFinished) string {
+	what := s.name(b.Ground) + " is finished"
+	if !b.Finished {
+		what = s.name(b.Ground) + " is not finished after all"
+	}
+	if b.Reading.Set {
+		what += ", counter at " + decimal(int64(b.Reading.Val))
+	}
+	if b.Correction.Set {
+		what += ", counter taken at " + decimal(b.Correction.Val) + " times what it shows"
+	}
+	return what
 }
 
 func (s *State) read(b *entry.MeterRead) string {
@@ -393,6 +441,9 @@ func (s *State) item(b *entry.ItemSigned) string {
 func (s *State) stands(b *entry.Settled) string {
 	if b.Dial.Set {
 		return "the dial reads " + decimal(int64(b.Dial.Val))
+	}
+	if b.Choice != "" {
+		return strings.ReplaceAll(b.Choice, "-", " ")
 	}
 	var parts []string
 	for _, id := range b.Stands {

@@ -48,7 +48,16 @@ func (s *State) fits(b entry.Body) bool {
 		want(b.Lot, lot)
 	case *entry.DialMoved:
 		want(b.Box, box)
+	case *entry.VolumeFilled:
+		want(b.Box, box)
+		want(b.Lot, lot)
 	case *entry.MeterRead:
+		want(b.Drill, drill)
+		want(b.Ground, ground)
+	case *entry.CounterStood:
+		want(b.Drill, drill)
+		want(b.Ground, ground)
+	case *entry.GroundFinished:
 		want(b.Drill, drill)
 		want(b.Ground, ground)
 	case *entry.CounterReset:
@@ -76,6 +85,12 @@ func (s *State) fitsSetup(b entry.Body, want func(entry.ID, thingKind)) {
 		want(b.Drill, drill)
 	case *entry.LotSet:
 		want(b.Lot, lot)
+	case *entry.LabelSet:
+		want(b.Lot, lot)
+	case *entry.VolumeWeighed:
+		want(b.Lot, lot)
+	case *entry.DialMarked:
+		want(b.Box, box)
 	case *entry.ChartPointSet:
 		want(b.Box, box)
 	case *entry.PlanSet:

@@ -9,7 +9,8 @@ func needs(k entry.Kind) entry.Role {
 	case entry.KindHoldRaised, entry.KindDeviceEnrolled:
 		return entry.NoRole
 	case entry.KindFilled, entry.KindDrained, entry.KindLevelRead, entry.KindMeterRead, entry.KindBagsIn,
-		entry.KindBagsOut, entry.KindNoted, entry.KindStandCounted, entry.KindCaught, entry.KindAmended, entry.KindStruck:
+		entry.KindBagsOut, entry.KindNoted, entry.KindStandCounted, entry.KindCaught, entry.KindAmended, entry.KindStruck,
+		entry.KindCounterStood, entry.KindGroundFinished, entry.KindVolumeWeighed, entry.KindVolumeFilled:
 		return entry.Helper
 	case entry.KindFarmFounded, entry.KindInvited, entry.KindMemberAdded, entry.KindMemberChanged,
 		entry.KindMemberStopped, entry.KindDeviceStopped, entry.KindDeviceTakenIn:

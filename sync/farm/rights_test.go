@@ -44,7 +44,7 @@ var rights = []right{
 		return &entry.StandCounted{Ground: t.bench, Frame: 1e5, Counts: []entry.SpeciesCount{{Plants: []int64{18, 22}}}, Day: 20_000}
 	}},
 	{kind: entry.KindCaught, role: entry.Helper, body: func(t *trial) entry.Body {
-		return &entry.Caught{Box: t.grain, Lot: t.oat, Dial: 30_000, Turns: 20_000, Rows: 4, Mass: 1e5}
+		return &entry.Caught{Box: t.grain, Lot: t.oat, Dial: 30_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{1e5}}
 	}},
 	{kind: entry.KindHoldRaised, role: entry.NoRole, body: func(t *trial) entry.Body { return &entry.HoldRaised{Drill: t.drill, Why: "hose leaks"} }},
 
@@ -78,11 +78,27 @@ var rights = []right{
 	{kind: entry.KindLotSet, role: entry.Operator, body: func(*trial) entry.Body {
 		return &entry.LotSet{Name: entry.Some("C-2"), Species: entry.Some("red clover")}
 	}},
+	{kind: entry.KindDialMarked, role: entry.Operator, body: func(t *trial) entry.Body {
+		return &entry.DialMarked{Box: t.grain, Marks: []string{"A", "B"}}
+	}},
+	{kind: entry.KindLabelSet, role: entry.Operator, body: func(t *trial) entry.Body {
+		return &entry.LabelSet{Lot: t.oat, Lines: []entry.LabelLine{{Species: "oat", Share: entry.Some(units.Share(97_000))}}}
+	}},
 	{kind: entry.KindChecksSet, role: entry.Operator, body: func(*trial) entry.Body {
 		return &entry.ChecksSet{Version: 2, Items: []entry.CheckItem{{Name: "hoses tied clear", Required: true}}}
 	}},
 	{kind: entry.KindCounterReset, role: entry.Operator, body: func(t *trial) entry.Body { return &entry.CounterReset{Drill: t.drill} }},
 
+	{kind: entry.KindCounterStood, role: entry.Helper, body: func(t *trial) entry.Body { return &entry.CounterStood{Drill: t.drill, Reading: 500} }},
+	{kind: entry.KindGroundFinished, role: entry.Helper, body: func(t *trial) entry.Body {
+		return &entry.GroundFinished{Ground: t.bench, Drill: t.drill, Finished: true}
+	}},
+	{kind: entry.KindVolumeWeighed, role: entry.Helper, body: func(t *trial) entry.Body {
+		return &entry.VolumeWeighed{Lot: t.oat, Volume: 1000, Mass: 500_000}
+	}},
+	{kind: entry.KindVolumeFilled, role: entry.Helper, body: func(t *trial) entry.Body {
+		return &entry.VolumeFilled{Box: t.grain, Lot: t.oat, Volume: 4000}
+	}},
 	{name: "own words", kind: entry.KindAmended, role: entry.Helper, body: func(t *trial) entry.Body {
 		return &entry.Amended{Entry: t.own, Why: "slip", Body: &entry.Noted{Text: "gate shut"}}
 	}},

@@ -47,6 +47,12 @@ var sample = []struct {
 	{entry.KindStandCounted, "count ground bench frame 1 ft2 species oat plants 3 4 day 20600"},
 	{entry.KindAmended, "amend entry f why two as fill box grain with oats bags 2"},
 	{entry.KindStruck, "strike entry f why wrong"},
+	{entry.KindCounterStood, "begin at 0.5 on bench"},
+	{entry.KindGroundFinished, "finish ground bench at 2.0 done correction 1010"},
+	{entry.KindDialMarked, "marks box grain mark A B"},
+	{entry.KindVolumeWeighed, "measure lot oats volume 1 qt mass 500 g"},
+	{entry.KindVolumeFilled, "pour box grain with oats volume 4 qt at 1.5"},
+	{entry.KindLabelSet, "label lot oats seed oat share 97%"},
 	{entry.KindSettled, "settle doubt two-settings of d1 d2 dial 44 why read"},
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/units"
@@ -100,7 +101,11 @@ func (r *filler) number(w word, p phrase) int64 {
 	case drillState:
 		v, err = oneOf(p.text(), "transport", "field")
 	case counter:
-		v, err = oneOf(p.text(), "acres", "turns")
+		v, err = oneOf(p.text(), "acres", "turns", "hectares")
+	case catchWay:
+		v, err = oneOf(p.text(), "standing", "moving")
+	case coated:
+		v, err = oneOf(p.text(), "in", "apart")
 	default:
 		v, err = quantity(w.sort, p.text())
 	}
@@ -218,10 +223,22 @@ func (r *filler) Ints(num, n int, grow func(), at func(int) *int64) {
 	if !ok {
 		return
 	}
-	for i, t := range p.values {
+	for i, q := range figures(p.values) {
 		grow()
-		*at(n + i) = r.number(w, phrase{values: []token{t}})
+		*at(n + i) = r.number(w, phrase{values: q})
 	}
+}
+
+// figures parts a list of words into figures, each with the unit behind it.
+func figures(ts []token) (out [][]token) {
+	for _, t := range ts {
+		if n := len(out); n > 0 && t.text != "" && unicode.IsLetter(rune(t.text[0])) {
+			out[n-1] = append(out[n-1], t)
+			continue
+		}
+		out = append(out, []token{t})
+	}
+	return out
 }
 
 func (r *filler) Texts(num int, v *[]string) {

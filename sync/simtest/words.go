@@ -25,6 +25,8 @@ const (
 	role
 	drillState
 	counter
+	catchWay
+	coated
 	device // a place, which stands for its device's last entry known to the writer
 	group  // begins an item of a list; its own words are in the verb's items
 	first  // as group, and is the item's first field at once
@@ -53,8 +55,18 @@ var verbs = map[string]verb{
 	"level": {entry.KindLevelRead, map[int]word{1: {"box", ref}, 2: {"side", integer}, 3: {"mass", mass},
 		4: {"share", share}, 5: {"at", reading}, 6: {"note", text}}, nil},
 	"catch": {entry.KindCaught, map[int]word{1: {"box", ref}, 2: {"side", integer}, 3: {"with", ref}, 4: {"dial", dial},
-		5: {"turns", turns}, 6: {"over", length}, 7: {"rows", integer}, 8: {"mass", mass}, 10: {"scale", mass},
-		11: {"note", text}}, nil},
+		5: {"turns", turns}, 6: {"over", length}, 7: {"rows", integer}, 8: {"mass", mass}, 9: {"rowmass", mass}, 10: {"scale", mass},
+		11: {"note", text}, 12: {"row", integer}, 13: {"width", length}, 14: {"weighings", integer}, 15: {"way", catchWay}, 16: {"at", reading}}, nil},
+	"marks": {entry.KindDialMarked, map[int]word{1: {"box", ref}, 2: {"side", integer}, 3: {"mark", text}}, nil},
+	"begin": {entry.KindCounterStood, map[int]word{1: {"drill", ref}, 2: {"at", reading}, 3: {"on", ref}, 4: {"why", text}}, nil},
+	"finish": {entry.KindGroundFinished, map[int]word{1: {"ground", ref}, 2: {"drill", ref}, 3: {"at", reading}, 4: {"done", flag},
+		5: {"correction", integer}}, nil},
+	"measure": {entry.KindVolumeWeighed, map[int]word{1: {"lot", ref}, 2: {"volume", volume}, 3: {"mass", mass}, 4: {"heaped", flag}}, nil},
+	"pour": {entry.KindVolumeFilled, map[int]word{1: {"box", ref}, 2: {"side", integer}, 3: {"with", ref}, 4: {"volume", volume},
+		5: {"heaped", flag}, 6: {"at", reading}, 7: {"note", text}}, nil},
+	"label": {entry.KindLabelSet, map[int]word{1: {"lot", ref}, 2: {"seed", first}, 3: {"othercrop", share}, 4: {"weedseed", share},
+		5: {"inert", share}, 6: {"coated", coated}}, map[int]word{1: {"seed", text}, 2: {"variety", text}, 3: {"share", share},
+		4: {"germination", share}, 5: {"hard", share}, 6: {"coating", share}, 7: {"removed", flag}}},
 	"dial": {entry.KindDialMoved, map[int]word{1: {"box", ref}, 2: {"side", integer}, 3: {"from", dial}, 4: {"to", dial},
 		5: {"why", text}, 6: {"aim", rates}, 7: {"at", reading}}, nil},
 	"read":  {entry.KindMeterRead, map[int]word{1: {"drill", ref}, 2: {"at", reading}, 3: {"on", ref}, 4: {"note", text}}, nil},
@@ -83,11 +95,11 @@ var verbs = map[string]verb{
 	"box": {entry.KindBoxSet, map[int]word{1: {"change", ref}, 2: {"of", ref}, 3: {"name", text}, 4: {"meter", text},
 		5: {"lowest", dial}, 6: {"highest", dial}, 7: {"capacity", volume}, 8: {"sides", text}, 9: {"feeds", integer},
 		10: {"owndials", integer}}, nil},
-	"chart": {entry.KindChartPointSet, map[int]word{1: {"box", ref}, 2: {"species", text}, 3: {"dial", dial}, 4: {"rate", rates}}, nil},
+	"chart": {entry.KindChartPointSet, map[int]word{1: {"box", ref}, 2: {"species", text}, 3: {"dial", dial}, 4: {"rate", rates}, 5: {"printed", text}}, nil},
 	"lot": {entry.KindLotSet, map[int]word{1: {"change", ref}, 2: {"name", text}, 3: {"species", text}, 4: {"variety", text},
 		5: {"purity", share}, 6: {"germination", share}, 7: {"hard", share}, 8: {"coating", share}, 9: {"othercrop", share},
 		10: {"weedseed", share}, 11: {"inert", share}, 12: {"tested", integer}, 13: {"bag", mass}, 14: {"price", money},
-		15: {"inoculant", text}, 16: {"endophyte", text}, 17: {"seedsperkg", integer}}, nil},
+		15: {"inoculant", text}, 16: {"endophyte", text}, 17: {"seedsperkg", integer}, 18: {"printed", text}}, nil},
 	"bagsin":  {entry.KindBagsIn, map[int]word{1: {"lot", ref}, 2: {"bags", count}, 3: {"note", text}}, nil},
 	"bagsout": {entry.KindBagsOut, map[int]word{1: {"lot", ref}, 2: {"bags", count}, 3: {"note", text}}, nil},
 	"plan": {entry.KindPlanSet, map[int]word{1: {"ground", ref}, 2: {"put", first}, 3: {"depth", length}, 4: {"nurse", text}},
@@ -97,5 +109,5 @@ var verbs = map[string]verb{
 	"amend":  {entry.KindAmended, map[int]word{1: {"entry", ref}, 2: {"why", text}}, nil},
 	"strike": {entry.KindStruck, map[int]word{1: {"entry", ref}, 2: {"why", text}}, nil},
 	"settle": {entry.KindSettled, map[int]word{1: {"doubt", text}, 2: {"of", ref}, 3: {"stands", ref}, 4: {"dial", dial},
-		5: {"why", text}}, nil},
+		5: {"why", text}, 6: {"choice", text}, 7: {"value", integer}}, nil},
 }

@@ -120,6 +120,102 @@ func (x *Filled) GetNote() string {
 	return ""
 }
 
+// Seed of a lot poured into a box by the measure.
+type VolumeFilled struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	Box   uint64                 `protobuf:"varint,1,opt,name=box,proto3" json:"box,omitempty"`
+	// Compartment, from 1; 0 for evenly over all.
+	Side int64  `protobuf:"varint,2,opt,name=side,proto3" json:"side,omitempty"`
+	Lot  uint64 `protobuf:"varint,3,opt,name=lot,proto3" json:"lot,omitempty"`
+	// Millilitres.
+	Volume int64 `protobuf:"varint,4,opt,name=volume,proto3" json:"volume,omitempty"`
+	// The measures were heaped, not struck off level.
+	Heaped        bool   `protobuf:"varint,5,opt,name=heaped,proto3" json:"heaped,omitempty"`
+	Reading       *int64 `protobuf:"varint,6,opt,name=reading,proto3,oneof" json:"reading,omitempty"`
+	Note          string `protobuf:"bytes,7,opt,name=note,proto3" json:"note,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *VolumeFilled) Reset() {
+	*x = VolumeFilled{}
+	mi := &file_turnrow_v1_box_proto_msgTypes[1]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *VolumeFilled) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*VolumeFilled) ProtoMessage() {}
+
+func (x *VolumeFilled) ProtoReflect() protoreflect.Message {
+	mi := &file_turnrow_v1_box_proto_msgTypes[1]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use VolumeFilled.ProtoReflect.Descriptor instead.
+func (*VolumeFilled) Descriptor() ([]byte, []int) {
+	return file_turnrow_v1_box_proto_rawDescGZIP(), []int{1}
+}
+
+func (x *VolumeFilled) GetBox() uint64 {
+	if x != nil {
+		return x.Box
+	}
+	return 0
+}
+
+func (x *VolumeFilled) GetSide() int64 {
+	if x != nil {
+		return x.Side
+	}
+	return 0
+}
+
+func (x *VolumeFilled) GetLot() uint64 {
+	if x != nil {
+		return x.Lot
+	}
+	return 0
+}
+
+func (x *VolumeFilled) GetVolume() int64 {
+	if x != nil {
+		return x.Volume
+	}
+	return 0
+}
+
+func (x *VolumeFilled) GetHeaped() bool {
+	if x != nil {
+		return x.Heaped
+	}
+	return false
+}
+
+func (x *VolumeFilled) GetReading() int64 {
+	if x != nil && x.Reading != nil {
+		return *x.Reading
+	}
+	return 0
+}
+
+func (x *VolumeFilled) GetNote() string {
+	if x != nil {
+		return x.Note
+	}
+	return ""
+}
+
 // Seed let out of a box.
 type Drained struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -138,7 +234,7 @@ type Drained struct {
 
 func (x *Drained) Reset() {
 	*x = Drained{}
-	mi := &file_turnrow_v1_box_proto_msgTypes[1]
+	mi := &file_turnrow_v1_box_proto_msgTypes[2]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -150,7 +246,7 @@ func (x *Drained) String() string {
 func (*Drained) ProtoMessage() {}
 
 func (x *Drained) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_box_proto_msgTypes[1]
+	mi := &file_turnrow_v1_box_proto_msgTypes[2]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -163,7 +259,7 @@ func (x *Drained) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Drained.ProtoReflect.Descriptor instead.
 func (*Drained) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_box_proto_rawDescGZIP(), []int{1}
+	return file_turnrow_v1_box_proto_rawDescGZIP(), []int{2}
 }
 
 func (x *Drained) GetBox() uint64 {
@@ -225,7 +321,7 @@ type LevelRead struct {
 
 func (x *LevelRead) Reset() {
 	*x = LevelRead{}
-	mi := &file_turnrow_v1_box_proto_msgTypes[2]
+	mi := &file_turnrow_v1_box_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -237,7 +333,7 @@ func (x *LevelRead) String() string {
 func (*LevelRead) ProtoMessage() {}
 
 func (x *LevelRead) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_box_proto_msgTypes[2]
+	mi := &file_turnrow_v1_box_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -250,7 +346,7 @@ func (x *LevelRead) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LevelRead.ProtoReflect.Descriptor instead.
 func (*LevelRead) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_box_proto_rawDescGZIP(), []int{2}
+	return file_turnrow_v1_box_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *LevelRead) GetBox() uint64 {
@@ -310,6 +406,16 @@ const file_turnrow_v1_box_proto_rawDesc = "" +
 	"\areading\x18\x06 \x01(\x03H\x00R\areading\x88\x01\x01\x12\x12\n" +
 	"\x04note\x18\a \x01(\tR\x04noteB\n" +
 	"\n" +
+	"\b_reading\"\xb5\x01\n" +
+	"\fVolumeFilled\x12\x10\n" +
+	"\x03box\x18\x01 \x01(\x04R\x03box\x12\x12\n" +
+	"\x04side\x18\x02 \x01(\x03R\x04side\x12\x10\n" +
+	"\x03lot\x18\x03 \x01(\x04R\x03lot\x12\x16\n" +
+	"\x06volume\x18\x04 \x01(\x03R\x06volume\x12\x16\n" +
+	"\x06heaped\x18\x05 \x01(\bR\x06heaped\x12\x1d\n" +
+	"\areading\x18\x06 \x01(\x03H\x00R\areading\x88\x01\x01\x12\x12\n" +
+	"\x04note\x18\a \x01(\tR\x04noteB\n" +
+	"\n" +
 	"\b_reading\"\x96\x01\n" +
 	"\aDrained\x12\x10\n" +
 	"\x03box\x18\x01 \x01(\x04R\x03box\x12\x12\n" +
@@ -344,11 +450,12 @@ func file_turnrow_v1_box_proto_rawDescGZIP() []byte {
 	return file_turnrow_v1_box_proto_rawDescData
 }
 
-var file_turnrow_v1_box_proto_msgTypes = make([]protoimpl.MessageInfo, 3)
+var file_turnrow_v1_box_proto_msgTypes = make([]protoimpl.MessageInfo, 4)
 var file_turnrow_v1_box_proto_goTypes = []any{
-	(*Filled)(nil),    // 0: turnrow.v1.Filled
-	(*Drained)(nil),   // 1: turnrow.v1.Drained
-	(*LevelRead)(nil), // 2: turnrow.v1.LevelRead
+	(*Filled)(nil),       // 0: turnrow.v1.Filled
+	(*VolumeFilled)(nil), // 1: turnrow.v1.VolumeFilled
+	(*Drained)(nil),      // 2: turnrow.v1.Drained
+	(*LevelRead)(nil),    // 3: turnrow.v1.LevelRead
 }
 var file_turnrow_v1_box_proto_depIdxs = []int32{
 	0, // [0:0] is the sub-list for method output_type
@@ -366,13 +473,14 @@ func file_turnrow_v1_box_proto_init() {
 	file_turnrow_v1_box_proto_msgTypes[0].OneofWrappers = []any{}
 	file_turnrow_v1_box_proto_msgTypes[1].OneofWrappers = []any{}
 	file_turnrow_v1_box_proto_msgTypes[2].OneofWrappers = []any{}
+	file_turnrow_v1_box_proto_msgTypes[3].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_turnrow_v1_box_proto_rawDesc), len(file_turnrow_v1_box_proto_rawDesc)),
 			NumEnums:      0,
-			NumMessages:   3,
+			NumMessages:   4,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

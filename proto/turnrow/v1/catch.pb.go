@@ -23,6 +23,58 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
+// How a catch was made: the two give different rates, and share no mean.
+type CatchWay int32
+
+const (
+	CatchWay_CATCH_WAY_UNSPECIFIED CatchWay = 0
+	// The wheel was turned by hand, with the drill blocked.
+	CatchWay_CATCH_WAY_STANDING CatchWay = 1
+	// The drill was driven.
+	CatchWay_CATCH_WAY_MOVING CatchWay = 2
+)
+
+// Enum value maps for CatchWay.
+var (
+	CatchWay_name = map[int32]string{
+		0: "CATCH_WAY_UNSPECIFIED",
+		1: "CATCH_WAY_STANDING",
+		2: "CATCH_WAY_MOVING",
+	}
+	CatchWay_value = map[string]int32{
+		"CATCH_WAY_UNSPECIFIED": 0,
+		"CATCH_WAY_STANDING":    1,
+		"CATCH_WAY_MOVING":      2,
+	}
+)
+
+func (x CatchWay) Enum() *CatchWay {
+	p := new(CatchWay)
+	*p = x
+	return p
+}
+
+func (x CatchWay) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (CatchWay) Descriptor() protoreflect.EnumDescriptor {
+	return file_turnrow_v1_catch_proto_enumTypes[0].Descriptor()
+}
+
+func (CatchWay) Type() protoreflect.EnumType {
+	return &file_turnrow_v1_catch_proto_enumTypes[0]
+}
+
+func (x CatchWay) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use CatchWay.Descriptor instead.
+func (CatchWay) EnumDescriptor() ([]byte, []int) {
+	return file_turnrow_v1_catch_proto_rawDescGZIP(), []int{0}
+}
+
 // Seed caught and weighed over so many turns, or so far driven.
 type Caught struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -36,15 +88,25 @@ type Caught struct {
 	Turns int64 `protobuf:"varint,5,opt,name=turns,proto3" json:"turns,omitempty"`
 	// Micrometres; 0 where turns says it.
 	Distance int64 `protobuf:"varint,6,opt,name=distance,proto3" json:"distance,omitempty"`
-	// Rows caught.
+	// Rows caught; 0 where width says it.
 	Rows int64 `protobuf:"varint,7,opt,name=rows,proto3" json:"rows,omitempty"`
-	// Milligrams in all.
-	Mass int64 `protobuf:"varint,8,opt,name=mass,proto3" json:"mass,omitempty"`
-	// Milligrams, one a row; they stand above mass.
+	// Milligrams in all, one for each repeat of the run at the same setting; may
+	// be left out with row_masses. 0 is a plugged meter.
+	Masses []int64 `protobuf:"varint,8,rep,packed,name=masses,proto3" json:"masses,omitempty"`
+	// Milligrams, one a row, of one run.
 	RowMasses []int64 `protobuf:"varint,9,rep,packed,name=row_masses,json=rowMasses,proto3" json:"row_masses,omitempty"`
 	// The scale's, milligrams.
-	Resolution    int64  `protobuf:"varint,10,opt,name=resolution,proto3" json:"resolution,omitempty"`
-	Note          string `protobuf:"bytes,11,opt,name=note,proto3" json:"note,omitempty"`
+	Resolution int64  `protobuf:"varint,10,opt,name=resolution,proto3" json:"resolution,omitempty"`
+	Note       string `protobuf:"bytes,11,opt,name=note,proto3" json:"note,omitempty"`
+	// Which rows were caught, from 1 on the left; none where nobody said.
+	RowNumbers []int64 `protobuf:"varint,12,rep,packed,name=row_numbers,json=rowNumbers,proto3" json:"row_numbers,omitempty"`
+	// Width caught, micrometres; 0 where rows says it.
+	Width int64 `protobuf:"varint,13,opt,name=width,proto3" json:"width,omitempty"`
+	// Readings of the scale behind each mass; 0 where nobody said.
+	Weighings int64    `protobuf:"varint,14,opt,name=weighings,proto3" json:"weighings,omitempty"`
+	Way       CatchWay `protobuf:"varint,15,opt,name=way,proto3,enum=turnrow.v1.CatchWay" json:"way,omitempty"`
+	// The counter's reading, if known, thousandths of its unit.
+	Reading       *int64 `protobuf:"varint,16,opt,name=reading,proto3,oneof" json:"reading,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -128,11 +190,11 @@ func (x *Caught) GetRows() int64 {
 	return 0
 }
 
-func (x *Caught) GetMass() int64 {
+func (x *Caught) GetMasses() []int64 {
 	if x != nil {
-		return x.Mass
+		return x.Masses
 	}
-	return 0
+	return nil
 }
 
 func (x *Caught) GetRowMasses() []int64 {
@@ -156,6 +218,104 @@ func (x *Caught) GetNote() string {
 	return ""
 }
 
+func (x *Caught) GetRowNumbers() []int64 {
+	if x != nil {
+		return x.RowNumbers
+	}
+	return nil
+}
+
+func (x *Caught) GetWidth() int64 {
+	if x != nil {
+		return x.Width
+	}
+	return 0
+}
+
+func (x *Caught) GetWeighings() int64 {
+	if x != nil {
+		return x.Weighings
+	}
+	return 0
+}
+
+func (x *Caught) GetWay() CatchWay {
+	if x != nil {
+		return x.Way
+	}
+	return CatchWay_CATCH_WAY_UNSPECIFIED
+}
+
+func (x *Caught) GetReading() int64 {
+	if x != nil && x.Reading != nil {
+		return *x.Reading
+	}
+	return 0
+}
+
+// What stands on a dial that has marks in place of numbers, or none where it
+// has numbers again. The first mark is dial 1, the next one 2.
+type DialMarked struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	Box   uint64                 `protobuf:"varint,1,opt,name=box,proto3" json:"box,omitempty"`
+	// Compartment with a dial of its own, from 1; 0 for the box's.
+	Side          int64    `protobuf:"varint,2,opt,name=side,proto3" json:"side,omitempty"`
+	Marks         []string `protobuf:"bytes,3,rep,name=marks,proto3" json:"marks,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *DialMarked) Reset() {
+	*x = DialMarked{}
+	mi := &file_turnrow_v1_catch_proto_msgTypes[1]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *DialMarked) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*DialMarked) ProtoMessage() {}
+
+func (x *DialMarked) ProtoReflect() protoreflect.Message {
+	mi := &file_turnrow_v1_catch_proto_msgTypes[1]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use DialMarked.ProtoReflect.Descriptor instead.
+func (*DialMarked) Descriptor() ([]byte, []int) {
+	return file_turnrow_v1_catch_proto_rawDescGZIP(), []int{1}
+}
+
+func (x *DialMarked) GetBox() uint64 {
+	if x != nil {
+		return x.Box
+	}
+	return 0
+}
+
+func (x *DialMarked) GetSide() int64 {
+	if x != nil {
+		return x.Side
+	}
+	return 0
+}
+
+func (x *DialMarked) GetMarks() []string {
+	if x != nil {
+		return x.Marks
+	}
+	return nil
+}
+
 // A box's dial set to another mark.
 type DialMoved struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -176,7 +336,7 @@ type DialMoved struct {
 
 func (x *DialMoved) Reset() {
 	*x = DialMoved{}
-	mi := &file_turnrow_v1_catch_proto_msgTypes[1]
+	mi := &file_turnrow_v1_catch_proto_msgTypes[2]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -188,7 +348,7 @@ func (x *DialMoved) String() string {
 func (*DialMoved) ProtoMessage() {}
 
 func (x *DialMoved) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_catch_proto_msgTypes[1]
+	mi := &file_turnrow_v1_catch_proto_msgTypes[2]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -201,7 +361,7 @@ func (x *DialMoved) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use DialMoved.ProtoReflect.Descriptor instead.
 func (*DialMoved) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_catch_proto_rawDescGZIP(), []int{1}
+	return file_turnrow_v1_catch_proto_rawDescGZIP(), []int{2}
 }
 
 func (x *DialMoved) GetBox() uint64 {
@@ -258,7 +418,7 @@ var File_turnrow_v1_catch_proto protoreflect.FileDescriptor
 const file_turnrow_v1_catch_proto_rawDesc = "" +
 	"\n" +
 	"\x16turnrow/v1/catch.proto\x12\n" +
-	"turnrow.v1\"\x81\x02\n" +
+	"turnrow.v1\"\xad\x03\n" +
 	"\x06Caught\x12\x10\n" +
 	"\x03box\x18\x01 \x01(\x04R\x03box\x12\x12\n" +
 	"\x04side\x18\x02 \x01(\x03R\x04side\x12\x10\n" +
@@ -266,15 +426,28 @@ const file_turnrow_v1_catch_proto_rawDesc = "" +
 	"\x04dial\x18\x04 \x01(\x03R\x04dial\x12\x14\n" +
 	"\x05turns\x18\x05 \x01(\x03R\x05turns\x12\x1a\n" +
 	"\bdistance\x18\x06 \x01(\x03R\bdistance\x12\x12\n" +
-	"\x04rows\x18\a \x01(\x03R\x04rows\x12\x12\n" +
-	"\x04mass\x18\b \x01(\x03R\x04mass\x12\x1d\n" +
+	"\x04rows\x18\a \x01(\x03R\x04rows\x12\x16\n" +
+	"\x06masses\x18\b \x03(\x03R\x06masses\x12\x1d\n" +
 	"\n" +
 	"row_masses\x18\t \x03(\x03R\trowMasses\x12\x1e\n" +
 	"\n" +
 	"resolution\x18\n" +
 	" \x01(\x03R\n" +
 	"resolution\x12\x12\n" +
-	"\x04note\x18\v \x01(\tR\x04note\"\xb2\x01\n" +
+	"\x04note\x18\v \x01(\tR\x04note\x12\x1f\n" +
+	"\vrow_numbers\x18\f \x03(\x03R\n" +
+	"rowNumbers\x12\x14\n" +
+	"\x05width\x18\r \x01(\x03R\x05width\x12\x1c\n" +
+	"\tweighings\x18\x0e \x01(\x03R\tweighings\x12&\n" +
+	"\x03way\x18\x0f \x01(\x0e2\x14.turnrow.v1.CatchWayR\x03way\x12\x1d\n" +
+	"\areading\x18\x10 \x01(\x03H\x00R\areading\x88\x01\x01B\n" +
+	"\n" +
+	"\b_reading\"H\n" +
+	"\n" +
+	"DialMarked\x12\x10\n" +
+	"\x03box\x18\x01 \x01(\x04R\x03box\x12\x12\n" +
+	"\x04side\x18\x02 \x01(\x03R\x04side\x12\x14\n" +
+	"\x05marks\x18\x03 \x03(\tR\x05marks\"\xb2\x01\n" +
 	"\tDialMoved\x12\x10\n" +
 	"\x03box\x18\x01 \x01(\x04R\x03box\x12\x12\n" +
 	"\x04side\x18\x02 \x01(\x03R\x04side\x12\x17\n" +
@@ -285,7 +458,11 @@ const file_turnrow_v1_catch_proto_rawDesc = "" +
 	"\areading\x18\a \x01(\x03H\x01R\areading\x88\x01\x01B\a\n" +
 	"\x05_fromB\n" +
 	"\n" +
-	"\b_readingB$Z\"turnrow/proto/turnrow/v1;turnrowv1b\x06proto3"
+	"\b_reading*S\n" +
+	"\bCatchWay\x12\x19\n" +
+	"\x15CATCH_WAY_UNSPECIFIED\x10\x00\x12\x16\n" +
+	"\x12CATCH_WAY_STANDING\x10\x01\x12\x14\n" +
+	"\x10CATCH_WAY_MOVING\x10\x02B$Z\"turnrow/proto/turnrow/v1;turnrowv1b\x06proto3"
 
 var (
 	file_turnrow_v1_catch_proto_rawDescOnce sync.Once
@@ -299,17 +476,21 @@ func file_turnrow_v1_catch_proto_rawDescGZIP() []byte {
 	return file_turnrow_v1_catch_proto_rawDescData
 }
 
-var file_turnrow_v1_catch_proto_msgTypes = make([]protoimpl.MessageInfo, 2)
+var file_turnrow_v1_catch_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
+var file_turnrow_v1_catch_proto_msgTypes = make([]protoimpl.MessageInfo, 3)
 var file_turnrow_v1_catch_proto_goTypes = []any{
-	(*Caught)(nil),    // 0: turnrow.v1.Caught
-	(*DialMoved)(nil), // 1: turnrow.v1.DialMoved
+	(CatchWay)(0),      // 0: turnrow.v1.CatchWay
+	(*Caught)(nil),     // 1: turnrow.v1.Caught
+	(*DialMarked)(nil), // 2: turnrow.v1.DialMarked
+	(*DialMoved)(nil),  // 3: turnrow.v1.DialMoved
 }
 var file_turnrow_v1_catch_proto_depIdxs = []int32{
-	0, // [0:0] is the sub-list for method output_type
-	0, // [0:0] is the sub-list for method input_type
-	0, // [0:0] is the sub-list for extension type_name
-	0, // [0:0] is the sub-list for extension extendee
-	0, // [0:0] is the sub-list for field type_name
+	0, // 0: turnrow.v1.Caught.way:type_name -> turnrow.v1.CatchWay
+	1, // [1:1] is the sub-list for method output_type
+	1, // [1:1] is the sub-list for method input_type
+	1, // [1:1] is the sub-list for extension type_name
+	1, // [1:1] is the sub-list for extension extendee
+	0, // [0:1] is the sub-list for field type_name
 }
 
 func init() { file_turnrow_v1_catch_proto_init() }
@@ -317,19 +498,21 @@ func file_turnrow_v1_catch_proto_init() {
 	if File_turnrow_v1_catch_proto != nil {
 		return
 	}
-	file_turnrow_v1_catch_proto_msgTypes[1].OneofWrappers = []any{}
+	file_turnrow_v1_catch_proto_msgTypes[0].OneofWrappers = []any{}
+	file_turnrow_v1_catch_proto_msgTypes[2].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_turnrow_v1_catch_proto_rawDesc), len(file_turnrow_v1_catch_proto_rawDesc)),
-			NumEnums:      0,
-			NumMessages:   2,
+			NumEnums:      1,
+			NumMessages:   3,
 			NumExtensions: 0,
 			NumServices:   0,
 		},
 		GoTypes:           file_turnrow_v1_catch_proto_goTypes,
 		DependencyIndexes: file_turnrow_v1_catch_proto_depIdxs,
+		EnumInfos:         file_turnrow_v1_catch_proto_enumTypes,
 		MessageInfos:      file_turnrow_v1_catch_proto_msgTypes,
 	}.Build()
 	File_turnrow_v1_catch_proto = out.File

@@ -30,7 +30,8 @@ const (
 	CounterKind_COUNTER_KIND_UNSPECIFIED CounterKind = 0
 	CounterKind_COUNTER_KIND_ACRES       CounterKind = 1
 	// Turns of a shaft, so many to the acre.
-	CounterKind_COUNTER_KIND_TURNS CounterKind = 2
+	CounterKind_COUNTER_KIND_TURNS    CounterKind = 2
+	CounterKind_COUNTER_KIND_HECTARES CounterKind = 3
 )
 
 // Enum value maps for CounterKind.
@@ -39,11 +40,13 @@ var (
 		0: "COUNTER_KIND_UNSPECIFIED",
 		1: "COUNTER_KIND_ACRES",
 		2: "COUNTER_KIND_TURNS",
+		3: "COUNTER_KIND_HECTARES",
 	}
 	CounterKind_value = map[string]int32{
 		"COUNTER_KIND_UNSPECIFIED": 0,
 		"COUNTER_KIND_ACRES":       1,
 		"COUNTER_KIND_TURNS":       2,
+		"COUNTER_KIND_HECTARES":    3,
 	}
 )
 
@@ -200,7 +203,8 @@ type BoxSet struct {
 	Name  *string `protobuf:"bytes,3,opt,name=name,proto3,oneof" json:"name,omitempty"`
 	// Kind of meter.
 	Meter *string `protobuf:"bytes,4,opt,name=meter,proto3,oneof" json:"meter,omitempty"`
-	// First and last mark of the dial, thousandths.
+	// First and last mark of the dial, thousandths; the last is the lower one
+	// where more is less.
 	DialFrom *int64 `protobuf:"varint,5,opt,name=dial_from,json=dialFrom,proto3,oneof" json:"dial_from,omitempty"`
 	DialTo   *int64 `protobuf:"varint,6,opt,name=dial_to,json=dialTo,proto3,oneof" json:"dial_to,omitempty"`
 	// Millilitres.
@@ -322,8 +326,10 @@ type ChartPointSet struct {
 	Species string                 `protobuf:"bytes,2,opt,name=species,proto3" json:"species,omitempty"`
 	// Thousandths of a mark.
 	Dial int64 `protobuf:"varint,3,opt,name=dial,proto3" json:"dial,omitempty"`
-	// As printed, micrograms per square metre; 0 takes the point away.
-	Rate          int64 `protobuf:"varint,4,opt,name=rate,proto3" json:"rate,omitempty"`
+	// Micrograms per square metre; 0 takes the point away.
+	Rate int64 `protobuf:"varint,4,opt,name=rate,proto3" json:"rate,omitempty"`
+	// The rate as it is printed, such as 0.4 bu/ac, where that is no mass.
+	Printed       string `protobuf:"bytes,5,opt,name=printed,proto3" json:"printed,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -386,6 +392,13 @@ func (x *ChartPointSet) GetRate() int64 {
 	return 0
 }
 
+func (x *ChartPointSet) GetPrinted() string {
+	if x != nil {
+		return x.Printed
+	}
+	return ""
+}
+
 var File_turnrow_v1_drill_proto protoreflect.FileDescriptor
 
 const file_turnrow_v1_drill_proto_rawDesc = "" +
@@ -431,16 +444,18 @@ const file_turnrow_v1_drill_proto_rawDesc = "" +
 	"\b_dial_toB\v\n" +
 	"\t_capacityB\f\n" +
 	"\n" +
-	"_own_dials\"c\n" +
+	"_own_dials\"}\n" +
 	"\rChartPointSet\x12\x10\n" +
 	"\x03box\x18\x01 \x01(\x04R\x03box\x12\x18\n" +
 	"\aspecies\x18\x02 \x01(\tR\aspecies\x12\x12\n" +
 	"\x04dial\x18\x03 \x01(\x03R\x04dial\x12\x12\n" +
-	"\x04rate\x18\x04 \x01(\x03R\x04rate*[\n" +
+	"\x04rate\x18\x04 \x01(\x03R\x04rate\x12\x18\n" +
+	"\aprinted\x18\x05 \x01(\tR\aprinted*v\n" +
 	"\vCounterKind\x12\x1c\n" +
 	"\x18COUNTER_KIND_UNSPECIFIED\x10\x00\x12\x16\n" +
 	"\x12COUNTER_KIND_ACRES\x10\x01\x12\x16\n" +
-	"\x12COUNTER_KIND_TURNS\x10\x02B$Z\"turnrow/proto/turnrow/v1;turnrowv1b\x06proto3"
+	"\x12COUNTER_KIND_TURNS\x10\x02\x12\x19\n" +
+	"\x15COUNTER_KIND_HECTARES\x10\x03B$Z\"turnrow/proto/turnrow/v1;turnrowv1b\x06proto3"
 
 var (
 	file_turnrow_v1_drill_proto_rawDescOnce sync.Once

@@ -83,6 +83,12 @@ type Entry struct {
 	//	*Entry_Amended
 	//	*Entry_Struck
 	//	*Entry_Settled
+	//	*Entry_CounterStood
+	//	*Entry_GroundFinished
+	//	*Entry_DialMarked
+	//	*Entry_VolumeWeighed
+	//	*Entry_VolumeFilled
+	//	*Entry_LabelSet
 	Body          isEntry_Body `protobuf_oneof:"body"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -482,6 +488,60 @@ func (x *Entry) GetSettled() *Settled {
 	return nil
 }
 
+func (x *Entry) GetCounterStood() *CounterStood {
+	if x != nil {
+		if x, ok := x.Body.(*Entry_CounterStood); ok {
+			return x.CounterStood
+		}
+	}
+	return nil
+}
+
+func (x *Entry) GetGroundFinished() *GroundFinished {
+	if x != nil {
+		if x, ok := x.Body.(*Entry_GroundFinished); ok {
+			return x.GroundFinished
+		}
+	}
+	return nil
+}
+
+func (x *Entry) GetDialMarked() *DialMarked {
+	if x != nil {
+		if x, ok := x.Body.(*Entry_DialMarked); ok {
+			return x.DialMarked
+		}
+	}
+	return nil
+}
+
+func (x *Entry) GetVolumeWeighed() *VolumeWeighed {
+	if x != nil {
+		if x, ok := x.Body.(*Entry_VolumeWeighed); ok {
+			return x.VolumeWeighed
+		}
+	}
+	return nil
+}
+
+func (x *Entry) GetVolumeFilled() *VolumeFilled {
+	if x != nil {
+		if x, ok := x.Body.(*Entry_VolumeFilled); ok {
+			return x.VolumeFilled
+		}
+	}
+	return nil
+}
+
+func (x *Entry) GetLabelSet() *LabelSet {
+	if x != nil {
+		if x, ok := x.Body.(*Entry_LabelSet); ok {
+			return x.LabelSet
+		}
+	}
+	return nil
+}
+
 type isEntry_Body interface {
 	isEntry_Body()
 }
@@ -626,6 +686,30 @@ type Entry_Settled struct {
 	Settled *Settled `protobuf:"bytes,41,opt,name=settled,proto3,oneof"`
 }
 
+type Entry_CounterStood struct {
+	CounterStood *CounterStood `protobuf:"bytes,42,opt,name=counter_stood,json=counterStood,proto3,oneof"`
+}
+
+type Entry_GroundFinished struct {
+	GroundFinished *GroundFinished `protobuf:"bytes,43,opt,name=ground_finished,json=groundFinished,proto3,oneof"`
+}
+
+type Entry_DialMarked struct {
+	DialMarked *DialMarked `protobuf:"bytes,44,opt,name=dial_marked,json=dialMarked,proto3,oneof"`
+}
+
+type Entry_VolumeWeighed struct {
+	VolumeWeighed *VolumeWeighed `protobuf:"bytes,45,opt,name=volume_weighed,json=volumeWeighed,proto3,oneof"`
+}
+
+type Entry_VolumeFilled struct {
+	VolumeFilled *VolumeFilled `protobuf:"bytes,46,opt,name=volume_filled,json=volumeFilled,proto3,oneof"`
+}
+
+type Entry_LabelSet struct {
+	LabelSet *LabelSet `protobuf:"bytes,47,opt,name=label_set,json=labelSet,proto3,oneof"`
+}
+
 func (*Entry_Filled) isEntry_Body() {}
 
 func (*Entry_MeterRead) isEntry_Body() {}
@@ -696,12 +780,24 @@ func (*Entry_Struck) isEntry_Body() {}
 
 func (*Entry_Settled) isEntry_Body() {}
 
+func (*Entry_CounterStood) isEntry_Body() {}
+
+func (*Entry_GroundFinished) isEntry_Body() {}
+
+func (*Entry_DialMarked) isEntry_Body() {}
+
+func (*Entry_VolumeWeighed) isEntry_Body() {}
+
+func (*Entry_VolumeFilled) isEntry_Body() {}
+
+func (*Entry_LabelSet) isEntry_Body() {}
+
 var File_turnrow_v1_entry_proto protoreflect.FileDescriptor
 
 const file_turnrow_v1_entry_proto_rawDesc = "" +
 	"\n" +
 	"\x16turnrow/v1/entry.proto\x12\n" +
-	"turnrow.v1\x1a\x14turnrow/v1/box.proto\x1a\x16turnrow/v1/catch.proto\x1a\x15turnrow/v1/crew.proto\x1a\x16turnrow/v1/drill.proto\x1a\x17turnrow/v1/ground.proto\x1a\x16turnrow/v1/hitch.proto\x1a\x16turnrow/v1/meter.proto\x1a\x15turnrow/v1/plan.proto\x1a\x15turnrow/v1/seed.proto\x1a\x16turnrow/v1/stand.proto\x1a\x16turnrow/v1/words.proto\"\xc3\x10\n" +
+	"turnrow.v1\x1a\x14turnrow/v1/box.proto\x1a\x16turnrow/v1/catch.proto\x1a\x15turnrow/v1/crew.proto\x1a\x16turnrow/v1/drill.proto\x1a\x17turnrow/v1/ground.proto\x1a\x16turnrow/v1/hitch.proto\x1a\x16turnrow/v1/meter.proto\x1a\x15turnrow/v1/plan.proto\x1a\x15turnrow/v1/seed.proto\x1a\x16turnrow/v1/stand.proto\x1a\x16turnrow/v1/words.proto\"\xc0\x13\n" +
 	"\x05Entry\x12\x14\n" +
 	"\x05later\x18\x01 \x01(\x04R\x05later\x12\x14\n" +
 	"\x05count\x18\x02 \x01(\rR\x05count\x12\x12\n" +
@@ -753,7 +849,14 @@ const file_turnrow_v1_entry_proto_rawDesc = "" +
 	"\rstand_counted\x18& \x01(\v2\x18.turnrow.v1.StandCountedH\x00R\fstandCounted\x12/\n" +
 	"\aamended\x18' \x01(\v2\x13.turnrow.v1.AmendedH\x00R\aamended\x12,\n" +
 	"\x06struck\x18( \x01(\v2\x12.turnrow.v1.StruckH\x00R\x06struck\x12/\n" +
-	"\asettled\x18) \x01(\v2\x13.turnrow.v1.SettledH\x00R\asettledB\x06\n" +
+	"\asettled\x18) \x01(\v2\x13.turnrow.v1.SettledH\x00R\asettled\x12?\n" +
+	"\rcounter_stood\x18* \x01(\v2\x18.turnrow.v1.CounterStoodH\x00R\fcounterStood\x12E\n" +
+	"\x0fground_finished\x18+ \x01(\v2\x1a.turnrow.v1.GroundFinishedH\x00R\x0egroundFinished\x129\n" +
+	"\vdial_marked\x18, \x01(\v2\x16.turnrow.v1.DialMarkedH\x00R\n" +
+	"dialMarked\x12B\n" +
+	"\x0evolume_weighed\x18- \x01(\v2\x19.turnrow.v1.VolumeWeighedH\x00R\rvolumeWeighed\x12?\n" +
+	"\rvolume_filled\x18. \x01(\v2\x18.turnrow.v1.VolumeFilledH\x00R\fvolumeFilled\x123\n" +
+	"\tlabel_set\x18/ \x01(\v2\x14.turnrow.v1.LabelSetH\x00R\blabelSetB\x06\n" +
 	"\x04bodyB$Z\"turnrow/proto/turnrow/v1;turnrowv1b\x06proto3"
 
 var (
@@ -806,6 +909,12 @@ var file_turnrow_v1_entry_proto_goTypes = []any{
 	(*Amended)(nil),        // 33: turnrow.v1.Amended
 	(*Struck)(nil),         // 34: turnrow.v1.Struck
 	(*Settled)(nil),        // 35: turnrow.v1.Settled
+	(*CounterStood)(nil),   // 36: turnrow.v1.CounterStood
+	(*GroundFinished)(nil), // 37: turnrow.v1.GroundFinished
+	(*DialMarked)(nil),     // 38: turnrow.v1.DialMarked
+	(*VolumeWeighed)(nil),  // 39: turnrow.v1.VolumeWeighed
+	(*VolumeFilled)(nil),   // 40: turnrow.v1.VolumeFilled
+	(*LabelSet)(nil),       // 41: turnrow.v1.LabelSet
 }
 var file_turnrow_v1_entry_proto_depIdxs = []int32{
 	1,  // 0: turnrow.v1.Entry.filled:type_name -> turnrow.v1.Filled
@@ -843,11 +952,17 @@ var file_turnrow_v1_entry_proto_depIdxs = []int32{
 	33, // 32: turnrow.v1.Entry.amended:type_name -> turnrow.v1.Amended
 	34, // 33: turnrow.v1.Entry.struck:type_name -> turnrow.v1.Struck
 	35, // 34: turnrow.v1.Entry.settled:type_name -> turnrow.v1.Settled
-	35, // [35:35] is the sub-list for method output_type
-	35, // [35:35] is the sub-list for method input_type
-	35, // [35:35] is the sub-list for extension type_name
-	35, // [35:35] is the sub-list for extension extendee
-	0,  // [0:35] is the sub-list for field type_name
+	36, // 35: turnrow.v1.Entry.counter_stood:type_name -> turnrow.v1.CounterStood
+	37, // 36: turnrow.v1.Entry.ground_finished:type_name -> turnrow.v1.GroundFinished
+	38, // 37: turnrow.v1.Entry.dial_marked:type_name -> turnrow.v1.DialMarked
+	39, // 38: turnrow.v1.Entry.volume_weighed:type_name -> turnrow.v1.VolumeWeighed
+	40, // 39: turnrow.v1.Entry.volume_filled:type_name -> turnrow.v1.VolumeFilled
+	41, // 40: turnrow.v1.Entry.label_set:type_name -> turnrow.v1.LabelSet
+	41, // [41:41] is the sub-list for method output_type
+	41, // [41:41] is the sub-list for method input_type
+	41, // [41:41] is the sub-list for extension type_name
+	41, // [41:41] is the sub-list for extension extendee
+	0,  // [0:41] is the sub-list for field type_name
 }
 
 func init() { file_turnrow_v1_entry_proto_init() }
@@ -902,6 +1017,12 @@ func file_turnrow_v1_entry_proto_init() {
 		(*Entry_Amended)(nil),
 		(*Entry_Struck)(nil),
 		(*Entry_Settled)(nil),
+		(*Entry_CounterStood)(nil),
+		(*Entry_GroundFinished)(nil),
+		(*Entry_DialMarked)(nil),
+		(*Entry_VolumeWeighed)(nil),
+		(*Entry_VolumeFilled)(nil),
+		(*Entry_LabelSet)(nil),
 	}
 	type x struct{}
 	out := protoimpl.TypeBuilder{

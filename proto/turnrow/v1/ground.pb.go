@@ -130,6 +130,86 @@ func (x *GroundSet) GetBoundary() []*Ring {
 	return nil
 }
 
+// A piece of ground is finished, or it is not after all.
+type GroundFinished struct {
+	state  protoimpl.MessageState `protogen:"open.v1"`
+	Ground uint64                 `protobuf:"varint,1,opt,name=ground,proto3" json:"ground,omitempty"`
+	Drill  uint64                 `protobuf:"varint,2,opt,name=drill,proto3" json:"drill,omitempty"`
+	// The counter's reading then, if known, thousandths of its unit.
+	Reading  *int64 `protobuf:"varint,3,opt,name=reading,proto3,oneof" json:"reading,omitempty"`
+	Finished bool   `protobuf:"varint,4,opt,name=finished,proto3" json:"finished,omitempty"`
+	// True area over the counter's, thousandths, that the crew takes the counter
+	// to have from here on; unset where it stays as it is.
+	Correction    *int64 `protobuf:"varint,5,opt,name=correction,proto3,oneof" json:"correction,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *GroundFinished) Reset() {
+	*x = GroundFinished{}
+	mi := &file_turnrow_v1_ground_proto_msgTypes[1]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *GroundFinished) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*GroundFinished) ProtoMessage() {}
+
+func (x *GroundFinished) ProtoReflect() protoreflect.Message {
+	mi := &file_turnrow_v1_ground_proto_msgTypes[1]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use GroundFinished.ProtoReflect.Descriptor instead.
+func (*GroundFinished) Descriptor() ([]byte, []int) {
+	return file_turnrow_v1_ground_proto_rawDescGZIP(), []int{1}
+}
+
+func (x *GroundFinished) GetGround() uint64 {
+	if x != nil {
+		return x.Ground
+	}
+	return 0
+}
+
+func (x *GroundFinished) GetDrill() uint64 {
+	if x != nil {
+		return x.Drill
+	}
+	return 0
+}
+
+func (x *GroundFinished) GetReading() int64 {
+	if x != nil && x.Reading != nil {
+		return *x.Reading
+	}
+	return 0
+}
+
+func (x *GroundFinished) GetFinished() bool {
+	if x != nil {
+		return x.Finished
+	}
+	return false
+}
+
+func (x *GroundFinished) GetCorrection() int64 {
+	if x != nil && x.Correction != nil {
+		return *x.Correction
+	}
+	return 0
+}
+
 // A closed line of corners.
 type Ring struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -141,7 +221,7 @@ type Ring struct {
 
 func (x *Ring) Reset() {
 	*x = Ring{}
-	mi := &file_turnrow_v1_ground_proto_msgTypes[1]
+	mi := &file_turnrow_v1_ground_proto_msgTypes[2]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -153,7 +233,7 @@ func (x *Ring) String() string {
 func (*Ring) ProtoMessage() {}
 
 func (x *Ring) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_ground_proto_msgTypes[1]
+	mi := &file_turnrow_v1_ground_proto_msgTypes[2]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -166,7 +246,7 @@ func (x *Ring) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Ring.ProtoReflect.Descriptor instead.
 func (*Ring) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_ground_proto_rawDescGZIP(), []int{1}
+	return file_turnrow_v1_ground_proto_rawDescGZIP(), []int{2}
 }
 
 func (x *Ring) GetCorners() []int64 {
@@ -196,7 +276,18 @@ const file_turnrow_v1_ground_proto_rawDesc = "" +
 	"\x06_slopeB\b\n" +
 	"\x06_stateB\b\n" +
 	"\x06_notesB\b\n" +
-	"\x06_spray\" \n" +
+	"\x06_spray\"\xb9\x01\n" +
+	"\x0eGroundFinished\x12\x16\n" +
+	"\x06ground\x18\x01 \x01(\x04R\x06ground\x12\x14\n" +
+	"\x05drill\x18\x02 \x01(\x04R\x05drill\x12\x1d\n" +
+	"\areading\x18\x03 \x01(\x03H\x00R\areading\x88\x01\x01\x12\x1a\n" +
+	"\bfinished\x18\x04 \x01(\bR\bfinished\x12#\n" +
+	"\n" +
+	"correction\x18\x05 \x01(\x03H\x01R\n" +
+	"correction\x88\x01\x01B\n" +
+	"\n" +
+	"\b_readingB\r\n" +
+	"\v_correction\" \n" +
 	"\x04Ring\x12\x18\n" +
 	"\acorners\x18\x01 \x03(\x03R\acornersB$Z\"turnrow/proto/turnrow/v1;turnrowv1b\x06proto3"
 
@@ -212,13 +303,14 @@ func file_turnrow_v1_ground_proto_rawDescGZIP() []byte {
 	return file_turnrow_v1_ground_proto_rawDescData
 }
 
-var file_turnrow_v1_ground_proto_msgTypes = make([]protoimpl.MessageInfo, 2)
+var file_turnrow_v1_ground_proto_msgTypes = make([]protoimpl.MessageInfo, 3)
 var file_turnrow_v1_ground_proto_goTypes = []any{
-	(*GroundSet)(nil), // 0: turnrow.v1.GroundSet
-	(*Ring)(nil),      // 1: turnrow.v1.Ring
+	(*GroundSet)(nil),      // 0: turnrow.v1.GroundSet
+	(*GroundFinished)(nil), // 1: turnrow.v1.GroundFinished
+	(*Ring)(nil),           // 2: turnrow.v1.Ring
 }
 var file_turnrow_v1_ground_proto_depIdxs = []int32{
-	1, // 0: turnrow.v1.GroundSet.boundary:type_name -> turnrow.v1.Ring
+	2, // 0: turnrow.v1.GroundSet.boundary:type_name -> turnrow.v1.Ring
 	1, // [1:1] is the sub-list for method output_type
 	1, // [1:1] is the sub-list for method input_type
 	1, // [1:1] is the sub-list for extension type_name
@@ -232,13 +324,14 @@ func file_turnrow_v1_ground_proto_init() {
 		return
 	}
 	file_turnrow_v1_ground_proto_msgTypes[0].OneofWrappers = []any{}
+	file_turnrow_v1_ground_proto_msgTypes[1].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_turnrow_v1_ground_proto_rawDesc), len(file_turnrow_v1_ground_proto_rawDesc)),
 			NumEnums:      0,
-			NumMessages:   2,
+			NumMessages:   3,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

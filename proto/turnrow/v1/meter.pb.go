@@ -93,6 +93,76 @@ func (x *MeterRead) GetNote() string {
 	return ""
 }
 
+// Where a drill's counter stood when work began: no acres follow from it.
+type CounterStood struct {
+	state   protoimpl.MessageState `protogen:"open.v1"`
+	Drill   uint64                 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
+	Reading int64                  `protobuf:"varint,2,opt,name=reading,proto3" json:"reading,omitempty"`
+	// Piece of ground that work begins on, if known.
+	Ground        uint64 `protobuf:"varint,3,opt,name=ground,proto3" json:"ground,omitempty"`
+	Why           string `protobuf:"bytes,4,opt,name=why,proto3" json:"why,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *CounterStood) Reset() {
+	*x = CounterStood{}
+	mi := &file_turnrow_v1_meter_proto_msgTypes[1]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *CounterStood) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*CounterStood) ProtoMessage() {}
+
+func (x *CounterStood) ProtoReflect() protoreflect.Message {
+	mi := &file_turnrow_v1_meter_proto_msgTypes[1]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use CounterStood.ProtoReflect.Descriptor instead.
+func (*CounterStood) Descriptor() ([]byte, []int) {
+	return file_turnrow_v1_meter_proto_rawDescGZIP(), []int{1}
+}
+
+func (x *CounterStood) GetDrill() uint64 {
+	if x != nil {
+		return x.Drill
+	}
+	return 0
+}
+
+func (x *CounterStood) GetReading() int64 {
+	if x != nil {
+		return x.Reading
+	}
+	return 0
+}
+
+func (x *CounterStood) GetGround() uint64 {
+	if x != nil {
+		return x.Ground
+	}
+	return 0
+}
+
+func (x *CounterStood) GetWhy() string {
+	if x != nil {
+		return x.Why
+	}
+	return ""
+}
+
 // A counter was set back or rolled over, with nothing worked between.
 type CounterReset struct {
 	state         protoimpl.MessageState `protogen:"open.v1"`
@@ -106,7 +176,7 @@ type CounterReset struct {
 
 func (x *CounterReset) Reset() {
 	*x = CounterReset{}
-	mi := &file_turnrow_v1_meter_proto_msgTypes[1]
+	mi := &file_turnrow_v1_meter_proto_msgTypes[2]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -118,7 +188,7 @@ func (x *CounterReset) String() string {
 func (*CounterReset) ProtoMessage() {}
 
 func (x *CounterReset) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_meter_proto_msgTypes[1]
+	mi := &file_turnrow_v1_meter_proto_msgTypes[2]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -131,7 +201,7 @@ func (x *CounterReset) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CounterReset.ProtoReflect.Descriptor instead.
 func (*CounterReset) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_meter_proto_rawDescGZIP(), []int{1}
+	return file_turnrow_v1_meter_proto_rawDescGZIP(), []int{2}
 }
 
 func (x *CounterReset) GetDrill() uint64 {
@@ -172,7 +242,12 @@ const file_turnrow_v1_meter_proto_rawDesc = "" +
 	"\x05drill\x18\x01 \x01(\x04R\x05drill\x12\x18\n" +
 	"\areading\x18\x02 \x01(\x03R\areading\x12\x16\n" +
 	"\x06ground\x18\x03 \x01(\x04R\x06ground\x12\x12\n" +
-	"\x04note\x18\x04 \x01(\tR\x04note\"Z\n" +
+	"\x04note\x18\x04 \x01(\tR\x04note\"h\n" +
+	"\fCounterStood\x12\x14\n" +
+	"\x05drill\x18\x01 \x01(\x04R\x05drill\x12\x18\n" +
+	"\areading\x18\x02 \x01(\x03R\areading\x12\x16\n" +
+	"\x06ground\x18\x03 \x01(\x04R\x06ground\x12\x10\n" +
+	"\x03why\x18\x04 \x01(\tR\x03why\"Z\n" +
 	"\fCounterReset\x12\x14\n" +
 	"\x05drill\x18\x01 \x01(\x04R\x05drill\x12\x12\n" +
 	"\x04from\x18\x02 \x01(\x03R\x04from\x12\x0e\n" +
@@ -191,10 +266,11 @@ func file_turnrow_v1_meter_proto_rawDescGZIP() []byte {
 	return file_turnrow_v1_meter_proto_rawDescData
 }
 
-var file_turnrow_v1_meter_proto_msgTypes = make([]protoimpl.MessageInfo, 2)
+var file_turnrow_v1_meter_proto_msgTypes = make([]protoimpl.MessageInfo, 3)
 var file_turnrow_v1_meter_proto_goTypes = []any{
 	(*MeterRead)(nil),    // 0: turnrow.v1.MeterRead
-	(*CounterReset)(nil), // 1: turnrow.v1.CounterReset
+	(*CounterStood)(nil), // 1: turnrow.v1.CounterStood
+	(*CounterReset)(nil), // 2: turnrow.v1.CounterReset
 }
 var file_turnrow_v1_meter_proto_depIdxs = []int32{
 	0, // [0:0] is the sub-list for method output_type
@@ -215,7 +291,7 @@ func file_turnrow_v1_meter_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_turnrow_v1_meter_proto_rawDesc), len(file_turnrow_v1_meter_proto_rawDesc)),
 			NumEnums:      0,
-			NumMessages:   2,
+			NumMessages:   3,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -23,6 +23,59 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
+// Whether a label's pure seed is a share of the bag with its coating.
+type CoatingCounted int32
+
+const (
+	// Nobody said, or it does not change.
+	CoatingCounted_COATING_COUNTED_UNSPECIFIED CoatingCounted = 0
+	// Seed, coating, inert matter, other crop and weed seed add up to all of it.
+	CoatingCounted_COATING_COUNTED_IN CoatingCounted = 1
+	// The shares are of the seed without its coating.
+	CoatingCounted_COATING_COUNTED_APART CoatingCounted = 2
+)
+
+// Enum value maps for CoatingCounted.
+var (
+	CoatingCounted_name = map[int32]string{
+		0: "COATING_COUNTED_UNSPECIFIED",
+		1: "COATING_COUNTED_IN",
+		2: "COATING_COUNTED_APART",
+	}
+	CoatingCounted_value = map[string]int32{
+		"COATING_COUNTED_UNSPECIFIED": 0,
+		"COATING_COUNTED_IN":          1,
+		"COATING_COUNTED_APART":       2,
+	}
+)
+
+func (x CoatingCounted) Enum() *CoatingCounted {
+	p := new(CoatingCounted)
+	*p = x
+	return p
+}
+
+func (x CoatingCounted) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (CoatingCounted) Descriptor() protoreflect.EnumDescriptor {
+	return file_turnrow_v1_seed_proto_enumTypes[0].Descriptor()
+}
+
+func (CoatingCounted) Type() protoreflect.EnumType {
+	return &file_turnrow_v1_seed_proto_enumTypes[0]
+}
+
+func (x CoatingCounted) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use CoatingCounted.Descriptor instead.
+func (CoatingCounted) EnumDescriptor() ([]byte, []int) {
+	return file_turnrow_v1_seed_proto_rawDescGZIP(), []int{0}
+}
+
 // Makes a seed lot, or changes what is set of it. Shares are thousandths of
 // one per cent.
 type LotSet struct {
@@ -44,10 +97,12 @@ type LotSet struct {
 	// Mass of one bag, milligrams.
 	Bag *int64 `protobuf:"varint,13,opt,name=bag,proto3,oneof" json:"bag,omitempty"`
 	// Price of one bag, cents.
-	Price         *int64  `protobuf:"varint,14,opt,name=price,proto3,oneof" json:"price,omitempty"`
-	Inoculant     *string `protobuf:"bytes,15,opt,name=inoculant,proto3,oneof" json:"inoculant,omitempty"`
-	Endophyte     *string `protobuf:"bytes,16,opt,name=endophyte,proto3,oneof" json:"endophyte,omitempty"`
-	SeedsPerKg    *int64  `protobuf:"varint,17,opt,name=seeds_per_kg,json=seedsPerKg,proto3,oneof" json:"seeds_per_kg,omitempty"`
+	Price      *int64  `protobuf:"varint,14,opt,name=price,proto3,oneof" json:"price,omitempty"`
+	Inoculant  *string `protobuf:"bytes,15,opt,name=inoculant,proto3,oneof" json:"inoculant,omitempty"`
+	Endophyte  *string `protobuf:"bytes,16,opt,name=endophyte,proto3,oneof" json:"endophyte,omitempty"`
+	SeedsPerKg *int64  `protobuf:"varint,17,opt,name=seeds_per_kg,json=seedsPerKg,proto3,oneof" json:"seeds_per_kg,omitempty"`
+	// The bag as it was written, such as 1 bu, where that is no mass.
+	BagPrinted    *string `protobuf:"bytes,18,opt,name=bag_printed,json=bagPrinted,proto3,oneof" json:"bag_printed,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -201,6 +256,269 @@ func (x *LotSet) GetSeedsPerKg() int64 {
 	return 0
 }
 
+func (x *LotSet) GetBagPrinted() string {
+	if x != nil && x.BagPrinted != nil {
+		return *x.BagPrinted
+	}
+	return ""
+}
+
+// What a lot's label says, line by line. Shares are thousandths of one per
+// cent of all that is in the bag.
+type LabelSet struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	Lot   uint64                 `protobuf:"varint,1,opt,name=lot,proto3" json:"lot,omitempty"`
+	// Each names a line; the others stay as they are.
+	Lines          []*LabelLine   `protobuf:"bytes,2,rep,name=lines,proto3" json:"lines,omitempty"`
+	OtherCrop      *int64         `protobuf:"varint,3,opt,name=other_crop,json=otherCrop,proto3,oneof" json:"other_crop,omitempty"`
+	WeedSeed       *int64         `protobuf:"varint,4,opt,name=weed_seed,json=weedSeed,proto3,oneof" json:"weed_seed,omitempty"`
+	Inert          *int64         `protobuf:"varint,5,opt,name=inert,proto3,oneof" json:"inert,omitempty"`
+	CoatingCounted CoatingCounted `protobuf:"varint,6,opt,name=coating_counted,json=coatingCounted,proto3,enum=turnrow.v1.CoatingCounted" json:"coating_counted,omitempty"`
+	unknownFields  protoimpl.UnknownFields
+	sizeCache      protoimpl.SizeCache
+}
+
+func (x *LabelSet) Reset() {
+	*x = LabelSet{}
+	mi := &file_turnrow_v1_seed_proto_msgTypes[1]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LabelSet) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LabelSet) ProtoMessage() {}
+
+func (x *LabelSet) ProtoReflect() protoreflect.Message {
+	mi := &file_turnrow_v1_seed_proto_msgTypes[1]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LabelSet.ProtoReflect.Descriptor instead.
+func (*LabelSet) Descriptor() ([]byte, []int) {
+	return file_turnrow_v1_seed_proto_rawDescGZIP(), []int{1}
+}
+
+func (x *LabelSet) GetLot() uint64 {
+	if x != nil {
+		return x.Lot
+	}
+	return 0
+}
+
+func (x *LabelSet) GetLines() []*LabelLine {
+	if x != nil {
+		return x.Lines
+	}
+	return nil
+}
+
+func (x *LabelSet) GetOtherCrop() int64 {
+	if x != nil && x.OtherCrop != nil {
+		return *x.OtherCrop
+	}
+	return 0
+}
+
+func (x *LabelSet) GetWeedSeed() int64 {
+	if x != nil && x.WeedSeed != nil {
+		return *x.WeedSeed
+	}
+	return 0
+}
+
+func (x *LabelSet) GetInert() int64 {
+	if x != nil && x.Inert != nil {
+		return *x.Inert
+	}
+	return 0
+}
+
+func (x *LabelSet) GetCoatingCounted() CoatingCounted {
+	if x != nil {
+		return x.CoatingCounted
+	}
+	return CoatingCounted_COATING_COUNTED_UNSPECIFIED
+}
+
+// One seed of a label, named by species and variety.
+type LabelLine struct {
+	state   protoimpl.MessageState `protogen:"open.v1"`
+	Species string                 `protobuf:"bytes,1,opt,name=species,proto3" json:"species,omitempty"`
+	Variety string                 `protobuf:"bytes,2,opt,name=variety,proto3" json:"variety,omitempty"`
+	// Pure seed, by mass of the whole.
+	Share       *int64 `protobuf:"varint,3,opt,name=share,proto3,oneof" json:"share,omitempty"`
+	Germination *int64 `protobuf:"varint,4,opt,name=germination,proto3,oneof" json:"germination,omitempty"`
+	// Hard or dormant seed, beside germination.
+	Hard *int64 `protobuf:"varint,5,opt,name=hard,proto3,oneof" json:"hard,omitempty"`
+	// Coating, by mass of the whole.
+	Coating *int64 `protobuf:"varint,6,opt,name=coating,proto3,oneof" json:"coating,omitempty"`
+	// Takes the line off the label.
+	Removed       bool `protobuf:"varint,7,opt,name=removed,proto3" json:"removed,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *LabelLine) Reset() {
+	*x = LabelLine{}
+	mi := &file_turnrow_v1_seed_proto_msgTypes[2]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *LabelLine) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*LabelLine) ProtoMessage() {}
+
+func (x *LabelLine) ProtoReflect() protoreflect.Message {
+	mi := &file_turnrow_v1_seed_proto_msgTypes[2]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use LabelLine.ProtoReflect.Descriptor instead.
+func (*LabelLine) Descriptor() ([]byte, []int) {
+	return file_turnrow_v1_seed_proto_rawDescGZIP(), []int{2}
+}
+
+func (x *LabelLine) GetSpecies() string {
+	if x != nil {
+		return x.Species
+	}
+	return ""
+}
+
+func (x *LabelLine) GetVariety() string {
+	if x != nil {
+		return x.Variety
+	}
+	return ""
+}
+
+func (x *LabelLine) GetShare() int64 {
+	if x != nil && x.Share != nil {
+		return *x.Share
+	}
+	return 0
+}
+
+func (x *LabelLine) GetGermination() int64 {
+	if x != nil && x.Germination != nil {
+		return *x.Germination
+	}
+	return 0
+}
+
+func (x *LabelLine) GetHard() int64 {
+	if x != nil && x.Hard != nil {
+		return *x.Hard
+	}
+	return 0
+}
+
+func (x *LabelLine) GetCoating() int64 {
+	if x != nil && x.Coating != nil {
+		return *x.Coating
+	}
+	return 0
+}
+
+func (x *LabelLine) GetRemoved() bool {
+	if x != nil {
+		return x.Removed
+	}
+	return false
+}
+
+// What a measure of a lot weighs.
+type VolumeWeighed struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	Lot   uint64                 `protobuf:"varint,1,opt,name=lot,proto3" json:"lot,omitempty"`
+	// Millilitres.
+	Volume int64 `protobuf:"varint,2,opt,name=volume,proto3" json:"volume,omitempty"`
+	// Milligrams.
+	Mass int64 `protobuf:"varint,3,opt,name=mass,proto3" json:"mass,omitempty"`
+	// The measure was heaped, not struck off level.
+	Heaped        bool `protobuf:"varint,4,opt,name=heaped,proto3" json:"heaped,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *VolumeWeighed) Reset() {
+	*x = VolumeWeighed{}
+	mi := &file_turnrow_v1_seed_proto_msgTypes[3]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *VolumeWeighed) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*VolumeWeighed) ProtoMessage() {}
+
+func (x *VolumeWeighed) ProtoReflect() protoreflect.Message {
+	mi := &file_turnrow_v1_seed_proto_msgTypes[3]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use VolumeWeighed.ProtoReflect.Descriptor instead.
+func (*VolumeWeighed) Descriptor() ([]byte, []int) {
+	return file_turnrow_v1_seed_proto_rawDescGZIP(), []int{3}
+}
+
+func (x *VolumeWeighed) GetLot() uint64 {
+	if x != nil {
+		return x.Lot
+	}
+	return 0
+}
+
+func (x *VolumeWeighed) GetVolume() int64 {
+	if x != nil {
+		return x.Volume
+	}
+	return 0
+}
+
+func (x *VolumeWeighed) GetMass() int64 {
+	if x != nil {
+		return x.Mass
+	}
+	return 0
+}
+
+func (x *VolumeWeighed) GetHeaped() bool {
+	if x != nil {
+		return x.Heaped
+	}
+	return false
+}
+
 // Bags of a lot that came to the farm.
 type BagsIn struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -214,7 +532,7 @@ type BagsIn struct {
 
 func (x *BagsIn) Reset() {
 	*x = BagsIn{}
-	mi := &file_turnrow_v1_seed_proto_msgTypes[1]
+	mi := &file_turnrow_v1_seed_proto_msgTypes[4]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -226,7 +544,7 @@ func (x *BagsIn) String() string {
 func (*BagsIn) ProtoMessage() {}
 
 func (x *BagsIn) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_seed_proto_msgTypes[1]
+	mi := &file_turnrow_v1_seed_proto_msgTypes[4]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -239,7 +557,7 @@ func (x *BagsIn) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use BagsIn.ProtoReflect.Descriptor instead.
 func (*BagsIn) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_seed_proto_rawDescGZIP(), []int{1}
+	return file_turnrow_v1_seed_proto_rawDescGZIP(), []int{4}
 }
 
 func (x *BagsIn) GetLot() uint64 {
@@ -276,7 +594,7 @@ type BagsOut struct {
 
 func (x *BagsOut) Reset() {
 	*x = BagsOut{}
-	mi := &file_turnrow_v1_seed_proto_msgTypes[2]
+	mi := &file_turnrow_v1_seed_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -288,7 +606,7 @@ func (x *BagsOut) String() string {
 func (*BagsOut) ProtoMessage() {}
 
 func (x *BagsOut) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_seed_proto_msgTypes[2]
+	mi := &file_turnrow_v1_seed_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -301,7 +619,7 @@ func (x *BagsOut) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use BagsOut.ProtoReflect.Descriptor instead.
 func (*BagsOut) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_seed_proto_rawDescGZIP(), []int{2}
+	return file_turnrow_v1_seed_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *BagsOut) GetLot() uint64 {
@@ -330,7 +648,7 @@ var File_turnrow_v1_seed_proto protoreflect.FileDescriptor
 const file_turnrow_v1_seed_proto_rawDesc = "" +
 	"\n" +
 	"\x15turnrow/v1/seed.proto\x12\n" +
-	"turnrow.v1\"\xcc\x05\n" +
+	"turnrow.v1\"\x82\x06\n" +
 	"\x06LotSet\x12\x10\n" +
 	"\x03lot\x18\x01 \x01(\x04R\x03lot\x12\x17\n" +
 	"\x04name\x18\x02 \x01(\tH\x00R\x04name\x88\x01\x01\x12\x1d\n" +
@@ -352,7 +670,9 @@ const file_turnrow_v1_seed_proto_rawDesc = "" +
 	"\tinoculant\x18\x0f \x01(\tH\rR\tinoculant\x88\x01\x01\x12!\n" +
 	"\tendophyte\x18\x10 \x01(\tH\x0eR\tendophyte\x88\x01\x01\x12%\n" +
 	"\fseeds_per_kg\x18\x11 \x01(\x03H\x0fR\n" +
-	"seedsPerKg\x88\x01\x01B\a\n" +
+	"seedsPerKg\x88\x01\x01\x12$\n" +
+	"\vbag_printed\x18\x12 \x01(\tH\x10R\n" +
+	"bagPrinted\x88\x01\x01B\a\n" +
 	"\x05_nameB\n" +
 	"\n" +
 	"\b_speciesB\n" +
@@ -374,7 +694,38 @@ const file_turnrow_v1_seed_proto_rawDesc = "" +
 	"_inoculantB\f\n" +
 	"\n" +
 	"_endophyteB\x0f\n" +
-	"\r_seeds_per_kg\"B\n" +
+	"\r_seeds_per_kgB\x0e\n" +
+	"\f_bag_printed\"\x96\x02\n" +
+	"\bLabelSet\x12\x10\n" +
+	"\x03lot\x18\x01 \x01(\x04R\x03lot\x12+\n" +
+	"\x05lines\x18\x02 \x03(\v2\x15.turnrow.v1.LabelLineR\x05lines\x12\"\n" +
+	"\n" +
+	"other_crop\x18\x03 \x01(\x03H\x00R\totherCrop\x88\x01\x01\x12 \n" +
+	"\tweed_seed\x18\x04 \x01(\x03H\x01R\bweedSeed\x88\x01\x01\x12\x19\n" +
+	"\x05inert\x18\x05 \x01(\x03H\x02R\x05inert\x88\x01\x01\x12C\n" +
+	"\x0fcoating_counted\x18\x06 \x01(\x0e2\x1a.turnrow.v1.CoatingCountedR\x0ecoatingCountedB\r\n" +
+	"\v_other_cropB\f\n" +
+	"\n" +
+	"_weed_seedB\b\n" +
+	"\x06_inert\"\x82\x02\n" +
+	"\tLabelLine\x12\x18\n" +
+	"\aspecies\x18\x01 \x01(\tR\aspecies\x12\x18\n" +
+	"\avariety\x18\x02 \x01(\tR\avariety\x12\x19\n" +
+	"\x05share\x18\x03 \x01(\x03H\x00R\x05share\x88\x01\x01\x12%\n" +
+	"\vgermination\x18\x04 \x01(\x03H\x01R\vgermination\x88\x01\x01\x12\x17\n" +
+	"\x04hard\x18\x05 \x01(\x03H\x02R\x04hard\x88\x01\x01\x12\x1d\n" +
+	"\acoating\x18\x06 \x01(\x03H\x03R\acoating\x88\x01\x01\x12\x18\n" +
+	"\aremoved\x18\a \x01(\bR\aremovedB\b\n" +
+	"\x06_shareB\x0e\n" +
+	"\f_germinationB\a\n" +
+	"\x05_hardB\n" +
+	"\n" +
+	"\b_coating\"e\n" +
+	"\rVolumeWeighed\x12\x10\n" +
+	"\x03lot\x18\x01 \x01(\x04R\x03lot\x12\x16\n" +
+	"\x06volume\x18\x02 \x01(\x03R\x06volume\x12\x12\n" +
+	"\x04mass\x18\x03 \x01(\x03R\x04mass\x12\x16\n" +
+	"\x06heaped\x18\x04 \x01(\bR\x06heaped\"B\n" +
 	"\x06BagsIn\x12\x10\n" +
 	"\x03lot\x18\x01 \x01(\x04R\x03lot\x12\x12\n" +
 	"\x04bags\x18\x02 \x01(\x03R\x04bags\x12\x12\n" +
@@ -382,7 +733,11 @@ const file_turnrow_v1_seed_proto_rawDesc = "" +
 	"\aBagsOut\x12\x10\n" +
 	"\x03lot\x18\x01 \x01(\x04R\x03lot\x12\x12\n" +
 	"\x04bags\x18\x02 \x01(\x03R\x04bags\x12\x12\n" +
-	"\x04note\x18\x03 \x01(\tR\x04noteB$Z\"turnrow/proto/turnrow/v1;turnrowv1b\x06proto3"
+	"\x04note\x18\x03 \x01(\tR\x04note*d\n" +
+	"\x0eCoatingCounted\x12\x1f\n" +
+	"\x1bCOATING_COUNTED_UNSPECIFIED\x10\x00\x12\x16\n" +
+	"\x12COATING_COUNTED_IN\x10\x01\x12\x19\n" +
+	"\x15COATING_COUNTED_APART\x10\x02B$Z\"turnrow/proto/turnrow/v1;turnrowv1b\x06proto3"
 
 var (
 	file_turnrow_v1_seed_proto_rawDescOnce sync.Once
@@ -396,18 +751,25 @@ func file_turnrow_v1_seed_proto_rawDescGZIP() []byte {
 	return file_turnrow_v1_seed_proto_rawDescData
 }
 
-var file_turnrow_v1_seed_proto_msgTypes = make([]protoimpl.MessageInfo, 3)
+var file_turnrow_v1_seed_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
+var file_turnrow_v1_seed_proto_msgTypes = make([]protoimpl.MessageInfo, 6)
 var file_turnrow_v1_seed_proto_goTypes = []any{
-	(*LotSet)(nil),  // 0: turnrow.v1.LotSet
-	(*BagsIn)(nil),  // 1: turnrow.v1.BagsIn
-	(*BagsOut)(nil), // 2: turnrow.v1.BagsOut
+	(CoatingCounted)(0),   // 0: turnrow.v1.CoatingCounted
+	(*LotSet)(nil),        // 1: turnrow.v1.LotSet
+	(*LabelSet)(nil),      // 2: turnrow.v1.LabelSet
+	(*LabelLine)(nil),     // 3: turnrow.v1.LabelLine
+	(*VolumeWeighed)(nil), // 4: turnrow.v1.VolumeWeighed
+	(*BagsIn)(nil),        // 5: turnrow.v1.BagsIn
+	(*BagsOut)(nil),       // 6: turnrow.v1.BagsOut
 }
 var file_turnrow_v1_seed_proto_depIdxs = []int32{
-	0, // [0:0] is the sub-list for method output_type
-	0, // [0:0] is the sub-list for method input_type
-	0, // [0:0] is the sub-list for extension type_name
-	0, // [0:0] is the sub-list for extension extendee
-	0, // [0:0] is the sub-list for field type_name
+	3, // 0: turnrow.v1.LabelSet.lines:type_name -> turnrow.v1.LabelLine
+	0, // 1: turnrow.v1.LabelSet.coating_counted:type_name -> turnrow.v1.CoatingCounted
+	2, // [2:2] is the sub-list for method output_type
+	2, // [2:2] is the sub-list for method input_type
+	2, // [2:2] is the sub-list for extension type_name
+	2, // [2:2] is the sub-list for extension extendee
+	0, // [0:2] is the sub-list for field type_name
 }
 
 func init() { file_turnrow_v1_seed_proto_init() }
@@ -416,18 +778,21 @@ func file_turnrow_v1_seed_proto_init() {
 		return
 	}
 	file_turnrow_v1_seed_proto_msgTypes[0].OneofWrappers = []any{}
+	file_turnrow_v1_seed_proto_msgTypes[1].OneofWrappers = []any{}
+	file_turnrow_v1_seed_proto_msgTypes[2].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_turnrow_v1_seed_proto_rawDesc), len(file_turnrow_v1_seed_proto_rawDesc)),
-			NumEnums:      0,
-			NumMessages:   3,
+			NumEnums:      1,
+			NumMessages:   6,
 			NumExtensions: 0,
 			NumServices:   0,
 		},
 		GoTypes:           file_turnrow_v1_seed_proto_goTypes,
 		DependencyIndexes: file_turnrow_v1_seed_proto_depIdxs,
+		EnumInfos:         file_turnrow_v1_seed_proto_enumTypes,
 		MessageInfos:      file_turnrow_v1_seed_proto_msgTypes,
 	}.Build()
 	File_turnrow_v1_seed_proto = out.File

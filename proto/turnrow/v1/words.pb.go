@@ -118,6 +118,12 @@ type Amended struct {
 	//	*Amended_Drained
 	//	*Amended_CounterReset
 	//	*Amended_StandCounted
+	//	*Amended_CounterStood
+	//	*Amended_GroundFinished
+	//	*Amended_DialMarked
+	//	*Amended_VolumeWeighed
+	//	*Amended_VolumeFilled
+	//	*Amended_LabelSet
 	Body          isAmended_Body `protobuf_oneof:"body"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -462,6 +468,60 @@ func (x *Amended) GetStandCounted() *StandCounted {
 	return nil
 }
 
+func (x *Amended) GetCounterStood() *CounterStood {
+	if x != nil {
+		if x, ok := x.Body.(*Amended_CounterStood); ok {
+			return x.CounterStood
+		}
+	}
+	return nil
+}
+
+func (x *Amended) GetGroundFinished() *GroundFinished {
+	if x != nil {
+		if x, ok := x.Body.(*Amended_GroundFinished); ok {
+			return x.GroundFinished
+		}
+	}
+	return nil
+}
+
+func (x *Amended) GetDialMarked() *DialMarked {
+	if x != nil {
+		if x, ok := x.Body.(*Amended_DialMarked); ok {
+			return x.DialMarked
+		}
+	}
+	return nil
+}
+
+func (x *Amended) GetVolumeWeighed() *VolumeWeighed {
+	if x != nil {
+		if x, ok := x.Body.(*Amended_VolumeWeighed); ok {
+			return x.VolumeWeighed
+		}
+	}
+	return nil
+}
+
+func (x *Amended) GetVolumeFilled() *VolumeFilled {
+	if x != nil {
+		if x, ok := x.Body.(*Amended_VolumeFilled); ok {
+			return x.VolumeFilled
+		}
+	}
+	return nil
+}
+
+func (x *Amended) GetLabelSet() *LabelSet {
+	if x != nil {
+		if x, ok := x.Body.(*Amended_LabelSet); ok {
+			return x.LabelSet
+		}
+	}
+	return nil
+}
+
 type isAmended_Body interface {
 	isAmended_Body()
 }
@@ -594,6 +654,30 @@ type Amended_StandCounted struct {
 	StandCounted *StandCounted `protobuf:"bytes,138,opt,name=stand_counted,json=standCounted,proto3,oneof"`
 }
 
+type Amended_CounterStood struct {
+	CounterStood *CounterStood `protobuf:"bytes,142,opt,name=counter_stood,json=counterStood,proto3,oneof"`
+}
+
+type Amended_GroundFinished struct {
+	GroundFinished *GroundFinished `protobuf:"bytes,143,opt,name=ground_finished,json=groundFinished,proto3,oneof"`
+}
+
+type Amended_DialMarked struct {
+	DialMarked *DialMarked `protobuf:"bytes,144,opt,name=dial_marked,json=dialMarked,proto3,oneof"`
+}
+
+type Amended_VolumeWeighed struct {
+	VolumeWeighed *VolumeWeighed `protobuf:"bytes,145,opt,name=volume_weighed,json=volumeWeighed,proto3,oneof"`
+}
+
+type Amended_VolumeFilled struct {
+	VolumeFilled *VolumeFilled `protobuf:"bytes,146,opt,name=volume_filled,json=volumeFilled,proto3,oneof"`
+}
+
+type Amended_LabelSet struct {
+	LabelSet *LabelSet `protobuf:"bytes,147,opt,name=label_set,json=labelSet,proto3,oneof"`
+}
+
 func (*Amended_Filled) isAmended_Body() {}
 
 func (*Amended_MeterRead) isAmended_Body() {}
@@ -658,6 +742,18 @@ func (*Amended_CounterReset) isAmended_Body() {}
 
 func (*Amended_StandCounted) isAmended_Body() {}
 
+func (*Amended_CounterStood) isAmended_Body() {}
+
+func (*Amended_GroundFinished) isAmended_Body() {}
+
+func (*Amended_DialMarked) isAmended_Body() {}
+
+func (*Amended_VolumeWeighed) isAmended_Body() {}
+
+func (*Amended_VolumeFilled) isAmended_Body() {}
+
+func (*Amended_LabelSet) isAmended_Body() {}
+
 // Takes an entry out of the state, not out of the audit.
 type Struck struct {
 	state         protoimpl.MessageState `protogen:"open.v1"`
@@ -718,11 +814,15 @@ type Settled struct {
 	Doubt string `protobuf:"bytes,1,opt,name=doubt,proto3" json:"doubt,omitempty"`
 	// All the entries behind the doubt.
 	Entries []uint64 `protobuf:"varint,2,rep,packed,name=entries,proto3" json:"entries,omitempty"`
-	// Those that stand; none where dial says it.
+	// Those that stand; none where dial or choice says it.
 	Stands []uint64 `protobuf:"varint,3,rep,packed,name=stands,proto3" json:"stands,omitempty"`
 	// What a person read on the dial itself, thousandths of a mark.
-	Dial          *int64 `protobuf:"varint,4,opt,name=dial,proto3,oneof" json:"dial,omitempty"`
-	Why           string `protobuf:"bytes,5,opt,name=why,proto3" json:"why,omitempty"`
+	Dial *int64 `protobuf:"varint,4,opt,name=dial,proto3,oneof" json:"dial,omitempty"`
+	Why  string `protobuf:"bytes,5,opt,name=why,proto3" json:"why,omitempty"`
+	// What was chosen, in a word, where it is neither an entry nor a dial.
+	Choice string `protobuf:"bytes,6,opt,name=choice,proto3" json:"choice,omitempty"`
+	// The figure that goes with the choice, in the unit of what is in doubt.
+	Value         *int64 `protobuf:"varint,7,opt,name=value,proto3,oneof" json:"value,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -792,6 +892,20 @@ func (x *Settled) GetWhy() string {
 	return ""
 }
 
+func (x *Settled) GetChoice() string {
+	if x != nil {
+		return x.Choice
+	}
+	return ""
+}
+
+func (x *Settled) GetValue() int64 {
+	if x != nil && x.Value != nil {
+		return *x.Value
+	}
+	return 0
+}
+
 var File_turnrow_v1_words_proto protoreflect.FileDescriptor
 
 const file_turnrow_v1_words_proto_rawDesc = "" +
@@ -800,7 +914,7 @@ const file_turnrow_v1_words_proto_rawDesc = "" +
 	"turnrow.v1\x1a\x14turnrow/v1/box.proto\x1a\x16turnrow/v1/catch.proto\x1a\x15turnrow/v1/crew.proto\x1a\x16turnrow/v1/drill.proto\x1a\x17turnrow/v1/ground.proto\x1a\x16turnrow/v1/hitch.proto\x1a\x16turnrow/v1/meter.proto\x1a\x15turnrow/v1/plan.proto\x1a\x15turnrow/v1/seed.proto\x1a\x16turnrow/v1/stand.proto\"1\n" +
 	"\x05Noted\x12\x12\n" +
 	"\x04text\x18\x01 \x01(\tR\x04text\x12\x14\n" +
-	"\x05about\x18\x02 \x01(\x04R\x05about\"\xea\x0e\n" +
+	"\x05about\x18\x02 \x01(\x04R\x05about\"\xed\x11\n" +
 	"\aAmended\x12\x14\n" +
 	"\x05entry\x18\x01 \x01(\x04R\x05entry\x12\x10\n" +
 	"\x03why\x18\x02 \x01(\tR\x03why\x12,\n" +
@@ -844,18 +958,28 @@ const file_turnrow_v1_words_proto_rawDesc = "" +
 	"\tunhitched\x18\x87\x01 \x01(\v2\x15.turnrow.v1.UnhitchedH\x00R\tunhitched\x120\n" +
 	"\adrained\x18\x88\x01 \x01(\v2\x13.turnrow.v1.DrainedH\x00R\adrained\x12@\n" +
 	"\rcounter_reset\x18\x89\x01 \x01(\v2\x18.turnrow.v1.CounterResetH\x00R\fcounterReset\x12@\n" +
-	"\rstand_counted\x18\x8a\x01 \x01(\v2\x18.turnrow.v1.StandCountedH\x00R\fstandCountedB\x06\n" +
+	"\rstand_counted\x18\x8a\x01 \x01(\v2\x18.turnrow.v1.StandCountedH\x00R\fstandCounted\x12@\n" +
+	"\rcounter_stood\x18\x8e\x01 \x01(\v2\x18.turnrow.v1.CounterStoodH\x00R\fcounterStood\x12F\n" +
+	"\x0fground_finished\x18\x8f\x01 \x01(\v2\x1a.turnrow.v1.GroundFinishedH\x00R\x0egroundFinished\x12:\n" +
+	"\vdial_marked\x18\x90\x01 \x01(\v2\x16.turnrow.v1.DialMarkedH\x00R\n" +
+	"dialMarked\x12C\n" +
+	"\x0evolume_weighed\x18\x91\x01 \x01(\v2\x19.turnrow.v1.VolumeWeighedH\x00R\rvolumeWeighed\x12@\n" +
+	"\rvolume_filled\x18\x92\x01 \x01(\v2\x18.turnrow.v1.VolumeFilledH\x00R\fvolumeFilled\x124\n" +
+	"\tlabel_set\x18\x93\x01 \x01(\v2\x14.turnrow.v1.LabelSetH\x00R\blabelSetB\x06\n" +
 	"\x04body\"0\n" +
 	"\x06Struck\x12\x14\n" +
 	"\x05entry\x18\x01 \x01(\x04R\x05entry\x12\x10\n" +
-	"\x03why\x18\x02 \x01(\tR\x03why\"\x85\x01\n" +
+	"\x03why\x18\x02 \x01(\tR\x03why\"\xc2\x01\n" +
 	"\aSettled\x12\x14\n" +
 	"\x05doubt\x18\x01 \x01(\tR\x05doubt\x12\x18\n" +
 	"\aentries\x18\x02 \x03(\x04R\aentries\x12\x16\n" +
 	"\x06stands\x18\x03 \x03(\x04R\x06stands\x12\x17\n" +
 	"\x04dial\x18\x04 \x01(\x03H\x00R\x04dial\x88\x01\x01\x12\x10\n" +
-	"\x03why\x18\x05 \x01(\tR\x03whyB\a\n" +
-	"\x05_dialB$Z\"turnrow/proto/turnrow/v1;turnrowv1b\x06proto3"
+	"\x03why\x18\x05 \x01(\tR\x03why\x12\x16\n" +
+	"\x06choice\x18\x06 \x01(\tR\x06choice\x12\x19\n" +
+	"\x05value\x18\a \x01(\x03H\x01R\x05value\x88\x01\x01B\a\n" +
+	"\x05_dialB\b\n" +
+	"\x06_valueB$Z\"turnrow/proto/turnrow/v1;turnrowv1b\x06proto3"
 
 var (
 	file_turnrow_v1_words_proto_rawDescOnce sync.Once
@@ -906,6 +1030,12 @@ var file_turnrow_v1_words_proto_goTypes = []any{
 	(*Drained)(nil),        // 32: turnrow.v1.Drained
 	(*CounterReset)(nil),   // 33: turnrow.v1.CounterReset
 	(*StandCounted)(nil),   // 34: turnrow.v1.StandCounted
+	(*CounterStood)(nil),   // 35: turnrow.v1.CounterStood
+	(*GroundFinished)(nil), // 36: turnrow.v1.GroundFinished
+	(*DialMarked)(nil),     // 37: turnrow.v1.DialMarked
+	(*VolumeWeighed)(nil),  // 38: turnrow.v1.VolumeWeighed
+	(*VolumeFilled)(nil),   // 39: turnrow.v1.VolumeFilled
+	(*LabelSet)(nil),       // 40: turnrow.v1.LabelSet
 }
 var file_turnrow_v1_words_proto_depIdxs = []int32{
 	4,  // 0: turnrow.v1.Amended.filled:type_name -> turnrow.v1.Filled
@@ -940,11 +1070,17 @@ var file_turnrow_v1_words_proto_depIdxs = []int32{
 	32, // 29: turnrow.v1.Amended.drained:type_name -> turnrow.v1.Drained
 	33, // 30: turnrow.v1.Amended.counter_reset:type_name -> turnrow.v1.CounterReset
 	34, // 31: turnrow.v1.Amended.stand_counted:type_name -> turnrow.v1.StandCounted
-	32, // [32:32] is the sub-list for method output_type
-	32, // [32:32] is the sub-list for method input_type
-	32, // [32:32] is the sub-list for extension type_name
-	32, // [32:32] is the sub-list for extension extendee
-	0,  // [0:32] is the sub-list for field type_name
+	35, // 32: turnrow.v1.Amended.counter_stood:type_name -> turnrow.v1.CounterStood
+	36, // 33: turnrow.v1.Amended.ground_finished:type_name -> turnrow.v1.GroundFinished
+	37, // 34: turnrow.v1.Amended.dial_marked:type_name -> turnrow.v1.DialMarked
+	38, // 35: turnrow.v1.Amended.volume_weighed:type_name -> turnrow.v1.VolumeWeighed
+	39, // 36: turnrow.v1.Amended.volume_filled:type_name -> turnrow.v1.VolumeFilled
+	40, // 37: turnrow.v1.Amended.label_set:type_name -> turnrow.v1.LabelSet
+	38, // [38:38] is the sub-list for method output_type
+	38, // [38:38] is the sub-list for method input_type
+	38, // [38:38] is the sub-list for extension type_name
+	38, // [38:38] is the sub-list for extension extendee
+	0,  // [0:38] is the sub-list for field type_name
 }
 
 func init() { file_turnrow_v1_words_proto_init() }
@@ -995,6 +1131,12 @@ func file_turnrow_v1_words_proto_init() {
 		(*Amended_Drained)(nil),
 		(*Amended_CounterReset)(nil),
 		(*Amended_StandCounted)(nil),
+		(*Amended_CounterStood)(nil),
+		(*Amended_GroundFinished)(nil),
+		(*Amended_DialMarked)(nil),
+		(*Amended_VolumeWeighed)(nil),
+		(*Amended_VolumeFilled)(nil),
+		(*Amended_LabelSet)(nil),
 	}
 	file_turnrow_v1_words_proto_msgTypes[3].OneofWrappers = []any{}
 	type x struct{}

@@ -349,7 +349,8 @@ func kindNeeds(b entry.Body) entry.Role {
 	case *entry.HoldRaised:
 		return entry.NoRole // anyone
 	case *entry.Filled, *entry.Drained, *entry.LevelRead, *entry.MeterRead, *entry.BagsIn, *entry.BagsOut,
-		*entry.Noted, *entry.StandCounted, *entry.Caught, *entry.Amended, *entry.Struck:
+		*entry.Noted, *entry.StandCounted, *entry.Caught, *entry.Amended, *entry.Struck,
+		*entry.CounterStood, *entry.GroundFinished, *entry.VolumeWeighed, *entry.VolumeFilled:
 		return entry.Helper
 	}
 	if aboutCrew(b) {

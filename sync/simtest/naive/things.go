@@ -75,6 +75,18 @@ func refs(b entry.Body) []reference {
 		return []reference{{&b.Lot, "lot"}}
 	case *entry.BagsOut:
 		return []reference{{&b.Lot, "lot"}}
+	case *entry.VolumeFilled:
+		return []reference{{&b.Box, "box"}, {&b.Lot, "lot"}}
+	case *entry.VolumeWeighed:
+		return []reference{{&b.Lot, "lot"}}
+	case *entry.LabelSet:
+		return []reference{{&b.Lot, "lot"}}
+	case *entry.DialMarked:
+		return []reference{{&b.Box, "box"}}
+	case *entry.CounterStood:
+		return []reference{{&b.Drill, "drill"}, {&b.Ground, "ground"}}
+	case *entry.GroundFinished:
+		return []reference{{&b.Drill, "drill"}, {&b.Ground, "ground"}}
 	case *entry.GroundSet:
 		return []reference{{&b.Ground, "ground"}}
 	case *entry.DrillSet:
