@@ -12,28 +12,39 @@ type drill struct {
 	at        node
 	name, was string
 	set       entry.DrillSet
-	turns     entry.Opt[units.Turns] // turns_per_acre, whatever they are of
+}
+
+// keys are the keys of a drill.
+func (d *drill) keys() []key {
+	s := &d.set
+	return []key{
+		{"name", text(&d.name)},
+		{"was", text(&d.was)},
+		{"rows", optional(&s.Rows, whole)},
+		{"spacing", quantity(&s.Spacing, units.ParseLength)},
+		{"width", quantity(&s.Width, units.ParseLength)},
+		{"wheel_roll", quantity(&s.Roll, units.ParseLength)},
+		{"wheel_turns_per_acre", quantity(&s.WheelTurns, units.ParseTurns)},
+		{"turns_per_acre", func(n node) error {
+			return n.refuse("turns_per_acre may be of two things: write wheel_turns_per_acre for the wheel that drives the meters," +
+				" or counter_turns_per_acre for the shaft that the counter counts")
+		}},
+		{"counter_turns_per_acre", quantity(&s.CounterTurns, units.ParseTurns)},
+		{"counter", counterKind(&s.Counter)},
+	}
 }
 
 func readDrill(n node) (*drill, error) {
 	d := &drill{at: n}
-	s := &d.set
-	err := n.keys("the drill",
-		key{"name", text(&d.name)},
-		key{"was", text(&d.was)},
-		key{"rows", optional(&s.Rows, whole)},
-		key{"spacing", quantity(&s.Spacing, units.ParseLength)},
-		key{"width", quantity(&s.Width, units.ParseLength)},
-		key{"wheel_roll", quantity(&s.Roll, units.ParseLength)},
-		key{"wheel_turns_per_acre", quantity(&s.WheelTurns, units.ParseTurns)},
-		key{"turns_per_acre", quantity(&d.turns, units.ParseTurns)},
-		key{"counter_turns_per_acre", quantity(&s.CounterTurns, units.ParseTurns)},
-		key{"counter", counterKind(&s.Counter)})
+	err := n.keys("the drill", d.keys()...)
 	if err == nil && d.name == "" {
 		err = n.refuse("the drill needs a name")
 	}
-	if err == nil {
-		err = d.placeTurns()
+	if err == nil && d.set.CounterTurns.Set {
+		if d.set.Counter == entry.CountsAcres {
+			return d, n.refuse("counter_turns_per_acre does not go with counter: acres")
+		}
+		d.set.Counter = entry.CountsTurns
 	}
 	return d, err
 }
@@ -56,30 +67,6 @@ func counterKind(dst *entry.CounterKind) func(node) error {
 	}
 }
 
-// placeTurns decides what turns_per_acre is of. On its own it is of the shaft
-// that the counter counts, so the counter shows turns; beside an acre counter,
-// or beside the counted shaft's own figure, it is of the wheel.
-func (d *drill) placeTurns() error {
-	s := &d.set
-	if s.CounterTurns.Set {
-		if s.Counter == entry.CountsAcres {
-			return d.at.refuse("counter_turns_per_acre does not go with counter: acres")
-		}
-		s.Counter = entry.CountsTurns
-	}
-	switch {
-	case !d.turns.Set:
-	case s.Counter == entry.CountsAcres || s.CounterTurns.Set:
-		if s.WheelTurns.Set {
-			return d.at.refuse("turns_per_acre and wheel_turns_per_acre are the same figure here: leave one out")
-		}
-		s.WheelTurns = d.turns
-	default:
-		s.Counter, s.CounterTurns = entry.CountsTurns, d.turns
-	}
-	return nil
-}
-
 func (w *writer) setDrill(f *File, on entry.ID) error {
 	if f.drill == nil {
 		return w.useDrill(f, on)
@@ -93,8 +80,8 @@ func (w *writer) setDrill(f *File, on entry.ID) error {
 	s := d.set
 	s.Drill, s.Name = id, entry.Some(d.name)
 	isNew := id.IsZero()
-	if d.turnsAreOfWheelToo(now) {
-		s.WheelTurns = d.turns
+	if err := d.checkWheel(now); err != nil {
+		return err
 	}
 	if s.Counter == now.Counter && !isNew {
 		s.Counter = entry.NoCounter
@@ -104,12 +91,6 @@ func (w *writer) setDrill(f *File, on entry.ID) error {
 		changed(isNew, &s.WheelTurns, now.WheelTurns), changed(isNew, &s.CounterTurns, now.CounterTurns), s.Counter != entry.NoCounter)
 	w.drill, err = w.put(d.at, id, changes, &s)
 	return err
-}
-
-// turnsAreOfWheelToo says whether turns_per_acre alone must do for the wheel
-// as well: where nobody has said how far the wheel rolls, it is what is known.
-func (d *drill) turnsAreOfWheelToo(now farm.Drill) bool {
-	return d.turns.Set && !d.set.WheelTurns.Set && !d.set.Roll.Set && now.Roll == 0 && now.WheelTurns == 0
 }
 
 // useDrill finds the drill that a file without one is about.

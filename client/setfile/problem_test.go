@@ -35,6 +35,11 @@ func TestProblemsSayWhere(t *testing.T) {
 		"a state":            {"ground: [{name: g, state: claered}]\n", `set.yaml:1:27: unknown state "claered"; nearest: cleared`},
 		"a date":             {"lots: [{name: a, tested: June}]\n", `set.yaml:1:26: "June" is not a date such as 2026-06-01`},
 		"a counter":          {"drill: {name: d, counter: hours}\n", `set.yaml:1:27: unknown counter "hours"`},
+		"turns of what":      {"drill: {name: d, turns_per_acre: 130}\n", "set.yaml:1:34: turns_per_acre may be of two things: write wheel_turns_per_acre for the wheel that drives the meters, or counter_turns_per_acre for the shaft that the counter counts"},
+		"turns beside acres": {"drill: {name: d, counter: acres, counter_turns_per_acre: 130}\n", "set.yaml:1:8: counter_turns_per_acre does not go with counter: acres"},
+		"a wheel of 63 ft":   {"drill: {name: d, width: 7 ft, wheel_turns_per_acre: 98}\n", "set.yaml:1:8: wheel_turns_per_acre 98: that wheel would be 63 ft 6 in round (43,560 ft2 ÷ 7 ft ÷ 98 turns), and the wheel that drives the meters is 4 ft to 12 ft. Turns of the shaft that the counter counts are counter_turns_per_acre"},
+		"a wheel of 8 in":    {"drill: {name: d, wheel_roll: 8.2 in}\n", "set.yaml:1:8: wheel_roll 8.2 in: the wheel that drives the meters is 4 ft to 12 ft round"},
+		"two wheels":         {"drill: {name: d, rows: 16, spacing: 7.5 in, wheel_roll: 8ft2in, wheel_turns_per_acre: 480}\n", "set.yaml:1:8: wheel_roll 8 ft 2 in and wheel_turns_per_acre 480 contradict each other: these turns are a wheel 9 ft 0.9 in round (43,560 ft2 ÷ 10 ft ÷ 480 turns). Measure the roll"},
 		"half a row":         {"drill: {name: d, rows: 7.5}\n", `set.yaml:1:24: "7.5" is not a whole number`},
 		"too many rows":      {"drill: {name: d, rows: 1001}\n", "set.yaml:1:8: rows is 1001: must be 1 to 1000"},
 		"dial backwards":     {"drill: {name: d}\nboxes: [{name: b, dial: {from: 60, to: 20}}]\n", "set.yaml:2:9: the dial's range goes from 60 to 20"},
@@ -79,6 +84,7 @@ func TestProblemsWithWhatIsThere(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
 		"an old version": {"checks: {version: 1, items: [hoses tied clear]}\n", "set.yaml:1:9: version 1 of the checks is there with other items: a changed list needs version 2 or higher"},
 		"a name taken":   {"lots: [{name: O-1, was: C-7}]\n", `set.yaml:1:8: lot "C-7" cannot become "O-1": there is one of that name`},
+		"another wheel":  {"drill: {name: borrowed drill, wheel_turns_per_acre: 480}\n", "set.yaml:1:8: wheel_roll 8 ft 2 in and wheel_turns_per_acre 480 contradict each other: these turns are a wheel 9 ft 0.9 in round (43,560 ft2 ÷ 10 ft ÷ 480 turns). Measure the roll under load, and leave the other out or set both"},
 		"half a dial":    {"boxes: [{name: legume, dial: {from: 70}}]\n", "set.yaml:1:9: the dial's range goes from 70 to 60: from a mark to a higher one is wanted"},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -99,7 +105,7 @@ func TestProblemsWithWhatIsThere(t *testing.T) {
 // and no panic, and what a good one sets need not be set again.
 func FuzzParse(f *testing.F) {
 	f.Add(wholeDay(f))
-	f.Add("drill: &d {name: d, turns_per_acre: 130}\nlots: [*d]\n")
+	f.Add("drill: &d {name: d, counter_turns_per_acre: 130}\nlots: [*d]\n")
 	f.Add("lots: [{name: a, was: b}, {name: b, was: a}]")
 	f.Add("boxes: [{name: b, rows_fed: [8], own_dials: yes, dial: {from: 0, to: 1}}]\ndrill: {name: d}")
 	f.Add("a: &a [*a]")

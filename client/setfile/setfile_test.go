@@ -154,17 +154,18 @@ func bare(b entry.Body) {
 	}
 }
 
-// TestTurnsPerAcre pins what the figure is of: alone, of the counted shaft (and
-// of the wheel, where nothing else is known of it); beside an acre counter or
-// the shaft's own figure, of the wheel.
+// TestTurnsPerAcre pins that turns of the wheel and turns of the counted shaft
+// are two things, neither of which stands in for the other.
 func TestTurnsPerAcre(t *testing.T) {
+	turns := func(n units.Turns) entry.Opt[units.Turns] { return entry.Some(n * 1000) }
 	for text, want := range map[string]entry.DrillSet{
-		`{name: d, turns_per_acre: 130}`: {Counter: entry.CountsTurns, CounterTurns: entry.Some(units.Turns(130_000)), WheelTurns: entry.Some(units.Turns(130_000))},
-		`{name: d, wheel_roll: 8 ft, turns_per_acre: 130}`: {Counter: entry.CountsTurns, CounterTurns: entry.Some(units.Turns(130_000)),
+		`{name: d, counter_turns_per_acre: 130}`:              {Counter: entry.CountsTurns, CounterTurns: turns(130)},
+		`{name: d, counter: turns}`:                           {Counter: entry.CountsTurns},
+		`{name: d, counter: acres, wheel_turns_per_acre: 98}`: {Counter: entry.CountsAcres, WheelTurns: turns(98)}, // the width is not known
+		`{name: d, wheel_roll: 8 ft, counter_turns_per_acre: 130}`: {Counter: entry.CountsTurns, CounterTurns: turns(130),
 			Roll: entry.Some(units.Length(2_438_400))},
-		`{name: d, counter: acres, turns_per_acre: 500}`: {Counter: entry.CountsAcres, WheelTurns: entry.Some(units.Turns(500_000))},
-		`{name: d, counter_turns_per_acre: 130, turns_per_acre: 500}`: {Counter: entry.CountsTurns, CounterTurns: entry.Some(units.Turns(130_000)),
-			WheelTurns: entry.Some(units.Turns(500_000))},
+		`{name: d, width: 10 ft, wheel_roll: 8 ft 2 in, wheel_turns_per_acre: 512}`: {Width: entry.Some(units.Length(3_048_000)),
+			Roll: entry.Some(units.Length(2_489_200)), WheelTurns: turns(512)}, // 4.2 % apart: tyres under load
 	} {
 		want.Name = entry.Some("d")
 		r := newReplica(t)
@@ -174,6 +175,16 @@ func TestTurnsPerAcre(t *testing.T) {
 		if again := r.set("drill: " + text); len(again) != 0 {
 			t.Errorf("%s wrote %+v again", text, again[0])
 		}
+	}
+}
+
+// A new tyre may be set where the turns were only worked out from the old one.
+func TestANewTyre(t *testing.T) {
+	r := newReplica(t)
+	r.set(wholeDay(t))
+	r.set(`drill: {name: borrowed drill, wheel_roll: 7 ft}`)
+	if d := r.state.View().Drills[0]; d.Roll != 2_133_600 || !d.RollSet || d.TurnsSet {
+		t.Errorf("drill is %+v", d)
 	}
 }
 

@@ -59,7 +59,7 @@ func meter(k *call) error {
 		return k.write(&entry.CounterReset{Drill: d.ID, From: from.Val, To: reading, Why: k.text("why")})
 	}
 	if d.Counter == entry.NoCounter {
-		return errors.New("what the counter of drill " + d.Name + " counts is not known: set counter: acres, or turns_per_acre")
+		return errors.New("what the counter of drill " + d.Name + " counts is not known: set counter: acres, or counter_turns_per_acre")
 	}
 	ground, err := k.ground(k.text("ground"))
 	if err != nil {

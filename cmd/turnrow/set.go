@@ -45,8 +45,9 @@ matched by name (was: OLD NAME renames one). "-" reads standard input.
   checks:
     items: [engine off and key out, {name: gloves in the cab, required: false}]
 
-A counter that shows turns of a shaft is turns_per_acre: 130 in place of
-counter: acres.`,
+A counter that shows turns of a shaft is counter_turns_per_acre: 130 in place of
+counter: acres. The wheel that drives the meters has wheel_roll, or where only
+that is known wheel_turns_per_acre: 533.`,
 		example: "  turnrow set windgap.yaml",
 		args:    exactly(1),
 		work:    setFile,

@@ -20,6 +20,7 @@ func (s *State) drillFacts(t *thing) Drill {
 			d.Width = w
 		}
 	}
+	d.RollSet, d.TurnsSet = d.Roll > 0, d.WheelTurns > 0
 	s.wheel(&d)
 	return d
 }

@@ -59,8 +59,10 @@ type Drill struct {
 	Rows         int64
 	Spacing      units.Length
 	Width        units.Length // as set, or rows × spacing; 0 where neither is known
-	Roll         units.Length
-	WheelTurns   units.Turns // to the acre: as set, or from roll and width
+	Roll         units.Length // as set, or from turns and width
+	WheelTurns   units.Turns  // to the acre: as set, or from roll and width
+	RollSet      bool
+	TurnsSet     bool // WheelTurns is as set
 	Counter      entry.CounterKind
 	CounterTurns units.Turns
 	Hitch        Hitch

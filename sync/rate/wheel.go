@@ -59,6 +59,19 @@ func TurnsPerAcre(roll, width units.Length) (units.Turns, error) {
 	return units.TurnsFromFloat(squareMetresPerAcre / (roll.Metres() * width.Metres()))
 }
 
+// RollFromTurns is the rolling circumference of a wheel that makes so many
+// turns on an acre: acre ÷ (turns × working width), [TurnsPerAcre] the other
+// way round. Both must be above 0.
+func RollFromTurns(perAcre units.Turns, width units.Length) (units.Length, error) {
+	if err := checkTurns(perAcre); err != nil {
+		return 0, err
+	}
+	if err := checkLength("working width", width); err != nil {
+		return 0, err
+	}
+	return units.LengthFromMetres(squareMetresPerAcre / (perAcre.Float() * width.Metres()))
+}
+
 // TrueArea corrects a counter that assumes a wrong number of turns to the
 // acre: counted × assumed ÷ measured turns per acre, which is the same as
 // counted × measured ÷ assumed ground to the turn. Both numbers of turns must

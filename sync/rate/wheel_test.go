@@ -16,6 +16,7 @@ func TestTurnsPerAcre(t *testing.T) {
 	roll := want(RollFromDistance(feet(145.2), turns(19)))
 	agree(t, "roll", roll.Feet(), 7.642105, 1e-6)
 	agree(t, "turns per acre", want(TurnsPerAcre(roll, width)).Float(), 380, 1e-5)
+	agree(t, "roll from turns", want(RollFromTurns(want(TurnsPerAcre(roll, width)), width)).Feet(), roll.Feet(), 1e-5)
 	agree(t, "by diameter", want(RollFromDiameter(feet(2))).Feet(), 2*math.Pi, 1e-6)
 	lines, err := ExplainWheel(roll, width, units.US)
 	if err != nil || !slices.Equal(lines, []string{
@@ -36,25 +37,27 @@ func TestTrueArea(t *testing.T) {
 
 func TestWheelAndPaceRefuse(t *testing.T) {
 	for name, refused := range map[string]func() error{
-		"no distance":     func() error { return second(RollFromDistance(0, turns(3))) },
-		"no turns":        func() error { return second(RollFromDistance(feet(5), 0)) },
-		"no diameter":     func() error { return second(RollFromDiameter(0)) },
-		"no rows":         func() error { return second(Width(0, inches(7))) },
-		"many rows":       func() error { return second(Width(1001, inches(7))) },
-		"no spacing":      func() error { return second(Width(10, 0)) },
-		"zero width":      func() error { return second(TurnsPerAcre(feet(8), 0)) },
-		"zero roll":       func() error { return second(TurnsPerAcre(0, feet(8))) },
-		"too many turns":  func() error { return second(TurnsPerAcre(1, 1)) },
-		"negative area":   func() error { return second(TrueArea(-1, turns(1), turns(1))) },
-		"assumed nothing": func() error { return second(TrueArea(1, 0, turns(1))) },
-		"measured":        func() error { return second(TrueArea(1, turns(1), 0)) },
-		"standing still":  func() error { return second(PerHour(0, feet(8), units.Whole)) },
-		"pace width":      func() error { return second(PerHour(1e6, 0, units.Whole)) },
-		"efficiency":      func() error { return second(PerHour(1e6, feet(8), units.Whole+1)) },
-		"no pace":         func() error { return second(HoursFor(1, 0)) },
-		"negative ground": func() error { return second(HoursFor(-1, 1)) },
-		"explain wheel":   func() error { return second(ExplainWheel(0, 0, units.US)) },
-		"explain pace":    func() error { return second(ExplainPace(0, 0, 0, units.US)) },
+		"no distance":      func() error { return second(RollFromDistance(0, turns(3))) },
+		"no turns":         func() error { return second(RollFromDistance(feet(5), 0)) },
+		"no diameter":      func() error { return second(RollFromDiameter(0)) },
+		"no rows":          func() error { return second(Width(0, inches(7))) },
+		"many rows":        func() error { return second(Width(1001, inches(7))) },
+		"no spacing":       func() error { return second(Width(10, 0)) },
+		"zero width":       func() error { return second(TurnsPerAcre(feet(8), 0)) },
+		"no turns an acre": func() error { return second(RollFromTurns(0, feet(8))) },
+		"turns, no width":  func() error { return second(RollFromTurns(turns(500), 0)) },
+		"zero roll":        func() error { return second(TurnsPerAcre(0, feet(8))) },
+		"too many turns":   func() error { return second(TurnsPerAcre(1, 1)) },
+		"negative area":    func() error { return second(TrueArea(-1, turns(1), turns(1))) },
+		"assumed nothing":  func() error { return second(TrueArea(1, 0, turns(1))) },
+		"measured":         func() error { return second(TrueArea(1, turns(1), 0)) },
+		"standing still":   func() error { return second(PerHour(0, feet(8), units.Whole)) },
+		"pace width":       func() error { return second(PerHour(1e6, 0, units.Whole)) },
+		"efficiency":       func() error { return second(PerHour(1e6, feet(8), units.Whole+1)) },
+		"no pace":          func() error { return second(HoursFor(1, 0)) },
+		"negative ground":  func() error { return second(HoursFor(-1, 1)) },
+		"explain wheel":    func() error { return second(ExplainWheel(0, 0, units.US)) },
+		"explain pace":     func() error { return second(ExplainPace(0, 0, 0, units.US)) },
 	} {
 		if err := refused(); !errors.Is(err, units.ErrRange) {
 			t.Errorf("%s: %v", name, err)
