@@ -32,7 +32,7 @@ func (s *State) clockDoubts() []finding {
 	slices.SortFunc(skews, func(a, b skew) int { return cmp.Or(a.early.compare(b.early), a.late.compare(b.late)) })
 	var out []finding
 	for _, k := range skews {
-		about := "clocks of " + s.deviceName(k.late.dev) + " and " + s.deviceName(k.early.dev)
+		about := "clocks of " + deviceName(k.late.dev) + " and " + deviceName(k.early.dev)
 		out = append(out, finding{WrongClock, about, []*rec{k.late, k.early}})
 	}
 	return out

@@ -234,7 +234,7 @@ func (s *State) recordDoubts() []finding {
 	}
 	for _, d := range s.devicesInOrder() {
 		sets := byDevice[d]
-		about := "device " + s.deviceName(d)
+		about := "device " + deviceName(d)
 		out = append(out, s.together(NoRight, about, sets[0])...)
 		out = append(out, s.together(AfterStop, about, sets[1])...)
 		if len(sets[2]) > 0 {
@@ -310,7 +310,7 @@ func (s *State) word(f finding, entries []entry.ID, words bool) Doubt {
 	d := Doubt{Kind: f.kind, About: f.about, Look: looks[f.kind], Entries: entries}
 	what := make([]string, len(f.recs))
 	for i, r := range f.recs {
-		what[i] = fmt.Sprintf("%s on %s: %s", s.personName(r), s.deviceName(r.dev), s.what(r.body))
+		what[i] = fmt.Sprintf("%s on %s: %s", s.personName(r), deviceName(r.dev), s.what(r.body))
 	}
 	d.What = strings.Join(what, "; ")
 	d.Choices = s.choices(f)

@@ -100,9 +100,9 @@ func (h *hitching) state() Hitch {
 	var out Hitch
 	for _, hold := range h.holds {
 		b := hold.body.(*entry.HoldRaised)
-		line := Hold{Entry: hold.id(), By: personID(hold), Why: b.Why, Wall: hold.wall}
+		line := Hold{Entry: hold.id(), By: personID(hold), On: onWhose(hold), Why: b.Why, Wall: hold.wall}
 		if r := h.released(hold); r != nil {
-			line.Release = r.id()
+			line.Release, line.ReleasedBy, line.ReleasedOn = r.id(), personID(r), onWhose(r)
 			out.Released = append(out.Released, line)
 		} else {
 			out.Holds = append(out.Holds, line)
@@ -146,11 +146,50 @@ func (h *hitching) items(out *Hitch) {
 	for i, it := range list.Items {
 		n := int64(i + 1)
 		if sig := h.signature(b, n); sig != nil {
-			out.Signed = append(out.Signed, Signed{sig.id(), n, it.Name, it.Required, personID(sig)})
+			out.Signed = append(out.Signed, Signed{sig.id(), n, it.Name, it.Required, personID(sig), onWhose(sig), sig.wall})
 		} else if it.Required {
 			out.Missing = append(out.Missing, it.Name)
 		}
 	}
+	h.newChecks(list, out)
+}
+
+// newChecks adds to what is missing the checks that lists set since the hitch
+// was begun require, and that nobody signed: a list that comes while the drill
+// is hitched counts at once. A check that both lists name is one check. One
+// that only the newer list names cannot be signed for this hitch.
+func (h *hitching) newChecks(begun *entry.ChecksSet, out *Hitch) {
+	for _, r := range h.listsInForce() {
+		list := r.eff.(*entry.ChecksSet)
+		if r.id() == out.Checks {
+			continue
+		}
+		for _, it := range list.Items {
+			signed := slices.ContainsFunc(out.Signed, func(s Signed) bool { return s.Name == it.Name })
+			if !it.Required || signed || slices.Contains(out.Missing, it.Name) {
+				continue
+			}
+			if slices.ContainsFunc(begun.Items, func(b entry.CheckItem) bool { return b.Name == it.Name }) {
+				out.Missing = append(out.Missing, it.Name)
+				continue
+			}
+			out.New = append(out.New, it.Name)
+			out.Missing = append(out.Missing, fmt.Sprintf("%s (new on list %d: begin the hitch again)", it.Name, list.Version))
+		}
+	}
+}
+
+// listsInForce are the lists of checks that no later list's writer knew: one,
+// or several that were set apart. Work that is over is judged by the lists
+// that its writer knew.
+func (h *hitching) listsInForce() []*rec {
+	all := slices.Clone(h.s.checks.all())
+	if h.last != nil {
+		all = slices.DeleteFunc(all, func(r *rec) bool { return !h.last.knew(r) })
+	}
+	return slices.DeleteFunc(slices.Clone(all), func(r *rec) bool {
+		return slices.ContainsFunc(all, func(o *rec) bool { return o.knew(r) })
+	})
 }
 
 func (s *State) checklist(id entry.ID) *entry.ChecksSet {
@@ -217,4 +256,59 @@ func personID(r *rec) entry.ID {
 		return entry.ID{}
 	}
 	return r.by.id
+}
+
+// onWhose is the device that an entry was written on, where it is another
+// person's than its writer's own.
+func onWhose(r *rec) On {
+	owner := r.dev.person
+	if owner == nil || owner == r.by {
+		return On{}
+	}
+	return On{Device: deviceName(r.dev), Whose: owner.id}
+}
+
+// signatureStands says how a signature stands to the hitch that it was given
+// for: void, and why; or ended, the wall clock of what ended that hitch, where
+// it counted until then; or neither, where it counts now.
+func (s *State) signatureStands(r *rec, sig *entry.ItemSigned) (void string, ended int64) {
+	b := s.find(sig.Hitch)
+	if b == nil {
+		return "the hitch that it is for is not here", 0
+	}
+	begun, ok := b.eff.(*entry.HitchBegun)
+	if !ok {
+		return "the hitch that it is for does not count", 0
+	}
+	h := hitching{s: s, last: s.hitchEnd(begun.Drill, b, r)}
+	switch end := h.last; {
+	case end != nil && r.knew(end):
+		return "signed after its hitch had ended", 0
+	case end != nil && !end.knew(r) && end.body.Kind() == entry.KindUnhitched:
+		return "unhitched by someone who did not know of it", 0
+	case !h.signs(r):
+		return "its signer may not sign", 0
+	case end != nil:
+		return "", end.wall
+	}
+	return "", 0
+}
+
+// hitchEnd is the first that ended hitch b of a drill as far as signature r
+// goes: begun or unhitched by someone who knew of b, or unhitched by someone
+// of whom r's writer did not know. It is nil while the hitch stands.
+func (s *State) hitchEnd(drill entry.ID, b, r *rec) *rec {
+	for _, o := range s.drillOf(drill).hitch.all() {
+		switch o.eff.(type) {
+		case *entry.HitchBegun:
+			if o.knew(b) {
+				return o
+			}
+		case *entry.Unhitched:
+			if o.knew(b) || !r.knew(o) {
+				return o
+			}
+		}
+	}
+	return nil
 }

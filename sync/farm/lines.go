@@ -39,7 +39,7 @@ var leftOutText = [...]string{
 func (s *State) line(r *rec) Line {
 	l := Line{
 		ID: r.id(), Wall: r.wall, Clock: r.clock.Millis(), Person: personID(r), By: s.personName(r),
-		Device: s.deviceName(r.dev), Kind: r.body.Kind(), What: s.what(r.body),
+		Device: deviceName(r.dev), On: onWhose(r), Kind: r.body.Kind(), What: s.what(r.body),
 		About: about(r.body), Body: r.body, Now: r.eff,
 	}
 	if r.left != counts {
@@ -48,6 +48,9 @@ func (s *State) line(r *rec) Line {
 	if r.edits != nil && r.left == counts {
 		l.Struck = r.eff == nil
 		l.Amended = r.eff != nil && r.eff != r.body
+	}
+	if sig, ok := r.eff.(*entry.ItemSigned); ok {
+		l.Void, l.Ended = s.signatureStands(r, sig)
 	}
 	return l
 }
@@ -59,7 +62,7 @@ func (s *State) personName(r *rec) string {
 	return s.name(r.by.id)
 }
 
-func (s *State) deviceName(d *device) string {
+func deviceName(d *device) string {
 	if d.name != "" {
 		return d.name
 	}
@@ -259,9 +262,9 @@ func (s *State) whatOfWords(b entry.Body) string {
 	case *entry.MemberStopped:
 		return s.join("stopped "+s.name(b.Member), b.Why)
 	case *entry.DeviceStopped:
-		return s.join("stopped device "+s.deviceName(s.device(b.Known.Device)), b.Why)
+		return s.join("stopped device "+deviceName(s.device(b.Known.Device)), b.Why)
 	case *entry.DeviceTakenIn:
-		return s.join("took in device "+s.deviceName(s.device(b.Known.Device)), b.Why)
+		return s.join("took in device "+deviceName(s.device(b.Known.Device)), b.Why)
 	}
 	return s.whatOfSetup(b)
 }

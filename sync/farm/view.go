@@ -92,6 +92,7 @@ type Hitch struct {
 	Version  int64
 	Signed   []Signed
 	Missing  []string // required checks not signed, and whatever else stands against
+	New      []string // of the missing, checks of a newer list, which can be signed for another hitch only
 	Holds    []Hold   // open
 	Released []Hold
 }
@@ -103,15 +104,27 @@ type Signed struct {
 	Name     string
 	Required bool
 	By       entry.ID
+	On       On
+	Wall     int64
+}
+
+// On is a device that somebody wrote on and that is another person's; zero
+// where they wrote on their own.
+type On struct {
+	Device string // its name
+	Whose  entry.ID
 }
 
 // Hold is a hold that was raised.
 type Hold struct {
-	Entry   entry.ID
-	By      entry.ID
-	Why     string
-	Wall    int64
-	Release entry.ID // zero while the hold is open
+	Entry      entry.ID
+	By         entry.ID
+	On         On
+	Why        string
+	Wall       int64
+	Release    entry.ID // zero while the hold is open
+	ReleasedBy entry.ID
+	ReleasedOn On
 }
 
 // Checklist is a list of checks.
@@ -341,11 +354,14 @@ type Line struct {
 	Person  entry.ID
 	By      string // the person's name
 	Device  string // the device's name
+	On      On     // the same, where the device is another person's
 	Kind    entry.Kind
 	What    string // in words
 	Struck  bool
 	Amended bool
 	LeftOut string     // why it is left out of the state; "" where it counts
+	Void    string     // of a signature: why it does not count for its hitch; "" where it does, or did until the hitch ended
+	Ended   int64      // of a signature that counted until its hitch ended: the wall clock of what ended it, in ms since 1970
 	About   []entry.ID // the things and entries that it is about
 	Body    entry.Body
 	Now     entry.Body // what it stands for now; nil where it stands for nothing

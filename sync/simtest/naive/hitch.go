@@ -66,8 +66,39 @@ func (f *Fold) hitchAt(drill entry.ID, last *item) Hitch {
 			h.Why = c.Name
 		}
 	}
+	for _, c := range f.alsoRequired(begun.Checks, last) {
+		n := slices.IndexFunc(checks.Items, func(o entry.CheckItem) bool { return o.Name == c })
+		if h.Why == "" && (n < 0 || f.signed(drill, hitch, int64(n+1), all) == nil) {
+			h.Why = "required by another list: " + c
+		}
+	}
 	h.Ready = h.Why == ""
 	return h
+}
+
+// alsoRequired names what lists besides the one given require: those that
+// stand, and that no other list of the same farm replaced knowing it. At a
+// moment in the past only what its writer had seen is asked for.
+func (f *Fold) alsoRequired(but entry.ID, at *item) (names []string) {
+	seen := func(it *item) bool { return at == nil || at.knows(it) }
+	for _, it := range f.items {
+		b, ok := it.now.(*entry.ChecksSet)
+		if !ok || !seen(it) || it.ID == but {
+			continue
+		}
+		replaced := false
+		for _, o := range f.items {
+			if _, ok := o.now.(*entry.ChecksSet); ok && seen(o) && o.knows(it) {
+				replaced = true
+			}
+		}
+		for _, c := range b.Items {
+			if c.Required && !replaced {
+				names = append(names, c.Name)
+			}
+		}
+	}
+	return names
 }
 
 // holdsUp says whether an entry is a hold on a drill. Whoever says stop is
