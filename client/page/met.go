@@ -2,9 +2,11 @@ package page
 
 import (
 	"errors"
+	"slices"
 	"time"
 
 	"turnrow/client"
+	"turnrow/sync/farm"
 )
 
 // Met says in words when this device last met another, and whether it can
@@ -25,6 +27,30 @@ func (q *request) Met() string {
 		text += " " + words.text("met.refused", err)
 	}
 	return text
+}
+
+// Ready says what READY means here: that this device knows of nothing against
+// it, and how far what it knows goes.
+func (q *request) Ready() string {
+	me := q.page.client.Device()
+	others := slices.ContainsFunc(q.View.Devices, func(d farm.Device) bool { return d.ID != me && d.Joined && !d.Stopped })
+	at, _ := q.page.client.Met()
+	switch {
+	case !others:
+		return words.text("ready.alone")
+	case at.IsZero():
+		return words.text("ready.never")
+	}
+	return words.text("ready.met", ago(q.now().Sub(at)))
+}
+
+// On is the device of a line, and whose it is where it is not its writer's
+// own.
+func (q *request) On(l farm.Line) string {
+	if l.On == (farm.On{}) {
+		return l.Device
+	}
+	return words.text("line.whose", l.Device, q.View.NameOf(l.On.Whose))
 }
 
 // ago writes how long something is past, in its largest unit.

@@ -191,11 +191,14 @@ func (q *request) Role() entry.Role {
 func (q *request) MayOperate() bool { return q.Role() >= entry.Operator }
 
 // Clock writes a time of the record, in ms since 1970: today's by the clock
-// alone.
+// alone, other years' with the year.
 func (q *request) Clock(ms int64) string {
 	t := time.UnixMilli(ms).In(q.zone)
-	if dayOf(t) == q.today() {
+	switch {
+	case dayOf(t) == q.today():
 		return t.Format("15:04")
+	case t.Year() != q.now().Year():
+		return t.Format("2 Jan 2006 15:04")
 	}
 	return t.Format("2 Jan 15:04")
 }

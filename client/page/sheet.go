@@ -5,6 +5,7 @@ import (
 	"io"
 	"net/http"
 	"strings"
+	"time"
 
 	"turnrow/client/sheet"
 )
@@ -41,7 +42,7 @@ func (p *Page) sheet(write func(io.Writer, *sheet.Document) error, kind string) 
 // one on which anything was written, or of all.
 func (q *request) document() (*sheet.Document, error) {
 	lines, now := q.page.linesOf(q.View), q.now()
-	o := sheet.Options{Zone: q.zone, System: q.System, Made: now}
+	o := sheet.Options{Zone: q.zone, System: q.System, Made: now, Knows: q.knows(now)}
 	if strings.HasPrefix(q.r.URL.Path, "/season") {
 		o.Span, _ = sheet.Days(lines, q.zone)
 		return sheet.Of(q.View, lines, o).Season(), nil
@@ -55,4 +56,10 @@ func (q *request) document() (*sheet.Document, error) {
 	}
 	o.Span = sheet.Span{From: day, To: day}
 	return sheet.Of(q.View, lines, o).DaySheet(), nil
+}
+
+// knows says how far this device's record goes.
+func (q *request) knows(now time.Time) string {
+	at, _ := q.page.client.Met()
+	return sheet.Knows(q.View, q.page.client.Device(), at, now)
 }

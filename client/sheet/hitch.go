@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"strings"
+	"time"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -17,10 +18,18 @@ func (s *Sheet) hitching() *Table {
 		l := &s.lines[i]
 		switch l.Body.(type) {
 		case *entry.HitchBegun, *entry.ItemSigned, *entry.HoldRaised, *entry.HoldReleased, *entry.Unhitched, *entry.DrillMoved:
-			t.add(s.moment(l), l.What, l.By, l.Device, s.counts(l))
+			t.add(s.moment(l), l.What, l.By, s.on(l), s.counts(l))
 		}
 	}
 	return t
+}
+
+// on is the device of an entry, and whose it is where it is not its writer's.
+func (s *Sheet) on(l *farm.Line) string {
+	if l.On == (farm.On{}) {
+		return l.Device
+	}
+	return l.Device + " (" + s.view.NameOf(l.On.Whose) + "'s)"
 }
 
 // counts says whether an entry counts, and why not.
@@ -31,8 +40,11 @@ func (s *Sheet) counts(l *farm.Line) string {
 	case l.Struck:
 		return "no: struck"
 	}
-	if b, ok := l.Body.(*entry.ItemSigned); ok && !s.signedFor(b, l) {
-		return "not for the hitch that stands now"
+	switch {
+	case l.Void != "":
+		return "no: " + l.Void
+	case l.Ended != 0:
+		return "until the hitch ended, " + s.until(l)
 	}
 	if _, ok := l.Body.(*entry.HoldRaised); ok && s.open(l) {
 		return "yes: still open"
@@ -40,16 +52,14 @@ func (s *Sheet) counts(l *farm.Line) string {
 	return "yes"
 }
 
-// signedFor says whether a signature counts for the hitch that stands now.
-func (s *Sheet) signedFor(b *entry.ItemSigned, l *farm.Line) bool {
-	for _, d := range s.view.Drills {
-		for _, sig := range d.Hitch.Signed {
-			if d.Hitch.Begun == b.Hitch && sig.Entry == l.ID {
-				return true
-			}
-		}
+// until is when the hitch of a signature ended, with the day where that is
+// another one.
+func (s *Sheet) until(l *farm.Line) string {
+	at := time.UnixMilli(l.Ended).In(s.Zone)
+	if DayOf(at) == s.day(l) {
+		return at.Format("15:04")
 	}
-	return false
+	return at.Format("2006-01-02 15:04")
 }
 
 func (s *Sheet) open(l *farm.Line) bool {
@@ -63,19 +73,27 @@ func (s *Sheet) open(l *farm.Line) bool {
 	return false
 }
 
+// knows says how far what the sheet calls ready goes.
+func (s *Sheet) knows() string {
+	if s.Knows == "" {
+		return "as far as this device knows"
+	}
+	return s.Knows
+}
+
 // standingHitch is how each drill's hitch stands now, in words.
 func (s *Sheet) standingHitch() []string {
 	var out []string
 	for _, d := range s.view.Drills {
 		text := d.Name + ": not ready as the record stands now"
 		if d.Hitch.Ready {
-			text = d.Name + ": every required check is signed and no hold is open, as the record stands now"
+			text = d.Name + ": every required check is signed and no hold is open, " + s.knows()
 		}
 		if len(d.Hitch.Missing) > 0 {
 			text += "; missing: " + strings.Join(d.Hitch.Missing, ", ")
 		}
 		for _, h := range d.Hitch.Holds {
-			text += "; HOLD by " + s.view.NameOf(h.By) + ": " + h.Why
+			text += "; HOLD by " + s.view.NameOf(h.By) + s.view.OnText(h.On) + ": " + h.Why
 		}
 		out = append(out, text+".")
 	}

@@ -2,8 +2,8 @@
 // seed lot comes to, for a family, a lender or an auditor to read.
 //
 // A [Sheet] holds what the farm's record says of a span of days. It is worked
-// out from the record alone: the same entries, days and units give the same
-// sheet, byte for byte, on any device. A [Document] lays it out as tables,
+// out from the record alone: the same entries and options give the same sheet,
+// byte for byte, on any device. A [Document] lays it out as tables,
 // sentences and pictures, once, and is then written as HTML, PDF, CSV or JSON
 // by [HTML], [PDF], [CSV] and [JSON]; so all four show the same figures.
 //
@@ -26,6 +26,7 @@ type Options struct {
 	Zone   *time.Location // the farm's; nil is UTC
 	System units.System
 	Made   time.Time // when the sheet is made: it is printed
+	Knows  string    // how far the device's record goes, as [Knows] puts it; "" where that is not said
 }
 
 // Sheet is what a farm's record says of a span of days.

@@ -105,7 +105,7 @@ func hitchSign(k *call) error {
 	for _, arg := range k.args {
 		n, err := item(list, arg)
 		if err != nil {
-			return err
+			return k.newer(d.Hitch, arg, err)
 		}
 		bodies = append(bodies, &entry.ItemSigned{Hitch: d.Hitch.Begun, Item: n})
 	}
@@ -113,16 +113,80 @@ func hitchSign(k *call) error {
 	if err != nil {
 		return err
 	}
-	var entries []string
-	for _, id := range ids {
-		entries = append(entries, id.String())
+	return k.signed(d.ID, ids)
+}
+
+// newer says of a check that the hitch's own list lacks where it stands on a
+// newer one.
+func (k *call) newer(h farm.Hitch, text string, err error) error {
+	for _, name := range h.New {
+		if strings.HasPrefix(strings.ToLower(name), strings.ToLower(text)) {
+			return fmt.Errorf("%s is on a newer list than this hitch was begun on: turnrow hitch begin begins it again, on that list", name)
+		}
 	}
-	return k.show(signedAnswer{entries[0], entries}, append(k.tell(ids...), k.readyLines(d.ID)...))
+	return err
 }
 
 type signedAnswer struct {
 	Entry   string   `json:"entry"` // the first
 	Entries []string `json:"entries"`
+	Counts  bool     `json:"counts"` // all of them
+}
+
+// signed shows what was signed. A signature that does not count is kept, but
+// the call has failed: nobody is to take it for one.
+func (k *call) signed(drill entry.ID, ids []entry.ID) error {
+	a := signedAnswer{Entry: ids[0].String(), Counts: true}
+	var void *farm.Line
+	for _, id := range ids {
+		a.Entries = append(a.Entries, id.String())
+		if l, err := k.line(id); err == nil && l.NotSigned() {
+			a.Counts, void = false, &l
+		}
+	}
+	lines := append(k.tell(ids...), k.readyLines(drill)...)
+	if a.Counts {
+		return k.show(a, lines)
+	}
+	why := k.whyNotSigned(void)
+	if err := k.show(a, append([]string{"NOT SIGNED: " + why + "."}, lines...)); err != nil {
+		return err
+	}
+	return errors.New("the signature does not count: " + why)
+}
+
+// whyNotSigned says why a signature does not count, and who can give one that
+// does.
+func (k *call) whyNotSigned(l *farm.Line) string {
+	const next = ", and an operator or an owner has to sign, on a device of their own"
+	if role := k.roleOf(l.Person); role < entry.Operator {
+		return l.By + " is " + a(role.String()) + next
+	}
+	if role := k.roleOf(k.client.Person()); role < entry.Operator {
+		return "this device is " + k.view.NameOf(k.client.Person()) + "'s, " + a(role.String()) + next
+	}
+	if l.Void != "" {
+		return l.Void
+	}
+	return l.LeftOut
+}
+
+// roleOf is what a person may do now.
+func (k *call) roleOf(person entry.ID) entry.Role {
+	for _, m := range k.view.Crew {
+		if m.ID == person && !m.Stopped {
+			return m.Role
+		}
+	}
+	return entry.NoRole
+}
+
+// a puts the article before a word.
+func a(word string) string {
+	if strings.ContainsRune("aeiou", rune(word[0])) {
+		return "an " + word
+	}
+	return "a " + word
 }
 
 func (k *call) checklist(id entry.ID) (farm.Checklist, bool) {

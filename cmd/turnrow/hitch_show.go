@@ -3,6 +3,7 @@ package main
 import (
 	"time"
 
+	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -15,14 +16,19 @@ type hitchAnswer struct {
 	Signed   []checkAnswer `json:"signed"`
 	Tractor  string        `json:"tractor"`
 	Version  int64         `json:"version"` // of the list of checks
+	New      []string      `json:"new"` // of the missing, those of a newer list than the hitch was begun on
 	Released []holdAnswer  `json:"released"`
+	Met      *string       `json:"met"` // when this device last exchanged with another; null for never
 }
 
 type holdAnswer struct {
-	Entry string `json:"entry"`
-	By    string `json:"by"`
-	Why   string `json:"why"`
-	Wall  string `json:"wall"`
+	Entry      string `json:"entry"`
+	By         string `json:"by"`
+	On         string `json:"on,omitempty"` // the device, where it is another person's
+	Why        string `json:"why"`
+	Wall       string `json:"wall"`
+	ReleasedBy string `json:"released_by,omitempty"`
+	ReleasedOn string `json:"released_on,omitempty"`
 }
 
 type checkAnswer struct {
@@ -31,6 +37,8 @@ type checkAnswer struct {
 	Name     string `json:"name"`
 	Required bool   `json:"required"`
 	By       string `json:"by"`
+	On       string `json:"on,omitempty"` // the device, where it is another person's
+	Wall     string `json:"wall"`
 }
 
 func hitchShow(k *call) error {
@@ -41,7 +49,7 @@ func hitchShow(k *call) error {
 	h := d.Hitch
 	lines := append([]string{}, hitchCautions...)
 	for _, s := range h.Signed {
-		lines = append(lines, checkLine(s.Item, s.Name, s.Required, "signed by "+k.view.NameOf(s.By)))
+		lines = append(lines, checkLine(s.Item, s.Name, s.Required, "signed by "+k.by(s.By, s.On)+", "+k.clock(s.Wall)))
 	}
 	return k.show(k.hitchAnswer(d), append(lines, k.readyLines(d.ID)...))
 }
@@ -49,9 +57,10 @@ func hitchShow(k *call) error {
 func (k *call) hitchAnswer(d farm.Drill) hitchAnswer {
 	h := d.Hitch
 	a := hitchAnswer{Drill: d.Name, Ready: h.Ready, Missing: append([]string{}, h.Missing...), Holds: k.holds(h.Holds),
-		Signed: []checkAnswer{}, Tractor: h.Tractor, Version: h.Version, Released: k.holds(h.Released)}
+		Signed: []checkAnswer{}, Tractor: h.Tractor, Version: h.Version, New: append([]string{}, h.New...),
+		Released: k.holds(h.Released), Met: k.metWall()}
 	for _, s := range h.Signed {
-		a.Signed = append(a.Signed, checkAnswer{s.Entry.String(), s.Item, s.Name, s.Required, k.view.NameOf(s.By)})
+		a.Signed = append(a.Signed, checkAnswer{s.Entry.String(), s.Item, s.Name, s.Required, k.view.NameOf(s.By), s.On.Device, wallText(s.Wall)})
 	}
 	return a
 }
@@ -59,7 +68,11 @@ func (k *call) hitchAnswer(d farm.Drill) hitchAnswer {
 func (k *call) holds(hs []farm.Hold) []holdAnswer {
 	out := []holdAnswer{}
 	for _, h := range hs {
-		out = append(out, holdAnswer{h.Entry.String(), k.view.NameOf(h.By), h.Why, wallText(h.Wall)})
+		a := holdAnswer{Entry: h.Entry.String(), By: k.view.NameOf(h.By), On: h.On.Device, Why: h.Why, Wall: wallText(h.Wall)}
+		if !h.Release.IsZero() {
+			a.ReleasedBy, a.ReleasedOn = k.view.NameOf(h.ReleasedBy), h.ReleasedOn.Device
+		}
+		out = append(out, a)
 	}
 	return out
 }
@@ -70,15 +83,37 @@ func (k *call) readyLines(id entry.ID) []string {
 	d, _ := k.client.View().DrillOf(id)
 	var lines []string
 	for _, h := range d.Hitch.Holds {
-		lines = append(lines, "HOLD  "+h.Why+" ("+k.view.NameOf(h.By)+", "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")
+		lines = append(lines, "HOLD  "+h.Why+" ("+k.by(h.By, h.On)+", "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")
 	}
 	for _, m := range d.Hitch.Missing {
 		lines = append(lines, "missing: "+m)
 	}
 	if d.Hitch.Ready {
-		return append(lines, "READY: every required check is signed and no hold is open, as far as this device knows.")
+		return append(lines, "READY: every required check is signed and no hold is open, "+k.knows()+".")
 	}
 	return append(lines, "NOT READY")
+}
+
+// by is who wrote something, and on whose device where that is another's.
+func (k *call) by(who entry.ID, on farm.On) string {
+	return k.view.NameOf(who) + k.view.OnText(on)
+}
+
+// knows says how far anything is known here that another device may contradict.
+func (k *call) knows() string {
+	at, _ := k.client.Met()
+	return sheet.Knows(k.view, k.client.Device(), at, time.Now())
+}
+
+// metWall is when this device last exchanged with another, for programs; nil
+// for never.
+func (k *call) metWall() *string {
+	at, _ := k.client.Met()
+	if at.IsZero() {
+		return nil
+	}
+	wall := wallText(at.UnixMilli())
+	return &wall
 }
 
 // timeFormat is how programs get a time.
@@ -87,7 +122,14 @@ const timeFormat = time.RFC3339
 // wallText is a device's own clock, for programs.
 func wallText(ms int64) string { return time.UnixMilli(ms).UTC().Format("2006-01-02T15:04:05.000Z") }
 
-// clock is a device's own clock, for people, in the farm's time zone.
-func (k *call) clock(ms int64) string {
-	return time.UnixMilli(ms).In(k.zone()).Format("Mon 2 Jan 15:04")
+// clock is a device's own clock, for people, in the farm's time zone: with the
+// year where that is another than this.
+func (k *call) clock(ms int64) string { return clockText(time.UnixMilli(ms), time.Now(), k.zone()) }
+
+func clockText(at, now time.Time, zone *time.Location) string {
+	at, now = at.In(zone), now.In(zone)
+	if at.Year() != now.Year() {
+		return at.Format("Mon 2 Jan 2006 15:04")
+	}
+	return at.Format("Mon 2 Jan 15:04")
 }

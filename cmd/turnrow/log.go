@@ -24,6 +24,7 @@ type lineAnswer struct {
 	Struck  bool   `json:"struck"`
 	Amended bool   `json:"amended"`
 	LeftOut string `json:"left_out,omitempty"` // why it does not count
+	Void    string `json:"void,omitempty"`     // why a signature does not count for its hitch
 }
 
 func newLogCommand(g *globals) *cobra.Command {
@@ -139,7 +140,7 @@ func (k *call) showLines(lines []farm.Line) error {
 	var rows [][]string
 	for _, l := range lines {
 		answers = append(answers, k.lineAnswer(l))
-		rows = append(rows, []string{k.clock(l.Wall), l.By, l.Device, k.short(l.ID), l.What + standing(l)})
+		rows = append(rows, []string{k.clock(l.Wall), l.By, k.deviceOf(l), k.short(l.ID), l.What + standing(l)})
 	}
 	text := table([]string{"when", "who", "on", "entry", "what"}, rows)
 	if len(rows) == 0 {
@@ -148,14 +149,25 @@ func (k *call) showLines(lines []farm.Line) error {
 	return k.show(answers, append(text, k.onlyHere()...))
 }
 
+// deviceOf is the device of a line, and whose it is where it is not its
+// writer's own.
+func (k *call) deviceOf(l farm.Line) string {
+	if l.On == (farm.On{}) {
+		return l.Device
+	}
+	return l.Device + " (" + k.view.NameOf(l.On.Whose) + "'s)"
+}
+
 func (k *call) lineAnswer(l farm.Line) lineAnswer {
-	return lineAnswer{l.ID.String(), wallText(l.Wall), l.By, l.Device, l.Kind.String(), l.What, l.Struck, l.Amended, l.LeftOut}
+	return lineAnswer{l.ID.String(), wallText(l.Wall), l.By, l.Device, l.Kind.String(), l.What, l.Struck, l.Amended, l.LeftOut, l.Void}
 }
 
 func standing(l farm.Line) string {
 	switch {
 	case l.LeftOut != "":
 		return fmt.Sprintf(" [left out: %s]", l.LeftOut)
+	case l.Void != "":
+		return " [void: " + l.Void + "]"
 	case l.Struck:
 		return " [struck]"
 	case l.Amended:

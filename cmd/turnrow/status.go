@@ -45,7 +45,7 @@ func status(k *call) error {
 		s := drillStatus{Drill: d.Name, Ready: d.Hitch.Ready}
 		line := "drill " + d.Name + ": not ready (turnrow hitch show)"
 		if s.Ready {
-			line = "drill " + d.Name + ": ready, as far as this device knows"
+			line = "drill " + d.Name + ": READY, " + k.knows()
 		}
 		if d.Reading != nil {
 			s.Reading = some(d.Reading.Reading.Float())
@@ -58,8 +58,7 @@ func status(k *call) error {
 		server = "Server at " + a.Server + "."
 	}
 	if at, _ := k.client.Met(); !at.IsZero() {
-		wall := wallText(at.UnixMilli())
-		a.Met = &wall
+		a.Met = k.metWall()
 		server += " Last exchange " + k.clock(at.UnixMilli()) + "."
 	}
 	return k.show(a, append(append(lines, server), k.footer()...))

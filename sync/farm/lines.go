@@ -45,6 +45,9 @@ func (s *State) line(r *rec) Line {
 	if r.left != counts {
 		l.LeftOut = leftOutText[r.left]
 	}
+	if sig, ok := r.body.(*entry.ItemSigned); ok && r.left != counts {
+		l.What = "NOT SIGNED: " + s.item(sig)
+	}
 	if r.edits != nil && r.left == counts {
 		l.Struck = r.eff == nil
 		l.Amended = r.eff != nil && r.eff != r.body

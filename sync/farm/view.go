@@ -292,6 +292,15 @@ func (v *View) NameOf(id entry.ID) string {
 	return id.Short()
 }
 
+// OnText is where something was written, in words that follow a name: nothing
+// where that was the writer's own device.
+func (v *View) OnText(on On) string {
+	if on == (On{}) {
+		return ""
+	}
+	return " on " + v.NameOf(on.Whose) + "'s device " + on.Device
+}
+
 // MemberNamed finds the person of a name who is not stopped.
 func (v *View) MemberNamed(name string) (Member, bool) {
 	return find(v.Crew, func(m *Member) bool { return m.Name == name && !m.Stopped })
@@ -365,6 +374,12 @@ type Line struct {
 	About   []entry.ID // the things and entries that it is about
 	Body    entry.Body
 	Now     entry.Body // what it stands for now; nil where it stands for nothing
+}
+
+// NotSigned says whether a line is a signature that does not count, and never
+// did.
+func (l *Line) NotSigned() bool {
+	return l.Kind == entry.KindItemSigned && (l.LeftOut != "" || l.Void != "")
 }
 
 // Doubt is something that only a person can settle.
