@@ -16,7 +16,7 @@ type hitchAnswer struct {
 	Signed   []checkAnswer `json:"signed"`
 	Tractor  string        `json:"tractor"`
 	Version  int64         `json:"version"` // of the list of checks
-	New      []string      `json:"new"` // of the missing, those of a newer list than the hitch was begun on
+	New      []string      `json:"new"`     // of the missing, those of a newer list than the hitch was begun on
 	Released []holdAnswer  `json:"released"`
 	Met      *string       `json:"met"` // when this device last exchanged with another; null for never
 }
