@@ -37,7 +37,9 @@ func (s *State) boxView(t *thing, f *flow) Box {
 		_, val, ok := fr.shown()
 		switch {
 		case ok && fr.num == fieldChart && val.n > 0:
-			b.Chart = append(b.Chart, ChartPoint{fr.s, units.Dial(fr.n), units.RatePerArea(val.n)})
+			b.Chart = append(b.Chart, ChartPoint{fr.s, units.Dial(fr.n), units.RatePerArea(val.n), val.s})
+		case ok && fr.num == fieldMarks && val.s != "":
+			b.Marks = append(b.Marks, DialMarks{fr.n, strings.Split(val.s, "\x00")})
 		case ok && fr.num == fieldDial && fr.n != 0:
 			b.SideDials = append(b.SideDials, SideDial{fr.n, units.Dial(val.n)})
 		}

@@ -161,4 +161,5 @@ const (
 	lotInoculant   = 15
 	lotEndophyte   = 16
 	lotSeedsPerKg  = 17
+	lotBagPrinted  = 18
 )

@@ -292,7 +292,7 @@ func (s *State) whatOfSetup(b entry.Body) string {
 		}
 		return "dial of " + s.boxSide(b.Box, b.Side) + " has the marks " + strings.Join(b.Marks, ", ")
 	case *entry.ChartPointSet:
-		return fmt.Sprintf("chart of %s: %s at %s gives %s", s.name(b.Box), b.Species, decimal(int64(b.Dial)), b.Rate.Format(s.system()))
+		return fmt.Sprintf("chart of %s: %s at %s gives %s", s.name(b.Box), b.Species, s.dialText(b.Box, 0, b.Dial), s.printed(b))
 	case *entry.PlanSet:
 		return "planned " + s.name(b.Ground) + s.components(b)
 	case *entry.Unknown:
@@ -371,13 +371,24 @@ func (s *State) drained(b *entry.Drained) string {
 func (s *State) moved(b *entry.DialMoved) string {
 	what := "dial of " + s.boxSide(b.Box, b.Side)
 	if b.From.Set {
-		what += " from " + decimal(int64(b.From.Val))
+		what += " from " + s.dialText(b.Box, b.Side, b.From.Val)
 	}
-	what += " to " + decimal(int64(b.To))
+	what += " to " + s.dialText(b.Box, b.Side, b.To)
 	if b.Aim > 0 {
 		what += ", aiming at " + b.Aim.Format(s.system())
 	}
 	return what
+}
+
+// printed is a chart's rate as it is printed, with what that comes to.
+func (s *State) printed(b *entry.ChartPointSet) string {
+	if b.Rate == 0 {
+		return "nothing that is printed"
+	}
+	if b.Printed != "" {
+		return b.Printed + " (" + b.Rate.Format(s.system()) + ")"
+	}
+	return b.Rate.Format(s.system())
 }
 
 func (s *State) caught(b *entry.Caught) string {
@@ -401,7 +412,7 @@ func (s *State) caught(b *entry.Caught) string {
 		width = b.Width.Format(s.system()) + " wide"
 	}
 	return fmt.Sprintf("caught %s of %s from %s at dial %s, %s, %s",
-		strings.Join(masses, ", "), s.name(b.Lot), s.boxSide(b.Box, b.Side), decimal(int64(b.Dial)), width, over)
+		strings.Join(masses, ", "), s.name(b.Lot), s.boxSide(b.Box, b.Side), s.dialText(b.Box, b.Side, b.Dial), width, over)
 }
 
 func (s *State) measure(v units.Volume, heaped bool) string {
@@ -446,7 +457,11 @@ func (s *State) item(b *entry.ItemSigned) string {
 
 func (s *State) stands(b *entry.Settled) string {
 	if b.Dial.Set {
-		return "the dial reads " + decimal(int64(b.Dial.Val))
+		of, side := entry.ID{}, int64(0)
+		if len(b.Entries) > 0 {
+			of, side = s.dialOfEntry(b.Entries[0])
+		}
+		return "the dial reads " + s.dialText(of, side, b.Dial.Val)
 	}
 	if b.Choice != "" {
 		return strings.ReplaceAll(b.Choice, "-", " ")
@@ -470,7 +485,9 @@ func (s *State) fieldText(t *thing, f field) string {
 	case f.num == fieldDial:
 		return "dial of " + s.boxSide(t.id, f.n)
 	case f.num == fieldChart:
-		return "chart of " + of + ", " + f.s + " at " + decimal(f.n)
+		return "chart of " + of + ", " + f.s + " at " + s.dialText(t.id, 0, units.Dial(f.n))
+	case f.num == fieldMarks:
+		return "marks on the dial of " + s.boxSide(t.id, f.n)
 	case f.num == planComponent:
 		return "plan of " + of + ": " + s.name(f.x) + " in " + s.name(f.y)
 	case f.num == planDepth:
@@ -489,5 +506,5 @@ var fieldNames = map[thingKind][]string{
 	ground: {groundName: "name", groundArea: "area", groundSlope: "slope", groundState: "state", groundNotes: "notes", groundSpray: "spray", groundRings: "boundary"},
 	drill:  {drillName: "name", drillRows: "rows", drillSpacing: "row spacing", drillWidth: "width", drillRoll: "wheel roll", drillWheelTurns: "wheel turns per acre", drillCounter: "counter", drillCounterTurns: "counter's turns per acre"},
 	box:    {boxDrill: "drill", boxName: "name", boxMeter: "meter", boxDialFrom: "dial's first mark", boxDialTo: "dial's last mark", boxCapacity: "capacity", boxSides: "sides", boxRowsFed: "rows fed", boxOwnDials: "dials"},
-	lot:    {lotName: "name", lotSpecies: "species", lotVariety: "variety", lotPurity: "purity", lotGermination: "germination", lotHard: "hard seed", lotCoating: "coating", lotTested: "test date", lotBag: "bag", lotPrice: "price", lotInoculant: "inoculant", lotEndophyte: "endophyte", lotSeedsPerKg: "seed count"},
+	lot:    {lotName: "name", lotSpecies: "species", lotVariety: "variety", lotPurity: "purity", lotGermination: "germination", lotHard: "hard seed", lotCoating: "coating", lotTested: "test date", lotBag: "bag", lotPrice: "price", lotInoculant: "inoculant", lotEndophyte: "endophyte", lotSeedsPerKg: "seed count", lotBagPrinted: "bag as written"},
 }

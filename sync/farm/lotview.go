@@ -14,7 +14,7 @@ func (s *State) lotView(t *thing, filled []units.Mass) Lot {
 		Tag:       rate.Tag{Purity: share(lotPurity), Germination: share(lotGermination), Hard: share(lotHard), Coating: share(lotCoating)},
 		OtherCrop: share(lotOtherCrop), WeedSeed: share(lotWeedSeed), Inert: share(lotInert),
 		Tested: num(lotTested), Bag: units.Mass(num(lotBag)), Price: units.Money(num(lotPrice)),
-		Inoculant: t.text(lotInoculant), Endophyte: t.text(lotEndophyte), SeedsPerKg: num(lotSeedsPerKg),
+		Inoculant: t.text(lotInoculant), Endophyte: t.text(lotEndophyte), SeedsPerKg: num(lotSeedsPerKg), BagPrinted: t.text(lotBagPrinted),
 		Filled: filled[t.nr-1],
 	}
 	l.Tagged = l.Tag.Purity > 0 && l.Tag.Germination+l.Tag.Hard > 0

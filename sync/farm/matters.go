@@ -30,6 +30,7 @@ type drillParts struct {
 const (
 	fieldDial  = 100
 	fieldChart = 101
+	fieldMarks = 102
 )
 
 func (s *State) reset() {
@@ -133,7 +134,9 @@ func (s *State) effectOnSetup(r *rec, b entry.Body, on bool) {
 	case *entry.LotSet:
 		s.maker(r, b.Lot, lot).setAll(r, b, on)
 	case *entry.ChartPointSet:
-		s.thing(b.Box, box).set(r, field{num: fieldChart, s: b.Species, n: int64(b.Dial)}, value{n: int64(b.Rate)}, on)
+		s.thing(b.Box, box).set(r, field{num: fieldChart, s: b.Species, n: int64(b.Dial)}, value{n: int64(b.Rate), s: b.Printed}, on)
+	case *entry.DialMarked:
+		s.thing(b.Box, box).set(r, field{num: fieldMarks, n: b.Side}, value{s: strings.Join(b.Marks, "\x00")}, on)
 	case *entry.PlanSet:
 		s.plan(r, b, on)
 	case *entry.ChecksSet:

@@ -141,7 +141,8 @@ type Box struct {
 	Name      string
 	Meter     string
 	DialFrom  units.Dial
-	DialTo    units.Dial
+	DialTo    units.Dial  // lower than DialFrom where more is less
+	Marks     []DialMarks // of dials that have marks in place of numbers
 	Capacity  units.Volume
 	Sides     []string
 	RowsFed   []int64 // rows that each side feeds; none where all feed alike
@@ -183,6 +184,7 @@ type ChartPoint struct {
 	Species string
 	Dial    units.Dial
 	Rate    units.RatePerArea
+	Printed string // as it is printed, where that is no mass over an area
 }
 
 // Seed is seed of one lot in a box, or in one side of it.
@@ -274,6 +276,7 @@ type Lot struct {
 	Price      units.Money
 	Inoculant  string
 	Endophyte  string
+	BagPrinted string // as it was written, where that is no mass
 	SeedsPerKg int64
 	BagsIn     units.Count
 	BagsOut    units.Count

@@ -159,7 +159,11 @@ func (m *maker) sayLot(*Place) string {
 func (m *maker) sayGround(*Place) string { return "ground name far area 2 ac" }
 
 func (m *maker) sayChart(*Place) string {
-	return fmt.Sprintf("chart box %s species oat dial %d rate %d lb/ac", m.box(), 20*(1+m.IntN(3)), 20+m.IntN(30))
+	box := m.box()
+	if m.IntN(4) == 0 {
+		return fmt.Sprintf("marks box %s%s mark %s", box, m.side(box), one(m, []string{"A B C", "1-1 1-2 2-1"}))
+	}
+	return fmt.Sprintf("chart box %s species oat dial %d rate %d lb/ac%s", box, 20*(1+m.IntN(3)), 20+m.IntN(30), one(m, []string{"", "", ` printed "0.7 bu/ac"`}))
 }
 
 func (m *maker) sayBags(*Place) string {

@@ -162,8 +162,11 @@ func (c *comparison) boxes() {
 		for _, sd := range b.SideDials {
 			c.dial(b.ID, sd.Side, sd.Dial)
 		}
+		for _, m := range b.Marks {
+			c.field(b.ID, fmt.Sprintf("marks %d", m.Side), m.Marks)
+		}
 		for _, p := range b.Chart {
-			c.field(b.ID, fmt.Sprintf("chart %s %d", p.Species, int64(p.Dial)), int64(p.Rate))
+			c.field(b.ID, fmt.Sprintf("chart %s %d", p.Species, int64(p.Dial)), fmt.Sprintf("%d %s", int64(p.Rate), p.Printed))
 		}
 	}
 }
@@ -198,6 +201,7 @@ func (c *comparison) lots() {
 		c.field(l.ID, "purity", l.Tag.Purity)
 		c.field(l.ID, "germination", l.Tag.Germination)
 		c.field(l.ID, "bag", l.Bag)
+		c.field(l.ID, "bagprinted", l.BagPrinted)
 		c.field(l.ID, "price", l.Price)
 		in, out := c.f.Bags(l.ID)
 		if l.BagsIn != in || l.BagsOut != out {

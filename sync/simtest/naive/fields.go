@@ -172,7 +172,10 @@ func sets(thing entry.ID, now entry.Body) []setting {
 		set(fmt.Sprintf("dial %d", b.Side), int64(b.To))
 	case *entry.ChartPointSet:
 		of(b.Box)
-		set(fmt.Sprintf("chart %s %d", b.Species, int64(b.Dial)), int64(b.Rate))
+		set(fmt.Sprintf("chart %s %d", b.Species, int64(b.Dial)), fmt.Sprintf("%d %s", int64(b.Rate), b.Printed))
+	case *entry.DialMarked:
+		of(b.Box)
+		set(fmt.Sprintf("marks %d", b.Side), b.Marks)
 	case *entry.PlanSet:
 		of(b.Ground)
 		setsPlan(set, b)
@@ -273,4 +276,5 @@ func setsLot(set func(string, any), b *entry.LotSet) {
 	option(set, "inoculant", b.Inoculant)
 	option(set, "endophyte", b.Endophyte)
 	option(set, "seedsperkg", b.SeedsPerKg)
+	option(set, "bagprinted", b.BagPrinted)
 }
