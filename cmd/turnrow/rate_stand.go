@@ -74,20 +74,25 @@ func readFrame(r *reading) units.Area {
 }
 
 func standResult(system units.System, s rate.Stand, frame units.Area, counts []int64) result {
-	lines := []string{fmt.Sprintf("%s, 95 %% interval %s to %s, from %d frames", s.Mean.Format(system), s.Low.Format(system),
-		s.High.Format(system), s.Frames)}
-	if s.FramesNeeded > 0 {
-		lines = append(lines, fmt.Sprintf("for ±20 %%: %d frames", s.FramesNeeded))
-	}
-	if s.Scattered {
-		lines = append(lines, "the frames show no spread, so the plants are taken as scattered by chance")
-	}
+	lines := append([]string{fmt.Sprintf("%s, 95 %% interval %s to %s, from %s", s.Mean.Format(system), s.Low.Format(system),
+		s.High.Format(system), counted(s.Frames, "frame"))}, moreFrames(s)...)
 	return result{
 		value: standAnswer{PerFt2: number(s.Mean.PerSquareFoot()), Low: number(s.Low.PerSquareFoot()),
 			High: number(s.High.PerSquareFoot()), PerM2: number(s.Mean.PerSquareMetre()), Frames: s.Frames, FramesNeeded: s.FramesNeeded},
 		lines: lines,
 		steps: func(system units.System) ([]string, error) { return rate.ExplainStand(frame, counts, system) },
 	}
+}
+
+// moreFrames says what more frames would show.
+func moreFrames(s rate.Stand) (lines []string) {
+	if s.FramesNeeded > s.Frames {
+		lines = append(lines, fmt.Sprintf("for ±20 %%: %s in all", counted(s.FramesNeeded, "frame")))
+	}
+	if s.Frames == 1 {
+		lines = append(lines, "one frame cannot show whether plants stand in clumps: throw it elsewhere too, several times")
+	}
+	return lines
 }
 
 // against holds the stand against a species' published threshold.

@@ -67,11 +67,9 @@ func countStand(k *call) error {
 		return err
 	}
 	line := fmt.Sprintf("plants: %s, 95 %% of the time from %s to %s", s.Mean.Format(k.units()), s.Low.Format(k.units()), s.High.Format(k.units()))
-	if s.FramesNeeded > s.Frames {
-		line += fmt.Sprintf("; %d frames would show it to a fifth", s.FramesNeeded)
-	}
+	lines := append([]string{line}, moreFrames(s)...)
 	return k.show(standCounted{ids[0].String(), number(s.Mean.PerSquareFoot()), number(s.Low.PerSquareFoot()),
-		number(s.High.PerSquareFoot())}, append([]string{line}, k.tell(ids...)...))
+		number(s.High.PerSquareFoot())}, append(lines, k.tell(ids...)...))
 }
 
 func (k *call) readStand() (*entry.StandCounted, []int64) {

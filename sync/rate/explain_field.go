@@ -21,13 +21,16 @@ func ExplainStand(frame units.Area, counts []int64, system units.System) ([]stri
 	p := &paper{system: system}
 	p.line("mean count (frames: %d) = %s plants to the frame", s.Frames, figure(average, 4))
 	p.line("stand = %s ÷ frame %s = %s", figure(average, 4), p.area(frame.SquareMetres()), p.density(s.Mean.PerSquareMetre()))
-	if s.Scattered {
-		p.line("the frames show no spread: interval as for plants scattered by chance (Byar's approximation)")
+	if s.Frames == 1 {
+		p.line("one frame cannot show clumps: exact limits of a count of plants scattered by chance")
 	} else {
-		t := twoSidedT(standLevel, float64(len(counts)-1))
-		p.line("spread between frames s = %s; t for %d frames = %s; half of the interval = t × s ÷ √%d = %s plants",
-			figure(sd(values), 4), s.Frames, figure(t, 4), s.Frames, figure(t*meanEstimate(values).Std, 4))
-		p.line("frames for ±%s = (t × s ÷ (%g × mean))² = %d", percent(FramesWithin), FramesWithin, s.FramesNeeded)
+		p.line("spread between frames s = %s; clumping c = ((frames − 1) × (s² − mean) ÷ mean² + %d × %g) ÷ (frames + %d), not below 0 = %s",
+			figure(sd(values), 4), clumpingWeight, clumpingGuess, clumpingWeight-1, figure(s.Clumping, 3))
+		p.line("plants that count in full: 1 ÷ (1 ÷ %s + c ÷ frames, wider for few frames) = %s; exact limits of a count of so many",
+			figure(float64(average*float64(s.Frames)), 6), figure(s.plants, 4))
+	}
+	if s.FramesNeeded > 0 {
+		p.line("frames for ±%s = (1.96 ÷ %g)² × (1 ÷ mean + c) = %d", percent(FramesWithin), FramesWithin, s.FramesNeeded)
 	}
 	p.line("95 times in 100 between %s and %s", p.density(s.Low.PerSquareMetre()), p.density(s.High.PerSquareMetre()))
 	return p.lines, nil

@@ -60,16 +60,18 @@ func TestFieldSumsOnPaper(t *testing.T) {
 	lines(t, got, err,
 		"mean count (frames: 4) = 12 plants to the frame",
 		"stand = 12 ÷ frame 1 ft2 = 12 /ft2",
-		"spread between frames s = 1.826; t for 4 frames = 3.182; half of the interval = t × s ÷ √4 = 2.905 plants",
-		"frames for ±20 % = (t × s ÷ (0.2 × mean))² = 6",
-		"95 times in 100 between 9.095 /ft2 and 14.91 /ft2",
+		"spread between frames s = 1.826; clumping c = ((frames − 1) × (s² − mean) ÷ mean² + 2 × 0.3) ÷ (frames + 1), not below 0 = 0.0839",
+		"plants that count in full: 1 ÷ (1 ÷ 48 + c ÷ frames, wider for few frames) = 17.57; exact limits of a count of so many",
+		"frames for ±20 % = (1.96 ÷ 0.2)² × (1 ÷ mean + c) = 17",
+		"95 times in 100 between 7.061 /ft2 and 19.07 /ft2",
 	)
 	got, err = ExplainStand(10_000, []int64{9}, units.Metric)
 	lines(t, got, err,
 		"mean count (frames: 1) = 9 plants to the frame",
 		"stand = 9 ÷ frame 1 m2 = 9 /m2",
-		"the frames show no spread: interval as for plants scattered by chance (Byar's approximation)",
-		"95 times in 100 between 4.107 /m2 and 17.09 /m2",
+		"one frame cannot show clumps: exact limits of a count of plants scattered by chance",
+		"frames for ±20 % = (1.96 ÷ 0.2)² × (1 ÷ mean + c) = 40",
+		"95 times in 100 between 4.115 /m2 and 17.09 /m2",
 	)
 	got, err = ExplainEvenness([]units.Mass{4000, 5000, 6000, 1000}, units.Metric)
 	lines(t, got, err,

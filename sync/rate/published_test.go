@@ -18,9 +18,11 @@ type published struct {
 	id, topic, inputs, result, exact, rounding, title, publisher, flag string
 }
 
-func readPublished(t *testing.T) []published {
+func readPublished(t *testing.T) []published { return readRows(t, "checks.csv") }
+
+func readRows(t *testing.T, name string) []published {
 	t.Helper()
-	file, err := os.Open("../../testdata/published/checks.csv")
+	file, err := os.Open("../../testdata/published/" + name)
 	if err != nil {
 		t.Fatal(err)
 	}

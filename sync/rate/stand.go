@@ -18,25 +18,37 @@ const standLevel = 0.95
 // to the square metre: a billion plants to the square metre.
 const greatestDensity = 1e12
 
+// What is taken of clumping before the frames show it: plants came where seed
+// fell and ground was good, so frames differ by more than chance. Common
+// practice, no source.
+const (
+	clumpingGuess  = 0.3 // c, as Stand.Clumping
+	clumpingWeight = 2   // counts as so many frames
+)
+
 // Stand is what frames counted on a piece of ground say of its plants.
 type Stand struct {
 	Mean, Low, High units.Density // mean and 95 % interval; never below zero
 	Frames          int           // frames counted
 	// FramesNeeded is how many such frames make the mean known within
-	// FramesWithin at the same level: 0 where that cannot be told, because no
-	// plant was found or only one frame was counted.
+	// FramesWithin at the same level: 0 where no plant was found, for then it
+	// cannot be told.
 	FramesNeeded int
-	// Scattered says that the interval takes the plants as scattered by chance
-	// (a Poisson count), since the frames themselves show no spread.
-	Scattered bool
+	// Clumping is the variance between frames beyond that of plants scattered
+	// by chance, as a share of the mean squared: 0 where chance is all. One
+	// frame cannot show it: then it is the guess, and the interval holds for
+	// scattered plants alone.
+	Clumping float64
+
+	plants float64 // that count in full: all of them, less what clumping takes
 }
 
 // StandOf works out plants to the area from counts in frames of one size, each
-// a single throw. The interval is the mean ± t × s/√n (NIST/SEMATECH e-Handbook
-// 1.3.5.2) and the frames needed n = (t s / (0.2 mean))². Where frames show no
-// spread (one frame, or all alike) it takes the plants as scattered by chance
-// and uses Byar's approximation to the Poisson limits (Breslow and Day,
-// Statistical Methods in Cancer Research II, IARC 1987, p. 69). It fails with a
+// a single throw. One frame has the exact limits of a Poisson count (Garwood,
+// Biometrika 28, 1936). With several, clumping is estimated by moments (Bliss
+// and Fisher, Biometrics 9, 1953) together with a guess that counts as two
+// frames; it makes the plants count for fewer, and those have the exact limits.
+// Frames needed = (1.96 ÷ 0.2)² × (1 ÷ mean + clumping). It fails with a
 // *RangeError for no frames, a frame without area, or a negative count.
 func StandOf(frame units.Area, counts []int64) (Stand, error) {
 	if frame <= 0 {
@@ -52,19 +64,54 @@ func StandOf(frame units.Area, counts []int64) (Stand, error) {
 		}
 		values[i] = float64(c)
 	}
-	n := float64(len(values))
 	average := mean(values)
-	s := Stand{Frames: len(values)}
-	low, high := byar(average*n, n)
-	if spread := sd(values); spread > 0 {
-		low, high = meanEstimate(values).Interval(standLevel)
-		t := twoSidedT(standLevel, n-1)
-		root := t * spread / (FramesWithin * average)
-		s.FramesNeeded = int(math.Ceil(math.Min(root*root, math.MaxInt32)))
-	} else {
-		s.Scattered = true
+	s := Stand{Frames: len(values), Clumping: clumping(values)}
+	s.plants = s.counting(average)
+	if average > 0 {
+		z := normalQuantile((1 + standLevel) / 2)
+		frames := float64((z / FramesWithin) * (z / FramesWithin) * (1/average + s.Clumping))
+		s.FramesNeeded = int(math.Ceil(math.Min(frames, math.MaxInt32)))
 	}
-	return s.densities(frame, average, math.Max(0, low), high)
+	low, high := s.limits(average)
+	return s.densities(frame, average, low, high)
+}
+
+// clumping is the variance beyond chance as a share of the mean squared, the
+// frames' own and the guess weighed together; never below 0.
+func clumping(values []float64) float64 {
+	n, m := float64(len(values)), mean(values)
+	own := 0.0
+	if n > 1 && m > 0 {
+		spread := sd(values)
+		own = (n - 1) * (float64(spread*spread) - m) / float64(m*m)
+	} else {
+		n = 1
+	}
+	return math.Max(0, (clumpingWeight*clumpingGuess+own)/(clumpingWeight+n-1))
+}
+
+// counting is how many scattered plants would leave the mean as doubtful as
+// the clumped ones do: 1 ÷ that = 1 ÷ all + clumping ÷ frames, the latter wider
+// as t is than 1.96 for so few frames. One frame shows no clumps: all count.
+func (s Stand) counting(average float64) float64 {
+	n := float64(s.Frames)
+	all := float64(average * n)
+	if s.Frames == 1 || all == 0 {
+		return all
+	}
+	wider := twoSidedT(standLevel, clumpingWeight+n-1) / normalQuantile((1+standLevel)/2)
+	return 1 / (1/all + float64(s.Clumping/n*wider*wider))
+}
+
+// limits returns the limits of the mean to the frame.
+func (s Stand) limits(average float64) (low, high float64) {
+	tail := (1 - standLevel) / 2
+	each := 1 / float64(s.Frames)
+	if s.plants > 0 {
+		each = average / s.plants
+		low = float64(each * gammaQuantile(tail, s.plants))
+	}
+	return low, float64(each * gammaQuantile(1-tail, s.plants+1))
 }
 
 // densities turns plants to the frame into plants to the area.
@@ -76,19 +123,6 @@ func (s Stand) densities(frame units.Area, average, low, high float64) (Stand, e
 	density := func(plants float64) units.Density { return units.Density(math.Round(plants * factor)) }
 	s.Mean, s.Low, s.High = density(average), density(low), density(high)
 	return s, nil
-}
-
-// byar returns the 95 % limits of the mean of n Poisson counts that add up to
-// total.
-func byar(total, n float64) (low, high float64) {
-	z := twoSidedT(standLevel, Known)
-	if total > 0 {
-		root := 1 - 1/(9*total) - z/(3*math.Sqrt(total))
-		low = total * root * root * root
-	}
-	above := total + 1
-	root := 1 - 1/(9*above) + z/(3*math.Sqrt(above))
-	return low / n, above * root * root * root / n
 }
 
 // FrameOfRow returns the area that a length of row stands for at a row spacing.
