@@ -40,6 +40,6 @@ func BurnOff(leftover Weighed, r RateEstimate) (Dry, error) {
 	if err := checkSteady(r); err != nil {
 		return Dry{}, err
 	}
-	side := Side{Rows: 1, Layers: []Layer{{Mass: leftover.Mass}}, mass: leftover.Mass, loose: square(leftover.Doubt)}
-	return side.untilDry(float64(r.Rate)*milligramsPerCm2, r)
+	side := Side{Rows: 1, Layers: []Layer{{Mass: leftover.Mass}}, mass: leftover.Mass, doubt: bookDoubt{loose: square(leftover.Doubt)}}
+	return side.untilDry(float64(r.Rate)*milligramsPerCm2, Metering{RateEstimate: r}), nil
 }

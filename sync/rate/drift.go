@@ -31,7 +31,7 @@ func (d Drift) Likely() bool { return d.Certainty >= DriftLikely }
 func (d Drift) Sure() bool { return d.Certainty >= DriftSure }
 
 // DriftFrom compares a rate with an earlier one that was measured apart from
-// it, by Welch's t test (Biometrika 34, 1947). It fails with a *RangeError for
+// it, on their logarithms, by Welch's t test (Biometrika 34, 1947). It fails with a *RangeError for
 // a rate that is not above zero or a doubt that is no number.
 func DriftFrom(before, now RateEstimate) (Drift, error) {
 	for _, r := range []RateEstimate{before, now} {
@@ -42,18 +42,37 @@ func DriftFrom(before, now RateEstimate) (Drift, error) {
 			return Drift{}, refuse("relative uncertainty of a rate", r.Relative, "0 or more with 1 degree of freedom or more")
 		}
 	}
-	was, is := before.Estimate(), now.Estimate()
-	ratio := is.Over(was)
-	low, high := ratio.Interval(Confidence)
-	moved := is.Minus(was)
-	d := Drift{Change: ratio.Value - 1, Low: low - 1, High: high - 1}
-	if moved.Std > 0 {
-		d.Certainty = studentWithin(moved.Value/moved.Std, moved.Freedom)
-	} else if moved.Value != 0 {
+	off := sumOf(before.Spread(), now.Spread())
+	moved := now.log() - before.log()
+	return driftBy(moved, off, moved, off), nil
+}
+
+// driftBy is a change on the logarithm and its spread, and the difference that
+// is tested with the spread of that.
+func driftBy(change float64, s Spread, moved float64, off Spread) Drift {
+	reach := math.Min(100, math.Max(rateFloor, s.half(Confidence)))
+	d := Drift{Change: exp(change) - 1, Low: exp(change-reach) - 1, High: exp(change+reach) - 1}
+	if off.Var > 0 {
+		d.Certainty = math.Min(1, studentWithin(moved/math.Sqrt(off.Var), off.DF))
+	} else if moved != 0 {
 		d.Certainty = 1
 	}
-	d.Certainty = math.Min(d.Certainty, 1)
-	return d, nil
+	return d
+}
+
+// DriftBetween compares two weighed stretches of one lot at one dial, the later
+// of which began with what the earlier one ended with: level is what was read
+// there. That reading makes one too great and the other too small, so that it
+// counts once, for both.
+func DriftBetween(before, now Out, level Weighed) (Drift, error) {
+	d, err := DriftFrom(before.Rate, now.Rate)
+	if err != nil {
+		return d, err
+	}
+	was, is := float64(level.Doubt)/float64(before.Mass), float64(level.Doubt)/float64(now.Mass)
+	s := sumOf(before.Rate.Spread(), now.Rate.Spread(), Spread{float64(2 * was * is), Known})
+	moved := now.Rate.log() - before.Rate.log()
+	return driftBy(moved, s, moved, s), nil
 }
 
 // AgainstAim compares a rate with the rate that was aimed at, which has no

@@ -19,32 +19,47 @@ type Dry struct {
 	P10, P50, P90 units.Area
 }
 
-// Minutes returns the same as minutes of work at so much ground an hour. It
-// fails with a *RangeError for a pace that is not above zero.
+// How little an answer ever claims to be sure of, on either side: a tenth of an
+// acre and five minutes. Nobody reads a counter, or works, closer than that.
+const (
+	acresFloor   units.Area = 4_046_856 // cm²
+	minutesFloor            = 5
+)
+
+// Minutes returns the same as minutes of work at so much ground an hour, whole
+// and rounded outwards, the pace itself doubtful by paceSpread. It fails with a
+// *RangeError for a pace that is not above zero.
 func (d Dry) Minutes(perHour units.Area) (p10, p50, p90 float64, err error) {
 	if perHour <= 0 {
 		return 0, 0, 0, refuse("ground done in an hour", perHour, "more than 0")
 	}
 	minutes := func(a units.Area) float64 { return float64(a) * 60 / float64(perHour) }
-	return minutes(d.P10), minutes(d.P50), minutes(d.P90), nil
+	p50 = minutes(d.P50)
+	reach := normalQuantile(1 - Tail)
+	slow, fast := float64(p50*(exp(float64(reach*paceSpread))-1)), float64(p50*(1-exp(-float64(reach*paceSpread))))
+	down := inSquares(p50-minutes(d.P10), fast)
+	up := inSquares(minutes(d.P90)-p50, slow)
+	p10 = math.Floor(math.Max(0, p50-math.Max(minutesFloor, down)))
+	return p10, p50, math.Ceil(p50 + math.Max(minutesFloor, up)), nil
 }
 
-// UntilDry returns, for each compartment, the ground until it runs dry at a
-// rate (of all the rows that the box feeds), and which compartment runs dry
-// first. The rate's error is taken as the one that the books were kept with: a
-// box that gives more than thought both holds less and empties faster. It
-// fails with a *RangeError for a rate that is not above zero or too uncertain
-// to say anything (over half of it).
-func (s Seed) UntilDry(r RateEstimate) (dry []Dry, first int, err error) {
-	if err := checkSteady(r); err != nil {
-		return nil, 0, err
+// UntilDry returns, for each compartment, the ground until it runs dry at the
+// rate of each, or at one rate for all (of all the rows that the box feeds),
+// and which compartment runs dry first. The rate's error is taken as the one
+// that the books were kept with: a box that gives more than thought both holds
+// less and empties faster. It fails with a *RangeError for a rate that is not
+// above zero or too uncertain to say anything (over half of it).
+func (s Seed) UntilDry(rates ...Metering) (dry []Dry, first int, err error) {
+	if len(rates) != 1 && len(rates) != len(s.Sides) {
+		return nil, 0, refuse("number of rates", len(rates), "1, or %d, one for each compartment", len(s.Sides))
 	}
 	dry = make([]Dry, len(s.Sides))
 	for i, side := range s.Sides {
-		perArea := s.part(i) * float64(r.Rate) * milligramsPerCm2
-		if dry[i], err = side.untilDry(perArea, r); err != nil {
+		m := rates[min(i, len(rates)-1)]
+		if err := checkSteady(m.RateEstimate); err != nil {
 			return nil, 0, err
 		}
+		dry[i] = side.untilDry(s.part(i)*float64(m.Rate)*milligramsPerCm2, m)
 		if dry[i].P50 < dry[first].P50 {
 			first = i
 		}
@@ -81,23 +96,34 @@ func (s Seed) part(i int) float64 {
 }
 
 // untilDry returns the areas by which the compartment is dry with chances 0.1,
-// 0.5 and 0.9, for seed in mg going out on each cm². With x the seed that an
-// area takes, it is dry when x − mass exceeds t standard uncertainties of that
-// difference, √((u x + common)² + loose): a quadratic in x, as in Fieller's
-// theorem (Biometrika 27, 1932).
-func (s Side) untilDry(perArea float64, r RateEstimate) (Dry, error) {
-	t := studentT(1-Tail, r.Freedom)
-	mass := float64(s.Mass())
-	tu, tc := t*r.Relative, t*s.common
-	a := 1 - float64(tu*tu)
-	if !(a > 0) {
-		return Dry{}, refuse("relative uncertainty of the rate", r.Relative, "below %.3g with its %g degrees of freedom", 1/t, r.Freedom)
+// 0.5 and 0.9, for seed in mg going out on each cm². What was in it less what
+// went out, each by the rate's own ends, over what an area takes: the other
+// doubts are added in squares on each side, the last reading once for what is
+// left and for the rate that it tells.
+func (s Side) untilDry(perArea float64, m Metering) Dry {
+	mass, d := float64(s.mass), s.doubt
+	if mass == 0 {
+		return Dry{}
 	}
-	half := mass + float64(tu*tc)
-	rest := float64(mass*mass) - float64(tc*tc) - float64(t*t*s.loose)
-	root := math.Sqrt(math.Max(0, float64(half*half)-float64(a*rest)))
+	spread := m.Spread()
+	if d.freedom > 0 {
+		spread.DF = math.Min(spread.DF, d.freedom)
+	}
+	t := studentT(1-Tail, spread.DF)
+	past, next := float64(t*math.Sqrt(d.spread().Var)), float64(t*math.Sqrt(spread.Var))
+	base := mass + d.gone
+	level := d.level + d.carried + float64(mass*m.Level)
+	fixed := float64(t * math.Sqrt(d.loose+float64(level*level)))
+	down := inSquares(mass-(base-float64(d.gone*exp(past)))/exp(next), fixed)
+	up := inSquares((base-float64(d.gone*exp(-past)))/exp(-next)-mass, fixed)
 	area := func(x float64) units.Area {
 		return units.Area(math.Round(math.Min(greatestArea, math.Max(0, x/perArea))))
 	}
-	return Dry{P10: area((half - root) / a), P50: area(mass), P90: area((half + root) / a)}, nil
+	dry := Dry{P10: area(mass - down), P50: area(mass), P90: area(mass + up)}
+	dry.P10 = max(0, min(dry.P10, dry.P50-acresFloor))
+	dry.P90 = max(dry.P90, dry.P50+acresFloor)
+	return dry
 }
+
+// inSquares adds two doubts that do not depend on one another.
+func inSquares(a, b float64) float64 { return math.Sqrt(float64(a*a) + float64(b*b)) }

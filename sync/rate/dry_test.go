@@ -7,6 +7,8 @@ import (
 	"slices"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"turnrow/sync/units"
 )
 
@@ -14,21 +16,26 @@ func steady(rate units.RatePerArea, relative float64) RateEstimate {
 	return RateEstimate{Rate: rate, Low: rate, High: rate, Relative: relative, Freedom: Known}
 }
 
+// metered is a rate that books go by, known to so much of it.
+func metered(rate units.RatePerArea, relative float64) Metering {
+	return Metering{RateEstimate: steady(rate, relative)}
+}
+
 // A box whose true rate is drawn anew runs dry before P10 in one of ten
 // simulated days, before P50 in one of two, and before P90 in nine of ten.
 func TestRunsDryAsOftenAsItSays(t *testing.T) {
 	const days, relative, fillDoubt = 20_000, 0.12, 0.5e6
-	sown := BoxEvent{Kind: Sown, Area: hectare, Rate: 2_000_000, RateDoubt: units.Share(relative * float64(units.Whole))}
+	sown := BoxEvent{Kind: Sown, Area: hectare, Rate: 2_000_000, RateSpread: known(relative)}
 	filled := pour(0, "O-1", 60*kilogram)
 	filled.Doubt = units.Mass(fillDoubt)
-	dry, _, err := seedIn(t, []int{16}, filled, sown).UntilDry(steady(2_000_000, relative))
+	dry, _, err := seedIn(t, []int{16}, filled, sown).UntilDry(metered(2_000_000, relative))
 	if err != nil {
 		t.Fatal(err)
 	}
 	source := rand.New(rand.NewPCG(30, 31))
 	before := map[units.Area]float64{}
 	for range days {
-		perArea := 0.2 * (1 + relative*source.NormFloat64()) // mg/cm²
+		perArea := 0.2 * math.Exp(relative*source.NormFloat64()) // mg/cm²
 		left := 60e6 + fillDoubt*source.NormFloat64() - perArea*float64(hectare)
 		area := left / perArea
 		for _, p := range []units.Area{dry[0].P10, dry[0].P50, dry[0].P90} {
@@ -44,10 +51,39 @@ func TestRunsDryAsOftenAsItSays(t *testing.T) {
 	}
 }
 
+// More in the box goes further, at every end; more doubt never makes it surer.
+func TestMoreSeedGoesFurther(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		mass := units.Mass(rapid.Int64Range(1e6, 300e6).Draw(r, "mass"))
+		more := units.Mass(rapid.Int64Range(1, 50e6).Draw(r, "more"))
+		gone := units.Area(rapid.Int64Range(0, 4*int64(hectare)).Draw(r, "worked"))
+		relative := rapid.Float64Range(0, 0.3).Draw(r, "doubt")
+		dry := func(m units.Mass, relative float64) Dry {
+			m += want(units.RatePerArea(2_000_000).On(gone))
+			events := []BoxEvent{pour(0, "O-1", m), {Kind: Sown, Area: gone, Rate: 2_000_000, RateSpread: known(relative)}}
+			d, _, err := want(SeedIn([]int{16}, events)).UntilDry(metered(2_000_000, relative))
+			if err != nil {
+				r.Fatal(err)
+			}
+			return d[0]
+		}
+		a, b, wider := dry(mass, relative), dry(mass+more, relative), dry(mass, relative*1.3)
+		if b.P10 < a.P10 || b.P50 < a.P50 || b.P90 < a.P90 {
+			r.Errorf("%v: %+v; %v more: %+v", mass, a, more, b)
+		}
+		if wider.P10 > a.P10 || wider.P90 < a.P90 {
+			r.Errorf("doubt %g: %+v; a third more doubt: %+v", relative, a, wider)
+		}
+		if a.P50-a.P10 < min(acresFloor, a.P50) || a.P90-a.P50 < acresFloor {
+			r.Errorf("%+v claims a tenth of an acre", a)
+		}
+	})
+}
+
 // The side that was filled too little runs dry first.
 func TestUnevenlyFilledSideRunsDryFirst(t *testing.T) {
 	s := seedIn(t, []int{8, 8}, pour(0, "C-1", 3*kilogram), pour(1, "C-1", 2*kilogram))
-	dry, first, err := s.UntilDry(steady(400_000, 0.05))
+	dry, first, err := s.UntilDry(metered(400_000, 0.05))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -61,10 +97,18 @@ func TestUnevenlyFilledSideRunsDryFirst(t *testing.T) {
 	}
 }
 
+// 20 minutes at 3 ha an hour, each end by its own distance and the pace's 10 %
+// (1.2816 standard deviations), whole and outwards.
 func TestMinutesUntilDry(t *testing.T) {
 	low, middle, high, err := Dry{P10: hectare / 2, P50: hectare, P90: 2 * hectare}.Minutes(3 * hectare)
-	if err != nil || low != 10 || middle != 20 || high != 40 {
-		t.Errorf("got %g, %g, %g, %v; want 10, 20, 40 minutes at 3 ha an hour", low, middle, high, err)
+	if err != nil || low != math.Floor(20-math.Hypot(10, 20*(1-math.Exp(-0.12816)))) || middle != 20 ||
+		high != math.Ceil(20+math.Hypot(20, 20*(math.Exp(0.12816)-1))) {
+		t.Errorf("got %g, %g, %g, %v", low, middle, high, err)
+	}
+	// A surer answer than five minutes either way is never given.
+	low, middle, high, err = Dry{P10: hectare, P50: hectare, P90: hectare}.Minutes(2 * hectare)
+	if err != nil || low != 25 || middle != 30 || high != 35 {
+		t.Errorf("got %g, %g, %g, %v, want 25, 30 and 35", low, middle, high, err)
 	}
 	if _, _, _, err := (Dry{}).Minutes(0); !errors.Is(err, units.ErrRange) {
 		t.Errorf("no pace: %v", err)
@@ -72,7 +116,7 @@ func TestMinutesUntilDry(t *testing.T) {
 }
 
 func TestEmptyBoxIsDryNow(t *testing.T) {
-	dry, _, err := seedIn(t, []int{16}).UntilDry(steady(400_000, 0.05))
+	dry, _, err := seedIn(t, []int{16}).UntilDry(metered(400_000, 0.05))
 	if err != nil || dry[0] != (Dry{}) {
 		t.Errorf("got %+v, %v", dry, err)
 	}
@@ -80,27 +124,28 @@ func TestEmptyBoxIsDryNow(t *testing.T) {
 
 func TestRatesTooUncertainToSay(t *testing.T) {
 	s := seedIn(t, []int{16}, pour(0, "O-1", kilogram))
-	few := steady(400_000, 0.4)
-	few.Freedom = 1 // t is 3.08, so that t × 0.4 is more than the whole
-	for _, r := range []RateEstimate{steady(0, 0.1), steady(400_000, 0.6), steady(400_000, math.NaN()), few, {Rate: 5}} {
-		if _, _, err := s.UntilDry(r); !errors.Is(err, units.ErrRange) {
+	for _, r := range []RateEstimate{steady(0, 0.1), steady(400_000, 0.6), steady(400_000, math.NaN()), {Rate: 5}} {
+		if _, _, err := s.UntilDry(Metering{RateEstimate: r}); !errors.Is(err, units.ErrRange) {
 			t.Errorf("%+v: got %v", r, err)
 		}
+	}
+	if _, _, err := s.UntilDry(metered(1, 0), metered(1, 0)); !errors.Is(err, units.ErrRange) {
+		t.Errorf("two rates for one compartment: %v", err)
 	}
 }
 
 // By hand: 2 ha at 20 kg/ha take 40 kg, 10 kg of them in the box.
 func TestWhatToPourToFinish(t *testing.T) {
 	s := seedIn(t, []int{8, 8}, pour(0, "O-1", 6*kilogram), pour(1, "O-1", 4*kilogram))
-	f, err := s.ToFinish(2*hectare, steady(2_000_000, 0.10), 30*kilogram, 20*kilogram)
+	f, err := s.ToFinish(2*hectare, metered(2_000_000, 0.10), 30*kilogram, 20*kilogram)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if !slices.Equal(f.Likely, []units.Mass{14 * kilogram, 16 * kilogram}) {
 		t.Errorf("likely %v, want 14 and 16 kg", f.Likely)
 	}
-	// 1.281551566 is the normal quantile of 0.9 (any table): 2 kg on each side.
-	for i, want := range []float64{14e6 + 1.281551566*2e6, 16e6 + 1.281551566*2e6} {
+	// 1.281551566 is the normal quantile of 0.9 (any table): 20 kg × e^0.128 on each side.
+	for i, want := range []float64{14e6 + 20e6*(math.Exp(0.1281551566)-1), 16e6 + 20e6*(math.Exp(0.1281551566)-1)} {
 		agree(t, "sure", float64(f.Sure[i]), want, 1e-7)
 	}
 	if !slices.Equal(f.Now, []units.Mass{9 * kilogram, 11 * kilogram}) {
@@ -109,17 +154,17 @@ func TestWhatToPourToFinish(t *testing.T) {
 	if f.Later != f.Sure[0]+f.Sure[1]-20*kilogram || f.Bags != 2 {
 		t.Errorf("later %v, bags %d; want the rest and 2 bags for 35.1 kg", f.Later, f.Bags)
 	}
-	agree(t, "left over", float64(f.Over), 2*1.281551566*2e6, 1e-6)
+	agree(t, "left over", float64(f.Over), 2*20e6*(math.Exp(0.1281551566)-1), 1e-6)
 }
 
 func TestNothingToPourWhereEnoughIsIn(t *testing.T) {
 	s := seedIn(t, []int{16}, pour(0, "O-1", 50*kilogram))
-	f, err := s.ToFinish(hectare, steady(2_000_000, 0.10), 0, 20*kilogram)
+	f, err := s.ToFinish(hectare, metered(2_000_000, 0.10), 0, 20*kilogram)
 	if err != nil || f.Likely[0] != 0 || f.Sure[0] != 0 || f.Bags != 0 || f.Over != 30*kilogram {
 		t.Errorf("got %+v, %v; want nothing, and 30 kg over", f, err)
 	}
 	for _, bad := range []units.Area{-1, 2e15} {
-		if _, err := s.ToFinish(bad, steady(2_000_000, 0.1), 0, 0); !errors.Is(err, units.ErrRange) {
+		if _, err := s.ToFinish(bad, metered(2_000_000, 0.1), 0, 0); !errors.Is(err, units.ErrRange) {
 			t.Errorf("area %v: %v", bad, err)
 		}
 	}
@@ -154,7 +199,7 @@ func TestBurnOffByBushelWeight(t *testing.T) {
 func aDay() [][]BoxEvent {
 	boxes := make([][]BoxEvent, 3)
 	for i := range 500 {
-		e := BoxEvent{Kind: Sown, Side: AllSides, Area: hectare / 50, Rate: 2_000_000, RateDoubt: 5_000}
+		e := BoxEvent{Kind: Sown, Side: AllSides, Area: hectare / 50, Rate: 2_000_000, RateSpread: known(0.05)}
 		switch i / 3 % 10 {
 		case 0:
 			e = BoxEvent{Kind: Poured, Side: AllSides, Lot: "L-" + string(rune('1'+i%4)), Mass: 4 * kilogram, Doubt: 10_000}
@@ -183,10 +228,10 @@ func BenchmarkBoxes(b *testing.B) {
 			if err != nil {
 				b.Fatal(err)
 			}
-			if _, _, err := s.UntilDry(r); err != nil {
+			if _, _, err := s.UntilDry(Metering{RateEstimate: r}); err != nil {
 				b.Fatal(err)
 			}
-			if _, err := s.ToFinish(hectare, r, 0, 20*kilogram); err != nil {
+			if _, err := s.ToFinish(hectare, Metering{RateEstimate: r}, 0, 20*kilogram); err != nil {
 				b.Fatal(err)
 			}
 		}

@@ -25,7 +25,7 @@ func ExplainStand(frame units.Area, counts []int64, system units.System) ([]stri
 		p.line("one frame cannot show clumps: exact limits of a count of plants scattered by chance")
 	} else {
 		p.line("spread between frames s = %s; clumping c = ((frames − 1) × (s² − mean) ÷ mean² + %d × %g) ÷ (frames + %d), not below 0 = %s",
-			figure(sd(values), 4), clumpingWeight, clumpingGuess, clumpingWeight-1, figure(s.Clumping, 3))
+			figure(sd(values), 4), clumpWeight, clumpSpread, clumpWeight-1, figure(s.Clumping, 3))
 		p.line("plants that count in full: 1 ÷ (1 ÷ %s + c ÷ frames, wider for few frames) = %s; exact limits of a count of so many",
 			figure(float64(average*float64(s.Frames)), 6), figure(s.plants, 4))
 	}
@@ -62,9 +62,9 @@ func (s Stretch) Explain(system units.System) ([]string, error) {
 		return nil, err
 	}
 	p := &paper{system: system}
-	p.line("went out = filled %s − left %s − drained %s = %s", p.mass(s.Filled.Mass.Grams()), p.mass(s.Left.Mass.Grams()),
-		p.mass(s.Drained.Mass.Grams()), p.mass(o.Mass.Grams()))
-	p.line("rate = %s ÷ %s = %s", p.mass(o.Mass.Grams()), p.field(s.Area.SquareMetres()), p.microgram(float64(o.Rate.Rate)))
-	p.line("nine times in ten between %s and %s", p.microgram(float64(o.Rate.Low)), p.microgram(float64(o.Rate.High)))
+	p.line("went out = start %s + poured %s − drained %s − left %s = %s", p.mass(s.Start.Mass.Grams()), p.mass(s.Poured.Mass.Grams()),
+		p.mass(s.Drained.Mass.Grams()), p.mass(s.Left.Mass.Grams()), p.mass(o.Mass.Grams()))
+	p.line("rate by the counter = %s ÷ %s = %s", p.mass(o.Mass.Grams()), p.field(s.Area.SquareMetres()), p.microgram(float64(o.Rate.Rate)))
+	p.line("nine times in ten between %s and %s, if the counter is right", p.microgram(float64(o.Rate.Low)), p.microgram(float64(o.Rate.High)))
 	return p.lines, nil
 }

@@ -14,7 +14,7 @@ func FuzzSeedIn(f *testing.F) {
 	f.Add(1, 1000, 5, 1, int64(1e15), int64(1e15), int64(1e15), int64(1e10), int64(units.Whole), 0.5, 1.0)
 	f.Fuzz(func(t *testing.T, a, b, kind, side int, mass, doubt, area, rate, rateDoubt int64, relative, freedom float64) {
 		e := BoxEvent{Kind: EventKind(kind), Side: side, Lot: "O-1", Mass: units.Mass(mass), Doubt: units.Mass(doubt),
-			Area: units.Area(area), Rate: units.RatePerArea(rate), RateDoubt: units.Share(rateDoubt)}
+			Area: units.Area(area), Rate: units.RatePerArea(rate), RateSpread: Spread{float64(rateDoubt), 5}}
 		sown, read := e, e
 		sown.Kind, read.Kind = Sown, LevelRead
 		s, err := SeedIn([]int{a, b}, []BoxEvent{e, pour(AllSides, "O-2", 5*kilogram), sown, read, sown, e})
@@ -27,7 +27,7 @@ func FuzzSeedIn(f *testing.F) {
 			}
 		}
 		r := RateEstimate{Rate: units.RatePerArea(rate), Relative: relative, Freedom: freedom}
-		dry, _, err := s.UntilDry(r)
+		dry, _, err := s.UntilDry(Metering{RateEstimate: r})
 		if err != nil {
 			return
 		}
@@ -36,7 +36,7 @@ func FuzzSeedIn(f *testing.F) {
 				t.Errorf("dry %+v", d)
 			}
 		}
-		if f, err := s.ToFinish(units.Area(area), r, units.Mass(mass), units.Mass(doubt)); err == nil && (f.Over < 0 || f.Later < 0 || f.Bags < 0) {
+		if f, err := s.ToFinish(units.Area(area), Metering{RateEstimate: r}, units.Mass(mass), units.Mass(doubt)); err == nil && (f.Over < 0 || f.Later < 0 || f.Bags < 0) {
 			t.Errorf("finish %+v", f)
 		}
 	})

@@ -139,9 +139,11 @@ func goldenFits(p *page) {
 }
 
 func goldenField(p *page) {
-	s := Stretch{Filled: Weighed{50 * kilogram, 40_000}, Left: Weighed{7 * kilogram, 700_000}, Area: 2 * hectare, AreaDoubt: 0.013}
+	s := Stretch{Poured: Weighed{50 * kilogram, 40_000}, Left: Weighed{7 * kilogram, 700_000}, Area: 2 * hectare}
 	out := want(s.Out())
 	p.put("out", out, want(DriftFrom(out.Rate, steady(2_300_000, 0.031))), want(AgainstAim(2_000_000, out.Rate)))
+	crank := Crank{Standing: steady(1_900_000, 0.027), Caught: true}
+	p.put("field", want(FieldOf(crank, nil, false)), want(FieldOf(crank, []Out{out}, false)), want(FieldOf(crank, []Out{out, out}, true)).Metering(true))
 	p.put("evenness", want(EvennessOf([]units.Mass{4_100, 5_050, 6_123, 1_001, 4_777})))
 	p.put("stand", want(StandOf(929, []int64{10, 14, 11, 13, 0, 22})), want(StandOf(929, []int64{7})))
 	p.put("grid", want(FrequencyGrid(37, 75)))
@@ -158,8 +160,8 @@ func goldenBoxes(p *page) {
 		for _, side := range s.Sides {
 			p.put("side", i, side.Mass(), side.Doubt(), side.Layers, side.Short)
 		}
-		dry, first, err := s.UntilDry(steady(2_000_000, 0.077))
-		p.put("dry", dry, first, err, want(s.ToFinish(hectare, steady(2_000_000, 0.077), 20*kilogram, pounds(50))))
+		dry, first, err := s.UntilDry(metered(2_000_000, 0.077))
+		p.put("dry", dry, first, err, want(s.ToFinish(hectare, metered(2_000_000, 0.077), 20*kilogram, pounds(50))))
 		p.put("balances", s.Balances)
 	}
 }

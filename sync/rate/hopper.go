@@ -35,9 +35,11 @@ type BoxEvent struct {
 	// the rows fed here put on their part of it (Sown only).
 	Area units.Area
 	Rate units.RatePerArea
-	// RateDoubt is the standard uncertainty of Rate, as a share of it. That of
-	// one box's stretches is taken as one and the same error.
-	RateDoubt units.Share
+	// RateSpread is how far the logarithm of Rate may be off, and RateLevel
+	// what is off by the level that was read last, as a share of Rate. Both are
+	// taken as one and the same error for all of a box's stretches.
+	RateSpread Spread
+	RateLevel  float64
 }
 
 // Layer is seed of one lot in a compartment.
@@ -57,8 +59,9 @@ type Gone struct {
 type Balance struct {
 	Event, Side int
 	Book, Read  units.Mass
-	Allowed     units.Mass // how far apart chance puts them, 99 times in 100
-	Off         bool       // further apart than that
+	Low, High   units.Mass // chance alone puts Read between them, 99 times in 100
+	Off         bool       // beyond that
+	Likely      bool       // beyond what chance alone does 9 times in 10
 }
 
 // Side is what is in one compartment of a box.
@@ -69,19 +72,101 @@ type Side struct {
 	// by the books: more was in it, or less went out, than was written down.
 	Short units.Mass
 
-	mass   units.Mass // in Layers, kept along: summing them at each event would cost the square of their number
-	last   string     // lot that last went out
-	loose  float64    // variance of the mass in mg² from what was poured, taken and read
-	common float64    // standard uncertainty in mg that comes from the rate
+	mass  units.Mass // in Layers, kept along: summing them at each event would cost the square of their number
+	last  string     // lot that last went out
+	doubt bookDoubt
+}
+
+// bookDoubt is why the mass in a compartment may be off, since its contents
+// were last known.
+type bookDoubt struct {
+	loose   float64 // variance in mg² of what was poured and taken, and of older readings
+	level   float64 // mg: standard uncertainty of the last reading, so far as the mass rests on it
+	carried float64 // mg: what that reading makes the sown mass off by, through the rate
+	gone    float64 // mg sown
+	rate    float64 // mg: gone times the standard uncertainty of the rate's logarithm
+	freedom float64 // the fewest degrees of freedom of a rate; 0 before any
 }
 
 // Mass returns the seed in the compartment: the sum of its layers.
 func (s Side) Mass() units.Mass { return s.mass }
 
 // Doubt returns the standard uncertainty of Mass, to the nearest milligram.
-func (s Side) Doubt() units.Mass { return rounded(math.Sqrt(s.variance())) }
+func (s Side) Doubt() units.Mass { return rounded(math.Sqrt(s.doubt.variance())) }
 
-func (s Side) variance() float64 { return s.loose + float64(s.common*s.common) }
+// fixed is the variance in mg² of what does not come from the rate.
+func (d bookDoubt) fixed() float64 {
+	level := d.level + d.carried
+	return d.loose + float64(level*level)
+}
+
+func (d bookDoubt) variance() float64 { return d.fixed() + float64(d.rate*d.rate) }
+
+// spread is that of the rate's logarithm over all that was sown.
+func (d bookDoubt) spread() Spread {
+	if d.gone <= 0 || d.rate <= 0 {
+		return Spread{0, Known}
+	}
+	sd := d.rate / d.gone
+	return Spread{float64(sd * sd), d.freedom}
+}
+
+// sow takes in mass sown by a rate with so much doubt.
+func (d *bookDoubt) sow(mass float64, s Spread, level float64) {
+	d.gone += mass
+	d.rate += float64(mass * math.Sqrt(s.Var))
+	d.carried += float64(mass * level)
+	if s.Var > 0 && (d.freedom == 0 || s.DF < d.freedom) {
+		d.freedom = s.DF
+	}
+}
+
+// read keeps only a share of what was, and takes in a reading for the rest.
+func (d *bookDoubt) read(kept float64, reading float64) {
+	before := d.level + d.carried
+	*d = bookDoubt{
+		loose: float64(kept * kept * (d.loose + float64(before*before))), level: (1 - kept) * reading,
+		gone: float64(kept * d.gone), rate: float64(kept * d.rate), freedom: d.freedom,
+	}
+}
+
+// Interval returns what is in the compartment with its ends at a level (0.9 for
+// nine times in ten), rounded outwards: what was poured less what the rate's own
+// ends take out, the other doubts added in squares on each side. It is never
+// below nothing.
+func (s Side) Interval(level float64) (low, high units.Mass) {
+	down, up := s.reach(level, 0)
+	return units.Mass(math.Floor(math.Max(0, float64(s.mass)-down))), units.Mass(math.Ceil(float64(s.mass) + up))
+}
+
+// reach is how far below and above the books' mass the truth may lie, in mg;
+// more is the standard uncertainty of something else, such as a reading.
+func (s Side) reach(level, more float64) (down, up float64) {
+	spread := s.doubt.spread()
+	half := spread.half(level)
+	t := twoSidedT(level, spread.DF)
+	fixed := float64(t*t) * (s.doubt.fixed() + float64(more*more))
+	below := float64(s.doubt.gone * (exp(math.Min(half, 100)) - 1))
+	above := float64(s.doubt.gone * (1 - exp(-math.Min(half, 100))))
+	return math.Sqrt(float64(below*below) + fixed), math.Sqrt(float64(above*above) + fixed)
+}
+
+// Left returns what is in the whole box with its ends at a level, as Interval
+// does for one compartment. The rate's error is the same for all of them.
+func (s Seed) Left(level float64) (low, high units.Mass) {
+	all := Side{}
+	for _, side := range s.Sides {
+		d := side.doubt
+		all.mass += side.mass
+		all.doubt.loose += d.fixed()
+		all.doubt.gone += d.gone
+		all.doubt.rate += d.rate
+		if d.freedom > 0 && (all.doubt.freedom == 0 || d.freedom < all.doubt.freedom) {
+			all.doubt.freedom = d.freedom
+		}
+	}
+	return all.Interval(level)
+}
 
 // Seed is what is in a box by the books, compartment by compartment and lot by
 // lot, and what has gone out of it. Masses are whole milligrams by integer
@@ -139,8 +224,12 @@ func (e BoxEvent) check(index, sides int) error {
 		return refuse(name("area"), e.Area, "0 or more")
 	case e.Rate < 0 || e.Rate > greatestRate:
 		return refuse(name("rate"), e.Rate, "from 0 to 100,000 kg/ha")
-	case e.RateDoubt < 0 || e.RateDoubt > units.Whole:
-		return refuse(name("uncertainty of the rate"), e.RateDoubt, "from 0%% to 100%%")
+	case !(e.RateSpread.Var >= 0 && e.RateSpread.Var <= 1):
+		return refuse(name("variance of the rate"), e.RateSpread.Var, "from 0 to 1")
+	case e.RateSpread.Var > 0 && !(e.RateSpread.DF >= 1):
+		return refuse(name("degrees of freedom of the rate"), e.RateSpread.DF, "1 or more")
+	case !(math.Abs(e.RateLevel) <= 1):
+		return refuse(name("share of the rate that a level makes doubtful"), e.RateLevel, "from -1 to 1")
 	}
 	return nil
 }

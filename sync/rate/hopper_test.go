@@ -79,7 +79,7 @@ func TestEmptiedLeavesNothing(t *testing.T) {
 // 26 kg ± 4 kg. They are within chance, so the mean weighs them 16 to 9.
 func TestReadingIsAveragedWithTheBooks(t *testing.T) {
 	events := []BoxEvent{pour(0, "O-1", 50*kilogram),
-		{Kind: Sown, Area: hectare, Rate: 3_000_000, RateDoubt: 10_000},
+		{Kind: Sown, Area: hectare, Rate: 3_000_000, RateSpread: known(0.1)},
 		{Kind: LevelRead, Mass: 26 * kilogram, Doubt: 4 * kilogram}}
 	s := seedIn(t, []int{16}, events...)
 	if got := s.Sides[0].Mass(); got != 22_160_000 {
@@ -90,12 +90,14 @@ func TestReadingIsAveragedWithTheBooks(t *testing.T) {
 	if b.Off || b.Book != 20*kilogram || b.Read != 26*kilogram || b.Event != 2 {
 		t.Errorf("balance %+v", b)
 	}
-	agree(t, "allowed", float64(b.Allowed), 2.575829304*5e6, 1e-6)
+	// 99 times in 100: the rate's own ends, 30 kg × (e^±0.2576 − 1), and 2.576 × 4 kg in squares.
+	agree(t, "low", float64(b.Low), 20e6-math.Hypot(30e6*(math.Exp(0.2575829304)-1), 2.575829304*4e6), 1e-6)
+	agree(t, "high", float64(b.High), 20e6+math.Hypot(30e6*(1-math.Exp(-0.2575829304)), 2.575829304*4e6), 1e-6)
 }
 
 func TestReadingThatContradictsTheBooksStands(t *testing.T) {
 	s := seedIn(t, []int{16}, pour(0, "O-1", 50*kilogram),
-		BoxEvent{Kind: Sown, Area: hectare, Rate: 3_000_000, RateDoubt: 5_000},
+		BoxEvent{Kind: Sown, Area: hectare, Rate: 3_000_000, RateSpread: known(0.05)},
 		BoxEvent{Kind: LevelRead, Mass: 5 * kilogram, Doubt: kilogram})
 	if b := s.Balances[0]; !b.Off {
 		t.Errorf("balance %+v: 15 kg apart with 1.8 kg of doubt must be off", b)
@@ -108,7 +110,7 @@ func TestReadingThatContradictsTheBooksStands(t *testing.T) {
 // Seed found in a box that the books had emptied is of the lot last in it.
 func TestReadingFindsSeedOfTheLastLot(t *testing.T) {
 	s := seedIn(t, []int{16}, pour(0, "O-1", 10*kilogram),
-		BoxEvent{Kind: Sown, Area: hectare, Rate: 1_000_000, RateDoubt: 20_000},
+		BoxEvent{Kind: Sown, Area: hectare, Rate: 1_000_000, RateSpread: known(0.2)},
 		BoxEvent{Kind: LevelRead, Mass: 2 * kilogram})
 	if got := s.Sides[0].Layers; !slices.Equal(got, []Layer{{"O-1", 2 * kilogram}}) {
 		t.Errorf("left %v", got)
@@ -176,7 +178,8 @@ func TestBoxEventsThatAreRefused(t *testing.T) {
 		"mass of box event 2 -0.001 g: it must be from 0 to 1,000,000 t":                    {Kind: Poured, Mass: -1},
 		"area of box event 2 -0.0001 m2: it must be 0 or more":                              {Kind: Sown, Area: -1},
 		"rate of box event 2 -0.00001 kg/ha: it must be from 0 to 100,000 kg/ha":            {Kind: Sown, Rate: -1},
-		"uncertainty of the rate of box event 2 100.001%: it must be from 0% to 100%":       {Kind: Sown, RateDoubt: units.Whole + 1},
+		"variance of the rate of box event 2 1.01: it must be from 0 to 1":                  {Kind: Sown, RateSpread: Spread{1.01, 5}},
+		"degrees of freedom of the rate of box event 2 0.5: it must be 1 or more":           {Kind: Sown, RateSpread: Spread{0.01, 0.5}},
 		"uncertainty of the mass of box event 2 -0.001 g: it must be from 0 to 1,000,000 t": {Kind: Poured, Doubt: -1},
 	}
 	for want, e := range cases {

@@ -7,9 +7,12 @@ import (
 	"turnrow/sync/units"
 )
 
-// balanceReach is how many standard uncertainties a level reading may lie from
-// the books by chance, 99 times in 100: the normal quantile of 0.995.
-const balanceReach = 2.5758293035489004
+// How often chance alone puts a level reading where a balance is called likely
+// off, and off. A doubt rings for the latter alone.
+const (
+	balanceLikely = 0.90
+	balanceOff    = 0.99
+)
 
 // million is the number of parts in which a level reading's weight is kept, so
 // that the mass it moves is an integer sum.
@@ -53,17 +56,17 @@ func (s *Seed) applySide(index, i int, e BoxEvent, mass, doubt units.Mass) error
 	switch e.Kind {
 	case Poured:
 		side.pour(e.Lot, mass)
-		side.loose += square(doubt)
+		side.doubt.loose += square(doubt)
 	case TakenOut:
 		side.Short += side.take(mass, nil)
-		side.loose += square(doubt)
+		side.doubt.loose += square(doubt)
 	case Emptied:
 		*side = Side{Rows: side.Rows, Short: side.Short, last: side.last}
 	case Sown:
 		side.Short += side.take(mass, func(l Layer) {
 			s.Gone = append(s.Gone, Gone{Event: index, Side: i, Layer: l})
 		})
-		side.common += float64(float64(mass) * e.RateDoubt.Fraction())
+		side.doubt.sow(float64(mass), e.RateSpread, e.RateLevel)
 	case LevelRead:
 		balance, err := side.read(mass, doubt)
 		if err != nil {
@@ -161,23 +164,23 @@ func (s *Side) take(mass units.Mass, gone func(Layer)) (short units.Mass) {
 // the reading stands, since somebody looked. The oldest lot takes up the
 // difference: more or less of it went out than was thought.
 func (s *Side) read(mass, doubt units.Mass) (Balance, error) {
-	book := s.mass
-	apart := s.variance() + square(doubt)
+	book, u := s.mass, float64(doubt)
 	b := Balance{Book: book, Read: mass}
-	b.Allowed = rounded(balanceReach * math.Sqrt(apart))
-	b.Off = max(mass-book, book-mass) > b.Allowed
-	weight := 1.0
-	if !b.Off && apart > 0 {
-		weight = s.variance() / apart
+	down, up := s.reach(balanceOff, u)
+	b.Low, b.High = units.Mass(math.Floor(math.Max(0, float64(book)-down))), units.Mass(math.Ceil(float64(book)+up))
+	b.Off = mass < b.Low || mass > b.High
+	down, up = s.reach(balanceLikely, u)
+	b.Likely = float64(mass) < math.Floor(float64(book)-down) || float64(mass) > math.Ceil(float64(book)+up)
+	weight, own := 1.0, s.doubt.variance()
+	if !b.Off && own+float64(u*u) > 0 {
+		weight = own / (own + float64(u*u))
 	}
 	move, err := units.MulDiv(int64(mass-book), int64(math.Round(weight*million)), million)
 	if err != nil {
 		return Balance{}, err
 	}
 	s.adjust(units.Mass(move))
-	kept := 1 - weight
-	s.common = float64(s.common * kept)
-	s.loose = float64(kept*kept*s.loose) + float64(weight*weight*square(doubt))
+	s.doubt.read(1-weight, u)
 	return b, nil
 }
 

@@ -83,11 +83,11 @@ func TestFieldSumsOnPaper(t *testing.T) {
 		"row 4: 1 g, -75 % off the mean",
 		"row 4 is below half of the mean: likely blocked",
 	)
-	got, err = Stretch{Filled: Weighed{Mass: pounds(50)}, Left: Weighed{Mass: pounds(8)}, Drained: Weighed{Mass: pounds(2)},
-		Area: acre() * 2, AreaDoubt: 0.01}.Explain(units.US)
+	got, err = Stretch{Poured: Weighed{Mass: pounds(50)}, Left: Weighed{Mass: pounds(8)}, Drained: Weighed{Mass: pounds(2)},
+		Area: acre() * 2}.Explain(units.US)
 	lines(t, got, err,
-		"went out = filled 50 lb − left 8 lb − drained 2 lb = 40 lb",
-		"rate = 40 lb ÷ 2 ac = 20 lb/ac",
-		"nine times in ten between 19.67 lb/ac and 20.33 lb/ac",
+		"went out = start 0 oz + poured 50 lb − drained 2 lb − left 8 lb = 40 lb",
+		"rate by the counter = 40 lb ÷ 2 ac = 20 lb/ac",
+		"nine times in ten between 19.66 lb/ac and 20.34 lb/ac, if the counter is right",
 	)
 }

@@ -10,14 +10,15 @@ import (
 )
 
 // By hand: 50 − 8 − 2 = 40 kg on 2 ha is 20 kg/ha; 0.5 kg of doubt on each
-// mass and 1 % on the area.
+// mass, and 1 % from one stretch of ground to another.
 func TestWhatWentOut(t *testing.T) {
 	half := kilogram / 2
 	o, err := Stretch{
-		Filled:  Weighed{50 * kilogram, half},
+		Start:   Weighed{30 * kilogram, half},
+		Poured:  Weighed{20 * kilogram, half},
 		Left:    Weighed{8 * kilogram, half},
 		Drained: Weighed{2 * kilogram, half},
-		Area:    2 * hectare, AreaDoubt: 0.01,
+		Area:    2 * hectare,
 	}.Out()
 	if err != nil {
 		t.Fatal(err)
@@ -25,24 +26,25 @@ func TestWhatWentOut(t *testing.T) {
 	if o.Mass != 40*kilogram || o.Rate.Rate != 2_000_000 {
 		t.Errorf("got %v at %v, want 40 kg at 20 kg/ha", o.Mass, o.Rate.Rate)
 	}
-	agree(t, "doubt", o.Rate.Relative, math.Hypot(0.5*math.Sqrt(3)/40, 0.01), 1e-12)
-	m := o.Measured(40_000)
-	f := fitted(t, grainBox, m)
-	r := rateAt(t, f, 40_000)
-	if r.Rate >= 2_100_000 || f.Basis() != FromChartScaled {
-		t.Errorf("what went out must pull the curve to it: %v", r.Rate)
+	agree(t, "doubt", o.Rate.Relative, math.Hypot(0.5*2/40, 0.01), 1e-12)
+	agree(t, "of the level", o.Level, 0.5/40, 1e-12)
+	other := want(o.OfAnotherLot())
+	agree(t, "of another lot", other.Rate.Relative, math.Hypot(o.Rate.Relative, 0.09), 1e-12)
+	there := want(o.AtDial(steady(2_200_000, 0.05), steady(4_400_000, 0.05)))
+	if d := there.Rate.Rate - 4_000_000; d < -1 || d > 1 {
+		t.Errorf("at a dial that gives twice as much: %v", there.Rate.Rate)
 	}
+	agree(t, "at another dial", there.Rate.Relative, math.Hypot(o.Rate.Relative, 0.1*math.Ln2), 1e-9)
 }
 
 func TestStretchesThatAreRefused(t *testing.T) {
-	good := Stretch{Filled: Weighed{Mass: 50 * kilogram}, Area: hectare}
+	good := Stretch{Poured: Weighed{Mass: 50 * kilogram}, Area: hectare}
 	cases := map[string]func(*Stretch){
-		"mass filled -0.001 g: it must be 0 or more":                                 func(s *Stretch) { s.Filled.Mass = -1 },
-		"uncertainty of the mass left -0.001 g: it must be 0 or more":                func(s *Stretch) { s.Left.Doubt = -1 },
-		"mass that went out (filled − left − drained) -1 kg: it must be more than 0": func(s *Stretch) { s.Left.Mass = 51 * kilogram },
-		"area sown 0 m2: it must be more than 0":                                     func(s *Stretch) { s.Area = 0 },
-		"relative uncertainty of the area NaN: it must be from 0 to below 1":         func(s *Stretch) { s.AreaDoubt = math.NaN() },
-		"rate in µg/m² 5e+14: it must be more than 0 and up to 1e+10":                func(s *Stretch) { s.Area = 1 },
+		"mass poured -0.001 g: it must be from 0 to 1,000,000 t":                             func(s *Stretch) { s.Poured.Mass = -1 },
+		"uncertainty of the mass left -0.001 g: it must be from 0 to 1,000,000 t":            func(s *Stretch) { s.Left.Doubt = -1 },
+		"mass that went out (start + poured − drained − left) -1 kg: it must be more than 0": func(s *Stretch) { s.Left.Mass = 51 * kilogram },
+		"area sown 0 m2: it must be more than 0 and up to 10,000,000 ha":                     func(s *Stretch) { s.Area = 0 },
+		"stretches joined -1: it must be 0 or more":                                          func(s *Stretch) { s.Runs = -1 },
 	}
 	for want, change := range cases {
 		s := good
@@ -50,6 +52,10 @@ func TestStretchesThatAreRefused(t *testing.T) {
 		if _, err := s.Out(); !errors.Is(err, units.ErrRange) || err.Error() != want {
 			t.Errorf("got %v, want %s", err, want)
 		}
+	}
+	good.Area = 1
+	if _, err := good.Out(); !errors.Is(err, units.ErrRange) {
+		t.Errorf("more than any drill gives: %v", err)
 	}
 }
 
@@ -59,8 +65,8 @@ func TestDriftAndItsCertainty(t *testing.T) {
 		t.Fatal(err)
 	}
 	agree(t, "change", d.Change, 0.10, 1e-12)
-	// 0.2 ÷ √(0.04² + 0.044²) = 3.363 standard uncertainties; referee: math.Erf.
-	agree(t, "certainty", d.Certainty, math.Erf(0.2/math.Hypot(0.04, 0.044)/math.Sqrt2), 1e-9)
+	// ln 1.1 ÷ √(0.02² + 0.02²) = 3.37 standard uncertainties; referee: math.Erf.
+	agree(t, "certainty", d.Certainty, math.Erf(math.Log(1.1)/math.Hypot(0.02, 0.02)/math.Sqrt2), 1e-9)
 	if !d.Likely() || !d.Sure() || d.Low > 0.10 || d.High < 0.10 || d.Low < 0 {
 		t.Errorf("got %+v", d)
 	}

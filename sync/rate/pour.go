@@ -23,7 +23,7 @@ type Finish struct {
 // the whole box holds of this seed, bag the mass of a bag; 0 stands for not
 // known. It fails with a *RangeError for an area below zero, a capacity or bag
 // below zero, and as UntilDry does.
-func (s Seed) ToFinish(area units.Area, r RateEstimate, capacity, bag units.Mass) (Finish, error) {
+func (s Seed) ToFinish(area units.Area, r Metering, capacity, bag units.Mass) (Finish, error) {
 	switch {
 	case area < 0 || area > greatestArea:
 		return Finish{}, refuse("area to finish", area, "from 0 to 10,000,000 ha")
@@ -32,7 +32,7 @@ func (s Seed) ToFinish(area units.Area, r RateEstimate, capacity, bag units.Mass
 	case bag < 0:
 		return Finish{}, refuse("mass of a bag", bag, "0 or more")
 	}
-	if err := checkSteady(r); err != nil {
+	if err := checkSteady(r.RateEstimate); err != nil {
 		return Finish{}, err
 	}
 	f := Finish{}
@@ -60,9 +60,12 @@ func (s Seed) ToFinish(area units.Area, r RateEstimate, capacity, bag units.Mass
 
 // toLast returns what to add so that need mg can go out, on the estimate and
 // with nine chances in ten, rounded up to whole milligrams.
-func (s Side) toLast(need float64, r RateEstimate) (likely, sure units.Mass) {
-	spread := float64(r.Relative*need) + s.common
-	margin := float64(studentT(1-Tail, r.Freedom) * math.Sqrt(float64(spread*spread)+s.loose))
+func (s Side) toLast(need float64, r Metering) (likely, sure units.Mass) {
+	t := studentT(1-Tail, r.Freedom)
+	gone := float64(s.doubt.gone * (exp(float64(t*math.Sqrt(s.doubt.spread().Var))) - 1))
+	more := float64(need * (exp(float64(t*r.Relative)) - 1))
+	level := s.doubt.level + s.doubt.carried + float64(need*r.Level)
+	margin := inSquares(gone+more, float64(t*math.Sqrt(s.doubt.loose+float64(level*level))))
 	missing := need - float64(s.Mass())
 	up := func(x float64) units.Mass { return units.Mass(math.Ceil(math.Max(0, x))) }
 	return up(missing), up(missing + margin)

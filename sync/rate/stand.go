@@ -18,14 +18,6 @@ const standLevel = 0.95
 // to the square metre: a billion plants to the square metre.
 const greatestDensity = 1e12
 
-// What is taken of clumping before the frames show it: plants came where seed
-// fell and ground was good, so frames differ by more than chance. Common
-// practice, no source.
-const (
-	clumpingGuess  = 0.3 // c, as Stand.Clumping
-	clumpingWeight = 2   // counts as so many frames
-)
-
 // Stand is what frames counted on a piece of ground say of its plants.
 type Stand struct {
 	Mean, Low, High units.Density // mean and 95 % interval; never below zero
@@ -87,7 +79,7 @@ func clumping(values []float64) float64 {
 	} else {
 		n = 1
 	}
-	return math.Max(0, (clumpingWeight*clumpingGuess+own)/(clumpingWeight+n-1))
+	return math.Max(0, (clumpWeight*clumpSpread+own)/(clumpWeight+n-1))
 }
 
 // counting is how many scattered plants would leave the mean as doubtful as
@@ -99,7 +91,7 @@ func (s Stand) counting(average float64) float64 {
 	if s.Frames == 1 || all == 0 {
 		return all
 	}
-	wider := twoSidedT(standLevel, clumpingWeight+n-1) / normalQuantile((1+standLevel)/2)
+	wider := twoSidedT(standLevel, clumpWeight+n-1) / normalQuantile((1+standLevel)/2)
 	return 1 / (1/all + float64(s.Clumping/n*wider*wider))
 }
 
@@ -109,9 +101,22 @@ func (s Stand) limits(average float64) (low, high float64) {
 	each := 1 / float64(s.Frames)
 	if s.plants > 0 {
 		each = average / s.plants
-		low = float64(each * gammaQuantile(tail, s.plants))
+		low = float64(each * gammaLimit(tail, s.plants))
 	}
-	return low, float64(each * gammaQuantile(1-tail, s.plants+1))
+	return low, float64(each * gammaLimit(1-tail, s.plants+1))
+}
+
+// manyPlants is where a count's limits give way to Wilson and Hilferty's cube
+// root (PNAS 17, 1931), which is right to six digits from there on.
+const manyPlants = 10_000
+
+// gammaLimit is gammaQuantile for any number of plants.
+func gammaLimit(p, plants float64) float64 {
+	if plants <= manyPlants {
+		return gammaQuantile(p, plants)
+	}
+	root := 1 - 1/(9*plants) + normalQuantile(p)/(3*math.Sqrt(plants))
+	return float64(plants * root * root * root)
 }
 
 // densities turns plants to the frame into plants to the area.
