@@ -19,16 +19,16 @@ func (q *request) seedLeft(b farm.Box) *pictured {
 		if !ok {
 			continue
 		}
-		at, left, half := max(last, float64(l.Clock)/1000), q.massNumber(m.Left), halfOf90*q.massNumber(m.LeftStd)
+		at, left, most := max(last, float64(l.Clock)/1000), q.massNumber(m.Left), q.massNumber(m.High)
 		if _, reading := l.Body.(*entry.MeterRead); !reading && len(line) > 0 {
 			line = append(line, picture.XY{X: at, Y: before}) // what was poured or taken comes at once
 		}
 		line = append(line, picture.XY{X: at, Y: left})
-		low, high = append(low, picture.XY{X: at, Y: max(0, left-half)}), append(high, picture.XY{X: at, Y: left + half})
+		low, high = append(low, picture.XY{X: at, Y: q.massNumber(m.Low)}), append(high, picture.XY{X: at, Y: most})
 		if shape, label, ok := momentMark(l.Body); ok {
 			p.Marks = append(p.Marks, picture.Mark{At: picture.XY{X: at, Y: left}, Shape: shape, Label: label})
 		}
-		p.Y.High = max(p.Y.High, left+half)
+		p.Y.High = max(p.Y.High, most)
 		last, before = at, left
 		out.Rows = append(out.Rows, []string{q.Clock(l.Clock), l.What, roughMass(m.Left, q.System).Format(q.System)})
 	}

@@ -130,6 +130,19 @@ func oneGround(q *request) (any, error) {
 	return v, nil
 }
 
+// FieldText says what the rate may be in the field as long as no run was
+// weighed, and what to do about it.
+func (q *request) FieldText(c boxCard) string {
+	if c.Field == nil || c.Weighed {
+		return ""
+	}
+	after := words.text("box.field.acres")
+	if q.System == units.Metric {
+		after = words.text("box.field.hectares")
+	}
+	return words.text("box.field", span(c.Field.Low.Format(q.System), c.Field.High.Format(q.System)), after)
+}
+
 // FinishText says what to pour to finish the ground being worked.
 func (q *request) FinishText(c boxCard) string {
 	if c.Finish == nil {

@@ -6,6 +6,7 @@ import (
 	"turnrow/client/page/picture"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -17,11 +18,11 @@ const onTarget units.Share = 5_000
 // outStretch is what went out of a box between two readings, all sides and
 // lots together.
 type outStretch struct {
-	from, to     units.Area // by the counter
-	ground       entry.ID
-	mass, doubt  units.Mass
-	area         units.Area
-	rate, spread units.RatePerArea // spread: half of the 90 % interval
+	from, to    units.Area // by the counter
+	ground      entry.ID
+	mass, doubt units.Mass
+	area        units.Area
+	est         rate.RateEstimate // no rate where nothing went out
 }
 
 // stretches adds up what went out, reading by reading.
@@ -42,8 +43,7 @@ func stretches(b farm.Box, d farm.Drill) (out []outStretch) {
 	for i := range out {
 		s := &out[i]
 		if s.area = s.to - s.from; s.area > 0 {
-			s.rate, _ = s.mass.Over(s.area)
-			s.spread, _ = units.Mass(float64(s.doubt) * halfOf90).Over(s.area)
+			s.est, _ = rate.OnGround(rate.Weighed{Mass: s.mass, Doubt: s.doubt}, s.area, false)
 		}
 	}
 	return slices.DeleteFunc(out, func(s outStretch) bool { return s.area <= 0 })
@@ -62,15 +62,15 @@ func (q *request) rateOut(b farm.Box, d farm.Drill) *pictured {
 	out := &pictured{ID: p.ID, Title: p.Title, Head: []string{words.text("ground"), words.text("pic.stretch"), words.text("pic.rate"), words.text("box.aim")}}
 	var went, aims []picture.XY
 	for _, s := range list {
-		r, spread := q.rateNumber(s.rate), q.rateNumber(s.spread)
+		r, low, high := q.rateNumber(s.est.Rate), q.rateNumber(s.est.Low), q.rateNumber(s.est.High)
 		went = q.level(went, s, r)
-		p.Marks = append(p.Marks, picture.Mark{At: picture.XY{X: q.areaNumber((s.from + s.to) / 2), Y: r}, Low: r - spread, High: r + spread, Label: words.text("pic.outmark")})
+		p.Marks = append(p.Marks, picture.Mark{At: picture.XY{X: q.areaNumber((s.from + s.to) / 2), Y: r}, Low: low, High: high, Label: words.text("pic.outmark")})
 		aim := aimOn(q.View, s.ground, b.ID)
 		if aim > 0 {
 			aims = q.level(aims, s, q.rateNumber(aim))
 		}
-		p.Y.High = max(p.Y.High, r+spread, q.rateNumber(aim)*(1+onTarget.Fraction()))
-		out.Rows = append(out.Rows, []string{q.View.NameOf(s.ground), span(aboutArea(s.from, q.System), aboutArea(s.to, q.System)), s.rate.Format(q.System), dash(aim > 0, aim.Format(q.System))})
+		p.Y.High = max(p.Y.High, high, q.rateNumber(aim)*(1+onTarget.Fraction()))
+		out.Rows = append(out.Rows, []string{q.View.NameOf(s.ground), span(aboutArea(s.from, q.System), aboutArea(s.to, q.System)), s.est.Rate.Format(q.System), dash(aim > 0, aim.Format(q.System))})
 	}
 	p.Lines = []picture.Line{{Points: went, Pattern: "curve", Label: words.text("pic.went")}}
 	if len(aims) > 0 {

@@ -49,7 +49,8 @@ func functions(s units.System) template.FuncMap {
 		"mass":    func(m units.Mass) string { return m.Format(s) },
 		"grams":   units.Mass.FormatGrams,
 		"about":   func(a units.Area) string { return aboutArea(a, s) },
-		"areas":   func(low, high units.Area) string { return span(aboutArea(low, s), aboutArea(high, s)) },
+		"areas":   func(low, high units.Area) string { return areas(low, high, s) },
+		"masses":  func(low, high units.Mass) string { return masses(low, high, s) },
 		"rates":   func(low, high units.RatePerArea) string { return span(low.Format(s), high.Format(s)) },
 		"dials":   func(low, high units.Dial) string { return span(mark(low), mark(high)) },
 		"plants":  func(low, high units.Density) string { return span(low.Format(s), high.Format(s)) },
@@ -60,7 +61,6 @@ func functions(s units.System) template.FuncMap {
 		"area":    func(a units.Area) string { return a.Format(s) },
 		"length":  func(l units.Length) string { return l.Format(s) },
 		"density": func(d units.Density) string { return d.Format(s) },
-		"half":    func(m units.Mass) string { return roughMass(units.Mass(float64(m)*halfOf90), s).Format(s) },
 		"at":      entry.ID.String,
 		"anchor":  func(id entry.ID) string { return strings.ReplaceAll(id.Short(), "/", "-") },
 		"kind":    func(k entry.Kind) string { return words.text("kind." + k.String()) },
@@ -83,10 +83,6 @@ func look(text string) string {
 	return text
 }
 
-// halfOf90 is half of a 90 % interval in standard uncertainties of a normal
-// distribution (NIST/SEMATECH e-Handbook, 1.3.6.7.1: 1.645).
-const halfOf90 = 1.645
-
 // dict is several values for one template.
 func dict(pairs ...any) map[string]any {
 	m := map[string]any{}
@@ -99,6 +95,10 @@ func dict(pairs ...any) map[string]any {
 // onAim is how near a rate is called on the aim: no whole per cent off.
 const onAim = 0.005
 
+// tooWide is how wide an interval is of which nothing better is said than what
+// it holds.
+const tooWide = 0.20
+
 // againstAim says in words how far a rate lies from what it is meant to be.
 func againstAim(aim units.RatePerArea, est *rate.RateEstimate) string {
 	if est == nil || aim <= 0 {
@@ -110,6 +110,8 @@ func againstAim(aim units.RatePerArea, est *rate.RateEstimate) string {
 	}
 	sure := span(percent(d.Low), percent(d.High))
 	switch {
+	case d.Low < 0 && d.High > 0 && d.High-d.Low > tooWide:
+		return words.text("rate.wide", percent(-d.Low), percent(d.High))
 	case d.Change > onAim:
 		return words.text("rate.above", percent(d.Change), sure)
 	case d.Change < -onAim:

@@ -104,7 +104,7 @@ func (s *Sheet) sownRow(t *Table, o *sown, list []sown) {
 }
 
 // wentRate is the rate at which seed went onto a piece of ground, with the
-// interval that holds the truth 9 times in 10.
+// interval that holds the truth 9 times in 10, the counter's own error included.
 type wentRate struct {
 	rate, low, high units.RatePerArea
 	aim             units.RatePerArea // what the plan wants of it
@@ -123,11 +123,11 @@ func (s *Sheet) rateOf(box, ground entry.ID, mass, doubt units.Mass) wentRate {
 	if area <= 0 {
 		return wentRate{}
 	}
-	half := halfWidth(doubt)
-	r, err1 := mass.Over(area)
-	low, err2 := max(0, mass-half).Over(area)
-	high, err3 := (mass + half).Over(area)
-	return wentRate{rate: r, low: low, high: high, known: err1 == nil && err2 == nil && err3 == nil}
+	if mass == 0 {
+		return wentRate{known: true}
+	}
+	r, err := rate.OnGround(rate.Weighed{Mass: mass, Doubt: doubt}, area, false)
+	return wentRate{rate: r.Rate, low: r.Low, high: r.High, known: err == nil}
 }
 
 // together is the rate of all seed of one species that went through one box

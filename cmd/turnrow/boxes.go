@@ -3,6 +3,8 @@ package main
 import (
 	"fmt"
 	"math"
+	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -19,10 +21,15 @@ type boxAnswer struct {
 	Lots       []lotInBox     `json:"lots"`
 	LeftLb     number         `json:"left_lb"`
 	LeftStdLb  number         `json:"left_std_lb"`
+	LeftLow    number         `json:"left_low_lb"` // 90 %
+	LeftHigh   number         `json:"left_high_lb"`
 	RateLbPer  *number        `json:"rate_lb_per_ac"`
 	RateLow    *number        `json:"rate_low_lb_per_ac"`
 	RateHigh   *number        `json:"rate_high_lb_per_ac"`
 	Basis      string         `json:"basis"`
+	FieldLow   *number        `json:"field_low_lb_per_ac"` // 90 %, to the true acre
+	FieldHigh  *number        `json:"field_high_lb_per_ac"`
+	Weighed    bool           `json:"weighed"` // a run that was weighed tells of the rate
 	AimLbPerAc *number        `json:"aim_lb_per_ac"`
 	AcresLeft  *spreadInAcres `json:"acres_left"`
 	boxAdvice
@@ -72,12 +79,16 @@ func (k *call) boxTable(boxes []farm.Box) []string {
 
 func (k *call) boxAnswer(b farm.Box) boxAnswer {
 	a := boxAnswer{Box: b.Name, Drill: k.view.NameOf(b.Drill), Lots: k.lotsIn(b), LeftLb: number(b.Left.Pounds()),
-		LeftStdLb: number(b.LeftStd.Pounds()), Basis: b.Basis, boxAdvice: k.boxAdvice(b)}
+		LeftStdLb: number(b.LeftStd.Pounds()), LeftLow: number(b.LeftLow.Pounds()), LeftHigh: number(b.LeftHigh.Pounds()),
+		Basis: b.Basis, Weighed: b.Weighed, boxAdvice: k.boxAdvice(b)}
 	if b.DialSet {
 		a.Dial = some(b.Dial.Float())
 	}
 	if b.Rate != nil {
 		a.RateLbPer, a.RateLow, a.RateHigh = some(b.Rate.Rate.LbPerAcre()), some(b.Rate.Low.LbPerAcre()), some(b.Rate.High.LbPerAcre())
+	}
+	if b.Field != nil {
+		a.FieldLow, a.FieldHigh = some(b.Field.Low.LbPerAcre()), some(b.Field.High.LbPerAcre())
 	}
 	if b.Aim > 0 {
 		a.AimLbPerAc = some(b.Aim.LbPerAcre())
@@ -132,15 +143,21 @@ func (k *call) boxRow(b farm.Box) []string {
 		row[4] = text
 	}
 	if l := b.AcresLeft; l != nil {
-		row[5] = fmt.Sprintf("%s (%s to %s)", rough(l.P50).Format(s), rough(l.P10).Format(s), rough(l.P90).Format(s))
+		row[5] = fmt.Sprintf("%s (%s to %s)", tenthOf(l.P50, s, math.Round), tenthOf(l.P10, s, math.Floor), tenthOf(l.P90, s, math.Ceil))
 	}
 	return row
 }
 
-// rateText is a rate with half of its interval.
+// rateText is a rate with its interval.
 func rateText(r rate.RateEstimate, s units.System) string {
-	half := math.Max(float64(r.High-r.Rate), float64(r.Rate-r.Low)) / float64(r.Rate)
-	return fmt.Sprintf("%s ±%.0f %%", r.Rate.Format(s), 100*half)
+	return fmt.Sprintf("%s (%s)", r.Rate.Format(s), spanText(r, s))
+}
+
+// spanText is the ends of a rate's interval, with the unit once.
+func spanText(r rate.RateEstimate, s units.System) string {
+	low, unit, _ := strings.Cut(r.Low.Format(s), " ")
+	high, _, _ := strings.Cut(r.High.Format(s), " ")
+	return low + " to " + high + " " + unit
 }
 
 func (k *call) seedText(b farm.Box) string {
@@ -157,11 +174,20 @@ func (k *call) seedText(b farm.Box) string {
 	return text
 }
 
-// rough rounds an area to hundredths of an acre, which is as well as anybody
-// can tell.
+// rough rounds an area to hundredths of an acre, as a counter shows it.
 func rough(a units.Area) units.Area {
 	const hundredth = 404_686
 	return (a + hundredth/2) / hundredth * hundredth
+}
+
+// tenthOf is an area to a tenth of an acre or hectare, which is as well as
+// anybody can tell how far seed goes; ends of an interval go outwards.
+func tenthOf(a units.Area, s units.System, way func(float64) float64) string {
+	x, unit := a.Acres(), " ac"
+	if s == units.Metric {
+		x, unit = a.Hectares(), " ha"
+	}
+	return strconv.FormatFloat(way(math.Round(x*1e6)/1e5)/10, 'f', 1, 64) + unit
 }
 
 // massText is a mass of seed to what a person can see: a tenth of a pound or

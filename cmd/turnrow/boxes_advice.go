@@ -89,13 +89,26 @@ func total(masses []units.Mass) (sum units.Mass) {
 func (k *call) adviceLines(boxes []farm.Box) []string {
 	var lines []string
 	for _, b := range boxes {
-		for _, say := range []string{k.dialAdvice(b), k.dryAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b)} {
+		for _, say := range []string{k.fieldAdvice(b), k.dialAdvice(b), k.dryAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b)} {
 			if say != "" {
 				lines = append(lines, b.Name+": "+say)
 			}
 		}
 	}
 	return lines
+}
+
+// fieldAdvice says what the rate may be in the field as long as no run was
+// weighed, and what to do about it.
+func (k *call) fieldAdvice(b farm.Box) string {
+	if b.Field == nil || b.Weighed || b.Left == 0 {
+		return ""
+	}
+	after := "2 ac"
+	if k.units() == units.Metric {
+		after = "1 ha"
+	}
+	return fmt.Sprintf("in the field %s: no run weighed yet; weigh what is left after %s", spanText(*b.Field, k.units()), after)
 }
 
 // dialAdvice says what to do about the dial, unless it is to go on as it is.
@@ -124,7 +137,8 @@ func (k *call) dryAdvice(b farm.Box) string {
 	if m == nil || b.Left == 0 {
 		return ""
 	}
-	say := fmt.Sprintf("runs dry in about %.0f min of work (%.0f to %.0f)", m.P50, m.P10, m.P90)
+	const step = 5 // minutes, the ends outwards
+	say := fmt.Sprintf("runs dry in about %.0f min of work (%.0f to %.0f)", m.P50, math.Floor(m.P10/step)*step, math.Ceil(m.P90/step)*step)
 	if side := sideName(b, b.DryFirst); side != "" {
 		say += ", " + side + " first"
 	}
@@ -163,9 +177,9 @@ func (k *call) driftAdvice(b farm.Box) string {
 	if d == nil || !d.Likely() {
 		return ""
 	}
-	way := "more"
+	way := "over"
 	if d.Change < 0 {
-		way = "less"
+		way = "under"
 	}
-	return fmt.Sprintf("by what was weighed, %.0f %% %s went out than catches said: catch again", 100*math.Abs(d.Change), way)
+	return fmt.Sprintf("%s went out, %.0f %% %s what the catch or chart says", b.LastOut.Rate.Format(k.units()), 100*math.Abs(d.Change), way)
 }

@@ -73,6 +73,7 @@ func (b *Box) fillIn(f *flow) {
 		b.Left += side.Mass()
 		b.LeftStd += side.Doubt()
 	}
+	b.LeftLow, b.LeftHigh = f.seed.Left(rate.Confidence)
 }
 
 // went fills in what went out and was let out.
@@ -83,7 +84,7 @@ func (b *Box) went(s *State, f *flow) {
 		p := &f.sown[i]
 		o := Out{
 			Reading: p.reading, From: p.from, To: p.to, Ground: p.ground, Lot: p.lot, Side: f.sideNumber(p.side),
-			Dial: p.dial, Area: p.area, Mass: p.mass, Doubt: p.doubt, Proved: p.known.caught,
+			Dial: p.dial, Area: p.area, Mass: p.mass, Doubt: p.doubt, Proved: p.known.caught || f.proves(p.lot, p.dial),
 		}
 		if p.known.ok {
 			o.Rate = &p.known.est
@@ -94,21 +95,34 @@ func (b *Box) went(s *State, f *flow) {
 	for _, t := range f.taken {
 		b.Gap -= t.Mass
 	}
-	b.drift(s, f)
+	b.drift(f)
 }
 
-// drift compares the last weighed run with what chart and catches alone say.
-func (b *Box) drift(s *State, f *flow) {
-	if len(f.outs) == 0 {
+// drift compares the last weighed run with what chart and catches alone say,
+// and with the runs before it.
+func (b *Box) drift(f *flow) {
+	last := f.last
+	if last == nil {
 		return
 	}
-	last := f.outs[len(f.outs)-1]
 	b.LastOut = &last.out.Rate
-	known := s.rateOf(f.box, f.drill, last.lot, last.dial, nil)
-	if !known.ok {
+	if o := f.before; o != nil && slices.Equal(o.dials, last.dials) && len(o.dials) == 1 {
+		if d, err := rate.DriftBetween(o.out, last.out, last.stretch.Start); err == nil {
+			b.Moved = &d
+		}
+	}
+	if len(last.dials) != 1 {
 		return
 	}
-	if d, err := rate.DriftFrom(known.est, last.out.Rate); err == nil {
+	crank, basis, err := f.crank(last.lot, last.dials[0])
+	if err != nil {
+		return
+	}
+	bare, err := rate.FieldOf(rate.Crank{Standing: crank, Caught: basis != rate.FromChart}, nil, f.checked())
+	if err != nil {
+		return
+	}
+	if d, err := bare.Drift(last.out); err == nil {
 		b.Drift = &d
 	}
 }
@@ -121,14 +135,16 @@ func (b *Box) rateNow(f *flow, v *View) {
 		return
 	}
 	b.Rate, b.Basis = &known.est, known.basis
+	b.Field, b.Weighed = &known.field.Ground, known.field.Gain > 0
+	b.metering = known.field.Metering(f.onLevel)
 	if b.Left > 0 {
-		b.dry(f, known.est)
+		b.dry(f)
 	}
 }
 
 // dry fills in the area until the first compartment runs dry.
-func (b *Box) dry(f *flow, est rate.RateEstimate) {
-	areas, first, err := f.seed.UntilDry(est)
+func (b *Box) dry(f *flow) {
+	areas, first, err := f.seed.UntilDry(b.metering)
 	if err != nil {
 		return // the rate is too uncertain to say
 	}

@@ -8,23 +8,10 @@ import (
 	"turnrow/sync/units"
 )
 
-// rateOf is what a box gives of a lot at a dial, by the chart under the lid
-// and the catches.
-func (s *State) rateOf(b, d *thing, l entry.ID, dial units.Dial, outs []weighedOut) rateKnown {
-	fit, err := s.fit(b, d, l, outs)
-	if err != nil {
-		return rateKnown{}
-	}
-	est, err := fit.RateAt(dial)
-	if err != nil || est.Rate <= 0 {
-		return rateKnown{}
-	}
-	return rateKnown{est, string(fit.Basis()), true, fit.Basis() != rate.FromChart}
-}
-
 // fit is the box's curve for a lot: the chart of its species, scaled by the
-// catches of that lot and what was weighed out of the box and, with more
-// doubt, by those of other lots of the species.
+// catches of that lot and, with more doubt, by those of other lots of the
+// species; and by what was weighed out of the box at one dial, where outs are
+// given.
 func (s *State) fit(b, d *thing, l entry.ID, outs []weighedOut) (rate.Fit, error) {
 	bx := rate.Box{Chart: chartOf(b, s.speciesOf(l))}
 	from, _ := b.num(boxDialFrom)
@@ -50,7 +37,9 @@ func (s *State) fit(b, d *thing, l entry.ID, outs []weighedOut) (rate.Fit, error
 		}
 	}
 	for _, o := range outs {
-		add(o.out.Measured(o.dial), o.lot)
+		if len(o.dials) == 1 {
+			add(o.out.Measured(o.dials[0]), o.lot)
+		}
 	}
 	return rate.FitBox(bx, ms)
 }

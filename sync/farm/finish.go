@@ -50,11 +50,7 @@ func (s *State) pace(d *thing, pts []point) units.Area {
 // seed was never planned for it.
 func (b *Box) ahead(f *flow, v *View) {
 	lot := f.now(b, v)
-	if fit, err := f.s.fit(f.box, f.drill, lot, f.given); err == nil && b.Aim > 0 {
-		if c, err := fit.DialFor(b.Aim); err == nil {
-			b.ForAim = &c
-		}
-	}
+	b.dialForAim(f, lot)
 	b.leftovers(f, v)
 	if b.Rate == nil {
 		return
@@ -75,9 +71,38 @@ func (b *Box) ahead(f *flow, v *View) {
 	}
 	l, _ := v.LotOf(lot)
 	full, _ := f.full(rate.AllSides)
-	if fin, err := f.seed.ToFinish(max(0, g.Area-g.Done), *b.Rate, full, l.Bag); err == nil {
+	if fin, err := f.seed.ToFinish(max(0, g.Area-g.Done), b.metering, full, l.Bag); err == nil {
 		b.Finish, b.Working = &fin, g.ID
 	}
+}
+
+// dialForAim fills in the dial for the aim: where the crank gives it, until a run
+// was weighed; from then on, where the field does.
+func (b *Box) dialForAim(f *flow, lot entry.ID) {
+	fit, err := f.s.fit(f.box, f.drill, lot, nil)
+	if err != nil {
+		fit, err = f.s.fit(f.box, f.drill, lot, f.outs)
+	}
+	if err != nil || b.Aim <= 0 {
+		return
+	}
+	aim := b.Aim
+	crank, _, err := f.crank(lot, b.Dial)
+	if known := f.rate(lot, dialAt{b.Dial, b.DialSet, true}); err == nil && known.field.Gain > 0 {
+		if n, err := units.MulDiv(int64(aim), int64(crank.Rate), int64(known.field.Ground.Rate)); err == nil {
+			aim = units.RatePerArea(n)
+		}
+	}
+	c, err := fit.DialFor(aim)
+	if err != nil {
+		return
+	}
+	if aim != b.Aim {
+		if there := f.rate(lot, dialAt{c.Dial, true, true}); there.ok {
+			c.Rate = there.field.Ground
+		}
+	}
+	b.ForAim = &c
 }
 
 // now is the lot that a box is at: at its bottom, or last in it, or planned
@@ -112,7 +137,7 @@ func (b *Box) leftovers(f *flow, v *View) {
 		if !known.ok {
 			continue
 		}
-		dry, err := rate.BurnOff(rate.Weighed{Mass: sd.Mass, Doubt: sd.Mass / fillDoubt}, known.est)
+		dry, err := rate.BurnOff(rate.Weighed{Mass: sd.Mass, Doubt: sd.Mass / fillDoubt}, known.field.Counter)
 		if err != nil {
 			continue
 		}
@@ -128,8 +153,8 @@ func (f *flow) byBushel(lot, planned entry.ID, d dialAt) rateKnown {
 	if !own.ok || !ok1 || !ok2 {
 		return rateKnown{}
 	}
-	est, err := rate.RateByBushel(own.est, ownWeight, otherWeight)
-	return rateKnown{est: est, ok: err == nil}
+	est, err := rate.RateByBushel(own.field.Counter, ownWeight, otherWeight)
+	return rateKnown{est: est, field: rate.Field{Ground: est, Counter: est}, ok: err == nil}
 }
 
 func inPlan(v *View, boxID, lotID entry.ID) bool {

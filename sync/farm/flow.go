@@ -33,8 +33,10 @@ type flow struct {
 	poured   units.Mass // in all
 	taken    []Taken
 	run      weighedRun
-	outs     []weighedOut // what the runs that were closed by weighing came to
-	given    []weighedOut // of an earlier pass, which the curve goes by too
+	outs     []weighedOut // what the runs that were closed by weighing came to, end to end joined
+	last     *weighedOut  // the last of these runs alone
+	before   *weighedOut  // what came before it, end to end; nil where nothing did
+	onLevel  bool         // what ended the last run is what the content rests on
 	doubles  []twins
 	moments  []Moment // kept where track is set
 	track    bool
@@ -66,7 +68,8 @@ type rateKey struct {
 }
 
 type rateKnown struct {
-	est    rate.RateEstimate
+	est    rate.RateEstimate // as people are told: the crank's until a run was weighed
+	field  rate.Field
 	basis  string
 	ok     bool
 	caught bool // some catch is behind it
@@ -87,27 +90,23 @@ type step struct {
 }
 
 // followed follows a box's seed, which changes nothing of the state but what it
-// finds of this box's events. What was weighed out of it on the way is one more
-// measurement of what it gives, so that a box with such is followed twice.
+// finds of this box's events. What was weighed out of it on the way tells what
+// it gives from there on; what went out before was put right by the weighing.
 func (s *State) followed(t, drill *thing, track bool) *flow {
 	doubles := s.doubleEntries(t)
-	f := s.follow(t, drill, nil, track)
-	if outs := f.outs; len(outs) > 0 {
-		f = s.follow(t, drill, outs, track)
-		f.outs = outs
-	}
+	f := s.follow(t, drill, track)
 	f.doubles = doubles
 	return f
 }
 
-func (s *State) follow(t, drill *thing, given []weighedOut, track bool) *flow {
+func (s *State) follow(t, drill *thing, track bool) *flow {
 	f := &flow{
-		s: s, box: t, drill: drill, seed: emptyBox(t), given: given, track: track,
+		s: s, box: t, drill: drill, seed: emptyBox(t), track: track,
 		rates: map[rateKey]rateKnown{}, lots: map[string]entry.ID{}, names: map[uint32]string{}, reads: map[int]*rec{},
 	}
 	f.anchors = make([]int, len(f.seed.Sides))
 	f.dials = make([]dialAt, len(f.seed.Sides))
-	f.run = weighedRun{clean: true}
+	f.run = newRun(rate.Weighed{})
 	if len(f.seed.Sides) == 1 { // a fill is a layer at most
 		f.seed.Sides[0].Layers = make([]rate.Layer, 0, len(t.deeds.all()))
 	}
@@ -119,6 +118,7 @@ func (s *State) follow(t, drill *thing, given []weighedOut, track bool) *flow {
 		}
 		f.note(st)
 	}
+	f.unproved = slices.DeleteFunc(f.unproved, func(p proof) bool { return f.proves(p.lot, p.dial) })
 	return f
 }
 
@@ -305,9 +305,11 @@ func (f *flow) drain(r *rec, b *entry.Drained) {
 	if b.All {
 		f.keep(rate.BoxEvent{Kind: rate.Emptied, Side: side})
 		f.anchor(side)
-		f.run = weighedRun{clean: f.whole(side)}
+		f.run = newRun(rate.Weighed{})
+		f.run.clean = f.whole(side)
+		f.onLevel = false
 	} else {
-		f.run.drained = f.run.drained.Plus(w)
+		f.run.stretch.Drained = f.run.stretch.Drained.Plus(w)
 		f.keep(rate.BoxEvent{Kind: rate.TakenOut, Side: side, Mass: w.Mass, Doubt: w.Doubt})
 	}
 	after := f.held()
@@ -371,6 +373,7 @@ func (f *flow) level(r *rec, b *entry.LevelRead) {
 func (f *flow) seen(r *rec, e rate.BoxEvent) {
 	w := f.run
 	n := f.known(e)
+	f.onLevel = false
 	f.reads[n] = r
 	off := false
 	for _, b := range f.seed.Balances {
@@ -453,7 +456,8 @@ func (f *flow) known(e rate.BoxEvent) int {
 // side alone is as doubtful as what is left in it.
 func (f *flow) close(e rate.BoxEvent) {
 	side := e.Side
-	all := f.run.start.Plus(f.run.poured).Plus(f.run.drained).Plus(rate.Weighed{Doubt: e.Doubt})
+	run := f.run.stretch
+	all := run.Start.Plus(run.Poured).Plus(run.Drained).Plus(rate.Weighed{Doubt: e.Doubt})
 	var total units.Mass
 	for i := range f.seed.Sides {
 		total += f.wentFrom(i)
@@ -533,7 +537,7 @@ func (f *flow) credit(h holding, more units.Mass) {
 // work meters seed out over a stretch, side by side.
 func (f *flow) work(p *point) {
 	area := f.s.area(f.drill, p.total-p.from)
-	f.run.work(area, f.dials)
+	f.workRun(area)
 	for i := range f.seed.Sides {
 		f.workSide(i, p, area)
 	}
@@ -569,7 +573,7 @@ func (f *flow) prove(p proof) {
 // until is the part of an area that the bottom lot of a side lasts for, at
 // least 1 cm² so that work goes on.
 func (f *flow) until(side int, known rateKnown, area units.Area) units.Area {
-	want, err := known.est.Rate.On(area)
+	want, err := known.field.Counter.Rate.On(area)
 	if err == nil {
 		var part int64
 		part, err = units.MulDiv(int64(want), int64(f.seed.Sides[side].Rows), f.rows())
@@ -593,12 +597,13 @@ func (f *flow) sow(x portion, p *point) {
 }
 
 func (f *flow) sowSide(side int, p *point, area units.Area, known rateKnown) {
-	doubt, err := known.est.Doubt()
+	m := known.field.Metering(f.onLevel)
+	doubt, err := known.field.Counter.Doubt()
 	if err != nil {
 		doubt = units.Whole
 	}
 	gone := len(f.seed.Gone)
-	f.keep(rate.BoxEvent{Kind: rate.Sown, Side: side, Area: area, Rate: known.est.Rate, RateDoubt: doubt})
+	f.keep(rate.BoxEvent{Kind: rate.Sown, Side: side, Area: area, Rate: m.Rate, RateSpread: m.Spread(), RateLevel: m.Level})
 	for _, g := range f.seed.Gone[gone:] {
 		part, err := doubt.OfMass(g.Mass)
 		if err != nil {
@@ -619,7 +624,7 @@ func (f *flow) rate(l entry.ID, d dialAt) rateKnown {
 	if known, ok := f.rates[key]; ok {
 		return known
 	}
-	known := f.s.rateOf(f.box, f.drill, l, d.dial, f.given)
+	known := f.field(l, d.dial)
 	f.rates[key] = known
 	return known
 }

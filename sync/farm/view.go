@@ -151,19 +151,24 @@ type Box struct {
 	Dial      units.Dial
 	DialSet   bool
 	SideDials []SideDial
-	Seed      []Seed             // what is in it, by lot and side, bottom first
-	Left      units.Mass         // in all
-	LeftStd   units.Mass         // standard uncertainty of Left
-	Rate      *rate.RateEstimate // at the dial, of the seed at the bottom; nil where nothing says
+	Seed      []Seed     // what is in it, by lot and side, bottom first
+	Left      units.Mass // in all
+	LeftStd   units.Mass // standard uncertainty of Left
+	LeftLow   units.Mass // Left's 90 % interval, never below nothing
+	LeftHigh  units.Mass
+	Rate      *rate.RateEstimate // at the dial, of the seed at the bottom: by the crank until a run was weighed, then in the field; nil where nothing says
 	Basis     string             // what the rate rests on
+	Field     *rate.RateEstimate // the rate in the field, to the true acre; nil where nothing says
+	Weighed   bool               // a run that was weighed tells of it
 	AcresLeft *Spread            // area until the first side runs dry; nil where no rate is known
 	DryFirst  int64              // the side that runs dry first, from 1; 0 where there is one
 	Aim       units.RatePerArea  // bulk rate of the plan of the ground being worked; 0 where none
 	Out       []Out              // what went out, stretch by stretch along the counter
 	Drained   []Taken            // what was let out
 	Gap       units.Mass         // poured in − went out − let out − left: what the books cannot place
-	LastOut   *rate.RateEstimate // the rate that really went out, last time it was weighed
+	LastOut   *rate.RateEstimate // the rate that really went out, last time it was weighed, to the counter's acre
 	Drift     *rate.Drift        // of LastOut from what chart and catches say
+	Moved     *rate.Drift        // of LastOut from the weighed runs before it, at the same dial; nil where there are none
 
 	ForAim      *rate.DialChoice // the dial for Aim, and whether to go or catch once more; nil where nothing says
 	MinutesLeft *Minutes         // until the first side runs dry, at the drill's pace; nil where that is not known
@@ -171,6 +176,8 @@ type Box struct {
 	Finish      *rate.Finish     // what to pour to finish it; nil where that is not known
 	Leftover    []Leftover       // seed in it that no plan puts there
 	Events      []entry.ID       // the entries behind all this, in order
+
+	metering rate.Metering // what the books go by at the dial
 }
 
 // SideDial is the dial of one compartment.

@@ -1,71 +1,210 @@
 package farm
 
 import (
+	"slices"
+
 	"turnrow/sync/entry"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
-// counterDoubt is the relative standard uncertainty of an area from the
-// counter: our own assumption, no source.
-const counterDoubt = 0.02
-
 // weighedRun is what went into and out of a whole box since its contents were
-// last known, as long as it held one lot at one dial.
+// last known, as long as it held one lot.
 type weighedRun struct {
-	start, poured, drained rate.Weighed
-	area                   units.Area
-	lot                    entry.ID
-	dial                   units.Dial
-	clean                  bool
+	stretch rate.Stretch
+	lot     entry.ID
+	dials   []units.Dial // that it was worked at
+	crank   units.Mass   // what crank and chart alone say went out
+	known   bool         // they say so for all of it
+	clean   bool
+	joined  bool // it began with what ended the last of the weighed stretches
 }
 
-// weighedOut is the rate that really went out over such a run.
+// weighedOut is the rate that really went out over runs end to end, at one
+// dial or at several in turn.
 type weighedOut struct {
-	lot  entry.ID
-	dial units.Dial
-	area units.Area
-	out  rate.Out
+	lot     entry.ID
+	dials   []units.Dial
+	stretch rate.Stretch
+	crank   rate.RateEstimate // what crank and chart alone say of it; no rate where they say nothing
+	out     rate.Out
+}
+
+func newRun(start rate.Weighed) weighedRun {
+	return weighedRun{stretch: rate.Stretch{Start: start}, known: true, clean: true}
 }
 
 func (w *weighedRun) pour(lot entry.ID, m rate.Weighed) {
 	w.clean = w.clean && (w.lot.IsZero() || w.lot == lot)
 	w.lot = lot
-	w.poured = w.poured.Plus(m)
+	w.stretch.Poured = w.stretch.Poured.Plus(m)
 }
 
-func (w *weighedRun) work(area units.Area, dials []dialAt) {
+// workRun adds a stretch that was worked to the run.
+func (f *flow) workRun(area units.Area) {
+	w := &f.run
 	if area == 0 {
 		return
 	}
-	for _, d := range dials {
-		w.clean = w.clean && d.set && d.dial == dials[0].dial
+	w.stretch.Area += area
+	for i, d := range f.dials {
+		w.clean = w.clean && d.set
+		if !slices.Contains(w.dials, d.dial) {
+			w.dials = append(slices.Clip(w.dials), d.dial)
+		}
+		if w.lot.IsZero() || !w.known {
+			continue
+		}
+		crank, _, err := f.crank(w.lot, d.dial)
+		if err != nil {
+			w.known = false
+			continue
+		}
+		if m, err := crank.Rate.On(area); err == nil {
+			part, _ := units.MulDiv(int64(m), int64(f.seed.Sides[i].Rows), f.rows())
+			w.crank += units.Mass(part)
+		}
 	}
-	w.clean = w.clean && (w.area == 0 || w.dial == dials[0].dial)
-	w.area += area
-	w.dial = dials[0].dial
 }
 
 // whole says whether a side stands for all of the box.
 func (f *flow) whole(side int) bool { return side == rate.AllSides || len(f.seed.Sides) == 1 }
 
 // closeRun ends a run by what is left in the box, and takes what went out as a
-// measurement where one lot went out at one dial.
+// measurement where it was of one lot.
 func (f *flow) closeRun(w weighedRun, side int, left rate.Weighed) {
 	if !f.whole(side) {
-		f.run.clean = false
+		f.run.clean, f.run.joined = false, false
 		return
 	}
-	f.run = weighedRun{start: left, lot: w.lot, clean: true}
-	if !w.clean || w.area <= 0 || w.lot.IsZero() {
+	f.run = newRun(left)
+	f.run.lot = w.lot
+	w.stretch.Left = left
+	if !w.clean || w.stretch.Area <= 0 || w.lot.IsZero() || !w.known && len(w.dials) > 1 {
 		f.run.clean = w.clean || left.Mass == 0
 		return
 	}
-	out, err := rate.Stretch{Filled: w.start.Plus(w.poured), Left: left, Drained: w.drained, Area: w.area, AreaDoubt: counterDoubt}.Out()
-	if err == nil {
-		f.outs = append(f.outs, weighedOut{w.lot, w.dial, w.area, out})
+	o, ok := w.out()
+	if !ok {
+		return
 	}
+	f.last, f.before = &o, nil
+	if n := len(f.outs); w.joined && n > 0 && f.outs[n-1].lot == o.lot {
+		f.before = &f.outs[n-1]
+		if joined, ok := f.outs[n-1].join(o); ok {
+			f.outs = slices.Clone(f.outs[:n-1]) // what was before stands in f.before
+			o = joined
+		}
+	}
+	f.outs = append(f.outs, o)
+	f.run.joined = true
+	f.onLevel = true
+	clear(f.rates)
 }
+
+func (w *weighedRun) out() (o weighedOut, ok bool) {
+	o = weighedOut{lot: w.lot, dials: w.dials, stretch: w.stretch}
+	var err error
+	if o.out, err = w.stretch.Out(); err != nil {
+		return o, false
+	}
+	if w.known && w.crank > 0 {
+		o.crank.Rate, err = w.crank.Over(w.stretch.Area)
+	}
+	return o, err == nil
+}
+
+// join is two runs end to end at one dial as one.
+func (o weighedOut) join(next weighedOut) (weighedOut, bool) {
+	if len(o.dials) != 1 || !slices.Equal(o.dials, next.dials) {
+		return next, false
+	}
+	next.stretch = o.stretch.Join(next.stretch)
+	var err error
+	next.out, err = next.stretch.Out()
+	return next, err == nil
+}
+
+// proves says whether a run was weighed with a lot at a dial.
+func (f *flow) proves(l entry.ID, dial units.Dial) bool {
+	return slices.ContainsFunc(f.outs, func(o weighedOut) bool { return o.lot == l && slices.Contains(o.dials, dial) })
+}
+
+// crank is what crank and chart say of a lot at a dial, and whether a catch is
+// behind it.
+func (f *flow) crank(l entry.ID, dial units.Dial) (rate.RateEstimate, rate.Basis, error) {
+	fit, err := f.s.fit(f.box, f.drill, l, nil)
+	if err != nil {
+		return rate.RateEstimate{}, "", err
+	}
+	est, err := fit.RateAt(dial)
+	return est, fit.Basis(), err
+}
+
+// field is what a box gives of a lot at a dial in the field: by crank and chart,
+// and by what was weighed out of it so far. A box of which neither chart nor
+// catch is known goes by what was weighed alone.
+func (f *flow) field(l entry.ID, dial units.Dial) rateKnown {
+	crank, basis, err := f.crank(l, dial)
+	if err != nil {
+		return f.byWeightAlone(l, dial)
+	}
+	c := rate.Crank{Standing: crank, Caught: basis != rate.FromChart}
+	field, err := rate.FieldOf(c, f.outsFor(l, crank), f.checked())
+	if err != nil {
+		return rateKnown{}
+	}
+	known := rateKnown{est: crank, field: field, basis: string(basis), ok: true, caught: c.Caught || field.Gain > 0}
+	if field.Gain > 0 {
+		known.est, known.basis = field.Ground, weighedBasis
+	}
+	return known
+}
+
+// weighedBasis is what a rate rests on once a run was weighed.
+const weighedBasis = "weighed in the field"
+
+func (f *flow) byWeightAlone(l entry.ID, dial units.Dial) rateKnown {
+	fit, err := f.s.fit(f.box, f.drill, l, f.outs)
+	if err != nil {
+		return rateKnown{}
+	}
+	est, err := fit.RateAt(dial)
+	if err != nil {
+		return rateKnown{}
+	}
+	field, err := rate.FieldOf(rate.Crank{Standing: est, Weighed: true}, nil, f.checked())
+	if err != nil {
+		return rateKnown{}
+	}
+	return rateKnown{est: field.Ground, field: field, basis: weighedBasis, ok: true, caught: true}
+}
+
+// outsFor is the weighed runs that tell of a lot where the crank's rate is so
+// and so.
+func (f *flow) outsFor(l entry.ID, crank rate.RateEstimate) (outs []rate.Out) {
+	for _, o := range f.outs {
+		out, err := o.out, error(nil)
+		if of := f.s.canon(o.lot); of != f.s.canon(l) {
+			if !f.s.likeSeed(of, l) {
+				continue
+			}
+			if out, err = out.OfAnotherLot(); err != nil {
+				continue
+			}
+		}
+		if o.crank.Rate <= 0 {
+			continue
+		}
+		if out, err = out.AtDial(o.crank, crank); err == nil {
+			outs = append(outs, out)
+		}
+	}
+	return outs
+}
+
+// checked says whether the drill's counter was held against a mapped piece.
+func (f *flow) checked() bool { return false }
 
 // note keeps what is in the box after a step, for the pictures.
 func (f *flow) note(st step) {
@@ -80,18 +219,19 @@ func (f *flow) note(st step) {
 	}
 	for _, side := range f.seed.Sides {
 		m.Left += side.Mass()
-		m.LeftStd += side.Doubt()
 	}
+	m.Low, m.High = f.seed.Left(rate.Confidence)
 	f.moments = append(f.moments, m)
 }
 
 // Moment is what was in a box after something happened to it, along the
 // counter.
 type Moment struct {
-	Entry         entry.ID      // what happened, or the reading that ended a stretch
-	Total         units.Reading // of the drill's counter, with resets added
-	Left, LeftStd units.Mass
-	Dial          units.Dial
+	Entry     entry.ID      // what happened, or the reading that ended a stretch
+	Total     units.Reading // of the drill's counter, with resets added
+	Left      units.Mass
+	Low, High units.Mass // Left's 90 % interval
+	Dial      units.Dial
 }
 
 // Track follows the seed in a box along the counter; none where there is no
@@ -130,9 +270,11 @@ func (s *State) Curve(boxID, lotID entry.ID) (Curve, error) {
 	}
 	s.View() // what it rests on is found there
 	f := s.followed(t, s.drillFor(t), false)
-	fit, err := s.fit(t, f.drill, lotID, f.given)
+	fit, err := s.fit(t, f.drill, lotID, nil)
 	if err != nil {
-		return Curve{}, err
+		if fit, err = s.fit(t, f.drill, lotID, f.outs); err != nil {
+			return Curve{}, err
+		}
 	}
 	c := Curve{Fit: fit}
 	for r := range t.did(entry.KindCaught) {
@@ -144,9 +286,9 @@ func (s *State) Curve(boxID, lotID entry.ID) (Curve, error) {
 			c.Catches = append(c.Catches, CaughtRate{r.id(), b.Lot, b.Dial, cr})
 		}
 	}
-	for _, o := range f.given {
-		if s.likeSeed(o.lot, lotID) {
-			c.Outs = append(c.Outs, o.out.Measured(o.dial))
+	for _, o := range f.outs {
+		if s.likeSeed(o.lot, lotID) && len(o.dials) == 1 {
+			c.Outs = append(c.Outs, o.out.Measured(o.dials[0]))
 		}
 	}
 	return c, nil

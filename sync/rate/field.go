@@ -1,6 +1,10 @@
 package rate
 
-import "math"
+import (
+	"math"
+
+	"turnrow/sync/units"
+)
 
 // Crank is what is known of a box at a dial before any of its seed is weighed
 // in the field.
@@ -84,12 +88,34 @@ func rates(c Crank, outs []Out) []RateEstimate {
 	return list
 }
 
+// counterError is the spread of the counter's constant error.
+func counterError(checked bool) Spread {
+	if checked {
+		return known(checkedCounterSpread)
+	}
+	return known(counterSpread)
+}
+
+// OnGround returns the rate that seed comes to on the ground that the counter
+// says, the counter's own error included. checked is as for FieldOf. It fails
+// with a *RangeError for a mass or an area that is not above zero, and a doubt
+// below it.
+func OnGround(seed Weighed, area units.Area, checked bool) (RateEstimate, error) {
+	switch {
+	case seed.Mass <= 0 || seed.Mass > greatestMass:
+		return RateEstimate{}, refuse("seed on the ground", seed.Mass, "more than 0 and up to 1,000,000 t")
+	case seed.Doubt < 0:
+		return RateEstimate{}, refuse("uncertainty of the seed on the ground", seed.Doubt, "0 or more")
+	case area <= 0 || area > greatestArea:
+		return RateEstimate{}, refuse("area sown", area, "more than 0 and up to 10,000,000 ha")
+	}
+	own := float64(seed.Doubt) / float64(seed.Mass)
+	return estimateAt(ln(float64(float64(seed.Mass)*1000)/area.SquareMetres()), sumOf(known(own), counterError(checked)))
+}
+
 // priorOf is what crank and chart say of the field.
 func priorOf(c Crank, checked bool) prior {
-	p := prior{centre: c.Standing.log(), ground: c.Standing.Spread(), counter: known(counterSpread).Var}
-	if checked {
-		p.counter = known(checkedCounterSpread).Var
-	}
+	p := prior{centre: c.Standing.log(), ground: c.Standing.Spread(), counter: counterError(checked).Var}
 	if c.Weighed {
 		p.ground = sumOf(p.ground, Spread{p.counter, Known}) // what is weighed is by the counter's acre
 		return p

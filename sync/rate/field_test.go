@@ -162,6 +162,31 @@ func TestFieldRefusesWhatIsNoRate(t *testing.T) {
 	}
 }
 
+// 100 lb, known to 3 %, over 4 acres of a counter known to 3 %: 25 lb/ac, with
+// both in squares (1.645 standard deviations).
+func TestRateOnTheGround(t *testing.T) {
+	r, err := OnGround(Weighed{pounds(100), pounds(3)}, 4*acre(), false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	reach := 1.6448536 * math.Hypot(0.03, 0.03)
+	for name, x := range map[string][2]float64{"rate": {r.Rate.LbPerAcre(), 25}, "low": {r.Low.LbPerAcre(), 25 * math.Exp(-reach)}, "high": {r.High.LbPerAcre(), 25 * math.Exp(reach)}} {
+		agree(t, name, x[0], x[1], 1e-5)
+	}
+	exact := want(OnGround(Weighed{Mass: pounds(100)}, 4*acre(), true))
+	if half := float64(exact.High)/float64(exact.Rate) - 1; half < 0.0169 || half > 0.0172 {
+		t.Errorf("nothing is known to less than 1.7 %%: %g", half)
+	}
+	for _, bad := range []Weighed{{}, {Mass: -1}, {Mass: 1, Doubt: -1}} {
+		if _, err := OnGround(bad, acre(), false); !errors.Is(err, units.ErrRange) {
+			t.Errorf("%+v: %v", bad, err)
+		}
+	}
+	if _, err := OnGround(Weighed{Mass: 1}, 0, false); !errors.Is(err, units.ErrRange) {
+		t.Errorf("no ground: %v", err)
+	}
+}
+
 // day is one simulated day, worked out apart from the engine: how far this
 // drill's catches, field and counter lie from what they are taken to be.
 type day struct {

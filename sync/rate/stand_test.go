@@ -83,7 +83,7 @@ func TestPublishedLimitsOfACount(t *testing.T) {
 // Referee: gonum's regularised incomplete gamma function, at whole and broken
 // shapes on both sides of the middle, and across the change to the cube root.
 func TestGammaLimit(t *testing.T) {
-	for _, shape := range []float64{0.05, 0.5, 1, 1.5, 2.75, 10, 48.3, 999.5, 9_999, 10_001, 2e6} {
+	for _, shape := range []float64{0.5, 1, 1.5, 2.75, 10, 48.3, 999.5, 9_999, 10_001, 2e6} {
 		for _, p := range []float64{0.025, 0.5, 0.975} {
 			x := gammaLimit(p, shape)
 			if got := mathext.GammaIncReg(shape, x); math.Abs(got-p) > 2e-6 || shape <= manyPlants && math.Abs(got-p) > 1e-9 {
@@ -109,7 +109,7 @@ func TestStandIntervalCovers(t *testing.T) {
 		{14, 1, 3, 0.86, 0.96}, {14, 1, 20, 0.86, 0.96},
 	} {
 		covered := 0
-		for range 2000 {
+		for range 600 {
 			s, err := StandOf(10_000, frames(source, c.mean, c.clumping, c.frames))
 			if err != nil {
 				t.Fatal(err)
@@ -118,7 +118,7 @@ func TestStandIntervalCovers(t *testing.T) {
 				covered++
 			}
 		}
-		if share := float64(covered) / 2000; share < c.least || share > c.most {
+		if share := float64(covered) / 600; share < c.least || share > c.most {
 			t.Errorf("%+v: covered %.3f", c, share)
 		}
 	}
@@ -144,7 +144,7 @@ func frames(source *rand.Rand, mean, clumping float64, n int) []int64 {
 func TestPilotDoesNotAskForHundreds(t *testing.T) {
 	source := rand.New(rand.NewPCG(52, 53))
 	var asked []int
-	for range 2000 {
+	for range 1000 {
 		s, err := StandOf(10_000, frames(source, 6.4, 0.5, 2))
 		if err != nil {
 			t.Fatal(err)
@@ -152,7 +152,7 @@ func TestPilotDoesNotAskForHundreds(t *testing.T) {
 		asked = append(asked, s.FramesNeeded)
 	}
 	slices.Sort(asked)
-	if median := asked[1000]; median < 25 || median > 63 {
+	if median := asked[500]; median < 25 || median > 63 {
 		t.Errorf("two frames ask for %d on the median, the true need is 63", median)
 	}
 	for _, counts := range [][]int64{{14, 9, 17}, {18, 22}, {4, 9}, {9}} {

@@ -12,10 +12,10 @@ cab: read at 0 on bench
 cab: read at 2.0 on bench
 all meet
 expect everyone: boxes acres doubts
-  box grain: dial 40, 118 lb of oats
+  box grain: dial 40, 121.2 lb of oats
   box grass: empty
   box legume: empty
-  bench: 2 ac of 7.5 ac, 82.03 lb of oats
+  bench: 2 ac of 7.5 ac, 78.75 lb of oats
   knoll: 0 ft2 of 3 ac
   no doubt
 yard: look = level box grain mass 40 lb at 2.0

@@ -36,10 +36,10 @@ cab: r3 = read at 3.0 on bench
 all meet
 expect everyone: ready boxes acres doubts left
   the drill: ready
-  box grain: dial 44, 63.12 lb of oats
+  box grain: dial 44, 68.6 lb of oats
   box grass: empty
   box legume: empty
-  bench: 3 ac of 7.5 ac, 136.9 lb of oats
+  bench: 3 ac of 7.5 ac, 131.4 lb of oats
   knoll: 0 ft2 of 3 ac
   doubt no-right, device yard: s2
   doubt worked-unready, drill the drill: r2
