@@ -104,7 +104,7 @@ func TestSpreadsheetTakesTheTypesRight(t *testing.T) {
 		kind, is string
 	}{
 		{"sown", 1, "ground", "string", "bench"}, {"sown", 1, "lot", "string", "O-1"}, {"sown", 1, "lb", "float", "243"},
-		{"sown", 1, "lb_per_ac", "float", "32.8379"}, {"sown", 1, "off_share", "float", "-0.03457"}, {"sown", 1, "live_share", "float", "0.882"},
+		{"sown", 1, "lb_per_ac", "float", "32.8378"}, {"sown", 1, "off_share", "float", "-0.03457"}, {"sown", 1, "live_share", "float", "0.882"},
 		{"sown", 1, "cost", "float", "70.47"}, {"sown", 1, "proved", "boolean", "true"}, {"sown", 2, "variety", "", ""},
 		{"dials", 1, "time", "date", "2026-09-14T07:05:00"}, {"dials", 1, "to", "float", "33"}, {"dials", 1, "from", "", ""},
 		{"dials", 1, "why", "string", "chart, for 34 lb/ac"}, {"dials", 3, "counter", "float", "3.1"},
