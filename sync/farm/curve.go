@@ -13,13 +13,6 @@ import (
 // species; and by what was weighed out of the box at one dial, where outs are
 // given.
 func (s *State) fit(b, d *thing, l entry.ID, outs []weighedOut) (rate.Fit, error) {
-	bx := rate.Box{Chart: chartOf(b, s.speciesOf(l))}
-	from, _ := b.num(boxDialFrom)
-	to, ok := b.num(boxDialTo)
-	bx.From, bx.To = units.Dial(from), units.Dial(to)
-	if !ok {
-		bx.To = widest(b)
-	}
 	var ms []rate.Measured
 	add := func(m rate.Measured, of entry.ID) {
 		of = s.canon(of)
@@ -40,6 +33,18 @@ func (s *State) fit(b, d *thing, l entry.ID, outs []weighedOut) (rate.Fit, error
 		if len(o.dials) == 1 {
 			add(o.out.Measured(o.dials[0]), o.lot)
 		}
+	}
+	return s.fitOf(b, s.speciesOf(l), ms)
+}
+
+// fitOf is a box's curve by the chart of a species and some measurements.
+func (s *State) fitOf(b *thing, species string, ms []rate.Measured) (rate.Fit, error) {
+	bx := rate.Box{Chart: chartOf(b, species)}
+	from, _ := b.num(boxDialFrom)
+	to, ok := b.num(boxDialTo)
+	bx.From, bx.To = units.Dial(from), units.Dial(to)
+	if !ok {
+		bx.To = widest(b)
 	}
 	return rate.FitBox(bx, ms)
 }

@@ -28,6 +28,14 @@ type finding struct {
 	recs  []*rec
 }
 
+func idsOf(rs []*rec) []entry.ID {
+	ids := make([]entry.ID, len(rs))
+	for i, r := range rs {
+		ids[i] = r.id()
+	}
+	return ids
+}
+
 // doubts is all that is in doubt, and what was and is settled: the open ones
 // first, each in the order of its entries.
 func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened int) {
@@ -35,24 +43,27 @@ func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened i
 	var open doubtList
 	var settled []Doubt
 	have := map[string]bool{}
-	add := func(f finding) {
-		ids := make([]entry.ID, len(f.recs))
-		for i, r := range f.recs {
-			ids[i] = r.id()
-		}
-		d := s.word(f, ids, open.n+len(settled) < worded)
+	put := func(f finding, sl *slip) {
+		ids := idsOf(f.recs)
 		k := doubtKey(string(f.kind), ids)
 		if have[k] {
 			return
 		}
 		have[k] = true
-		if by, ok := st[k]; ok && by.agreed {
+		var d Doubt
+		if words := open.n+len(settled) < worded; sl != nil {
+			d = s.wordSlip(sl, ids, words)
+		} else {
+			d = s.word(f, ids, words)
+		}
+		if by, ok := st[k]; ok && by.agreed && (sl == nil || sl.confirms(by.by.eff.(*entry.Settled))) {
 			d.Settled, d.By = true, by.by.id()
 			settled = append(settled, d)
 			return
 		}
 		open.add(d)
 	}
+	add := func(f finding) { put(f, nil) }
 	s.findings(boxes, flows, add, func(about string, pairs []twins) {
 		for from := 0; from < len(pairs); {
 			n := from
@@ -68,6 +79,10 @@ func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened i
 			from++
 		}
 	})
+	found := s.slips(boxes, flows)
+	for i := range found {
+		put(found[i].finding, &found[i])
+	}
 	for _, r := range s.settles.all() {
 		b := r.eff.(*entry.Settled)
 		k := doubtKey(b.Doubt, b.Entries)
@@ -342,6 +357,7 @@ var looks = map[DoubtKind]string{
 	Forked:        "the device was restored from a copy: it must join anew",
 	AmendedApart:  "ask both which wording is right",
 	OneInvite:     "ask who was meant to have the invite; the other needs one of their own",
+	UnlikelyCatch: "weigh it again, or catch once more: what did the scale show?",
 }
 
 // choices is the ways to settle a finding.
@@ -350,22 +366,25 @@ func (s *State) choices(f finding) []Choice {
 	case TwoSettings, TwoPlans, OneInvite:
 		return s.eachOf(f.recs)
 	case SameName:
-		one := Choice{"one", "they are one and the same", []entry.ID{f.recs[0].id()}}
-		return []Choice{one, {"two", "they are two: rename one", nil}}
+		one := Choice{Word: "one", What: "they are one and the same", Stands: []entry.ID{f.recs[0].id()}}
+		return []Choice{one, {Word: "two", What: "they are two: rename one"}}
 	case DoubleEntry:
 		var all []entry.ID
 		for _, r := range f.recs {
 			all = append(all, r.id())
 		}
-		return append(s.eachOf(f.recs), Choice{"both", "each happened", all})
+		return append(s.eachOf(f.recs), Choice{Word: "both", What: "each happened", Stands: all})
 	}
-	return []Choice{{"seen", "someone looked, and it is as written", nil}}
+	if f.kind.IsSlip() {
+		return []Choice{asWritten("", entry.Opt[int64]{})}
+	}
+	return []Choice{{Word: "seen", What: "someone looked, and it is as written"}}
 }
 
 func (s *State) eachOf(rs []*rec) []Choice {
 	var out []Choice
 	for i, r := range rs {
-		out = append(out, Choice{fmt.Sprint(i + 1), s.personName(r) + ": " + s.what(r.body), []entry.ID{r.id()}})
+		out = append(out, Choice{Word: fmt.Sprint(i + 1), What: s.personName(r) + ": " + s.what(r.body), Stands: []entry.ID{r.id()}})
 	}
 	return out
 }

@@ -62,6 +62,9 @@ func (s *State) needed(r *rec) entry.Role {
 	if s.settlesCrew(r.body) {
 		return entry.Owner
 	}
+	if s.ownSlip(r) {
+		return entry.Helper
+	}
 	target, _ := edited(r.body)
 	if target.IsZero() {
 		return need

@@ -64,7 +64,7 @@ func says(b *entry.Settled) bool {
 	case DoubleEntry:
 		return len(b.Stands) > 0
 	}
-	return true
+	return !DoubtKind(b.Doubt).IsSlip() || b.Choice == entry.AsWritten || b.Choice == entry.Instead
 }
 
 // sameOutcome says whether two settlements of one doubt come to the same. Where
@@ -74,7 +74,7 @@ func sameOutcome(a, b *entry.Settled) bool {
 	case TwoSettings, TwoPlans, DoubleEntry, OneInvite, SameName:
 		return slices.Equal(a.Stands, b.Stands) && a.Dial == b.Dial
 	}
-	return true
+	return !DoubtKind(a.Doubt).IsSlip() || a.Choice == b.Choice && a.Value == b.Value
 }
 
 // looked is an entry that some settlement of a kind of doubt names.

@@ -285,20 +285,26 @@ func (s *State) Entries(fn func(entry.Entry)) {
 	rs := slices.Clone(s.order)
 	slices.SortFunc(rs, (*rec).compare)
 	for _, r := range rs {
-		e := entry.Entry{ID: r.id(), Clock: r.clock, Wall: r.wall, Seen: s.newlySeen(r), Body: r.body}
-		if !r.own {
-			e.Person = personID(r)
-		}
-		if id, ok := s.nobody[r]; ok {
-			e.Person = id
-		}
-		fn(e)
+		fn(s.entryOf(r))
 	}
 	for _, d := range s.devicesInOrder() {
 		for _, e := range d.wait {
 			fn(e)
 		}
 	}
+}
+
+// entryOf is an entry as it was applied, but that it tells in full what its
+// writer had newly seen.
+func (s *State) entryOf(r *rec) entry.Entry {
+	e := entry.Entry{ID: r.id(), Clock: r.clock, Wall: r.wall, Seen: s.newlySeen(r), Body: r.body}
+	if !r.own {
+		e.Person = personID(r)
+	}
+	if id, ok := s.nobody[r]; ok {
+		e.Person = id
+	}
+	return e
 }
 
 // know is a device's vector moved on by what its writer had newly seen, and by

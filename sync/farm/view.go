@@ -397,6 +397,8 @@ type Doubt struct {
 	Kind    DoubtKind
 	About   string     // in words: what it is about
 	What    string     // in words: what was written, by whom
+	Why     string     // in words: why it is unlikely, where it is about a slip
+	Field   string     // of the last entry's body, that is unlikely, where it is about a slip
 	Look    string     // what to go and look at
 	Entries []entry.ID // behind it, in order
 	Choices []Choice   // what may be said to stand
@@ -409,4 +411,8 @@ type Choice struct {
 	Word   string     // as a person picks it
 	What   string     // in words
 	Stands []entry.ID // for the settlement
+	Say    string     // for the settlement: a word, where it is neither an entry nor a dial
+	Value  entry.Opt[int64]
+	Of     entry.ID   // the entry that is given another body, or struck, with the settlement; zero where none is
+	Body   entry.Body // that it is given; nil to strike it
 }

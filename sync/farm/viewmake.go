@@ -10,11 +10,14 @@ import (
 // View is the state as people read it. It is made once for each state and is
 // good for ever.
 func (s *State) View() *View {
-	return s.ViewBy(func(n int, do func(i int)) {
-		for i := range n {
-			do(i)
-		}
-	})
+	return s.ViewBy(inTurn)
+}
+
+// inTurn does n things one after the other.
+func inTurn(n int, do func(i int)) {
+	for i := range n {
+		do(i)
+	}
 }
 
 // ViewBy is View, for who has several processors: each is to call do for each
@@ -31,6 +34,13 @@ func (s *State) ViewBy(each func(n int, do func(i int))) *View {
 func (s *State) changed() { s.view = nil }
 
 func (s *State) makeView(each func(n int, do func(i int))) *View {
+	v, boxes, flows := s.made(each)
+	v.doubts, v.Open = s.doubts(boxes, flows)
+	return v
+}
+
+// made is a view but for what is in doubt, and the boxes and flows behind it.
+func (s *State) made(each func(n int, do func(i int))) (*View, []*thing, []*flow) {
 	v := &View{Farm: s.id, Entries: len(s.order) + s.waiting, Waiting: s.waiting, names: map[entry.ID]string{}}
 	if s.founded != nil {
 		b := s.founded.body.(*entry.FarmFounded)
@@ -68,8 +78,7 @@ func (s *State) makeView(each func(n int, do func(i int))) *View {
 		b := r.eff.(*entry.ChecksSet)
 		v.Checks = append(v.Checks, Checklist{r.id(), b.Version, b.Items})
 	}
-	v.doubts, v.Open = s.doubts(boxes, flows)
-	return v
+	return v, boxes, flows
 }
 
 // sorted is the things of a kind that have a maker, in the total order of

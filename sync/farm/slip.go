@@ -1,0 +1,116 @@
+package farm
+
+import (
+	"slices"
+
+	"turnrow/sync/entry"
+)
+
+// A slip is something that was written and is unlikely to be so: a catch ten
+// times what the chart says, a fill that the box cannot hold. It is a finding
+// like any other, and so a doubt that every replica shows until a person has
+// said whether it is as written. What is about to be written is tried first, so
+// that whoever writes it can be asked at once ([State.Unlikely]).
+type slip struct {
+	finding                  // the last of its entries is what was written
+	field   string           // of that entry's body, that is unlikely
+	figure  entry.Opt[int64] // that was written there, in the field's own unit
+	says    func() slipWords // why it is unlikely, where somebody reads it
+}
+
+// slipWords is a slip in words.
+type slipWords struct {
+	why     string  // why it is unlikely
+	written string  // the figure as it was written
+	instead []meant // what may have been meant, likeliest first
+}
+
+// meant is another body that may have been meant.
+type meant struct {
+	word  string // in place of "instead", where there are several
+	text  string
+	value entry.Opt[int64] // in the field's own unit
+	body  entry.Body       // nil where nothing was to be written at all
+}
+
+// The kinds of slips.
+const (
+	UnlikelyCatch DoubtKind = "unlikely-catch" // caught more than twice or less than half of what chart or earlier catches say
+)
+
+// slipKinds are the kinds that are asked about before they are written.
+var slipKinds = []DoubtKind{UnlikelyCatch}
+
+// IsSlip says whether doubts of a kind are about something that is unlikely to
+// be as it was written.
+func (k DoubtKind) IsSlip() bool { return slices.Contains(slipKinds, k) }
+
+// slips finds all that is unlikely to be as it was written.
+func (s *State) slips(boxes []*thing, flows []*flow) []slip {
+	var out []slip
+	for i, t := range boxes {
+		out = append(out, s.catchSlips(t, flows[i])...)
+	}
+	return out
+}
+
+// wordSlip puts a slip into words, or only says what it is and rests on.
+func (s *State) wordSlip(sl *slip, entries []entry.ID, words bool) Doubt {
+	d := s.word(sl.finding, entries, words)
+	if d.Field = sl.field; !words {
+		return d
+	}
+	t := sl.says()
+	d.Why = t.why
+	d.Choices = []Choice{asWritten(t.written, sl.figure)}
+	for _, m := range t.instead {
+		c := Choice{Word: entry.Instead, What: m.text, Say: entry.Instead, Value: m.value, Of: entries[len(entries)-1], Body: m.body}
+		if m.word != "" {
+			c.Word = m.word
+		}
+		d.Choices = append(d.Choices, c)
+	}
+	return d
+}
+
+// asWritten is the choice to let a slip stand.
+func asWritten(written string, figure entry.Opt[int64]) Choice {
+	what := "it is as written"
+	if written != "" {
+		what = written + ", as written"
+	}
+	return Choice{Word: entry.AsWritten, What: what, Say: entry.AsWritten, Value: figure}
+}
+
+// confirms says whether a settlement is about the figure that stands now: who
+// said yes to one has not said yes to what it was amended to since.
+func (sl *slip) confirms(b *entry.Settled) bool {
+	return b.Choice != entry.AsWritten || !b.Value.Set || !sl.figure.Set || b.Value == sl.figure
+}
+
+// Settling is what to write to settle a doubt by one of its choices: another
+// body in place of an entry's, or none, where that was chosen, and the
+// settlement itself.
+func (d *Doubt) Settling(c Choice, why string) []entry.Body {
+	st := &entry.Settled{Doubt: string(d.Kind), Entries: d.Entries, Stands: c.Stands, Why: why, Choice: c.Say, Value: c.Value}
+	switch {
+	case c.Of.IsZero():
+		return []entry.Body{st}
+	case c.Body == nil:
+		if why == "" {
+			why = c.What
+		}
+		return []entry.Body{&entry.Struck{Entry: c.Of, Why: why}, st}
+	}
+	return []entry.Body{&entry.Amended{Entry: c.Of, Why: why, Body: c.Body}, st}
+}
+
+// ownSlip says whether an entry settles slips of its own writer alone: whoever
+// may write a thing may say that it is as written.
+func (s *State) ownSlip(r *rec) bool {
+	b, ok := r.body.(*entry.Settled)
+	return ok && DoubtKind(b.Doubt).IsSlip() && !slices.ContainsFunc(b.Entries, func(id entry.ID) bool {
+		of := s.find(id)
+		return of == nil || !r.knew(of) || of.by != r.by
+	})
+}

@@ -1,0 +1,155 @@
+package farm
+
+import (
+	"fmt"
+	"math"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// A catch is asked about where it shows more than so many times what chart or
+// earlier catches say, or less than one part in so many: charts were found 25
+// to 50 % off (Mississippi State University Extension, P3112), so that twice
+// lies beyond a chart that is merely bad.
+const unlikelyCatch = 2
+
+// fewCatches is how many of the latest catches a catch is held against.
+const fewCatches = 8
+
+// likelySlips are the factors that slips of the finger make: how one comes
+// about that makes too much, and one that makes too little.
+var likelySlips = []struct {
+	by                 float64
+	tooMuch, tooLittle string
+}{
+	{10, "a point left out", "a point too many"},
+	{100, "a point left out", "a point too many"},
+	{28.349523125, "grams, not ounces", "ounces, not grams"},
+	{453.59237, "grams, not pounds", "pounds, not grams"},
+	{1000, "grams, not kilograms", "kilograms, not grams"},
+	{2, "if it was twice the turns, or the rows", "if it was half the turns, or the rows"},
+}
+
+// slipNear is how near, as a factor, a slip must bring a figure to what was
+// expected to be named: what a bad chart may be off.
+const slipNear = 1.6
+
+// catchSlips finds the catches of a box that show far more or less than its
+// chart and the catches before them say. Those that are in doubt themselves
+// say nothing about those that follow.
+func (s *State) catchSlips(t *thing, f *flow) []slip {
+	var out []slip
+	var before []CaughtRate
+	for r := range t.did(entry.KindCaught) {
+		b := r.eff.(*entry.Caught)
+		cr, err := s.catchRate(b, f.drill)
+		if err != nil {
+			continue
+		}
+		said, ok := s.expected(t, f.drill, b, before)
+		if ratio := float64(cr.Rate) / float64(said.est.Rate); ok && (ratio > unlikelyCatch || ratio < 1.0/unlikelyCatch) {
+			out = append(out, s.catchSlip(r, b, cr, said))
+			if !s.covered(UnlikelyCatch, r) {
+				continue
+			}
+		}
+		before = append(before, CaughtRate{r.id(), s.canon(b.Lot), b.Dial, cr})
+		before = before[max(0, len(before)-fewCatches):]
+	}
+	return out
+}
+
+// expected is what a box's chart and some catches say of a catch's lot and
+// dial.
+func (s *State) expected(t, d *thing, b *entry.Caught, before []CaughtRate) (rateKnown, bool) {
+	var ms []rate.Measured
+	for i := range before {
+		if s.likeSeed(before[i].Lot, b.Lot) {
+			ms = append(ms, before[i].Rate.Measured(before[i].Dial))
+		}
+	}
+	fit, err := s.fitOf(t, s.speciesOf(b.Lot), ms)
+	if err != nil {
+		return rateKnown{}, false
+	}
+	est, err := fit.RateAt(b.Dial)
+	return rateKnown{est: est, basis: string(fit.Basis())}, err == nil && est.Rate > 0
+}
+
+func (s *State) catchSlip(r *rec, b *entry.Caught, cr rate.CatchRate, said rateKnown) slip {
+	sum := caughtInAll(b)
+	return slip{
+		finding: finding{UnlikelyCatch, "box " + s.name(b.Box) + ", " + s.name(b.Lot) + " at dial " + decimal(int64(b.Dial)), []*rec{r}},
+		field:   "caught", figure: entry.Some(int64(sum)),
+		says: func() slipWords {
+			ratio := float64(cr.Rate) / float64(said.est.Rate)
+			by := "earlier catches say"
+			if said.basis == string(rate.FromChart) {
+				by = "the chart says"
+			}
+			w := slipWords{written: sum.FormatGrams(), why: fmt.Sprintf("%s is %s, %s the %s that %s",
+				sum.FormatGrams(), cr.Rate.Format(s.system()), timesOf(ratio), said.est.Rate.Format(s.system()), by)}
+			if by, how, ok := likelySlip(ratio); ok {
+				scaled := scaledCatch(b, by)
+				m := caughtInAll(scaled)
+				w.instead = []meant{{text: m.FormatGrams() + ": " + how, value: entry.Some(int64(m)), body: scaled}}
+			}
+			return w
+		},
+	}
+}
+
+// timesOf writes a ratio: "17 times", or "an 8th of".
+func timesOf(ratio float64) string {
+	n, of := ratio, "%s times"
+	if ratio < 1 {
+		n, of = 1/ratio, "one %sth of"
+	}
+	if n < 10 {
+		return fmt.Sprintf(of, fmt.Sprintf("%.1f", n))
+	}
+	return fmt.Sprintf(of, fmt.Sprintf("%.0f", n))
+}
+
+// likelySlip is the slip of the finger that explains a ratio best, and the
+// factor that undoes it.
+func likelySlip(ratio float64) (by float64, how string, ok bool) {
+	off := slipNear
+	for _, sl := range likelySlips {
+		if far := math.Max(ratio/sl.by, sl.by/ratio); far < off {
+			off, by, how, ok = far, 1/sl.by, sl.tooMuch, true
+		}
+		if far := math.Max(ratio*sl.by, 1/(ratio*sl.by)); far < off {
+			off, by, how, ok = far, sl.by, sl.tooLittle, true
+		}
+	}
+	return by, how, ok
+}
+
+// caughtInAll is the mass that a catch wrote down, its repeats added up.
+func caughtInAll(b *entry.Caught) (sum units.Mass) {
+	ms := b.Masses
+	if len(b.RowMasses) > 0 {
+		ms = b.RowMasses
+	}
+	for _, m := range ms {
+		sum += m
+	}
+	return sum
+}
+
+func scaledCatch(b *entry.Caught, by float64) *entry.Caught {
+	c := *b
+	c.Masses, c.RowMasses = scaledMasses(b.Masses, by), scaledMasses(b.RowMasses, by)
+	return &c
+}
+
+func scaledMasses(ms []units.Mass, by float64) []units.Mass {
+	var out []units.Mass
+	for _, m := range ms {
+		out = append(out, units.Mass(math.Round(float64(m)*by)))
+	}
+	return out
+}

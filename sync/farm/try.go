@@ -1,0 +1,87 @@
+package farm
+
+import (
+	"slices"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/hlc"
+)
+
+// Copy is another state with the same entries in their places. What waits for
+// its causes is left out.
+func (s *State) Copy() *State {
+	c := New(s.id)
+	for _, b := range s.branches {
+		c.Branch(b.id, entry.ID{Device: b.root.id, Seq: b.base})
+	}
+	for _, r := range s.order {
+		c.Apply(s.entryOf(r))
+	}
+	return c
+}
+
+// Writer is who is about to write, on which device, and when.
+type Writer struct {
+	Device entry.DeviceID
+	Person entry.ID // zero for the device's own person
+	Wall   int64    // ms since 1970, by the device's own clock
+}
+
+// Unlikely tries what a writer is about to write, and finds what of it is
+// unlikely to be so: the doubts of slips that would be there, in order, as if
+// the bodies were the device's next entries. The state stays as it is: they
+// are tried on a copy.
+func (s *State) Unlikely(w Writer, bodies ...entry.Body) []Doubt {
+	if !slices.ContainsFunc(bodies, func(b entry.Body) bool { return mayBeSlip(b.Kind()) }) {
+		return nil
+	}
+	c := s.Copy()
+	first := c.draft(w, bodies)
+	_, boxes, flows := c.made(inTurn)
+	var out []Doubt
+	slips := c.slips(boxes, flows)
+	for i := range slips {
+		sl := &slips[i]
+		if slices.ContainsFunc(sl.recs, func(r *rec) bool { return r.dev.id == w.Device && r.seq >= first }) {
+			out = append(out, c.wordSlip(sl, idsOf(sl.recs), true))
+		}
+	}
+	return out
+}
+
+// mayBeSlip says whether some slip is about entries of a kind.
+func mayBeSlip(k entry.Kind) bool {
+	switch k {
+	case entry.KindCaught:
+		return true
+	}
+	return false
+}
+
+// draft applies bodies as a device's next entries, written in the knowledge of
+// all that is here, and gives the number of the first.
+func (s *State) draft(w Writer, bodies []entry.Body) (first uint64) {
+	d := s.device(w.Device)
+	first = d.held() + 1
+	var latest hlc.Time
+	for _, r := range s.order {
+		latest = max(latest, r.clock)
+	}
+	var seen []entry.ID
+	for _, m := range s.Applied() {
+		if m.Device != w.Device {
+			seen = append(seen, entry.ID{Device: m.Device, Seq: m.Seq})
+		}
+	}
+	for i, b := range bodies {
+		clock, err := hlc.Next(latest, w.Wall)
+		if err != nil {
+			return first // recording it is refused for that
+		}
+		latest = clock
+		id := entry.ID{Device: w.Device, Seq: first + uint64(i)}
+		s.Apply(entry.Entry{ID: id, Clock: clock, Wall: w.Wall, Person: w.Person, Seen: seen, Body: b})
+		seen = nil
+	}
+	return first
+}
