@@ -21,28 +21,14 @@ func (c *Client) Record(ctx context.Context, person entry.ID, bodies ...entry.Bo
 	return c.write(person, bodies)
 }
 
-// RecordWith writes entries that build makes from the farm as it stands. They
-// may refer to each other: next(i) is the ID that the i-th body will have,
-// from 0. Nothing is written where build fails, or gives no bodies.
-func (c *Client) RecordWith(ctx context.Context, person entry.ID,
-	build func(v *farm.View, next func(i int) entry.ID) ([]entry.Body, error)) ([]entry.ID, error) {
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	c.writing.Lock() // nobody else's entries come between, so that next is right
-	defer c.writing.Unlock()
-	r, me, err := c.writer()
-	if err != nil {
-		return nil, err
-	}
-	next := func(i int) entry.ID {
-		return entry.ID{Device: me.device, Seq: r.Frontier().Seq(me.device) + 1 + uint64(i)}
-	}
-	bodies, err := build(r.View(), next)
-	if err != nil {
-		return nil, err
-	}
-	return c.write(person, bodies)
+// Build makes bodies from the farm as it stands. They may refer to each other:
+// next(i) is the ID that the i-th body will have, from 0.
+type Build func(v *farm.View, next func(i int) entry.ID) ([]entry.Body, error)
+
+// RecordWith writes entries that build makes. Nothing is written where build
+// fails, or gives no bodies.
+func (c *Client) RecordWith(ctx context.Context, person entry.ID, build Build) ([]entry.ID, error) {
+	return c.Ask(ctx, Writing{Person: person, Build: build, Anyway: true})
 }
 
 // write writes entries of this device's.

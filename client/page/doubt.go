@@ -1,6 +1,7 @@
 package page
 
 import (
+	"slices"
 	"strconv"
 
 	"turnrow/sync/entry"
@@ -51,19 +52,24 @@ func (f *doubtForm) load(q *request) error {
 }
 
 func (f *doubtForm) bodies(q *request) []entry.Body {
-	s := &entry.Settled{Doubt: string(f.Kind), Entries: f.Entries, Why: q.Val("why")}
 	if f.OnDial {
 		q.need("dial")
-		s.Dial = optional(q.form, "dial", units.ParseDial)
-		return []entry.Body{s}
+		return []entry.Body{&entry.Settled{Doubt: string(f.Kind), Entries: f.Entries, Why: q.Val("why"),
+			Dial: optional(q.form, "dial", units.ParseDial)}}
 	}
 	n, err := strconv.Atoi(q.Val("choice"))
 	if err != nil || n < 0 || n >= len(f.Choices) {
 		q.refuse("choice", words.text("doubt.choose"))
 		return nil
 	}
-	s.Stands = f.Choices[n].Stands
-	return []entry.Body{s}
+	return f.Settling(f.Choices[n], q.Val("why"))
+}
+
+// May says whether who is writing may settle it: an operator may, and whoever
+// wrote what is unlikely.
+func (f *doubtForm) May(q *request) bool {
+	own := f.Kind.IsSlip() && !slices.ContainsFunc(f.Lines, func(l farm.Line) bool { return l.Person != q.Who })
+	return q.MayOperate() || own && q.Role() >= entry.Helper
 }
 
 func (f *doubtForm) done() string { return "/doubts" }

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"maps"
 	"net/http"
 	"net/url"
 	"slices"
@@ -64,21 +65,20 @@ type field struct{ Name, Value string }
 
 // ask asks who is writing, and posts the form again with the answer.
 func (q *request) ask(w http.ResponseWriter) {
-	a := asking{Crew: q.crew(), Action: q.r.URL.Path}
-	var names []string
-	for name := range q.vals {
-		names = append(names, name)
-	}
-	slices.Sort(names)
-	for _, name := range names {
+	q.Name, q.Data = "who", asking{Crew: q.crew(), Action: q.r.URL.Path, Fields: q.posted("who", "token")}
+	q.render(w, http.StatusOK)
+}
+
+// posted is what was posted, in order, but for some fields.
+func (q *request) posted(but ...string) (fields []field) {
+	for _, name := range slices.Sorted(maps.Keys(q.vals)) {
 		for _, v := range q.vals[name] {
-			if name != "who" && name != "token" {
-				a.Fields = append(a.Fields, field{name, v})
+			if !slices.Contains(but, name) {
+				fields = append(fields, field{name, v})
 			}
 		}
 	}
-	q.Name, q.Data = "who", a
-	q.render(w, http.StatusOK)
+	return fields
 }
 
 func (q *request) crew() []farm.Member {

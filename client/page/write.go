@@ -6,6 +6,7 @@ import (
 	"net/url"
 	"strings"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -80,8 +81,12 @@ func (p *Page) answer(w http.ResponseWriter, q *request, wr writer) {
 		q.ask(w)
 		return
 	}
+	if q.Has("change") { // somebody thought better of what was asked about
+		q.again(w, http.StatusOK)
+		return
+	}
 	to, err := p.forms.once(q.session+q.Val("number"), func() (string, error) {
-		ids, err := p.client.RecordWith(q.r.Context(), q.person(), func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
+		ids, err := q.record(func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
 			q.View, q.next = v, next
 			bodies := wr.bodies(q)
 			if len(q.Wrong) > 0 {
@@ -94,6 +99,11 @@ func (p *Page) answer(w http.ResponseWriter, q *request, wr writer) {
 		}
 		return wroteTo(wr.done(), ids), nil
 	})
+	var un *client.Unanswered
+	if errors.As(err, &un) {
+		q.question(w, un.Questions[0])
+		return
+	}
 	if err != nil {
 		if !errors.Is(err, errWrong) {
 			q.refuseErr("", err)

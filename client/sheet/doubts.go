@@ -17,13 +17,21 @@ func (s *Sheet) doubts() *Table {
 		if d.Settled && !slices.ContainsFunc(append(slices.Clone(d.Entries), d.By), s.within) {
 			continue
 		}
-		row := []value{string(d.Kind), "open", d.About, d.What, d.Look, nil, nil}
+		row := []value{string(d.Kind), "open", d.About, unlikely(d), d.Look, nil, nil}
 		if d.Settled {
 			row[1], row[4], row[5], row[6] = "settled", nil, s.who(d.By), s.settled(&d)
 		}
 		t.add(row...)
 	}
 	return t
+}
+
+// unlikely is what was written, and why it is unlikely, if it is.
+func unlikely(d farm.Doubt) string {
+	if d.Why == "" {
+		return d.What
+	}
+	return d.What + " (" + d.Why + ")"
 }
 
 // settled is how a doubt was settled, in the settlement's own words.
@@ -66,7 +74,7 @@ func (s *Sheet) corrected(at int) {
 		s.fixes[b.Entry] = at
 	case *entry.Settled:
 		for _, id := range b.Entries {
-			if !slices.Contains(b.Stands, id) {
+			if b.Choice == "" && !slices.Contains(b.Stands, id) {
 				s.fixes[id] = at
 			}
 		}

@@ -62,6 +62,11 @@ func recordCatch(k *call) error {
 	if err != nil {
 		return err
 	}
+	if was, ok := k.body(ids[0]).(*entry.Caught); ok { // another reading may have been chosen
+		if shown, err = caughtRate(was, drill); err != nil {
+			return err
+		}
+	}
 	box, _ := k.view.BoxOf(b.Box)
 	s := k.units()
 	line := fmt.Sprintf("%s, 90 %% of the time from %s to %s", shown.Rate.Format(s), shown.Low.Format(s), shown.High.Format(s))

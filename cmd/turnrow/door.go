@@ -23,17 +23,19 @@ import (
 
 // knock is a call that is handed in.
 type knock struct {
-	Args     []string `json:"args"`
-	Dir      string   `json:"dir"` // that relative paths start from
-	In       []byte   `json:"in,omitempty"`
-	Terminal bool     `json:"terminal"`
+	Args     []string        `json:"args"`
+	Dir      string          `json:"dir"` // that relative paths start from
+	In       []byte          `json:"in,omitempty"`
+	Terminal bool            `json:"terminal"`
+	Answers  []client.Answer `json:"answers,omitempty"` // that the caller gave to what was asked before
 }
 
 // piece is a part of what the call printed, or its end.
 type piece struct {
-	Out  []byte `json:"out,omitempty"`
-	Errs []byte `json:"errs,omitempty"`
-	Exit *int   `json:"exit,omitempty"`
+	Out  []byte     `json:"out,omitempty"`
+	Errs []byte     `json:"errs,omitempty"`
+	Asks []question `json:"asks,omitempty"` // what is to be answered before the call is handed in again
+	Exit *int       `json:"exit,omitempty"`
 }
 
 // openDoor serves others' calls with the client that is held, until close is
@@ -112,6 +114,7 @@ func serveCall(ctx context.Context, conn net.Conn, c *client.Client) {
 		place: place{held: c, dir: k.Dir, in: k.In, terminal: k.Terminal},
 		out:   writerFunc(func(p []byte) error { return w.send(piece{Out: p}) }),
 		errs:  writerFunc(func(p []byte) error { return w.send(piece{Errs: p}) }),
+		asked: asked{answers: k.Answers, handOn: func(qs []question) { _ = w.send(piece{Asks: qs}) }},
 	}
 	code := held.run(ctx, k.Args)
 	_ = w.send(piece{Exit: &code})

@@ -16,6 +16,7 @@ type doubtAnswer struct {
 	Kind    string         `json:"kind"`
 	About   string         `json:"about"`
 	What    string         `json:"what"`
+	Why     string         `json:"unlikely,omitempty"` // why it is unlikely
 	Look    string         `json:"look"`
 	Entries []string       `json:"entries"`
 	Choices []choiceAnswer `json:"choices"`
@@ -68,7 +69,7 @@ func showDoubts(k *call) error {
 }
 
 func (k *call) doubtAnswer(d farm.Doubt) doubtAnswer {
-	a := doubtAnswer{ID: d.ID(), Kind: string(d.Kind), About: d.About, What: d.What, Look: d.Look,
+	a := doubtAnswer{ID: d.ID(), Kind: string(d.Kind), About: d.About, What: d.What, Why: d.Why, Look: d.Look,
 		Entries: []string{}, Choices: []choiceAnswer{}, Settled: d.Settled}
 	for _, id := range d.Entries {
 		a.Entries = append(a.Entries, id.String())
@@ -111,6 +112,9 @@ func (k *call) doubtLines(d farm.Doubt) []string {
 			return append(lines, "    settled")
 		}
 		return append(lines, "    "+l.By+" "+l.What)
+	}
+	if d.Why != "" {
+		lines = append(lines, "    "+d.Why)
 	}
 	if d.Look != "" {
 		lines = append(lines, "    "+d.Look)

@@ -12,6 +12,7 @@ import (
 const (
 	exitFailed = 1 // what was asked for failed
 	exitWrong  = 2 // the call was wrong: flags, arguments, values
+	exitAsks   = 3 // a question was not answered, and nothing written
 )
 
 // wrongCall marks an error as the caller's: exit code 2.

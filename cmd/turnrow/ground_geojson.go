@@ -97,7 +97,7 @@ func geojsonIn(k *call) error {
 		return err
 	}
 	a := geojsonAnswer{Pieces: []string{}, WithoutBoundary: []string{}}
-	ids, err := k.client.RecordWith(k.cmd.Context(), who, func(v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+	ids, err := k.ask(who, func(v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
 		var bodies []entry.Body
 		for i := range pieces {
 			b := groundFrom(v, &pieces[i])

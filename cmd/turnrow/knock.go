@@ -44,7 +44,7 @@ func (g *globals) knock(ctx context.Context, home string) (int, error) {
 }
 
 func (g *globals) asKnock() (k knock, err error) {
-	k = knock{Args: g.args, Terminal: g.isTerminal()}
+	k = knock{Args: g.args, Terminal: g.isTerminal(), Answers: g.answers}
 	if k.Dir, err = os.Getwd(); err != nil {
 		return k, err
 	}
@@ -70,6 +70,9 @@ func (g *globals) hear(in *json.Decoder) (int, error) {
 		var a piece
 		if err := in.Decode(&a); err != nil {
 			return 0, errors.New("the turnrow that holds this home ended before it had answered; what it wrote down is kept: look at turnrow log")
+		}
+		if a.Asks != nil {
+			return 0, asking{a.Asks}
 		}
 		if a.Exit != nil {
 			return *a.Exit, nil

@@ -2,8 +2,9 @@
 // this device, with or without signal, and the arithmetic that goes with it.
 //
 // It prints for people, or with --json one object or array for programs. It
-// ends with 0, with 1 where what was asked for failed, and with 2 where it was
-// called wrongly; either way one line on stderr says what is wrong.
+// ends with 0, with 1 where what was asked for failed, with 2 where it was
+// called wrongly, and with 3 where it has a question that nobody answered; one
+// line on stderr says what is wrong.
 package main
 
 import (
@@ -23,11 +24,29 @@ func run(args []string, out, errs io.Writer) int {
 	return g.run(context.Background(), args)
 }
 
+// run carries out a call, once more with each answer to what it asks.
 func (g *globals) run(ctx context.Context, args []string) int {
 	g.args = args
+	for {
+		err := g.once(ctx)
+		var asks asking
+		if !errors.As(err, &asks) {
+			return g.end(err)
+		}
+		if !g.answered(asks) {
+			return g.unanswered(asks)
+		}
+	}
+}
+
+func (g *globals) once(ctx context.Context) error {
 	root := newRoot(g)
-	root.SetArgs(args)
-	err := root.ExecuteContext(ctx)
+	root.SetArgs(g.args)
+	return root.ExecuteContext(ctx)
+}
+
+// end says what is wrong, if anything, and gives the exit code.
+func (g *globals) end(err error) int {
 	var done doorExit
 	switch {
 	case err == nil:

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 )
 
@@ -18,7 +19,7 @@ func (k *call) record(bodies ...entry.Body) ([]entry.ID, error) {
 	if err != nil {
 		return nil, err
 	}
-	return k.client.Record(k.cmd.Context(), who, bodies...)
+	return k.ask(who, client.Bodies(bodies...))
 }
 
 // write writes one body and says so.
@@ -28,6 +29,12 @@ func (k *call) write(body entry.Body) error {
 		return err
 	}
 	return k.show(written{ids[0].String()}, k.tell(ids...))
+}
+
+// body is what an entry says; nil where it is not here.
+func (k *call) body(id entry.ID) entry.Body {
+	l, _ := k.client.Line(id)
+	return l.Body
 }
 
 // tell says in words what was written, and what is on this device alone.

@@ -20,8 +20,10 @@ type globals struct {
 	system units.System
 	as     string // who acts, where it is not the device's own person
 	drill  string // which drill, where a farm has several
+	yes    bool   // what is unlikely is written all the same, and stays in doubt
 	out    io.Writer
 	errs   io.Writer
+	asked
 	place
 }
 
@@ -57,6 +59,7 @@ func (g *globals) addFlags(root *cobra.Command) {
 	f.Var(systemFlag{&g.system}, "units", "units to print, and of bare numbers: us or metric (default: the farm's own, us without one)")
 	f.Lookup("units").DefValue = "" // or the library would print a default of its own
 	f.StringVar(&g.as, "as", "", "who acts (default: the device's own person)")
+	f.BoolVar(&g.yes, "yes", false, "write without a question what is unlikely: it stays in doubt until someone settles it")
 	f.StringVar(&g.drill, "drill", "", "which drill, where the farm has several")
 	_ = root.RegisterFlagCompletionFunc("units", cobra.FixedCompletions([]cobra.Completion{"us", "metric"}, cobra.ShellCompDirectiveNoFileComp))
 }

@@ -41,9 +41,24 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"wrong": wrong, "start": start, "end": end, "keep": keep, "equal": equal, "alter": alter, "pick": pick, "await": await,
+			"wrong": wrong, "asks": asks, "start": start, "end": end, "keep": keep, "equal": equal, "alter": alter, "pick": pick, "await": await,
 		},
 	})
+}
+
+// asks runs turnrow and wants a question that nobody answers: exit code 3, and
+// one line on stderr.
+func asks(ts *testscript.TestScript, neg bool, args []string) {
+	err := ts.Exec("turnrow", args...)
+	var exit *exec.ExitError
+	switch {
+	case neg:
+		ts.Fatalf("asks takes no !")
+	case !errors.As(err, &exit) || exit.ExitCode() != exitAsks:
+		ts.Fatalf("turnrow %s: %v, want exit code %d", strings.Join(args, " "), err, exitAsks)
+	case strings.Count(ts.ReadFile("stderr"), "\n") != 1:
+		ts.Fatalf("turnrow %s printed other than one line on stderr", strings.Join(args, " "))
+	}
 }
 
 // wrong runs turnrow and wants it to refuse the call: exit code 2, nothing on

@@ -88,7 +88,7 @@ func (k *call) writeFile(file *setfile.File, on entry.ID) ([]entry.ID, error) {
 	if err != nil {
 		return nil, err
 	}
-	ids, err := k.client.RecordWith(k.cmd.Context(), who, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
+	ids, err := k.ask(who, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
 		bodies, err := file.Entries(v, on, next)
 		if err == nil && len(bodies) == 0 {
 			err = errSet

@@ -17,10 +17,13 @@ func newSettleCommand(g *globals) *cobra.Command {
 		use: "settle DOUBT --stands CHOICE --why T", short: "Settle a doubt: say which stands, and why",
 		long: `Settle a doubt that "turnrow doubts" lists. CHOICE is one of its choices. Two
 settings of one dial are settled by going to the drill and reading it: CHOICE is
-then what the dial shows. DOUBT is its number, or its kind where only one of
+then what the dial shows. What is unlikely is settled as it is written
+(as-written), or by what was meant instead (instead), which amends the entry.
+DOUBT is its number, or its kind where only one of
 that kind is open.`,
 		example: `  turnrow settle 3f2a9c11 --stands 42 --why "read it on the drill"
-  turnrow settle double-entry --stands both --why "two bags, two people"`,
+  turnrow settle double-entry --stands both --why "two bags, two people"
+  turnrow settle unlikely-catch --stands instead --why "read the scale again"`,
 		args: exactly(1),
 		flags: func(f *pflag.FlagSet) {
 			f.String("stands", "", "the choice that stands; for a dial, what it shows")
@@ -39,16 +42,29 @@ func settle(k *call) error {
 	if err != nil {
 		return err
 	}
-	b := &entry.Settled{Doubt: string(d.Kind), Entries: d.Entries, Why: k.text("why")}
-	if d.Kind == farm.TwoSettings {
-		err = k.standsDial(b, d)
-	} else {
-		err = k.standsChoice(b, d)
-	}
+	bodies, err := k.settling(d)
 	if err != nil {
 		return wrongCall{err}
 	}
-	return k.write(b)
+	who, err := k.person()
+	if err != nil {
+		return err
+	}
+	ids, err := k.client.Record(k.cmd.Context(), who, bodies...)
+	if err != nil {
+		return err
+	}
+	return k.show(written{ids[len(ids)-1].String()}, k.tell(ids...))
+}
+
+// settling is what to write to settle a doubt as the call says.
+func (k *call) settling(d farm.Doubt) ([]entry.Body, error) {
+	if d.Kind == farm.TwoSettings {
+		b := &entry.Settled{Doubt: string(d.Kind), Entries: d.Entries, Why: k.text("why")}
+		return []entry.Body{b}, k.standsDial(b, d)
+	}
+	c, err := k.standsChoice(d)
+	return d.Settling(c, k.text("why")), err
 }
 
 // doubt finds a doubt by its ID, or by as much of it as tells it apart, or by
@@ -94,14 +110,13 @@ func (k *call) standsDial(b *entry.Settled, d farm.Doubt) error {
 	return nil
 }
 
-func (k *call) standsChoice(b *entry.Settled, d farm.Doubt) error {
+func (k *call) standsChoice(d farm.Doubt) (farm.Choice, error) {
 	var words []string
 	for _, c := range d.Choices {
 		if strings.EqualFold(c.Word, k.text("stands")) {
-			b.Stands = c.Stands
-			return nil
+			return c, nil
 		}
 		words = append(words, c.Word+" ("+c.What+")")
 	}
-	return fmt.Errorf("--stands: %q is no choice of this doubt; choices: %s", k.text("stands"), strings.Join(words, "; "))
+	return farm.Choice{}, fmt.Errorf("--stands: %q is no choice of this doubt; choices: %s", k.text("stands"), strings.Join(words, "; "))
 }

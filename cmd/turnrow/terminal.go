@@ -7,10 +7,15 @@ func (g *globals) isTerminal() bool {
 	if g.held != nil {
 		return g.terminal
 	}
-	f, ok := g.out.(*os.File)
-	if !ok {
-		return false
+	if g.person != nil {
+		return true
 	}
+	f, ok := g.out.(*os.File)
+	return ok && isDevice(f)
+}
+
+// isDevice says whether a file is a terminal, or another device of its kind.
+func isDevice(f *os.File) bool {
 	info, err := f.Stat()
 	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }

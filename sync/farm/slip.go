@@ -28,7 +28,8 @@ type slipWords struct {
 // meant is another body that may have been meant.
 type meant struct {
 	word  string // in place of "instead", where there are several
-	text  string
+	text  string // the figure
+	how   string // it came to be written otherwise
 	value entry.Opt[int64] // in the field's own unit
 	body  entry.Body       // nil where nothing was to be written at all
 }
@@ -64,7 +65,10 @@ func (s *State) wordSlip(sl *slip, entries []entry.ID, words bool) Doubt {
 	d.Why = t.why
 	d.Choices = []Choice{asWritten(t.written, sl.figure)}
 	for _, m := range t.instead {
-		c := Choice{Word: entry.Instead, What: m.text, Say: entry.Instead, Value: m.value, Of: entries[len(entries)-1], Body: m.body}
+		c := Choice{Word: entry.Instead, What: m.text, Say: entry.Instead, Value: m.value, Figure: m.text, Of: entries[len(entries)-1], Body: m.body}
+		if m.how != "" {
+			c.What += " (" + m.how + ")"
+		}
 		if m.word != "" {
 			c.Word = m.word
 		}
@@ -79,7 +83,7 @@ func asWritten(written string, figure entry.Opt[int64]) Choice {
 	if written != "" {
 		what = written + ", as written"
 	}
-	return Choice{Word: entry.AsWritten, What: what, Say: entry.AsWritten, Value: figure}
+	return Choice{Word: entry.AsWritten, What: what, Say: entry.AsWritten, Value: figure, Figure: written}
 }
 
 // confirms says whether a settlement is about the figure that stands now: who

@@ -94,7 +94,7 @@ func (s *State) catchSlip(r *rec, b *entry.Caught, cr rate.CatchRate, said rateK
 			if by, how, ok := likelySlip(ratio); ok {
 				scaled := scaledCatch(b, by)
 				m := caughtInAll(scaled)
-				w.instead = []meant{{text: m.FormatGrams() + ": " + how, value: entry.Some(int64(m)), body: scaled}}
+				w.instead = []meant{{text: m.FormatGrams(), how: how, value: entry.Some(int64(m)), body: scaled}}
 			}
 			return w
 		},

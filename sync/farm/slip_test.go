@@ -109,13 +109,13 @@ func TestAnUnlikelyCatchIsAskedAbout(t *testing.T) {
 		caught float64
 		what   string // may have been meant
 	}{
-		{1400, "140 g: a point left out"},
-		{14, "140 g: a point too many"},
-		{140 * 28.349523125, "140 g: grams, not ounces"},
-		{140 / 28.349523125, "140 g: ounces, not grams"},
-		{140 * 453.59237, "140 g: grams, not pounds"},
-		{300, "150 g: if it was twice the turns, or the rows"},
-		{65, "130 g: if it was half the turns, or the rows"},
+		{1400, "140 g (a point left out)"},
+		{14, "140 g (a point too many)"},
+		{140 * 28.349523125, "140 g (grams, not ounces)"},
+		{140 / 28.349523125, "140 g (ounces, not grams)"},
+		{140 * 453.59237, "140 g (grams, not pounds)"},
+		{300, "150 g (if it was twice the turns, or the rows)"},
+		{65, "130 g (if it was half the turns, or the rows)"},
 	} {
 		crew := setUp(t)
 		instead(t, crew.own.asks(farm.UnlikelyCatch, crew.caught(c.caught)), c.what)
@@ -136,7 +136,7 @@ func TestACatchIsHeldAgainstEarlierOnes(t *testing.T) {
 	c.own.write(&entry.LotSet{Lot: c.oat, Species: entry.Some("rye")})
 	c.own.silent(c.caught(700), c.caught(650))
 	d := c.own.asks(farm.UnlikelyCatch, c.caught(70))
-	instead(t, d, "700 g: a point too many")
+	instead(t, d, "700 g (a point too many)")
 }
 
 func TestAnUnlikelyCatchIsSettledByEitherReading(t *testing.T) {

@@ -32,7 +32,7 @@ type Writer struct {
 // the bodies were the device's next entries. The state stays as it is: they
 // are tried on a copy.
 func (s *State) Unlikely(w Writer, bodies ...entry.Body) []Doubt {
-	if !slices.ContainsFunc(bodies, func(b entry.Body) bool { return mayBeSlip(b.Kind()) }) {
+	if !slices.ContainsFunc(bodies, mayBeSlip) {
 		return nil
 	}
 	c := s.Copy()
@@ -42,17 +42,28 @@ func (s *State) Unlikely(w Writer, bodies ...entry.Body) []Doubt {
 	slips := c.slips(boxes, flows)
 	for i := range slips {
 		sl := &slips[i]
-		if slices.ContainsFunc(sl.recs, func(r *rec) bool { return r.dev.id == w.Device && r.seq >= first }) {
+		if slices.ContainsFunc(sl.recs, func(r *rec) bool { return r.draftedOn(w.Device, first) }) {
 			out = append(out, c.wordSlip(sl, idsOf(sl.recs), true))
 		}
 	}
 	return out
 }
 
-// mayBeSlip says whether some slip is about entries of a kind.
-func mayBeSlip(k entry.Kind) bool {
-	switch k {
-	case entry.KindCaught:
+// draftedOn says whether an entry is one of a device's from a number on, or is
+// amended by such.
+func (r *rec) draftedOn(d entry.DeviceID, first uint64) bool {
+	if r.dev.id == d && r.seq >= first {
+		return true
+	}
+	return r.edits != nil && slices.ContainsFunc(r.edits.all(), func(e *rec) bool { return e.draftedOn(d, first) })
+}
+
+// mayBeSlip says whether some slip is about bodies of its kind.
+func mayBeSlip(b entry.Body) bool {
+	switch b := b.(type) {
+	case *entry.Amended:
+		return mayBeSlip(b.Body)
+	case *entry.Caught:
 		return true
 	}
 	return false

@@ -180,6 +180,14 @@ func (r *Replica) Read(fn func(*farm.State)) {
 	fn(r.state)
 }
 
+// Unlikely tries what a writer is about to write, and gives the slips that it
+// would be in doubt for; see [farm.State.Unlikely].
+func (r *Replica) Unlikely(w farm.Writer, bodies ...entry.Body) []farm.Doubt {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.state.Unlikely(w, bodies...)
+}
+
 // Device is a device that the record names.
 func (r *Replica) Device(d entry.DeviceID) (farm.Device, bool) {
 	r.mu.Lock()

@@ -1,0 +1,170 @@
+package client
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+// Writing is entries that somebody wants written, and what they have answered
+// so far to what was asked about them.
+type Writing struct {
+	Person  entry.ID // who did it; zero is the device's own
+	Build   Build
+	Answers []Answer
+	// Anyway has them written without a question: what is unlikely stays in
+	// doubt until a person settles it.
+	Anyway bool
+}
+
+// Bodies builds what is known beforehand.
+func Bodies(bodies ...entry.Body) Build {
+	return func(*farm.View, func(int) entry.ID) ([]entry.Body, error) { return slices.Clone(bodies), nil }
+}
+
+// Question is about a body that is unlikely to be as it is about to be written.
+// Its doubt says why, and has the readings to choose from: the first is as
+// written.
+type Question struct {
+	farm.Doubt
+	Body int // which of the bodies, from 0
+}
+
+// Answer is one of a question's choices, chosen by a person.
+type Answer struct {
+	Kind   farm.DoubtKind `json:"kind"`
+	Body   int            `json:"body"`
+	Choice string         `json:"choice"` // its word
+	Value  int64          `json:"value"`  // its figure, so that a yes is to what was asked and to nothing else
+}
+
+// Answer answers the question by one of its choices.
+func (q *Question) Answer(c farm.Choice) Answer { return Answer{q.Kind, q.Body, c.Word, c.Value.Val} }
+
+// Instead is the likeliest other reading, in words; empty where there is none.
+func (q *Question) Instead() string {
+	for _, c := range q.Choices {
+		if c.Say == entry.Instead {
+			return c.Figure
+		}
+	}
+	return ""
+}
+
+// Unanswered reports that nothing was written, since something in it is
+// unlikely and nobody has said yet whether it is so.
+type Unanswered struct{ Questions []Question }
+
+func (u *Unanswered) Error() string {
+	text := "not written: " + u.Questions[0].Why
+	if n := len(u.Questions); n > 1 {
+		text += fmt.Sprintf(" (and %d more questions)", n-1)
+	}
+	return text
+}
+
+// Ask writes entries as RecordWith does, but asks first: where something in
+// them is unlikely and not answered, nothing is written and the error is an
+// *Unanswered. An answer that it is as written is recorded beside the entry, and
+// settles its doubt; one of another reading has that written in its place.
+func (c *Client) Ask(ctx context.Context, w Writing) ([]entry.ID, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	c.writing.Lock() // nobody else's entries come between, so that the IDs are right
+	defer c.writing.Unlock()
+	r, me, err := c.writer()
+	if err != nil {
+		return nil, err
+	}
+	first := r.Frontier().Seq(me.device) + 1
+	next := func(i int) entry.ID { return entry.ID{Device: me.device, Seq: first + uint64(i)} }
+	bodies, err := w.Build(r.View(), next)
+	if err != nil || w.Anyway {
+		return c.writeBuilt(w.Person, bodies, err)
+	}
+	by := farm.Writer{Device: me.device, Person: w.Person, Wall: c.now().UnixMilli()}
+	a := asking{answers: slices.Clone(w.Answers), bodies: bodies, next: next}
+	for range maxRounds {
+		if !a.round(r.Unlikely(by, a.bodies...)) {
+			break
+		}
+	}
+	if len(a.open) > 0 {
+		return nil, &Unanswered{a.open}
+	}
+	return c.write(w.Person, append(a.bodies, a.yes...))
+}
+
+// maxRounds bounds how often another reading may raise another question: each
+// answer is used once.
+const maxRounds = 16
+
+func (c *Client) writeBuilt(person entry.ID, bodies []entry.Body, err error) ([]entry.ID, error) {
+	if err != nil {
+		return nil, err
+	}
+	return c.write(person, bodies)
+}
+
+// asking is bodies with the answers to what is asked about them.
+type asking struct {
+	answers []Answer
+	bodies  []entry.Body
+	next    func(int) entry.ID
+	open    []Question
+	yes     []entry.Body // settlements that go beside the bodies
+}
+
+// round takes up the answers to what is unlikely. It says whether one changed a
+// body, so that all is to be looked at again.
+func (a *asking) round(unlikely []farm.Doubt) (again bool) {
+	a.open, a.yes = nil, nil
+	for _, d := range unlikely {
+		q := Question{d, a.indexOf(d)}
+		i := slices.IndexFunc(a.answers, func(x Answer) bool { return x.Kind == q.Kind && x.Body == q.Body })
+		if i < 0 {
+			a.open = append(a.open, q)
+			continue
+		}
+		c := slices.IndexFunc(q.Choices, func(c farm.Choice) bool { return q.Answer(c) == a.answers[i] })
+		switch {
+		case c < 0:
+			a.open = append(a.open, q)
+		case q.Choices[c].Of.IsZero():
+			a.yes = append(a.yes, q.Settling(q.Choices[c], "")...)
+		default:
+			a.answers = slices.Delete(a.answers, i, i+1)
+			a.put(q.Body, q.Choices[c].Body)
+			return true
+		}
+	}
+	return false
+}
+
+// put puts another body in the place of one, or none.
+func (a *asking) put(i int, b entry.Body) {
+	am, amends := a.bodies[i].(*entry.Amended)
+	switch {
+	case b == nil:
+		a.bodies = slices.Delete(a.bodies, i, i+1)
+	case amends:
+		a.bodies[i] = &entry.Amended{Entry: am.Entry, Why: am.Why, Body: b}
+	default:
+		a.bodies[i] = b
+	}
+}
+
+// indexOf is the last of the bodies that a doubt is about.
+func (a *asking) indexOf(d farm.Doubt) int {
+	for i := len(a.bodies) - 1; i >= 0; i-- {
+		am, _ := a.bodies[i].(*entry.Amended)
+		if slices.Contains(d.Entries, a.next(i)) || am != nil && slices.Contains(d.Entries, am.Entry) {
+			return i
+		}
+	}
+	return 0
+}

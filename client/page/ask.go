@@ -1,0 +1,50 @@
+package page
+
+import (
+	"encoding/json"
+	"net/http"
+
+	"turnrow/client"
+	"turnrow/sync/entry"
+)
+
+// asked is a question about what was typed, before it is written: the likely
+// readings, and what was posted, to be posted again with the answer.
+type asked struct {
+	client.Question
+	Readings []reading
+	Action   string
+	Fields   []field
+}
+
+// reading is one answer, as a button posts it.
+type reading struct{ What, Answer string }
+
+// question asks about what is unlikely; nothing is written until it is
+// answered.
+func (q *request) question(w http.ResponseWriter, about client.Question) {
+	a := asked{Question: about, Action: q.r.URL.Path, Fields: q.posted("token")}
+	for _, c := range about.Choices {
+		text, err := json.Marshal(about.Answer(c))
+		if err != nil {
+			q.sorry(w, err)
+			return
+		}
+		a.Readings = append(a.Readings, reading{c.What, string(text)})
+	}
+	q.Name, q.Data = "ask", a
+	q.render(w, http.StatusConflict)
+}
+
+// record writes what build makes, with the answers that were posted to what was
+// asked about it.
+func (q *request) record(build client.Build) ([]entry.ID, error) {
+	w := client.Writing{Person: q.person(), Build: build}
+	for _, text := range q.vals["answer"] {
+		var a client.Answer
+		if json.Unmarshal([]byte(text), &a) == nil {
+			w.Answers = append(w.Answers, a)
+		}
+	}
+	return q.page.client.Ask(q.r.Context(), w)
+}

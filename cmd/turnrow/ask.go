@@ -1,0 +1,141 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+	"strings"
+
+	"turnrow/client"
+	"turnrow/sync/entry"
+)
+
+// asked is how questions are answered: what was answered so far, and who
+// answers next.
+type asked struct {
+	answers []client.Answer
+	person  io.Reader           // who is asked at a terminal; nil is standard input
+	handOn  func(qs []question) // to the caller, where the call came through a door
+}
+
+// question is what is unlikely in what was to be written, with the readings to
+// choose from.
+type question struct {
+	Kind     string     `json:"kind"`
+	What     string     `json:"what"`
+	Instead  *string    `json:"instead"` // the likeliest other reading; null where there is none
+	Field    string     `json:"field,omitempty"`
+	Readings []choiceOf `json:"choices"`
+}
+
+// choiceOf is one way to answer.
+type choiceOf struct {
+	Word   string        `json:"word"`
+	What   string        `json:"what"`
+	Answer client.Answer `json:"answer"`
+}
+
+// asking ends a call that needs answers before it writes.
+type asking struct{ questions []question }
+
+func (a asking) Error() string { return a.questions[0].What }
+
+// ask writes what build makes for whoever acts, and asks first about what is
+// unlikely in it.
+func (k *call) ask(who entry.ID, build client.Build) ([]entry.ID, error) {
+	ids, err := k.client.Ask(k.cmd.Context(), client.Writing{Person: who, Build: build, Answers: k.answers, Anyway: k.yes})
+	var un *client.Unanswered
+	if !errors.As(err, &un) {
+		return ids, err
+	}
+	var a asking
+	for i := range un.Questions {
+		a.questions = append(a.questions, asQuestion(&un.Questions[i]))
+	}
+	return nil, a
+}
+
+func asQuestion(q *client.Question) question {
+	out := question{Kind: string(q.Kind), What: q.Why, Field: q.Field}
+	if text := q.Instead(); text != "" {
+		out.Instead = &text
+	}
+	for _, c := range q.Choices {
+		out.Readings = append(out.Readings, choiceOf{c.Word, c.What, q.Answer(c)})
+	}
+	return out
+}
+
+// answered asks the person at the terminal, if there is one. It is false where
+// nobody is there, or gives no answer.
+func (g *globals) answered(a asking) bool {
+	if g.handOn != nil || g.json || !g.isTerminal() || !g.someoneThere() {
+		return false
+	}
+	in := g.person
+	if in == nil {
+		in = os.Stdin
+	}
+	ans, ok := putTo(g.errs, bufio.NewReader(in), a.questions[0])
+	if ok {
+		g.answers = append(g.answers, ans)
+	}
+	return ok
+}
+
+// someoneThere says whether a person can answer: standard input is a terminal.
+func (g *globals) someoneThere() bool {
+	return g.person != nil || isDevice(os.Stdin)
+}
+
+// putTo puts a question to a person, until it is answered; an empty line, or
+// the end of the input, is no answer.
+func putTo(w io.Writer, in *bufio.Reader, q question) (client.Answer, bool) {
+	fmt.Fprintln(w, q.What+".")
+	for i, r := range q.Readings {
+		fmt.Fprintf(w, "  %d  %s\n", i+1, r.What)
+	}
+	fmt.Fprintln(w, "  Enter alone: nothing is written")
+	for {
+		fmt.Fprint(w, "Which is it? ")
+		line, err := in.ReadString('\n')
+		text := strings.ToLower(strings.TrimSpace(line))
+		if text == "" {
+			return client.Answer{}, false
+		}
+		if n, bad := strconv.Atoi(text); bad == nil && n >= 1 && n <= len(q.Readings) {
+			return q.Readings[n-1].Answer, true
+		}
+		if len(q.Readings) == 1 && (text == "y" || text == "yes") {
+			return q.Readings[0].Answer, true
+		}
+		if err != nil || text == "n" || text == "no" {
+			return client.Answer{}, false
+		}
+		fmt.Fprintf(w, "A number from 1 to %d.\n", len(q.Readings))
+	}
+}
+
+// unanswered says what was asked and not answered, and that nothing was
+// written.
+func (g *globals) unanswered(a asking) int {
+	if g.handOn != nil {
+		g.handOn(a.questions)
+		return exitAsks
+	}
+	if g.json {
+		_ = g.show(map[string][]question{"ask": a.questions}, nil)
+	}
+	text := "nothing was written: " + a.questions[0].What
+	if in := a.questions[0].Instead; in != nil {
+		text += "; was it " + *in + "?"
+	}
+	if n := len(a.questions); n > 1 {
+		text += " And " + counted(n-1, "question") + " more."
+	}
+	fmt.Fprintln(g.errs, "turnrow:", oneLine(text), "(--yes writes it as it is, and it stays in doubt)")
+	return exitAsks
+}
