@@ -81,6 +81,49 @@ func TestDoorKeepsExitCodes(t *testing.T) {
 	}
 }
 
+// What is asked comes through the door to whoever called, and the answer goes
+// back through it: a person at the terminal chooses, a program gets exit code 3.
+func TestDoorAsks(t *testing.T) {
+	home := t.TempDir()
+	c := holder(t, home)
+	if code := run([]string{"set", "../../testdata/unlikely/day.yaml", "--home", home}, io.Discard, os.Stderr); code != 0 {
+		t.Fatalf("exit code %d", code)
+	}
+	catch := strings.Fields("catch --box grain --lot O-1 --dial 40 --turns 20 --rows 4 --caught 1740g --home " + home)
+	before := c.View().Entries
+
+	var out, errs bytes.Buffer
+	if code := run(append(catch, "--json"), &out, &errs); code != exitAsks || !strings.HasPrefix(out.String(), `{"ask":[{"kind":"unlikely-catch"`) {
+		t.Errorf("a program got exit code %d and %s", code, &out)
+	}
+	for _, a := range []struct {
+		types string // the person
+		code  int
+		wrote []string
+	}{
+		{"\n", exitAsks, nil},
+		{"", exitAsks, nil},
+		{"7\nno\n", exitAsks, nil},
+		{"2\n", 0, []string{"caught 174 g"}},
+		{"1\n", 0, []string{"caught 1,740 g", "settled unlikely-catch: as written"}},
+	} {
+		g := &globals{out: io.Discard, errs: io.Discard, asked: asked{person: strings.NewReader(a.types)}}
+		if code := g.run(t.Context(), catch); code != a.code {
+			t.Errorf("%q: exit code %d, want %d", a.types, code, a.code)
+		}
+		lines := c.Lines()[before:]
+		if len(lines) != len(a.wrote) {
+			t.Fatalf("%q wrote %d entries, want %d", a.types, len(lines), len(a.wrote))
+		}
+		for i, l := range lines {
+			if !strings.HasPrefix(l.What, a.wrote[i]) {
+				t.Errorf("%q wrote %q, want %q", a.types, l.What, a.wrote[i])
+			}
+		}
+		before = c.View().Entries
+	}
+}
+
 // A caller that hangs up calls its command off: here one that would run until
 // it is told to stop.
 func TestHangingUpStopsTheCommand(t *testing.T) {

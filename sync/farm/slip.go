@@ -27,9 +27,9 @@ type slipWords struct {
 
 // meant is another body that may have been meant.
 type meant struct {
-	word  string // in place of "instead", where there are several
-	text  string // the figure
-	how   string // it came to be written otherwise
+	word  string           // in place of "instead", where there are several
+	text  string           // the figure
+	how   string           // it came to be written otherwise
 	value entry.Opt[int64] // in the field's own unit
 	body  entry.Body       // nil where nothing was to be written at all
 }

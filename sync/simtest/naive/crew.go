@@ -339,8 +339,22 @@ func (f *Fold) needed(it *item) entry.Role {
 		if f.settlesCrew(b) {
 			return entry.Owner
 		}
+		if f.ownSlip(it, b) {
+			return entry.Helper
+		}
 	}
 	return kindNeeds(it.Body)
+}
+
+// ownSlip says whether a settlement is about what its own writer wrote, that
+// was unlikely to be so.
+func (f *Fold) ownSlip(it *item, b *entry.Settled) bool {
+	own := slices.Contains(slips, b.Doubt)
+	for _, id := range b.Entries {
+		of := f.byID[id]
+		own = own && of != nil && it.knows(of) && of.who == it.who
+	}
+	return own
 }
 
 // kindNeeds is the weakest role that may write such an entry.

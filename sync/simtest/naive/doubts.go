@@ -82,6 +82,9 @@ func choosing(kind string) bool {
 	return slices.Contains([]string{"two-settings", "two-plans", "double-entry", "one-invite", "same-name"}, kind)
 }
 
+// slips are the kinds of doubt about what is unlikely to be as it was written.
+var slips = []string{"unlikely-catch"}
+
 // says whether a settlement says what its kind of doubt asks for: a reading of
 // the dial, or which of its entries stand.
 func says(b *entry.Settled) bool {
@@ -98,7 +101,7 @@ func says(b *entry.Settled) bool {
 	case "double-entry":
 		return len(b.Stands) > 0
 	}
-	return true
+	return !slices.Contains(slips, b.Doubt) || b.Choice == "as-written" || b.Choice == "instead"
 }
 
 // Named says whether some settlement names entries as one doubt of a kind.
