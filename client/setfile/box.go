@@ -13,32 +13,85 @@ type box struct {
 	at        node
 	name, was string
 	set       entry.BoxSet
+	dial      dialOf
+}
+
+// dialOf is what a file says of a box's dial.
+type dialOf struct {
+	at       node
+	from, to entry.Opt[units.Dial]
+	marks    []string // in place of numbers
 }
 
 func (b *box) called() string { return b.name }
 func (b *box) place() node    { return b.at }
 
+// keys are the keys of a box.
+func (b *box) keys() []key {
+	s := &b.set
+	return []key{
+		{"name", text(&b.name)},
+		{"was", text(&b.was)},
+		{"meter", words(&s.Meter)},
+		{"dial", b.readDial},
+		{"capacity", quantity(&s.Capacity, units.ParseVolume)},
+		{"sides", b.readSides},
+		{"rows_fed", b.readRowsFed},
+		{"own_dials", b.readOwnDials},
+	}
+}
+
+// keys are the keys of a dial.
+func (d *dialOf) keys() []key {
+	return []key{
+		{"from", quantity(&d.from, units.ParseDial)},
+		{"to", quantity(&d.to, units.ParseDial)},
+		{"marks", d.readMarks},
+	}
+}
+
 func readBox(n node) (*box, error) {
 	b := &box{at: n}
-	s := &b.set
-	err := n.keys("a box",
-		key{"name", text(&b.name)},
-		key{"was", text(&b.was)},
-		key{"meter", words(&s.Meter)},
-		key{"dial", func(n node) error {
-			return n.keys("the dial's range", key{"from", quantity(&s.DialFrom, units.ParseDial)}, key{"to", quantity(&s.DialTo, units.ParseDial)})
-		}},
-		key{"capacity", quantity(&s.Capacity, units.ParseVolume)},
-		key{"sides", b.readSides},
-		key{"rows_fed", b.readRowsFed},
-		key{"own_dials", b.readOwnDials})
+	err := n.keys("a box", b.keys()...)
 	if err == nil && b.name == "" {
 		err = n.refuse("a box needs a name")
 	}
+	s := &b.set
 	if err == nil && len(s.RowsFed) > 0 && len(s.Sides) > 0 && len(s.RowsFed) != len(s.Sides) {
 		err = n.refuse("rows_fed has %d numbers for %d sides: one for each is wanted", len(s.RowsFed), len(s.Sides))
 	}
 	return b, err
+}
+
+// readDial reads a range of numbers, or marks, whose places are the range then.
+func (b *box) readDial(n node) error {
+	d := &b.dial
+	d.at = n
+	if err := n.keys("the dial", d.keys()...); err != nil {
+		return err
+	}
+	switch {
+	case len(d.marks) == 0:
+		b.set.DialFrom, b.set.DialTo = d.from, d.to
+		return nil
+	case d.from.Set || d.to.Set:
+		return n.refuse("a dial has numbers or marks, not both: write from and to, or marks in their order")
+	case len(d.marks) < 2:
+		return n.refuse("a dial has two marks or more")
+	}
+	b.set.DialFrom, b.set.DialTo = entry.Some(farm.MarkedDial(0)), entry.Some(farm.MarkedDial(len(d.marks)-1))
+	return nil
+}
+
+func (d *dialOf) readMarks(n node) error {
+	return n.items("marks", func(n node) error {
+		w, err := n.word()
+		if err == nil && slices.Contains(d.marks, w) {
+			err = n.refuse("mark %q stands twice", w)
+		}
+		d.marks = append(d.marks, w)
+		return err
+	})
 }
 
 func (b *box) readSides(n node) error {
@@ -83,30 +136,51 @@ func (w *writer) setBox(b *box) error {
 	if isNew {
 		s.Drill = w.drill
 	}
+	will := b.will(now)
+	if will.DialFrom == will.DialTo && (s.DialFrom.Set || s.DialTo.Set) {
+		return b.at.refuse("the dial's range goes from %v to %v: from one mark to another is wanted", will.DialFrom, will.DialTo)
+	}
 	changes := some(changed(isNew, &s.Name, now.Name), changed(isNew, &s.Meter, now.Meter),
 		changed(isNew, &s.DialFrom, now.DialFrom), changed(isNew, &s.DialTo, now.DialTo),
 		changed(isNew, &s.Capacity, now.Capacity), changed(isNew, &s.OwnDials, numeral(now.OwnDials)),
 		changedList(&s.Sides, now.Sides), changedList(&s.RowsFed, now.RowsFed))
-	if err := b.checkDial(s, now); err != nil {
+	if id, err = w.put(b.at, id, changes, &s); err != nil {
 		return err
 	}
-	w.boxes[b.name], err = w.put(b.at, id, changes, &s)
+	w.boxes[b.name], w.dials[id] = id, will
+	if slices.Equal(will.MarksOf(0), now.MarksOf(0)) {
+		return nil
+	}
+	_, err = w.add(b.dial.at, &entry.DialMarked{Box: id, Marks: will.MarksOf(0)})
 	return err
 }
 
-// checkDial checks a range of which one end is set and the other is known.
-func (b *box) checkDial(s entry.BoxSet, now farm.Box) error {
-	from, to := now.DialFrom, now.DialTo
+// will is the box's dial as it stands once the file is in the record.
+func (b *box) will(now farm.Box) farm.Box {
+	s := b.set
 	if s.DialFrom.Set {
-		from = s.DialFrom.Val
+		now.DialFrom = s.DialFrom.Val
 	}
 	if s.DialTo.Set {
-		to = s.DialTo.Val
+		now.DialTo = s.DialTo.Val
 	}
-	if (s.DialFrom.Set || s.DialTo.Set) && to <= from {
-		return b.at.refuse("the dial's range goes from %v to %v: from a mark to a higher one is wanted", from, to)
+	if s.DialFrom.Set || s.DialTo.Set {
+		now.Marks = nil
+		if len(b.dial.marks) > 0 {
+			now.Marks = []farm.DialMarks{{Marks: b.dial.marks}}
+		}
 	}
-	return nil
+	now.Name = b.name
+	return now
+}
+
+// dialOfBox is a box as chart points are read by it.
+func (w *writer) dialOfBox(id entry.ID) farm.Box {
+	if b, ok := w.dials[id]; ok {
+		return b
+	}
+	b, _ := w.view.BoxOf(id)
+	return b
 }
 
 // changedList leaves a list out where it is what is so.

@@ -16,11 +16,22 @@ type checks struct {
 	items   []entry.CheckItem
 }
 
+// keys are the keys of the checks.
+func (c *checks) keys() []key {
+	return []key{
+		{"version", optional(&c.version, whole)},
+		{"items", func(n node) error { return n.items("the items", c.readItem) }},
+	}
+}
+
+// itemKeys are the keys of one check.
+func itemKeys(it *entry.CheckItem) []key {
+	return []key{{"name", text(&it.Name)}, {"required", yes(&it.Required)}}
+}
+
 func readChecks(n node) (*checks, error) {
 	c := &checks{at: n}
-	err := n.keys("checks",
-		key{"version", optional(&c.version, whole)},
-		key{"items", func(n node) error { return n.items("the items", c.readItem) }})
+	err := n.keys("checks", c.keys()...)
 	if err == nil && len(c.items) == 0 {
 		err = n.refuse("checks need items, such as {name: engine off and key out, required: true}")
 	}
@@ -34,7 +45,7 @@ func (c *checks) readItem(n node) error {
 	if n.Kind == yaml.ScalarNode {
 		it.Name, err = n.word()
 	} else {
-		err = n.keys("a check", key{"name", text(&it.Name)}, key{"required", yes(&it.Required)})
+		err = n.keys("a check", itemKeys(&it)...)
 	}
 	switch {
 	case err != nil:

@@ -41,8 +41,8 @@ func readDrill(n node) (*drill, error) {
 		err = n.refuse("the drill needs a name")
 	}
 	if err == nil && d.set.CounterTurns.Set {
-		if d.set.Counter == entry.CountsAcres {
-			return d, n.refuse("counter_turns_per_acre does not go with counter: acres")
+		if d.set.Counter == entry.CountsAcres || d.set.Counter == entry.CountsHectares {
+			return d, n.refuse("counter_turns_per_acre goes with counter: turns alone")
 		}
 		d.set.Counter = entry.CountsTurns
 	}
@@ -58,10 +58,12 @@ func counterKind(dst *entry.CounterKind) func(node) error {
 		switch w {
 		case "acres":
 			*dst = entry.CountsAcres
+		case "hectares":
+			*dst = entry.CountsHectares
 		case "turns":
 			*dst = entry.CountsTurns
 		default:
-			return n.refuse("unknown counter %q; a counter shows acres or turns", w)
+			return n.refuse("unknown counter %q; a counter shows acres, hectares or turns", w)
 		}
 		return nil
 	}

@@ -22,18 +22,24 @@ type ground struct {
 func (g *ground) called() string { return g.name }
 func (g *ground) place() node    { return g.at }
 
+// keys are the keys of a piece of ground.
+func (g *ground) keys() []key {
+	s := &g.set
+	return []key{
+		{"name", text(&g.name)},
+		{"was", text(&g.was)},
+		{"area", quantity(&s.Area, units.ParseArea)},
+		{"slope", quantity(&s.Slope, units.ParseShare)},
+		{"state", g.readState},
+		{"notes", words(&s.Notes)},
+		{"spray", words(&s.Spray)},
+		{"boundary", g.readBoundary},
+	}
+}
+
 func readGround(n node) (*ground, error) {
 	g := &ground{at: n}
-	s := &g.set
-	err := n.keys("a piece of ground",
-		key{"name", text(&g.name)},
-		key{"was", text(&g.was)},
-		key{"area", quantity(&s.Area, units.ParseArea)},
-		key{"slope", quantity(&s.Slope, units.ParseShare)},
-		key{"state", g.readState},
-		key{"notes", words(&s.Notes)},
-		key{"spray", words(&s.Spray)},
-		key{"boundary", g.readBoundary})
+	err := n.keys("a piece of ground", g.keys()...)
 	if err == nil && g.name == "" {
 		err = n.refuse("a piece of ground needs a name")
 	}

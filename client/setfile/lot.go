@@ -7,6 +7,7 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -15,34 +16,42 @@ type lot struct {
 	at        node
 	name, was string
 	set       entry.LotSet
+	bushels   node // the bag, where it is in bushels
 }
 
 func (l *lot) called() string { return l.name }
 func (l *lot) place() node    { return l.at }
 
-func readLot(n node) (*lot, error) {
-	l := &lot{at: n}
+// keys are the keys of a lot.
+func (l *lot) keys() []key {
 	s := &l.set
 	share := func(dst *entry.Opt[units.Share]) func(node) error { return quantity(dst, units.ParseShare) }
-	err := n.keys("a lot",
-		key{"name", text(&l.name)},
-		key{"was", text(&l.was)},
-		key{"species", words(&s.Species)},
-		key{"variety", words(&s.Variety)},
-		key{"purity", share(&s.Purity)},
-		key{"germination", share(&s.Germination)},
-		key{"hard", share(&s.Hard)},
-		key{"coating", share(&s.Coating)},
-		key{"other_crop", share(&s.OtherCrop)},
-		key{"weed_seed", share(&s.WeedSeed)},
-		key{"inert", share(&s.Inert)},
-		key{"tested", optional(&s.Tested, day)},
-		key{"bag", quantity(&s.Bag, units.ParseMass)},
-		key{"price", quantity(&s.Price, units.ParseMoney)},
-		key{"inoculant", words(&s.Inoculant)},
-		key{"endophyte", words(&s.Endophyte)},
-		key{"seeds_per_lb", optional(&s.SeedsPerKg, perPound)},
-		key{"seeds_per_kg", optional(&s.SeedsPerKg, whole)})
+	return []key{
+		{"name", text(&l.name)},
+		{"was", text(&l.was)},
+		{"species", words(&s.Species)},
+		{"variety", words(&s.Variety)},
+		{"purity", share(&s.Purity)},
+		{"germination", share(&s.Germination)},
+		{"hard", share(&s.Hard)},
+		{"coating", share(&s.Coating)},
+		{"other_crop", share(&s.OtherCrop)},
+		{"weed_seed", share(&s.WeedSeed)},
+		{"inert", share(&s.Inert)},
+		{"tested", optional(&s.Tested, day)},
+		{"bag", l.readBag},
+		{"price", quantity(&s.Price, units.ParseMoney)},
+		{"inoculant", words(&s.Inoculant)},
+		{"endophyte", words(&s.Endophyte)},
+		{"seeds_per_lb", optional(&s.SeedsPerKg, perPound)},
+		{"seeds_per_kg", optional(&s.SeedsPerKg, whole)},
+	}
+}
+
+func readLot(n node) (*lot, error) {
+	l := &lot{at: n}
+	err := n.keys("a lot", l.keys()...)
+	s := &l.set
 	if err == nil && l.name == "" {
 		err = n.refuse("a lot needs a name: the lot number on its tag will do")
 	}
@@ -50,6 +59,34 @@ func readLot(n node) (*lot, error) {
 		err = n.refuse("germination %v and hard seed %v come to more than 100%%", s.Germination.Val, s.Hard.Val)
 	}
 	return l, err
+}
+
+// readBag reads what is in a bag. Bushels wait until the species is known.
+func (l *lot) readBag(n node) error {
+	w, err := n.word()
+	if err != nil {
+		return err
+	}
+	if _, ok := units.BushelIn(w); ok {
+		l.bushels = n
+		return nil
+	}
+	l.set.BagPrinted = entry.Some("")
+	return quantity(&l.set.Bag, units.ParseMass)(n)
+}
+
+// bag reads a bag in bushels by the weight of one of the species.
+func (l *lot) bag(species string) (note string, err error) {
+	if l.bushels.Node == nil {
+		return "", nil
+	}
+	w, _ := l.bushels.word()
+	m, in, err := rate.ReadBag(w, species)
+	if err != nil {
+		return "", l.bushels.wrap(err)
+	}
+	l.set.Bag, l.set.BagPrinted = entry.Some(m), entry.Some(in.Printed)
+	return bushelNote(in, m.Format(units.US)), nil
 }
 
 // day reads a date as days since 1970.
@@ -77,6 +114,14 @@ func (w *writer) setLot(l *lot) error {
 		return err
 	}
 	now, _ := w.view.LotOf(id)
+	species := now.Species
+	if l.set.Species.Set {
+		species = l.set.Species.Val
+	}
+	note, err := l.bag(species)
+	if err != nil {
+		return err
+	}
 	s := l.set
 	s.Lot, s.Name = id, entry.Some(l.name)
 	isNew := id.IsZero()
@@ -87,7 +132,10 @@ func (w *writer) setLot(l *lot) error {
 		changed(isNew, &s.WeedSeed, now.WeedSeed), changed(isNew, &s.Inert, now.Inert),
 		changed(isNew, &s.Tested, now.Tested), changed(isNew, &s.Bag, now.Bag), changed(isNew, &s.Price, now.Price),
 		changed(isNew, &s.Inoculant, now.Inoculant), changed(isNew, &s.Endophyte, now.Endophyte),
-		changed(isNew, &s.SeedsPerKg, now.SeedsPerKg))
+		changed(isNew, &s.SeedsPerKg, now.SeedsPerKg), changed(false, &s.BagPrinted, now.BagPrinted))
+	if s.Bag.Set || s.BagPrinted.Set {
+		w.note(l.bushels, note)
+	}
 	w.lots[l.name], err = w.put(l.at, id, changes, &s)
 	return err
 }

@@ -82,17 +82,23 @@ func (f *File) read(top node) error {
 	if top.Tag == "!!null" {
 		return &Problem{File: top.file, What: "the file is empty"}
 	}
-	return top.keys("a set file",
-		key{"drill", func(n node) (err error) { f.drill, err = readDrill(n); return err }},
-		key{"boxes", list(&f.boxes, "boxes", readBox)},
-		key{"chart", list(&f.chart, "the chart", readChart)},
-		key{"ground", list(&f.ground, "ground", readGround)},
-		key{"lots", list(&f.lots, "lots", readLot)},
-		key{"plan", list(&f.plans, "the plan", readPlan)},
-		key{"checks", func(n node) (err error) { f.checks, err = readChecks(n); return err }},
-		key{"crew", func(n node) error {
+	return top.keys("a set file", f.keys()...)
+}
+
+// keys are the keys of a set file.
+func (f *File) keys() []key {
+	return []key{
+		{"drill", func(n node) (err error) { f.drill, err = readDrill(n); return err }},
+		{"boxes", list(&f.boxes, "boxes", readBox)},
+		{"chart", list(&f.chart, "the chart", readChart)},
+		{"ground", list(&f.ground, "ground", readGround)},
+		{"lots", list(&f.lots, "lots", readLot)},
+		{"plan", list(&f.plans, "the plan", readPlan)},
+		{"checks", func(n node) (err error) { f.checks, err = readChecks(n); return err }},
+		{"crew", func(n node) error {
 			return n.refuse("the crew is not set here: an owner adds people with turnrow invite")
-		}})
+		}},
+	}
 }
 
 // named is an item of a list that may stand there only once.
@@ -135,17 +141,29 @@ func (f *File) Hints() []string {
 	return hints
 }
 
-// Entries are the bodies that bring the farm to what the file says, in an
-// order in which no entry comes before one that it refers to; none where all
-// is so already. next(i) is the ID that the i-th of them will have. Where the
-// file names no drill, on is the drill that its boxes belong to; zero is the
-// farm's only one. Every error is a *Problem.
+// Outcome is what setting a file comes to.
+type Outcome struct {
+	Bodies []entry.Body // in an order in which none comes before one that it refers to
+	Notes  []string     // what was worked out or taken out on the way, each a line with its place
+}
+
+// Entries are the bodies of [File.Outcome].
 func (f *File) Entries(v *farm.View, on entry.ID, next func(i int) entry.ID) ([]entry.Body, error) {
-	w := &writer{view: v, next: next, boxes: map[string]entry.ID{}, grounds: map[string]entry.ID{}, lots: map[string]entry.ID{}}
+	o, err := f.Outcome(v, on, next)
+	return o.Bodies, err
+}
+
+// Outcome is what brings the farm to what the file says; no bodies where all is
+// so already. next(i) is the ID that the i-th of them will have. Where the file
+// names no drill, on is the drill that its boxes belong to; zero is the farm's
+// only one. Every error is a *Problem.
+func (f *File) Outcome(v *farm.View, on entry.ID, next func(i int) entry.ID) (Outcome, error) {
+	w := &writer{view: v, next: next, boxes: map[string]entry.ID{}, grounds: map[string]entry.ID{},
+		lots: map[string]entry.ID{}, dials: map[entry.ID]farm.Box{}}
 	if err := f.write(w, on); err != nil {
-		return nil, err
+		return Outcome{}, err
 	}
-	return w.bodies, nil
+	return Outcome{w.bodies, w.notes}, nil
 }
 
 func (f *File) write(w *writer, on entry.ID) error {

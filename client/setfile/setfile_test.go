@@ -116,7 +116,7 @@ func TestLaterFileChangesOnlyWhatItNames(t *testing.T) {
 		"a printed rate":   {`chart: [{box: grain, species: oat, points: {20: 18 lb/ac, 40: 43 lb/ac}}]`, &entry.ChartPointSet{Species: "oat", Dial: 40_000, Rate: 4_819_660}},
 		"a point gone":     {`chart: [{box: grain, species: oat, points: {20: none}}]`, &entry.ChartPointSet{Species: "oat", Dial: 20_000}},
 		"a seed gone":      {`plan: [{ground: bench, seed: [{lot: C-7, box: legume, remove: yes}]}]`, &entry.PlanSet{Components: []entry.Component{{Removed: true}}}},
-		"an aim":           {`plan: [{ground: bench, seed: [{lot: O-1, box: grain, live: 1 kg/ha}]}]`, &entry.PlanSet{Components: []entry.Component{{Live: 100_000}}}},
+		"an aim":           {`plan: [{ground: bench, seed: [{lot: O-1, box: grain, live: 1 kg/ha}]}]`, &entry.PlanSet{Components: []entry.Component{{Live: 100_000}, {Removed: true}}}},
 		"a list of checks": {`checks: {items: [hoses tied clear]}`, &entry.ChecksSet{Version: 2, Items: []entry.CheckItem{{Name: "hoses tied clear", Required: true}}}},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -14,10 +14,19 @@ type writer struct {
 	view   *farm.View
 	next   func(i int) entry.ID
 	bodies []entry.Body
+	notes  []string
 
 	// What the file's names mean, once the thing is there or about to be made.
 	drill                entry.ID
 	boxes, grounds, lots map[string]entry.ID
+	dials                map[entry.ID]farm.Box // of the file's boxes, as they will be
+}
+
+// note keeps a line to tell, with its place; none where it is empty.
+func (w *writer) note(at node, text string) {
+	if text != "" {
+		w.notes = append(w.notes, at.refuse("%s", text).Error())
+	}
 }
 
 // add puts a body into the batch, and gives the ID that its entry will have.

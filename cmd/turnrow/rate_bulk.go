@@ -34,6 +34,8 @@ func readSpecies(r *reading) (s rate.Species, ok bool) {
 		r.bushel = weight.Mass
 	case r.has("authority"):
 		r.fail("--authority: %w", err)
+	case len(s.BushelWeights()) > 0:
+		r.bushels = err // only trouble where bushels are written
 	}
 	return s, true
 }

@@ -13,10 +13,11 @@ import (
 // that is wrong, naming the flag, so that a command reads them all and asks
 // once.
 type reading struct {
-	cmd    *cobra.Command
-	system units.System
-	bushel units.Mass // what a bushel weighs, where the species is known
-	err    error
+	cmd     *cobra.Command
+	system  units.System
+	bushel  units.Mass // what a bushel weighs, where the species is known
+	bushels error      // why that is not known, though it was published
+	err     error
 }
 
 func (g *globals) reading(cmd *cobra.Command) *reading {
@@ -90,6 +91,9 @@ func read[T any](r *reading, flag string, parse parser[T], opts ...units.Option)
 
 func readText[T any](r *reading, flag, text string, parse parser[T], opts ...units.Option) T {
 	v, err := parse(text, opts...)
+	if own, ok := units.BushelIn(text); err != nil && ok && own == 0 && r.bushels != nil {
+		err = fmt.Errorf("%w; name one with --authority", r.bushels)
+	}
 	if err != nil {
 		r.fail("--%s: %w", flag, err)
 	}

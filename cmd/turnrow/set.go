@@ -71,11 +71,11 @@ func setFile(k *call) error {
 		}
 		on = d.ID
 	}
-	ids, err := k.writeFile(file, on)
+	ids, notes, err := k.writeFile(file, on)
 	if err != nil {
 		return err
 	}
-	hints := append([]string{}, file.Hints()...)
+	hints := append(append([]string{}, notes...), file.Hints()...)
 	lines := []string{"All is as the file says already."}
 	if len(ids) > 0 {
 		lines = append([]string{fmt.Sprintf("%d written from %s:", len(ids), k.args[0])}, k.tell(ids...)...)
@@ -83,22 +83,23 @@ func setFile(k *call) error {
 	return k.show(set{len(ids), hints}, append(lines, hints...))
 }
 
-func (k *call) writeFile(file *setfile.File, on entry.ID) ([]entry.ID, error) {
+func (k *call) writeFile(file *setfile.File, on entry.ID) (ids []entry.ID, notes []string, err error) {
 	who, err := k.person()
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	ids, err := k.ask(who, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
-		bodies, err := file.Entries(v, on, next)
-		if err == nil && len(bodies) == 0 {
+	ids, err = k.ask(who, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
+		o, err := file.Outcome(v, on, next)
+		if err == nil && len(o.Bodies) == 0 {
 			err = errSet
 		}
-		return bodies, err
+		notes = o.Notes
+		return o.Bodies, err
 	})
 	if errors.Is(err, errSet) {
-		return nil, nil
+		return nil, nil, nil
 	}
-	return ids, err
+	return ids, notes, err
 }
 
 // readFile reads a file that the caller named; - is standard input.

@@ -1,7 +1,9 @@
 package rate
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"turnrow/sync/units"
@@ -16,8 +18,18 @@ type BushelWeight struct {
 
 // String tells the weight and its authority.
 func (b BushelWeight) String() string {
+	if b.Source == (Source{}) {
+		return b.Mass.Format(units.US) + "/bu (as written)"
+	}
 	return b.Mass.Format(units.US) + "/bu (" + b.Source.String() + ")"
 }
+
+// bushelsDiffer is how far apart published bushel weights of a species may lie,
+// as a fraction of the least, for the first of them to be used unasked. States
+// differ by 4 % (buckwheat: 50 lb in Indiana, 48 in Iowa), as lots do; tall
+// fescue's differ by a factor of 2.3 (14 lb in Missouri, 32 in Ohio), and to
+// pick one would be a guess.
+const bushelsDiffer = 0.10
 
 // bushelKinds are the bushel weights in the table, laws first.
 var bushelKinds = []string{"legal_bushel_weight", "legal_bushel_weight (clover seed)", "bushel_weight"}
@@ -40,17 +52,30 @@ func (s Species) BushelWeights() []BushelWeight {
 
 // BushelWeight gives the bushel weight by an authority ("Iowa", "Indiana",
 // "Missouri"), or by the first that has one where authority is empty. It fails
-// where nobody, or not that authority, says what a bushel weighs.
+// where nobody, or not that authority, says what a bushel weighs, and where
+// authority is empty and those that say it differ by more than 10 %.
 func (s Species) BushelWeight(authority string) (BushelWeight, error) {
 	var known []string
-	for _, b := range s.BushelWeights() {
-		if strings.Contains(strings.ToLower(b.Source.Publisher), strings.ToLower(authority)) {
+	list := s.BushelWeights()
+	for _, b := range list {
+		if authority != "" && strings.Contains(strings.ToLower(b.Source.Publisher), strings.ToLower(authority)) {
 			return b, nil
 		}
-		known = append(known, b.Source.Publisher)
+		known = append(known, b.Mass.Format(units.US)+" by "+b.Source.Publisher)
 	}
-	if len(known) == 0 {
-		return BushelWeight{}, fmt.Errorf("no published bushel weight for %s: give the rate as a mass, such as 23 lb/ac", s.Name)
+	switch {
+	case len(known) == 0:
+		return BushelWeight{}, fmt.Errorf("no bushel weight of %s was published", s.Name)
+	case authority != "":
+		return BushelWeight{}, fmt.Errorf("no bushel weight for %s by %q (known: %s)", s.Name, authority, strings.Join(known, ", "))
+	case bushelsApart(list):
+		return BushelWeight{}, fmt.Errorf("bushel weights of %s differ (%s), so none is taken unasked", s.Name, strings.Join(known, ", "))
 	}
-	return BushelWeight{}, fmt.Errorf("no bushel weight for %s by %q (known: %s)", s.Name, authority, strings.Join(known, ", "))
+	return list[0], nil
+}
+
+func bushelsApart(list []BushelWeight) bool {
+	byMass := func(a, b BushelWeight) int { return cmp.Compare(a.Mass, b.Mass) }
+	least, most := slices.MinFunc(list, byMass).Mass, slices.MaxFunc(list, byMass).Mass
+	return float64(most-least) > bushelsDiffer*float64(least)
 }

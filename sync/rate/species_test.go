@@ -84,9 +84,15 @@ func TestBushelWeightNamesItsAuthority(t *testing.T) {
 	if _, err := buckwheat.BushelWeight("Ohio"); err == nil || !strings.Contains(err.Error(), "State of Iowa") {
 		t.Errorf("Ohio: %v", err)
 	}
-	fescue, _ := FindSpecies("fescue") // University of Missouri, G4020
-	if b, err := fescue.BushelWeight(""); err != nil || b.Legal || !strings.Contains(b.String(), "14 lb/bu (University of Missouri") {
-		t.Errorf("tall fescue: %v, %v", b, err)
+	fescue, _ := FindSpecies("fescue") // University of Missouri, G4020, and Ohio State University, AGF-503
+	if b, err := fescue.BushelWeight("Missouri"); err != nil || b.Legal || !strings.Contains(b.String(), "14 lb/bu (University of Missouri") {
+		t.Errorf("tall fescue in Missouri: %v, %v", b, err)
+	}
+	if b, err := fescue.BushelWeight("Ohio"); err != nil || !strings.Contains(b.String(), "32 lb/bu (Ohio State") {
+		t.Errorf("tall fescue in Ohio: %v, %v", b, err)
+	}
+	if _, err := fescue.BushelWeight(""); err == nil || !strings.Contains(err.Error(), "differ (14 lb by University of Missouri Extension, 32 lb by Ohio State University Extension)") {
+		t.Errorf("tall fescue by nobody: %v", err)
 	}
 	pearl, _ := FindSpecies("pearl millet")
 	if _, err := pearl.BushelWeight(""); err == nil {

@@ -28,6 +28,20 @@ func (r *reader) takeBushel(s string) (string, *Error) {
 	return strings.TrimSpace(amount), nil
 }
 
+// BushelIn reports whether a text is an amount in bushels, or a rate in them,
+// and the weight of a bushel that it gives beside it, 0 for none.
+func BushelIn(text string) (own Mass, ok bool) {
+	r := newReader(rateKind, text, []Option{DecimalComma()})
+	s, bad := r.clean()
+	if bad != nil {
+		return 0, false
+	}
+	own, r.bushel = r.bushel, 1
+	top, _, _ := splitPer(s)
+	_, bad = r.sum(massKind, top)
+	return own, bad == nil && r.inBushels
+}
+
 // cutFold is strings.Cut in any letter case.
 func cutFold(s, sep string) (before, after string, ok bool) {
 	for i := 0; i+len(sep) <= len(s); i++ {

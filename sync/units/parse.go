@@ -47,8 +47,9 @@ type reader struct {
 	kind *kind
 	text string // as it was written, for errors
 	options
-	says   basis // what seed the text says that it is of
-	pounds bool  // a mass in pounds or another unit that goes with acres came before
+	says      basis // what seed the text says that it is of
+	inBushels bool
+	pounds    bool // a mass in pounds or another unit that goes with acres came before
 }
 
 func newReader(k *kind, text string, opts []Option) *reader {
@@ -202,6 +203,7 @@ func (r *reader) bushelWeight() (*big.Rat, *Error) {
 		return nil, r.fail("is in bushels, a volume whose mass depends on the species"+
 			" (what a bushel of it weighs may be written beside it: 0.4 bu at 32 lb/bu)", ErrUnit)
 	}
+	r.inBushels = true
 	return new(big.Rat).SetInt64(int64(r.bushel)), nil
 }
 
