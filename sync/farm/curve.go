@@ -20,7 +20,7 @@ func (s *State) fit(b, d *thing, l entry.ID, outs []weighedOut) (rate.Fit, error
 		case of == l:
 			ms = append(ms, m)
 		case s.likeSeed(of, l):
-			ms = append(ms, m.OfAnotherLot())
+			ms = append(ms, m.OfAnotherLot(of.String()))
 		}
 	}
 	for c := range b.did(entry.KindCaught) {

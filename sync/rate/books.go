@@ -20,12 +20,6 @@ func (s *Seed) Keep(index int, e BoxEvent) error {
 	return s.apply(index, e)
 }
 
-// Measured returns what the catch shows as a measurement of what the box gives
-// at a dial, for FitBox.
-func (c CatchRate) Measured(dial units.Dial) Measured {
-	return Measured{Dial: dial, Rate: c.Rate, Relative: c.Estimate.Relative(), Freedom: c.Estimate.Freedom}
-}
-
 // Doubt returns the standard uncertainty of the rate as a share of it. A rate
 // more uncertain than its own size is a units.Error.
 func (r RateEstimate) Doubt() (units.Share, error) { return units.ShareFromFraction(r.Relative) }

@@ -4,8 +4,8 @@ import "turnrow/sync/units"
 
 // BushelDoubt is the standard uncertainty, as a fraction, of a rate worked out
 // from another seed's by their bushel weights. Seeds differ in shape and flow
-// as well: it is taken as loose as a chart (ChartDoubt). Our own assumption.
-const BushelDoubt = ChartDoubt
+// as well: it is taken as loose as a chart (chartSpread). Our own assumption.
+const BushelDoubt = chartSpread
 
 // RateByBushel returns the rate at which another seed goes out at the setting
 // that gives own its rate: meters work by volume (NDSU Extension, AE-1144), so

@@ -18,58 +18,78 @@ type ChartPoint struct {
 // everywhere.
 const bisections = 80
 
-// curve is a rising curve through points: a cubic between two neighbours,
-// straight lines beyond the ends.
+// curve is a curve through points that rise, or fall: a cubic between two
+// neighbours, straight lines beyond the ends.
 type curve struct {
 	x, y, slope []float64
 	below       float64 // slope of the straight line below the first point
 	above       float64 // the same above the last
 }
 
-// chartCurve checks that a chart's points rise and puts a curve through them.
-// Below the first point the curve goes straight to nothing at dial 0, where a
-// meter is shut; above the last it goes on as straight as its last section.
-// One point alone, or none, makes a straight line through dial 0 (with none,
-// one unit of rate to the mark). Rates are in µg/m², dials in marks.
-func chartCurve(points []ChartPoint) (curve, error) {
+// chartCurve checks that a chart's points rise, or on a dial on which more is
+// less fall, and puts a curve through them. Below the first point a rising
+// curve goes straight to nothing at dial 0, where a meter is shut; elsewhere a
+// curve goes on beyond its ends as straight as its end sections. One point
+// alone, or none, makes a straight line from where the meter is shut (with
+// none, one unit of rate to the mark): dial 0, or the start of a range that
+// runs down. Rates are in µg/m², dials in marks.
+func chartCurve(points []ChartPoint, from, to units.Dial) (curve, error) {
 	if err := checkChart(points); err != nil {
 		return curve{}, err
 	}
+	shut, mark := 0.0, 1.0
+	if to < from {
+		shut, mark = from.Float(), -1
+	}
 	if len(points) == 0 {
-		return straight(1), nil
+		return straight(shut, mark), nil
 	}
 	x, y := make([]float64, len(points)), make([]float64, len(points))
 	for i, p := range points {
 		x[i], y[i] = p.Dial.Float(), float64(p.Rate)
 	}
 	if len(points) == 1 {
-		return straight(y[0] / x[0]), nil
+		if x[0] == shut {
+			return curve{}, refuse("dial of the chart's only point", points[0].Dial, "where the meter is not shut")
+		}
+		return straight(shut, y[0]/(x[0]-shut)), nil
 	}
 	return newCurve(x, y), nil
 }
 
-// straight returns the proportional curve with a slope.
-func straight(slope float64) curve {
-	return curve{x: []float64{0}, y: []float64{0}, below: slope, above: slope}
+// straight returns the line with a slope through nothing at dial shut.
+func straight(shut, slope float64) curve {
+	return curve{x: []float64{shut}, y: []float64{0}, below: slope, above: slope}
 }
 
-// checkChart refuses points that do not rise, naming the first that is wrong.
+// falls says whether a chart is of a dial on which more is less.
+func falls(points []ChartPoint) bool {
+	return len(points) > 1 && points[1].Rate < points[0].Rate
+}
+
+// checkChart refuses points that neither rise nor fall throughout, naming the
+// first that is wrong.
 func checkChart(points []ChartPoint) error {
+	shut, down := 0, falls(points) // where alone a rate may be nothing
+	if down {
+		shut = len(points) - 1
+	}
 	for i, p := range points {
 		switch {
 		case p.Dial < 0:
 			return refuse("chart dial", p.Dial, "0 or more")
 		case p.Rate < 0:
 			return refuse("chart rate", p.Rate, "0 or more")
-		case p.Rate == 0 && (i > 0 || len(points) == 1):
+		case p.Rate == 0 && (i != shut || len(points) == 1):
 			return refuse("chart rate at dial "+p.Dial.String(), p.Rate, "more than 0")
-		case p.Dial == 0 && len(points) == 1:
-			return refuse("dial of the chart's only point", p.Dial, "more than 0")
 		case i > 0 && p.Dial <= points[i-1].Dial:
 			return refuse("chart dial", p.Dial, "more than the point before, %v", points[i-1].Dial)
-		case i > 0 && p.Rate <= points[i-1].Rate:
+		case i > 0 && !down && p.Rate <= points[i-1].Rate:
 			return refuse("chart rate at dial "+p.Dial.String(), p.Rate,
 				"more than the point before, %v", points[i-1].Rate)
+		case i > 0 && down && p.Rate >= points[i-1].Rate:
+			return refuse("chart rate at dial "+p.Dial.String(), p.Rate,
+				"less than the point before, %v, as the chart began", points[i-1].Rate)
 		}
 	}
 	return nil
@@ -94,8 +114,8 @@ func newCurve(x, y []float64) curve {
 		slope[0] = endSlope(h[0], h[1], secant[0], secant[1])
 		slope[n-1] = endSlope(h[n-2], h[n-3], secant[n-2], secant[n-3])
 	}
-	c := curve{x: x, y: y, slope: slope, above: secant[n-2]}
-	if x[0] > 0 {
+	c := curve{x: x, y: y, slope: slope, below: secant[0], above: secant[n-2]}
+	if x[0] > 0 && secant[0] > 0 {
 		c.below = y[0] / x[0]
 	}
 	return c

@@ -75,14 +75,14 @@ func TestBisectionInvertsTheCurve(t *testing.T) {
 }
 
 func TestCurveBeyondItsPoints(t *testing.T) {
-	c, err := chartCurve([]ChartPoint{{20_000, 2_000_000}, {40_000, 5_000_000}, {60_000, 7_000_000}})
+	c, err := chartCurve([]ChartPoint{{20_000, 2_000_000}, {40_000, 5_000_000}, {60_000, 7_000_000}}, 0, 100_000)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for at, want := range map[float64]float64{0: 0, 10: 1_000_000, 20: 2_000_000, 60: 7_000_000, 80: 9_000_000} {
 		agree(t, "height", c.at(at), want, 1e-15)
 	}
-	one, err := chartCurve([]ChartPoint{{40_000, 5_000_000}})
+	one, err := chartCurve([]ChartPoint{{40_000, 5_000_000}}, 0, 100_000)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -91,17 +91,19 @@ func TestCurveBeyondItsPoints(t *testing.T) {
 
 func TestChartsThatAreRefused(t *testing.T) {
 	cases := map[string][]ChartPoint{
-		"chart dial 20: it must be more than the point before, 20":                        {{20_000, 1e6}, {20_000, 2e6}},
-		"chart dial 10: it must be more than the point before, 20":                        {{20_000, 1e6}, {10_000, 2e6}},
-		"chart rate at dial 30 10 kg/ha: it must be more than the point before, 20 kg/ha": {{20_000, 2e6}, {30_000, 1e6}},
-		"chart rate at dial 30 20 kg/ha: it must be more than the point before, 20 kg/ha": {{20_000, 2e6}, {30_000, 2e6}},
-		"chart rate -10 kg/ha: it must be 0 or more":                                      {{20_000, -1e6}},
-		"chart dial -1: it must be 0 or more":                                             {{-1_000, 1e6}},
-		"chart rate at dial 20 0 kg/ha: it must be more than 0":                           {{20_000, 0}},
-		"dial of the chart's only point 0: it must be more than 0":                        {{0, 1e6}},
+		"chart dial 20: it must be more than the point before, 20":                                            {{20_000, 1e6}, {20_000, 2e6}},
+		"chart dial 10: it must be more than the point before, 20":                                            {{20_000, 1e6}, {10_000, 2e6}},
+		"chart rate at dial 40 10 kg/ha: it must be more than the point before, 20 kg/ha":                     {{20_000, 1e6}, {30_000, 2e6}, {40_000, 1e6}},
+		"chart rate at dial 40 20 kg/ha: it must be less than the point before, 10 kg/ha, as the chart began": {{20_000, 2e6}, {30_000, 1e6}, {40_000, 2e6}},
+		"chart rate at dial 30 0 kg/ha: it must be more than 0":                                               {{20_000, 2e6}, {30_000, 0}, {40_000, 1e6}},
+		"chart rate at dial 30 20 kg/ha: it must be more than the point before, 20 kg/ha":                     {{20_000, 2e6}, {30_000, 2e6}},
+		"chart rate -10 kg/ha: it must be 0 or more":                                                          {{20_000, -1e6}},
+		"chart dial -1: it must be 0 or more":                                                                 {{-1_000, 1e6}},
+		"chart rate at dial 20 0 kg/ha: it must be more than 0":                                               {{20_000, 0}},
+		"dial of the chart's only point 0: it must be where the meter is not shut":                            {{0, 1e6}},
 	}
 	for want, points := range cases {
-		_, err := chartCurve(points)
+		_, err := chartCurve(points, 0, 100_000)
 		var out *RangeError
 		if !errors.As(err, &out) || !errors.Is(err, units.ErrRange) || err.Error() != want {
 			t.Errorf("got %v, want %s", err, want)
@@ -111,7 +113,7 @@ func TestChartsThatAreRefused(t *testing.T) {
 
 // A meter that is shut at the chart's first point is a chart that rises.
 func TestChartMayStartAtNothing(t *testing.T) {
-	c, err := chartCurve([]ChartPoint{{0, 0}, {10_000, 1e6}})
+	c, err := chartCurve([]ChartPoint{{0, 0}, {10_000, 1e6}}, 0, 100_000)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -6,53 +6,19 @@ import (
 	"turnrow/sync/units"
 )
 
-// Confidence is the level of the intervals that a crew is shown.
-const Confidence = 0.90
-
 // GoWithin is how close, as a fraction either way, the rate must be known for
 // the advice to go: a calibration passes within 5 % of its target (University
 // of Massachusetts Amherst Extension, Rotary Spreader Calibration Procedures).
 const GoWithin = 0.05
 
-// NearCatch is how far, as a fraction of the rate, the nearest measurement may
-// lie from a dial that is called proved. Further off, the chart's shape is
-// all there is, and its doubt is not in the interval. Our own rule, no source.
-const NearCatch = 0.25
-
-// greatestRate is the greatest rate that is ever returned, in µg/m²: 100,000
-// kg/ha, beyond any seeding.
-const greatestRate = 1e10
-
-// RateEstimate is a rate with its 90 % interval. A rate is never below zero,
-// so neither is Low.
-type RateEstimate struct {
-	Rate, Low, High units.RatePerArea
-	Relative        float64 // standard uncertainty as a fraction of Rate
-	Freedom         float64 // its degrees of freedom
-}
-
-// Estimate returns the rate as an Estimate in µg/m².
-func (r RateEstimate) Estimate() Estimate {
-	return Estimate{Value: float64(r.Rate), Std: float64(r.Relative * float64(r.Rate)), Freedom: r.Freedom}
-}
-
-// rateOf rounds an estimate in µg/m² to a RateEstimate.
-func rateOf(e Estimate) (RateEstimate, error) {
-	if !(e.Value > 0 && e.Value <= greatestRate) {
-		return RateEstimate{}, refuse("rate in µg/m²", e.Value, "more than 0 and up to %g", greatestRate)
-	}
-	low, high := e.Interval(Confidence)
-	return RateEstimate{
-		Rate:     units.RatePerArea(math.Round(e.Value)),
-		Low:      units.RatePerArea(math.Round(math.Max(0, low))),
-		High:     units.RatePerArea(math.Round(math.Min(high, greatestRate))),
-		Relative: e.Relative(),
-		Freedom:  e.Freedom,
-	}, nil
-}
-
-// OutOfReach is the decision where a dial ends before the rate that is wanted.
-const OutOfReach Decision = "out of reach"
+// What a dial's advice can be beside Go and CatchAgain.
+const (
+	// OutOfReach stands where a dial ends before the rate that is wanted.
+	OutOfReach Decision = "out of reach"
+	// CatchElsewhere stands where a dial lies beyond the chart and the dials at
+	// which seed was caught.
+	CatchElsewhere Decision = "catch at another dial"
+)
 
 // DialChoice is where to set a dial for a rate.
 type DialChoice struct {
@@ -64,53 +30,116 @@ type DialChoice struct {
 	Why       string // the reason for Next, one clause
 }
 
+// At returns the natural logarithm of the rate (in g/m²) that the box gives at
+// a dial, with its spread. It fails as RateAt does.
+func (f Fit) At(d units.Dial) (log float64, s Spread, err error) {
+	low, high := f.box.ends()
+	if d < low || d > high {
+		return 0, Spread{}, refuse("dial", d, "from %v to %v", low, high)
+	}
+	if !(f.shape.at(d.Float()) > 0) {
+		return 0, Spread{}, refuse("dial", d, "where the box gives seed, by the %s", f.basis)
+	}
+	log, s = f.at(d.Float())
+	return log, s, nil
+}
+
 // RateAt returns what the box gives at a dial. It fails with a *RangeError for
 // a dial beyond the box's range or one at which the box gives nothing.
 func (f Fit) RateAt(d units.Dial) (RateEstimate, error) {
-	if d < f.box.From || d > f.box.To {
-		return RateEstimate{}, refuse("dial", d, "from %v to %v", f.box.From, f.box.To)
+	log, s, err := f.At(d)
+	if err != nil {
+		return RateEstimate{}, err
 	}
-	e := f.at(d.Float())
-	if !(e.Value > 0) {
-		return RateEstimate{}, refuse("dial", d, "where the box gives seed, by the %s", f.basis)
-	}
-	return rateOf(e)
+	return rateWith(exp(log)*1e6, s)
 }
 
-// at returns the rate in µg/m² at a dial in marks.
-func (f Fit) at(x float64) Estimate {
-	if f.line != nil {
-		return Estimate{Value: f.line.at(x), Std: math.Sqrt(f.line.varianceAt(x)), Freedom: f.freedom}
+// at is At for a dial in marks. Beyond a chart that no catch has proved, the
+// shape is as doubtful for each step as it is between catches.
+func (f Fit) at(dial float64) (float64, Spread) {
+	x := f.x(dial)
+	log, s := f.line.at(x)
+	if len(f.settings) == 0 {
+		low, high := f.span()
+		off := math.Max(0, math.Max(low-x, x-high))
+		s = sumOf(s, known(bendSpread).Times(off))
 	}
-	return f.scale.Scaled(f.shape.at(x))
+	return log, s
+}
+
+// span is how far chart and catches reach, as logarithms of the shape's rate.
+func (f Fit) span() (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, p := range f.box.Chart {
+		if p.Rate > 0 {
+			low, high = math.Min(low, f.x(p.Dial.Float())), math.Max(high, f.x(p.Dial.Float()))
+		}
+	}
+	for _, s := range f.settings {
+		low, high = math.Min(low, s.x), math.Max(high, s.x)
+	}
+	return low, high
+}
+
+// Beyond says whether a dial lies outside the chart and the dials at which seed
+// was caught, by more than 5 % of rate: only the shape's own course says what
+// the box gives there.
+func (f Fit) Beyond(d units.Dial) bool {
+	low, high := f.span()
+	x, slack := f.x(d.Float()), ln(1+GoWithin)
+	return x < low-slack || x > high+slack
 }
 
 // DialFor returns the dial for a target rate, with the interval of dials that
-// the target may need and the advice: go where the target is reached, the
-// measurements agree, one lies near (NearCatch) and the rate is known within
-// GoWithin; otherwise catch once more. It fails with a *RangeError for a
-// target that is not above zero.
+// the target may need and the advice: go where the target is reached, the dial
+// lies within the chart and the catches and the rate is known within GoWithin;
+// otherwise what to do first. It fails with a *RangeError for a target that is
+// not above zero.
 func (f Fit) DialFor(target units.RatePerArea) (DialChoice, error) {
 	if target <= 0 {
 		return DialChoice{}, refuse("target rate", target, "more than 0")
 	}
-	from, to := f.box.From.Float(), f.box.To.Float()
-	t := twoSidedT(Confidence, f.at(to).Freedom)
-	seek := func(sign float64) units.Dial {
-		x := bisect(from, to, float64(target), func(x float64) float64 {
-			e := f.at(x)
-			return e.Value + float64(sign*t*e.Std)
-		})
-		return units.Dial(math.Round(x * 1000))
-	}
-	choice := DialChoice{Dial: seek(0), Low: seek(1), High: seek(-1)}
-	choice.Reached = f.at(from).Value <= float64(target) && float64(target) <= f.at(to).Value
+	log := ln(target.GramsPerSquareMetre())
+	choice := DialChoice{Dial: f.seek(log, 0)}
 	var err error
 	if choice.Rate, err = f.RateAt(choice.Dial); err != nil {
 		return DialChoice{}, err
 	}
+	t := twoSidedT(Confidence, choice.Rate.Freedom)
+	one, other := f.seek(log, t), f.seek(log, -t)
+	choice.Low, choice.High = min(one, other), max(one, other)
+	least, most := f.reach()
+	const rounding = 0.5e-6 // g/m², of the target
+	choice.Reached = least <= ln(target.GramsPerSquareMetre()+rounding) && ln(math.Max(rounding, target.GramsPerSquareMetre()-rounding)) <= most
 	choice.Next, choice.Why = f.next(choice)
 	return choice, nil
+}
+
+// reach is the least and the greatest logarithm of a rate that the dial gives.
+func (f Fit) reach() (least, most float64) {
+	low, high := f.box.ends()
+	a, _ := f.at(low.Float())
+	b, _ := f.at(high.Float())
+	return math.Min(a, b), math.Max(a, b)
+}
+
+// seek is the dial at which the box gives a rate, or that rate when it is off
+// by so many standard deviations.
+func (f Fit) seek(log, deviations float64) units.Dial {
+	low, high := f.box.ends()
+	from, to := low.Float(), high.Float()
+	down := f.shape.at(from) > f.shape.at(to)
+	mark := func(x float64) float64 {
+		if down {
+			return to - (x - from)
+		}
+		return x
+	}
+	x := bisect(from, to, log, func(x float64) float64 {
+		centre, s := f.at(mark(x))
+		return centre + float64(deviations*math.Max(math.Sqrt(s.Var), 0))
+	})
+	return units.Dial(math.Round(mark(x) * 1000))
 }
 
 // next weighs a choice.
@@ -118,25 +147,21 @@ func (f Fit) next(c DialChoice) (Decision, string) {
 	switch {
 	case !c.Reached:
 		return OutOfReach, "the dial ends before the target; this is the nearest rate it gives"
-	case len(f.measured) == 0:
+	case f.Catches() == 0:
 		return CatchAgain, "nothing was caught yet"
-	case !f.agree:
-		return CatchAgain, "the catches disagree with one another"
-	case !f.near(c.Dial):
-		return CatchAgain, "no catch lies near this dial"
-	case c.Rate.Estimate().Half(Confidence) > GoWithin:
-		return CatchAgain, "the rate is not known within 5 % yet"
+	case !f.Agree():
+		return CatchAgain, "by the catches less goes out as the dial opens"
+	case f.Beyond(c.Dial):
+		return CatchElsewhere, "dial " + tenth(c.Dial) + " lies beyond the chart and the catches: catch there"
+	case c.Rate.Half() <= GoWithin:
+		return Go, "the rate is known within 5 %"
 	}
-	return Go, "the rate is known within 5 %"
+	h := f.help(c.Dial)
+	if h.Next == CatchThere {
+		h.Next = "catch at dial " + Action(tenth(c.Dial))
+	}
+	return CatchAgain, "the rate is known to ±" + percentHalf(c.Rate.Half()) + "; " + h.words()
 }
 
-// near says whether a measurement lies near a dial, in the rate it gives.
-func (f Fit) near(d units.Dial) bool {
-	rate := f.at(d.Float()).Value
-	for _, m := range f.measured {
-		if math.Abs(f.at(m.Dial.Float()).Value-rate) <= NearCatch*rate {
-			return true
-		}
-	}
-	return false
-}
+// tenth writes a dial to a tenth of a mark, as finely as one can be set.
+func tenth(d units.Dial) string { return ((d + 50) / 100 * 100).String() }

@@ -26,7 +26,8 @@ func TestAdvice(t *testing.T) {
 	}{
 		{"nothing caught", nil, 5_000_000, CatchAgain},
 		{"one good catch near the dial", []Measured{good}, 5_100_000, Go},
-		{"one good catch far from the dial", []Measured{good}, 9_000_000, CatchAgain},
+		{"one good catch far from the dial", []Measured{good}, 6_500_000, CatchAgain},
+		{"beyond chart and catch", []Measured{good}, 9_000_000, CatchElsewhere},
 		{"one poor catch", []Measured{caught(40_000, 5_000_000, 0.06)}, 5_000_000, CatchAgain},
 		{"a poor catch four times over", []Measured{caught(40_000, 5_000_000, 0.05), caught(40_000, 5_000_000, 0.05),
 			caught(40_000, 5_000_000, 0.05), caught(40_000, 5_000_000, 0.05)}, 5_000_000, Go},
@@ -78,8 +79,8 @@ func FuzzFit(f *testing.F) {
 		box := Box{From: 0, To: 100_000, Chart: []ChartPoint{
 			{units.Dial(d1), units.RatePerArea(r1)}, {units.Dial(d2), units.RatePerArea(r2)}}}
 		fit, err := FitBox(box, []Measured{
-			{units.Dial(dial), units.RatePerArea(rate), relative, freedom},
-			{units.Dial(dial / 2), units.RatePerArea(rate / 3), relative, freedom}})
+			{Dial: units.Dial(dial), Rate: units.RatePerArea(rate), Relative: relative, Freedom: freedom},
+			{Dial: units.Dial(dial / 2), Rate: units.RatePerArea(rate / 3), Relative: relative, Freedom: freedom}})
 		if err != nil {
 			return
 		}

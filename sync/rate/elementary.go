@@ -45,7 +45,7 @@ func ln(x float64) float64 {
 	}
 	m, e := math.Frexp(x)
 	if m < math.Sqrt2/2 {
-		m, e = 2*m, e-1
+		m, e = float64(2*m), e-1
 	}
 	s := (m - 1) / (m + 1)
 	square := float64(s * s)

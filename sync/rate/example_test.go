@@ -8,7 +8,8 @@ import (
 )
 
 // A crew sets a grain box for 50 lb/ac of oat: the chart under the lid, one
-// catch over 30 turns of the wheel, and the dial that follows.
+// catch over 60 turns of the wheel, the dial that follows, and what to do
+// before going.
 func Example() {
 	lbPerAcre := func(text string) units.RatePerArea {
 		r, err := units.ParseRate(text)
@@ -43,6 +44,6 @@ func Example() {
 	fmt.Println(choice.Next, "-", choice.Why)
 	// Output:
 	// caught at dial 40: 44.5 lb/ac
-	// set the dial to 44.2
-	// go - the rate is known within 5 %
+	// set the dial to 44.236
+	// catch once more - the rate is known to ±5.6 %; catch at dial 44.2, which makes it ±4 %
 }

@@ -1,18 +1,26 @@
 package rate
 
-import "turnrow/sync/units"
+import (
+	"math"
+	"strings"
 
-// ExplainDial writes the sum of DialFor step by step: each measurement against
-// the shape, the scale (or line) that they make, and the dial where it meets
-// the target. It fails where DialFor does.
+	"turnrow/sync/units"
+)
+
+// ExplainDial writes the sum of DialFor step by step: each setting against the
+// shape, the level and bend that they make, and the dial where that meets the
+// target. It fails where DialFor does.
 func (f Fit) ExplainDial(target units.RatePerArea, system units.System) ([]string, error) {
 	choice, err := f.DialFor(target)
 	if err != nil {
 		return nil, err
 	}
 	p := &paper{system: system}
-	for i, r := range f.ratios() {
-		f.explainMeasured(p, f.measured[i], r)
+	for _, a := range f.aside {
+		p.line("%s", a.words(system))
+	}
+	for _, s := range f.settings {
+		f.explainSetting(p, s)
 	}
 	f.explainBasis(p)
 	if choice.Reached {
@@ -20,8 +28,8 @@ func (f Fit) ExplainDial(target units.RatePerArea, system units.System) ([]strin
 	} else {
 		p.line("the dial goes from %v to %v, which does not reach %s", f.box.From, f.box.To, p.microgram(float64(target)))
 	}
-	p.line("at dial %v the box gives %s, nine times in ten between %s and %s", choice.Dial,
-		p.microgram(float64(choice.Rate.Rate)), p.microgram(float64(choice.Rate.Low)), p.microgram(float64(choice.Rate.High)))
+	p.line("at dial %v the box gives %s, nine times in ten between %s", choice.Dial,
+		p.microgram(float64(choice.Rate.Rate)), strings.Replace(Between(choice.Rate.Low, choice.Rate.High, system), " to ", " and ", 1))
 	if choice.Reached {
 		p.line("nine times in ten the target lies between dial %v and %v", choice.Low, choice.High)
 	}
@@ -29,37 +37,50 @@ func (f Fit) ExplainDial(target units.RatePerArea, system units.System) ([]strin
 	return p.lines, nil
 }
 
-// explainMeasured writes one measurement as a ratio to the chart, or to its
-// dial where there is no chart.
-func (f Fit) explainMeasured(p *paper, m Measured, ratio Estimate) {
-	doubt := percent(m.Relative)
+// explainSetting writes what was caught at one dial as a ratio to the chart, or
+// to its dial where there is no chart.
+func (f Fit) explainSetting(p *paper, s setting) {
+	times := ""
+	if s.pool.n > 1 {
+		times = " (mean of " + figure(float64(s.pool.n), 4) + ")"
+	}
+	what, chart := exp(s.pool.log), exp(s.x)
 	if len(f.box.Chart) == 0 {
-		p.line("caught at dial %v: %s ± %s; for each mark %s", m.Dial, p.microgram(float64(m.Rate)), doubt,
-			p.microgram(ratio.Value))
+		p.line("caught at dial %v: %s%s ± %s; for each mark %s", s.dial, p.rate(what), times, percent2(math.Sqrt(s.spread.Var)),
+			p.microgram(what/chart))
 		return
 	}
-	p.line("caught at dial %v: %s ± %s ÷ chart %s = %s", m.Dial, p.microgram(float64(m.Rate)), doubt,
-		p.microgram(f.shape.at(m.Dial.Float())), figure(ratio.Value, 4))
+	p.line("caught at dial %v: %s%s ± %s ÷ chart %s = %s", s.dial, p.rate(what), times, percent2(math.Sqrt(s.spread.Var)), p.rate(chart), figure(what/chart, 4))
 }
 
 // explainBasis writes what the fit rests on.
 func (f Fit) explainBasis(p *paper) {
+	factor, s := f.Scale()
 	switch f.basis {
-	case FromLine:
-		p.line("the catches contradict the shape; straight line through them = %s + dial × %s",
-			p.microgram(f.line.intercept), p.microgram(f.line.slope))
-	case FromProportional:
-		p.line("no chart: in proportion through the catches, each weighted by 1 ÷ its doubt squared = dial × %s ± %s",
-			p.microgram(f.scale.Value), percent(f.scale.Relative()))
 	case FromChart:
-		p.line("nothing caught: the chart as it is, ± %s", percent(ChartDoubt))
+		p.line("nothing caught: the chart as it is, ± %s", percent(chartSpread))
+		return
+	case FromProportional:
+		p.line("no chart: in proportion through the catches = dial × %s ± %s", p.microgram(factor), percent2(math.Sqrt(s.Var)))
 	case FromChartScaled:
-		p.line("scale = mean of these and of the chart's own 1 ± %s, each weighted by 1 ÷ its doubt squared = %s ± %s",
-			percent(ChartDoubt), figure(f.scale.Value, 4), percent(f.scale.Relative()))
+		p.line("scale = these together with the chart's own 1 ± %s, each by 1 ÷ its doubt squared = %s ± %s",
+			percent(chartSpread), figure(factor, 4), percent2(math.Sqrt(s.Var)))
 	}
-	if !f.agree {
-		p.line("the catches disagree with one another, so their doubts are widened until they do not")
+	p.line("%s, so the further from there the wider: ± %s for each 2.7 times the rate", f.bendText(), percent2(math.Sqrt(f.line.bendSpread.Var)))
+	if f.FarFromChart() {
+		p.line("the catches lie far from the chart: they stand, and the chart counts for next to nothing")
 	}
+	if !f.Agree() {
+		p.line("by the catches less goes out as the dial opens: nothing is made of that")
+	}
+}
+
+// bendText says how the catches bend the shape.
+func (f Fit) bendText() string {
+	if f.line.bend == 0 {
+		return "the shape is taken from one dial"
+	}
+	return "the catches bend the shape by " + percent2(f.line.bend) + " for each 2.7 times the rate"
 }
 
 // microgram writes a rate in µg/m².

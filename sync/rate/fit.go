@@ -1,58 +1,31 @@
 package rate
 
 import (
+	"cmp"
 	"errors"
+	"math"
+	"slices"
 
 	"turnrow/sync/units"
 )
 
-// ChartDoubt is the standard uncertainty of a chart's scale, as a fraction. A
-// chart is loose to ±25 %, read here as one standard deviation, since trials
-// found real rates 10 % or more off (University of Kentucky, McNeill) and 25
-// to 50 % off (Mississippi State University Extension, P3112).
-const ChartDoubt = 0.25
-
-// PlainCatchDoubt is a standard uncertainty, as a fraction, for a careful catch
-// of which only the rate is known: our own assumption, no source.
-const PlainCatchDoubt = 0.03
-
-// OtherLotDoubt is what is added, in squares, to a measurement made with
-// another lot of the same kind of seed: lots differ in size and shape and a
-// meter works by volume (NDSU AE-1144). The size is our own assumption.
-const OtherLotDoubt = 0.10
-
 // ErrNothingKnown is returned for a box with neither chart nor measurement.
 var ErrNothingKnown = errors.New("neither a chart nor a catch says what this box gives")
 
-// Box is what is known of a seed box's meter before anything is weighed.
+// ErrTwoWays is returned for measurements of which some were made standing and
+// some moving: fit each kind by itself.
+var ErrTwoWays = errors.New("catches made standing and catches made moving share no mean")
+
+// Box is what is known of a seed box's meter before anything is weighed. On a
+// dial on which more is less, the chart falls; without a chart, the range runs
+// down from where the meter is shut (From above To).
 type Box struct {
 	From, To units.Dial   // the dial's range
-	Chart    []ChartPoint // for the seed in question, rising; may be empty
+	Chart    []ChartPoint // for the seed in question, rising or falling; may be empty
 }
 
-// Measured is one measurement of what a box gives at a dial: a catch, or the
-// rate that really went out.
-type Measured struct {
-	Dial     units.Dial
-	Rate     units.RatePerArea
-	Relative float64 // standard uncertainty of Rate, as a fraction of it
-	Freedom  float64 // degrees of freedom of Relative, or Known
-}
-
-// RateEstimate returns the measured rate with its own 90 % interval, without
-// what else is known of the box. It fails with a *RangeError for a rate that
-// is not above zero.
-func (m Measured) RateEstimate() (RateEstimate, error) {
-	value := float64(m.Rate)
-	return rateOf(Estimate{Value: value, Std: float64(value * m.Relative), Freedom: m.Freedom})
-}
-
-// OfAnotherLot returns the measurement with the doubt of its being made with
-// another lot of the same kind of seed.
-func (m Measured) OfAnotherLot() Measured {
-	m.Relative, m.Freedom = combine(part{m.Relative, m.Freedom}, part{OtherLotDoubt, Known})
-	return m
-}
+// ends are the lowest and the highest mark of the dial.
+func (b Box) ends() (low, high units.Dial) { return min(b.From, b.To), max(b.From, b.To) }
 
 // Basis says what a fit rests on.
 type Basis string
@@ -62,73 +35,80 @@ const (
 	FromChart        Basis = "chart alone"
 	FromChartScaled  Basis = "chart scaled by catches"
 	FromProportional Basis = "in proportion through catches"
-	FromLine         Basis = "line through catches"
 )
 
 // Fit is what a box gives at each dial, with its doubt.
 type Fit struct {
 	box      Box
-	measured []Measured
 	shape    curve
-	scale    Estimate // of the shape
-	line     *line    // takes over from shape and scale where it is set
-	freedom  float64  // of the line
+	settings []setting
+	line     logLine
+	rows     Spread // what all settings share: the rows caught
+	roll     Spread // and the roll
+	row      Spread // of one row
 	basis    Basis
-	agree    bool // measurements agree within their uncertainties
+	aside    []Aside
+	way      Way
 }
 
-// FitBox fits a box's curve: the chart's shape times a scale from the
-// measurements, each weighted by the inverse square of its uncertainty, the
-// chart counting as one loose measurement (ChartDoubt). Where measurements at
-// different dials contradict the shape beyond their uncertainties, the
-// weighted straight line through them takes over; where they contradict one
-// another, their uncertainties are widened by Birge's ratio (Phys. Rev. 40,
-// 1932). Without a chart the rate is in proportion to the dial.
+// FitBox fits a box's curve: the chart's shape, lifted to where the catches lie
+// and bent as far as catches at different dials show, on the natural logarithm.
+// The chart counts as one loose measurement of the level, and a straight shape
+// as one of the bend; both give way where the catches are far from them. The
+// interval widens with the distance from the catches. Without a chart the rate
+// is in proportion to the dial. Catches at one dial are pooled, and those that
+// the others make out to be slips are set aside (Aside).
 //
-// It fails with a *RangeError for a chart that does not rise, a dial outside
-// the box's range or a rate or uncertainty that is not above zero, and with
-// ErrNothingKnown.
+// It fails with a *RangeError for a chart that neither rises nor falls
+// throughout, a dial outside the box's range or a rate or doubt that is not
+// above zero, and with ErrNothingKnown and ErrTwoWays.
 func FitBox(box Box, measured []Measured) (Fit, error) {
-	shape, err := chartCurve(box.Chart)
+	shape, err := chartCurve(box.Chart, box.From, box.To)
 	if err != nil {
 		return Fit{}, err
 	}
 	if err := box.check(shape, measured); err != nil {
 		return Fit{}, err
 	}
-	f := Fit{box: box, measured: measured, shape: shape, agree: true, basis: FromChart}
-	ratios := f.ratios()
-	f.scale = f.fitScale(ratios)
+	f := Fit{box: box, shape: shape, basis: FromChart}
+	kept, err := f.readings(measured)
+	if err != nil {
+		return Fit{}, err
+	}
 	switch {
-	case len(measured) == 0:
-		return f, nil
-	case len(box.Chart) == 0:
-		f.basis = FromProportional
-	default:
+	case len(kept) > 0 && len(box.Chart) > 0:
 		f.basis = FromChartScaled
+	case len(kept) > 0:
+		f.basis = FromProportional
+	case len(box.Chart) == 0:
+		return Fit{}, ErrNothingKnown
 	}
-	if d := departures(ratios); d.beyondChance() {
-		f.contradicted(ratios, d)
-	}
+	f.settings = settingsOf(kept)
+	f.row = rowVariance(catchesOf(measured))
+	f.fit(f.row)
 	return f, nil
 }
 
 // check refuses what no fit can be made of.
 func (b Box) check(shape curve, measured []Measured) error {
-	if b.From < 0 {
-		return refuse("start of the dial", b.From, "0 or more")
+	low, high := b.ends()
+	if low < 0 {
+		return refuse("start of the dial", low, "0 or more")
 	}
-	if b.To <= b.From {
-		return refuse("end of the dial", b.To, "more than its start, %v", b.From)
+	if low == high {
+		return refuse("end of the dial", b.To, "other than its start, %v", b.From)
 	}
 	for _, p := range b.Chart {
-		if p.Dial < b.From || p.Dial > b.To {
-			return refuse("chart dial", p.Dial, "from %v to %v", b.From, b.To)
+		if p.Dial < low || p.Dial > high {
+			return refuse("chart dial", p.Dial, "from %v to %v", low, high)
 		}
 	}
 	for _, m := range measured {
-		if err := b.checkMeasured(shape, m); err != nil {
+		if err := m.check(b, shape); err != nil {
 			return err
+		}
+		if m.Way() != measured[0].Way() {
+			return ErrTwoWays
 		}
 	}
 	if len(b.Chart)+len(measured) == 0 {
@@ -137,52 +117,137 @@ func (b Box) check(shape curve, measured []Measured) error {
 	return nil
 }
 
-func (b Box) checkMeasured(shape curve, m Measured) error {
-	switch {
-	case m.Dial < b.From || m.Dial > b.To:
-		return refuse("dial of a catch", m.Dial, "from %v to %v", b.From, b.To)
-	case m.Rate <= 0:
-		return refuse("caught rate", m.Rate, "more than 0")
-	case !(m.Relative > 0) || m.Relative > 1:
-		return refuse("relative uncertainty of a catch", m.Relative, "more than 0 and up to 1")
-	case !(m.Freedom >= 1):
-		return refuse("degrees of freedom of a catch", m.Freedom, "1 or more")
-	case !(shape.at(m.Dial.Float()) > 0):
-		return refuse("dial of a catch", m.Dial, "where the box gives seed")
+// readings are the masses that count, in an order of their own; the others go
+// aside. Catches of different lots do not judge each other.
+func (f *Fit) readings(measured []Measured) ([]reading, error) {
+	var all []reading
+	for i, m := range measured {
+		rs, err := m.readings(i, f.x(m.Dial.Float()))
+		if err != nil {
+			return nil, err
+		}
+		all, f.way = append(all, rs...), m.Way()
 	}
-	return nil
+	sortReadings(all)
+	slices.SortStableFunc(all, func(a, b reading) int { return cmp.Compare(a.lot, b.lot) })
+	var kept []reading
+	var gone []slipped
+	for from := 0; from < len(all); {
+		to := from + 1
+		for to < len(all) && all[to].lot == all[from].lot {
+			to++
+		}
+		k, g := setAside(slices.Clone(all[from:to]), f.rule())
+		kept, gone = append(kept, k...), append(gone, g...)
+		from = to
+	}
+	f.aside = asides(gone)
+	return kept, nil
 }
 
-// ratios returns each measurement's ratio to the shape. Std is a fraction.
-func (f Fit) ratios() []Estimate {
-	ratios := make([]Estimate, len(f.measured))
-	for i, m := range f.measured {
-		ratios[i] = Estimate{
-			Value:   float64(m.Rate) / f.shape.at(m.Dial.Float()),
-			Std:     m.Relative,
-			Freedom: m.Freedom,
+func (f *Fit) rule() slipRule {
+	if len(f.box.Chart) == 0 {
+		return chartless
+	}
+	return slipRule{bend: bendSpread * bendSpread, chart: true}
+}
+
+// fit works out the line from the settings, for a variance between rows.
+func (f *Fit) fit(row Spread) {
+	rule := f.rule()
+	guess := math.Inf(1)
+	if rule.chart {
+		guess = chartSpread * chartSpread
+	}
+	if len(f.settings) == 0 {
+		f.line = logLine{levelSpread: Spread{guess, Known}, repeats: repeatsOf(nil), bendSpread: Spread{0, Known}}
+		return
+	}
+	f.line = logLineOf(f.settings, rule.bend)
+	f.shared(row)
+	whole := sumOf(f.line.levelSpread, f.rows, f.roll)
+	if !rule.chart {
+		f.line.levelSpread = whole
+		return
+	}
+	guess = yield(guess, f.line.level, whole.Var)
+	f.line.levelSpread = whole.shrunk(guess)
+	f.line.level = float64(f.line.level*guess) / (guess + whole.Var)
+}
+
+// shared works out what all settings have in common: the rows caught, and the
+// roll.
+func (f *Fit) shared(row Spread) {
+	var p profile
+	caught := 0.0
+	for i, s := range f.settings {
+		if s.stated.Var > 0 {
+			continue
+		}
+		caught += f.line.parts[i]
+		p.drill = max(p.drill, s.pool.profile.drill)
+		for r, share := range s.pool.profile.rows {
+			for len(p.rows) <= r {
+				p.rows = append(p.rows, 0)
+			}
+			p.rows[r] += float64(f.line.parts[i] * share)
 		}
 	}
-	return ratios
+	f.rows = p.spread(row)
+	f.roll = known(rollSpread).Times(caught)
 }
 
-// fitScale returns the weighted mean of ratios and, where there is a chart, of
-// the chart itself at 1 ± ChartDoubt.
-func (f Fit) fitScale(ratios []Estimate) Estimate {
-	if len(f.box.Chart) == 0 {
-		return weightedRatios(ratios, nil)
+// catchesOf are the catches behind measurements.
+func catchesOf(measured []Measured) (list []Catch) {
+	for _, m := range measured {
+		list = append(list, m.catches...)
 	}
-	return weightedRatios(ratios, &Estimate{Value: 1, Std: ChartDoubt, Freedom: Known})
+	return list
+}
+
+// x is the natural logarithm of the shape's rate at a dial in marks, in g/m²;
+// far below all rates where the box gives nothing.
+func (f Fit) x(dial float64) float64 {
+	rate := f.shape.at(dial)
+	if !(rate > 0) {
+		return -lnSmallest
+	}
+	return ln(rate / 1e6)
 }
 
 // Basis says what the fit rests on.
 func (f Fit) Basis() Basis { return f.basis }
 
-// Agree says whether the measurements agree with one another, and with what
-// the fit rests on, within their uncertainties (at the 99 % level).
-func (f Fit) Agree() bool { return f.agree }
+// Way is how the catches behind the fit were made.
+func (f Fit) Way() Way { return f.way }
 
-// Scale returns the factor between the chart and what the box really gives,
-// with its doubt; without a chart, the rate in µg/m² for one mark of the dial.
-// It means nothing where the basis is FromLine.
-func (f Fit) Scale() Estimate { return f.scale }
+// Aside are the masses that were set aside, each with the number of its
+// measurement.
+func (f Fit) Aside() []Aside { return f.aside }
+
+// Catches is how many masses count.
+func (f Fit) Catches() (n int) {
+	for _, s := range f.settings {
+		n += s.pool.n
+	}
+	return n
+}
+
+// Agree says whether the catches make a rate that rises as it should: where
+// they have it fall, nothing is made of their bend.
+func (f Fit) Agree() bool { return !f.line.fallen }
+
+// Scale is the factor between the chart and what the box really gives where it
+// was caught, with its spread; without a chart, the rate in g/m² for one mark
+// of the dial.
+func (f Fit) Scale() (factor float64, s Spread) { return exp(f.line.level), f.line.levelSpread }
+
+// farFromChart is how many times off the chart a box may be before it is told:
+// beyond what any published chart was found to be.
+const farFromChart = 2
+
+// FarFromChart says whether the catches lie beyond twice or half of what the
+// chart says. The catches stand; a person should know.
+func (f Fit) FarFromChart() bool {
+	return f.basis == FromChartScaled && math.Abs(f.line.level) > ln(farFromChart)
+}

@@ -101,13 +101,14 @@ func goldenArithmetic(p *page) {
 	rows := []units.Mass{41_000, 44_000, 39_500, 45_000, 42_500}
 	for _, c := range []Catch{{Run: run, Caught: []units.Mass{212_000}}, {Run: run, Caught: []units.Mass{212_000, 208_000, 217_000}},
 		{Run: run, RowMasses: rows}} {
-		p.put("catch", want(c.Rate()), want(c.Needs()))
+		r := want(c.Rate())
+		p.put("catch", r.Rate, r.Low, r.High, r.Spread, r.Doubt, want(c.Needs()), r.Help())
 	}
 	p.put("pace", want(PerHour(8_046_720, feet(10), 70_000)))
 }
 
 func goldenCurve(p *page) {
-	c := want(chartCurve([]ChartPoint{{5_000, 300_000}, {20_000, 2_017_000}, {30_000, 3_900_000}, {60_000, 7_397_000}}))
+	c := want(chartCurve([]ChartPoint{{5_000, 300_000}, {20_000, 2_017_000}, {30_000, 3_900_000}, {60_000, 7_397_000}}, 0, 100_000))
 	for dial := range 41 {
 		x := 2.3 * float64(dial)
 		p.put("curve", x, c.at(x), bisect(0, 100, 90_000*x, c.at))
@@ -121,14 +122,15 @@ func goldenFits(p *page) {
 		measured []Measured
 	}{
 		{"chart", grainBox, nil},
-		{"scaled", grainBox, []Measured{{40_000, 5_100_000, 0.031, 4}, {45_000, 5_900_000, 0.044, 2.5}, {45_000, 5_700_000, 0.05, Known}}},
-		{"line", grainBox, []Measured{{20_000, 4_000_000, 0.021, 3}, {40_000, 4_600_000, 0.03, Known}, {60_000, 5_000_000, 0.022, 6}}},
-		{"off", grainBox, []Measured{{40_000, 4_000_000, 0.01, Known}, {40_000, 5_000_000, 0.013, Known}}},
-		{"proportional", Box{To: 100_000}, []Measured{{40_000, 4_000_000, 0.053, 3}}},
+		{"scaled", grainBox, stated(40_000, 5_100_000, 0.031, 4, 45_000, 5_900_000, 0.044, 2.5, 45_000, 5_700_000, 0.05, Known)},
+		{"bent", grainBox, stated(20_000, 4_000_000, 0.021, 3, 40_000, 4_600_000, 0.03, Known, 60_000, 5_000_000, 0.022, 6)},
+		{"off", grainBox, stated(40_000, 4_000_000, 0.01, Known, 40_000, 5_000_000, 0.013, Known)},
+		{"proportional", Box{To: 100_000}, stated(40_000, 4_000_000, 0.053, 3)},
 	}
 	for _, c := range fits {
 		f := want(FitBox(c.box, c.measured))
-		p.put(c.name, f.Basis(), f.Agree(), f.Scale())
+		factor, scale := f.Scale()
+		p.put(c.name, f.Basis(), f.Agree(), factor, scale)
 		for dial := units.Dial(7_000); dial < 100_000; dial += 13_000 {
 			p.put("rate", dial, want(f.RateAt(dial)))
 		}
@@ -136,6 +138,14 @@ func goldenFits(p *page) {
 			p.put("dial", target, want(f.DialFor(target)))
 		}
 	}
+}
+
+// stated are rates at dials, each with its doubt and degrees of freedom.
+func stated(figures ...float64) (list []Measured) {
+	for i := 0; i < len(figures); i += 4 {
+		list = append(list, Measured{Dial: units.Dial(figures[i]), Rate: units.RatePerArea(figures[i+1]), Relative: figures[i+2], Freedom: figures[i+3]})
+	}
+	return list
 }
 
 func goldenField(p *page) {

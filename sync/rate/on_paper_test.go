@@ -27,30 +27,33 @@ func TestDialOnPaper(t *testing.T) {
 	got, err := f.ExplainDial(lbPerAcre(50), units.US)
 	lines(t, got, err,
 		"caught at dial 40: 44 lb/ac ± 2 % ÷ chart 41 lb/ac = 1.073",
-		"scale = mean of these and of the chart's own 1 ± 25 %, each weighted by 1 ÷ its doubt squared = 1.073 ± 1.99 %",
-		"dial where that gives 50 lb/ac = 44.638",
-		"at dial 44.638 the box gives 50 lb/ac, nine times in ten between 48.36 lb/ac and 51.64 lb/ac",
-		"nine times in ten the target lies between dial 43.425 and 45.927",
+		"scale = these together with the chart's own 1 ± 25 %, each by 1 ÷ its doubt squared = 1.073 ± 2 %",
+		"the shape is taken from one dial, so the further from there the wider: ± 10 % for each 2.7 times the rate",
+		"dial where that gives 50 lb/ac = 44.636",
+		"at dial 44.636 the box gives 50 lb/ac, nine times in ten between 48 and 52 lb/ac",
+		"nine times in ten the target lies between dial 43.28 and 46.316",
 		"go: the rate is known within 5 %",
 	)
 	bare := fitted(t, Box{To: 100_000}, caught(40_000, lbPerAcre(44), 0.02))
 	got, err = bare.ExplainDial(lbPerAcre(50), units.US)
 	lines(t, got, err,
 		"caught at dial 40: 44 lb/ac ± 2 %; for each mark 1.1 lb/ac",
-		"no chart: in proportion through the catches, each weighted by 1 ÷ its doubt squared = dial × 1.1 lb/ac ± 2 %",
+		"no chart: in proportion through the catches = dial × 1.1 lb/ac ± 2 %",
+		"the shape is taken from one dial, so the further from there the wider: ± 30 % for each 2.7 times the rate",
 		"dial where that gives 50 lb/ac = 45.455",
-		"at dial 45.455 the box gives 50 lb/ac, nine times in ten between 48.36 lb/ac and 51.65 lb/ac",
-		"nine times in ten the target lies between dial 44.007 and 47.001",
-		"go: the rate is known within 5 %",
+		"at dial 45.455 the box gives 50 lb/ac, nine times in ten between 46.5 and 53.7 lb/ac",
+		"nine times in ten the target lies between dial 43.22 and 51.905",
+		"catch at another dial: dial 45.5 lies beyond the chart and the catches: catch there",
 	)
 	crossed := fitted(t, Box{To: 100_000, Chart: chart}, caught(20_000, lbPerAcre(40), 0.02), caught(60_000, lbPerAcre(50), 0.02))
 	got, err = crossed.ExplainDial(lbPerAcre(300), units.Metric)
 	lines(t, got, err,
-		"caught at dial 20: 44.83 kg/ha ± 2 % ÷ chart 20.18 kg/ha = 2.222",
+		"set aside: 44.8 kg/ha, 2.93 times what the others make it (half of the turns or rows written? then 22.4 kg/ha)",
 		"caught at dial 60: 56.04 kg/ha ± 2 % ÷ chart 73.98 kg/ha = 0.7576",
-		"the catches contradict the shape; straight line through them = 39.23 kg/ha + dial × 0.2802 kg/ha",
+		"scale = these together with the chart's own 1 ± 25 %, each by 1 ÷ its doubt squared = 0.7589 ± 2 %",
+		"the shape is taken from one dial, so the further from there the wider: ± 10 % for each 2.7 times the rate",
 		"the dial goes from 0 to 100, which does not reach 336.3 kg/ha",
-		"at dial 100 the box gives 67.25 kg/ha, nine times in ten between 63.28 kg/ha and 71.22 kg/ha",
+		"at dial 100 the box gives 98.67 kg/ha, nine times in ten between 89.4 and 109 kg/ha",
 		"out of reach: the dial ends before the target; this is the nearest rate it gives",
 	)
 }

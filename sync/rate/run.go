@@ -10,7 +10,7 @@ type Run struct {
 	Distance units.Length // driven or paced, in place of Roll and Turns
 	Rows     int          // rows whose seed is caught
 	Spacing  units.Length
-	Width    units.Length // of the whole catch, in place of Rows and Spacing
+	Width    units.Length // of the whole catch, in place of Rows or of Spacing, or of both
 	Drill    int          // rows of the whole drill; 0 where it is not known
 }
 
@@ -55,16 +55,41 @@ func (r Run) width() (float64, error) {
 		return 0, refuse("rows of the drill", r.Drill, "from 1 to %d, or left out", maxRows)
 	}
 	if r.Width != 0 {
-		if r.Rows != 0 || r.Spacing != 0 {
+		if r.Rows != 0 && r.Spacing != 0 {
 			return 0, refuse("width", r.Width, "left out where rows and spacing are given")
 		}
-		return r.Width.Metres(), checkLength("width", r.Width)
+		if err := checkLength("width", r.Width); err != nil {
+			return 0, err
+		}
+		return r.Width.Metres(), r.checkRowsCaught()
 	}
-	if r.Drill > 0 && r.Rows > r.Drill {
-		return 0, refuse("rows caught", r.Rows, "from 1 to the drill's %d", r.Drill)
+	if err := r.checkRowsCaught(); err != nil {
+		return 0, err
 	}
 	w, err := Width(r.Rows, r.Spacing)
 	return w.Metres(), err
+}
+
+// rowsCaught is how many rows the run holds: as given, or those that its width
+// holds at the row spacing; 0 where only a width is known.
+func (r Run) rowsCaught() int {
+	if r.Rows == 0 && r.Width > 0 && r.Spacing > 0 {
+		return int((r.Width + r.Spacing/2) / r.Spacing)
+	}
+	return r.Rows
+}
+
+func (r Run) checkRowsCaught() error {
+	n := r.rowsCaught()
+	switch {
+	case n < 0 || r.Width > 0 && r.Spacing > 0 && n < 1:
+		return refuse("rows in the width", n, "1 or more")
+	case n > maxRows:
+		return refuse("number of rows", n, "from 1 to %d", maxRows)
+	case r.Drill > 0 && n > r.Drill:
+		return refuse("rows caught", n, "from 1 to the drill's %d", r.Drill)
+	}
+	return nil
 }
 
 // Aim is the mass to catch over the run for a rate: rate × area, the reverse

@@ -32,7 +32,7 @@ func Band(target units.RatePerArea, within units.Share) (low, high units.RatePer
 // whole interval lies outside; CatchAgain where the catch is too loose to
 // tell. The target must be above 0.
 func (r CatchRate) Decide(target units.RatePerArea) (Decision, error) {
-	low, high, err := Band(target, units.Share(catchTolerance*float64(units.Whole)))
+	low, high, err := Band(target, units.Share(GoWithin*float64(units.Whole)))
 	if err != nil {
 		return "", err
 	}
@@ -40,9 +40,9 @@ func (r CatchRate) Decide(target units.RatePerArea) (Decision, error) {
 	switch {
 	case r.High < low || r.Low > high:
 		return MoveDial, nil
-	case inside && r.Half() <= catchTolerance:
+	case inside && r.Half() <= GoWithin:
 		return Go, nil
-	case !inside && r.Half() <= catchTolerance:
+	case !inside && r.Half() <= GoWithin:
 		return MoveDial, nil
 	}
 	return CatchAgain, nil
