@@ -16,7 +16,7 @@ func runFlags(f *pflag.FlagSet) {
 	f.String("distance", "", "distance driven, in place of turns")
 	f.String("rows", "", "rows caught")
 	f.String("spacing", "", "row spacing, as \"7.5 in\"")
-	f.String("width", "", "width caught, in place of rows and spacing")
+	f.String("width", "", "width caught, in place of rows or of spacing, or of both")
 }
 
 // readRun takes the ground from the flags. A distance with turns and without a
@@ -39,7 +39,7 @@ func readRun(r *reading) rate.Run {
 	default:
 		r.oneOf("turns", "distance")
 	}
-	if !r.has("width") && !(r.has("row-masses") && !r.has("rows")) {
+	if !r.has("width") && !((r.has("row-masses") || r.has("which")) && !r.has("rows")) {
 		r.need("rows", "spacing")
 	}
 	return run
@@ -53,25 +53,33 @@ func needDistance(r *reading, d units.Length) {
 }
 
 type catchAnswer struct {
-	LbPerAc     number  `json:"lb_per_ac"`
-	KgPerHa     number  `json:"kg_per_ha"`
-	AreaFt2     number  `json:"area_ft2"`
-	AreaM2      number  `json:"area_m2"`
-	LowLbPerAc  number  `json:"low_lb_per_ac"`
-	HighLbPerAc number  `json:"high_lb_per_ac"`
-	LowKgPerHa  number  `json:"low_kg_per_ha"`
-	HighKgPerHa number  `json:"high_kg_per_ha"`
-	Grams       number  `json:"grams"`
-	Half        number  `json:"half_share"` // half of the interval, of the rate
-	Scale       number  `json:"scale_share"`
-	Turns       number  `json:"turns_share"`
-	Rows        number  `json:"rows_share"`
-	Repeats     number  `json:"repeats_share"`
-	NeedTurns   *number `json:"turns_for_5_percent,omitempty"`
-	NeedFt      *number `json:"distance_for_5_percent_ft,omitempty"`
-	NeedRows    *int    `json:"rows_for_5_percent,omitempty"`
-	Advice      string  `json:"advice"`
-	Decision    string  `json:"decision,omitempty"`
+	LbPerAc     number   `json:"lb_per_ac"`
+	KgPerHa     number   `json:"kg_per_ha"`
+	AreaFt2     number   `json:"area_ft2"`
+	AreaM2      number   `json:"area_m2"`
+	LowLbPerAc  number   `json:"low_lb_per_ac"`
+	HighLbPerAc number   `json:"high_lb_per_ac"`
+	LowKgPerHa  number   `json:"low_kg_per_ha"`
+	HighKgPerHa number   `json:"high_kg_per_ha"`
+	Grams       number   `json:"grams"`
+	Half        number   `json:"half_share"` // half of the interval, of the rate
+	Scale       number   `json:"scale_share"`
+	Turns       number   `json:"turns_share"`
+	Rows        number   `json:"rows_share"`
+	Repeats     number   `json:"repeats_share"`
+	Roll        number   `json:"roll_share"`
+	Catches     int      `json:"catches"` // that count
+	Aside       []string `json:"aside"`   // what was set aside, and why
+	Plugged     bool     `json:"plugged"` // nothing came
+	Widest      string   `json:"widest,omitempty"`
+	Next        string   `json:"next,omitempty"`            // what helps most
+	NextHalf    *number  `json:"next_half_share,omitempty"` // and what it makes of the interval
+	NeedCatches *int     `json:"catches_for_5_percent,omitempty"`
+	NeedTurns   *number  `json:"turns_for_5_percent,omitempty"`
+	NeedFt      *number  `json:"distance_for_5_percent_ft,omitempty"`
+	NeedRows    *int     `json:"rows_for_5_percent,omitempty"`
+	Advice      string   `json:"advice"`
+	Decision    string   `json:"decision,omitempty"`
 }
 
 func newCatchCommand(g *globals) *cobra.Command {
@@ -84,6 +92,8 @@ func newCatchCommand(g *globals) *cobra.Command {
 		flags: func(f *pflag.FlagSet) {
 			runFlags(f)
 			f.String("of", "", "rows of the whole drill, of which the rows caught are some")
+			f.String("which", "", "numbers of the rows caught, as 1,2,5,6")
+			f.Bool("moving", false, "caught while driving; without it, standing")
 			f.StringArray("caught", nil, "mass caught, as 212g; give it again for each repeat of the same run")
 			f.String("row-masses", "", "masses row by row, as 24,26,25,25 (bare numbers are grams)")
 			f.String("resolution", "", "smallest step of the scale (default 1 g)")
@@ -104,18 +114,10 @@ func workCatch(r *reading, _ []string) (result, error) {
 	if err != nil {
 		return result{}, err
 	}
-	advice, err := c.Advice(r.system)
-	if err != nil {
-		return result{}, err
-	}
-	a := newCatchAnswer(got, advice)
-	needs, err := c.Needs()
-	if err != nil {
-		return result{}, err
-	}
-	a.need(needs)
-	lines := []string{advice, "90 % interval " + got.Low.Format(r.system) + " to " + got.High.Format(r.system) +
-		", on " + got.Area.Format(r.system)}
+	aside := asideLines(r.system, got.Aside)
+	a := newCatchAnswer(got, r.system, aside)
+	a.need(got.Needs())
+	lines := append(append([]string{a.Advice}, aside...), caughtOver(got, c, r.system))
 	if r.has("target") {
 		target := r.rate("target")
 		decision, err := got.Decide(target)
@@ -134,9 +136,15 @@ func readCatch(r *reading) rate.Catch {
 		Resolution: read(r, "resolution", units.ParseMass, units.Bare("g")),
 		PartTurn:   read(r, "part-turn", units.ParseTurns),
 	}
+	for _, text := range r.parts("which") {
+		c.Which = append(c.Which, int(r.wholeText("which", text)))
+	}
+	if r.flag("moving") {
+		c.Way = rate.Moving
+	}
 	c.Drill = int(r.whole("of"))
 	if c.Rows == 0 && c.Width == 0 {
-		c.Rows = len(c.RowMasses)
+		c.Rows = max(len(c.RowMasses), len(c.Which))
 	}
 	weighings, err := r.cmd.Flags().GetInt("weighings")
 	if err != nil || weighings < 1 {
@@ -152,20 +160,53 @@ func readCatch(r *reading) rate.Catch {
 	return c
 }
 
-func newCatchAnswer(c rate.CatchRate, advice string) catchAnswer {
-	return catchAnswer{
+// caughtOver says what ground the catch stands for, and where rows were left
+// to guess.
+func caughtOver(got rate.CatchRate, c rate.Catch, system units.System) string {
+	line := "caught over " + got.Area.Format(system)
+	switch {
+	case c.Width == 0 || c.Rows > 0 || c.Spacing > 0 || len(c.RowMasses) > 0:
+		return line
+	case c.Drill > 0:
+		return line + "; how many rows that width holds was not said, so it is taken as one: add --rows or --spacing"
+	}
+	return line + ", taken as the whole width of the drill; if some rows only were caught, add --rows and --of"
+}
+
+// asideLines says what was set aside and why.
+func asideLines(system units.System, aside []rate.Aside) []string {
+	lines := []string{}
+	for _, a := range aside {
+		lines = append(lines, a.Words(system))
+	}
+	return lines
+}
+
+func newCatchAnswer(c rate.CatchRate, system units.System, aside []string) catchAnswer {
+	a := catchAnswer{
 		LbPerAc: number(c.Rate.LbPerAcre()), KgPerHa: number(c.Rate.KgPerHa()),
 		AreaFt2: number(c.Area.SquareFeet()), AreaM2: number(c.Area.SquareMetres()),
 		LowLbPerAc: number(c.Low.LbPerAcre()), HighLbPerAc: number(c.High.LbPerAcre()),
 		LowKgPerHa: number(c.Low.KgPerHa()), HighKgPerHa: number(c.High.KgPerHa()),
 		Grams: number(c.Mass.Grams()), Half: number(c.Half()),
 		Scale: number(c.Doubt.Scale), Turns: number(c.Doubt.Turns), Rows: number(c.Doubt.Rows), Repeats: number(c.Doubt.Repeats),
-		Advice: advice,
+		Roll: number(c.Doubt.Roll), Catches: c.Masses, Aside: aside, Plugged: c.Plugged, Advice: c.Advice(system),
 	}
+	if h := c.Help(); h.Next != "" {
+		after := number(h.After)
+		a.Widest, a.Next, a.NextHalf = h.Widest, string(h.Next), &after
+		if c.Half() <= rate.GoWithin {
+			a.Next = string(rate.Go)
+		}
+	}
+	return a
 }
 
 // need fills in what would bring the interval to ±5 %.
 func (a *catchAnswer) need(n rate.Needs) {
+	if n.Catches > 0 {
+		a.NeedCatches = &n.Catches
+	}
 	if n.Turns > 0 {
 		turns := number(n.Turns.Float())
 		a.NeedTurns = &turns

@@ -12,17 +12,20 @@ import (
 )
 
 type dialAnswer struct {
-	Dial        number `json:"dial"`
-	Low         number `json:"low"`
-	High        number `json:"high"`
-	RateLbPerAc number `json:"rate_lb_per_ac"`
-	RateKgPerHa number `json:"rate_kg_per_ha"`
-	LowLbPerAc  number `json:"low_lb_per_ac"`
-	HighLbPerAc number `json:"high_lb_per_ac"`
-	Reached     bool   `json:"reached"`
-	Advice      string `json:"advice"`
-	Why         string `json:"why"`
-	Basis       string `json:"basis"`
+	Dial         number   `json:"dial"`
+	Low          number   `json:"low"`
+	High         number   `json:"high"`
+	RateLbPerAc  number   `json:"rate_lb_per_ac"`
+	RateKgPerHa  number   `json:"rate_kg_per_ha"`
+	LowLbPerAc   number   `json:"low_lb_per_ac"`
+	HighLbPerAc  number   `json:"high_lb_per_ac"`
+	Reached      bool     `json:"reached"`
+	Advice       string   `json:"advice"`
+	Why          string   `json:"why"`
+	Basis        string   `json:"basis"`
+	Catches      int      `json:"catches"`        // that count
+	Aside        []string `json:"aside"`          // what was set aside, and why
+	FarFromChart bool     `json:"far_from_chart"` // beyond twice or half of it
 }
 
 func newDialCommand(g *globals) *cobra.Command {
@@ -33,7 +36,7 @@ func newDialCommand(g *globals) *cobra.Command {
   turnrow rate dial --catch 30:24 --to 100 --target "34 lb/ac"`,
 		flags: func(f *pflag.FlagSet) {
 			f.String("chart", "", "the chart under the lid, as dial:rate,dial:rate")
-			f.String("catch", "", "catches, as dial:rate or dial:rate:standard uncertainty (default 3%), parted by commas")
+			f.String("catch", "", "catches, as dial:rate or dial:rate:standard uncertainty (without it: a careful catch of all rows), parted by commas")
 			f.String("target", "", "rate aimed at, as \"34 lb/ac\"")
 			f.String("from", "", "start of the dial (default 0)")
 			f.String("to", "", "end of the dial (default: the last point of the chart, or 100 without one)")
@@ -78,9 +81,9 @@ func readCatches(r *reading) []rate.Measured {
 	var list []rate.Measured
 	for _, text := range r.parts("catch") {
 		d, v := dialAndRate(r, "catch", text, 3)
-		m := rate.Measured{Dial: d, Rate: v, Relative: rate.PlainCatchDoubt, Freedom: rate.Known}
+		m := rate.PlainCatch(d, v)
 		if parts := strings.Split(text, ":"); len(parts) == 3 {
-			m.Relative = readText(r, "catch", parts[2], units.ParseShare).Fraction()
+			m = rate.Measured{Dial: d, Rate: v, Relative: readText(r, "catch", parts[2], units.ParseShare).Fraction(), Freedom: rate.Known}
 		}
 		list = append(list, m)
 	}
@@ -121,21 +124,31 @@ func dialResult(system units.System, fit rate.Fit, target units.RatePerArea, c r
 	if !c.Reached {
 		head = fmt.Sprintf("the nearest is dial %v, which gives %s", nearTenth(c.Dial), c.Rate.Rate.Format(system))
 	}
+	aside := asideLines(system, fit.Aside())
 	return result{
 		value: dialAnswer{
 			Dial: number(c.Dial.Float()), Low: number(c.Low.Float()), High: number(c.High.Float()),
 			RateLbPerAc: number(c.Rate.Rate.LbPerAcre()), RateKgPerHa: number(c.Rate.Rate.KgPerHa()),
 			LowLbPerAc: number(c.Rate.Low.LbPerAcre()), HighLbPerAc: number(c.Rate.High.LbPerAcre()),
 			Reached: c.Reached, Advice: string(c.Next), Why: c.Why, Basis: string(fit.Basis()),
+			Catches: fit.Catches(), Aside: aside, FarFromChart: fit.FarFromChart(),
 		},
-		lines: []string{
+		lines: append(append([]string{
 			head,
-			fmt.Sprintf("90 %% interval: dial %v to %v, rate %s to %s", nearTenth(c.Low), nearTenth(c.High),
-				c.Rate.Low.Format(system), c.Rate.High.Format(system)),
-			string(c.Next) + ": " + c.Why,
-		},
+			fmt.Sprintf("nine in ten dial %v to %v, rate %s", nearTenth(c.Low), nearTenth(c.High),
+				rate.Between(c.Rate.Low, c.Rate.High, system)),
+		}, append(aside, farLines(fit)...)...), string(c.Next)+": "+c.Why),
 		steps: func(s units.System) ([]string, error) { return fit.ExplainDial(target, s) },
 	}
+}
+
+// farLines tells where the catches lie far from the chart.
+func farLines(fit rate.Fit) []string {
+	if !fit.FarFromChart() {
+		return nil
+	}
+	times, _ := fit.Scale()
+	return []string{fmt.Sprintf("the catches show %.3g times what the chart says: they stand; check chart, units, turns and rows", times)}
 }
 
 // nearTenth rounds a dial to a tenth of a mark, as finely as one can be set.

@@ -60,11 +60,11 @@ func (p pooled) again() pooled {
 	n, repeats := float64(p.n), p.repeats()
 	one := p.rounding * float64(p.unlike) // variance of one reading's rounding
 	if p.unlike > 1 || float64(4*repeats.Var) > float64(12*one) {
-		p.rounding *= float64(p.unlike) / float64(p.unlike+1)
+		p.rounding = float64(p.rounding * float64(p.unlike) / float64(p.unlike+1))
 		p.unlike++
 	}
-	p.share *= n / (n + 1)
-	p.turns *= n / (n + 1)
+	p.share = float64(p.share * n / (n + 1))
+	p.turns = float64(p.turns * n / (n + 1))
 	p.n++
 	p.squares += repeats.Var // as far off as the others: only the degrees of freedom grow
 	return p
@@ -72,8 +72,8 @@ func (p pooled) again() pooled {
 
 // longer is the same readings over so many times the distance.
 func (p pooled) longer(times float64) pooled {
-	p.turns /= times * times
-	p.rounding /= times * times
+	square := float64(times * times)
+	p.turns, p.rounding = p.turns/square, p.rounding/square
 	return p
 }
 
@@ -94,8 +94,8 @@ func (p pooled) wider(times float64) (pooled, bool) {
 	if whole == 0 || more <= rows*(1+1e-9) || p.rows.Var == 0 {
 		return p, false
 	}
-	p.rows.Var *= (1/more - all) / (1/rows - all)
-	p.rounding *= float64(rows*rows) / float64(more*more)
+	p.rows.Var = float64(p.rows.Var * (1/more - all) / (1/rows - all))
+	p.rounding = float64(p.rounding * float64(rows*rows) / float64(more*more))
 	return p, true
 }
 
@@ -284,7 +284,7 @@ func (f Fit) caughtAgain(d units.Dial) (near bool, g Fit) {
 		return true, f.refitted(list)
 	}
 	s.pool.log, _ = f.line.at(x)
-	s.pool.turns, s.pool.rounding = s.pool.turns/s.pool.share, s.pool.rounding*float64(s.pool.unlike)
+	s.pool.turns, s.pool.rounding = s.pool.turns/s.pool.share, float64(s.pool.rounding*float64(s.pool.unlike))
 	s.x, s.lot, s.extra, s.stated = x, "", 0, Spread{}
 	s.pool.n, s.pool.unlike, s.pool.share, s.pool.squares = 1, 1, 1, 0
 	return false, f.refitted(append(list, s))

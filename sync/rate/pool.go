@@ -41,7 +41,7 @@ func poolReadings(rs []reading) pooled {
 			p.unlike++
 		}
 	}
-	p.rounding *= float64(len(rs)) / float64(p.unlike)
+	p.rounding = float64(p.rounding * float64(len(rs)) / float64(p.unlike))
 	p.squares = ownSquares(rs, p)
 	return p
 }
