@@ -106,7 +106,7 @@ func setAside(all []reading, rule slipRule) (kept []reading, aside []slipped) {
 	if len(kept) == 2 {
 		return rule.ofTwo(kept, aside)
 	}
-	rest, far := rule.farthest(kept, (len(kept)-1)/2)
+	far := rule.farthest(kept, (len(kept)-1)/2)
 	last := 0 // how many of the farthest are slips
 	for i, r := range far {
 		others := withoutThese(kept, far[:i+1])
@@ -117,7 +117,7 @@ func setAside(all []reading, rule slipRule) (kept []reading, aside []slipped) {
 	if last == 0 {
 		return kept, aside
 	}
-	rest = withoutThese(kept, far[:last])
+	rest := withoutThese(kept, far[:last])
 	for _, r := range far[:last] {
 		aside = append(aside, slipped{r, slipOf(r.rate, rule.expected(r, rest))})
 	}
@@ -138,8 +138,8 @@ func (rule slipRule) ofTwo(two []reading, aside []slipped) ([]reading, []slipped
 // farthest takes the reading that lies farthest from the median away, so many
 // times over, so that two slips can't hide behind each other (Rosner,
 // Technometrics 25, 1983).
-func (rule slipRule) farthest(rs []reading, most int) (rest, far []reading) {
-	rest = rs
+func (rule slipRule) farthest(rs []reading, most int) (far []reading) {
+	rest := rs
 	for len(far) < most {
 		middle := medianOff(rest)
 		worst := 0
@@ -151,7 +151,7 @@ func (rule slipRule) farthest(rs []reading, most int) (rest, far []reading) {
 		far = append(far, rest[worst])
 		rest = slices.Delete(slices.Clone(rest), worst, worst+1)
 	}
-	return rest, far
+	return far
 }
 
 // medianOff is the median of how far readings lie from the chart.
