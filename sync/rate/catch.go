@@ -145,7 +145,7 @@ func (r *CatchRate) fill(kept []reading) (err error) {
 	if r.Area, err = units.AreaFromSquareMetres(area / n); err != nil {
 		return err
 	}
-	e, err := rateWith(r.pool.rate*1e6, r.Spread)
+	e, err := estimateAt(ln(r.pool.rate*1e6), r.Spread)
 	r.Rate, r.Low, r.High = e.Rate, e.Low, e.High
 	return err
 }

@@ -51,7 +51,7 @@ func (f Fit) RateAt(d units.Dial) (RateEstimate, error) {
 	if err != nil {
 		return RateEstimate{}, err
 	}
-	return rateWith(exp(log)*1e6, s)
+	return estimateAt(log+ln(1e6), s)
 }
 
 // at is At for a dial in marks. Beyond a chart that no catch has proved, the

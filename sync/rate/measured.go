@@ -44,7 +44,7 @@ func (m Measured) Way() Way {
 // what else is known of the box. It fails with a *RangeError for a rate that
 // is not above zero.
 func (m Measured) RateEstimate() (RateEstimate, error) {
-	return rateWith(float64(m.Rate), Spread{float64(m.Relative * m.Relative), m.Freedom})
+	return estimateAt(ln(float64(m.Rate)), Spread{float64(m.Relative * m.Relative), m.Freedom})
 }
 
 // OfAnotherLot returns the measurement as made with another lot of the same
