@@ -15,6 +15,6 @@ expect everyone: doubts
 yard: c = catch box grain with oats dial 40 turns 20 rows 10 mass 441 g scale 1 g
 all meet
 expect everyone: acres doubts
-  bench: 1 ac of 7.5 ac, 39.83 lb of oats
+  bench: 1 ac of 7.5 ac, 39.82 lb of oats
   knoll: 0 ft2 of 3 ac
   no doubt

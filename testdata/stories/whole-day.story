@@ -36,7 +36,7 @@ cab: r3 = read at 3.0 on bench
 all meet
 expect everyone: ready boxes acres doubts left
   the drill: ready
-  box grain: dial 44, 68.6 lb of oats
+  box grain: dial 44, 68.59 lb of oats
   box grass: empty
   box legume: empty
   bench: 3 ac of 7.5 ac, 131.4 lb of oats
