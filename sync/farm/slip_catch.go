@@ -3,6 +3,7 @@ package farm
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/rate"
@@ -51,7 +52,7 @@ func (s *State) catchSlips(t *thing, f *flow) []slip {
 		said, ok := s.expected(t, f.drill, b, before)
 		if ratio := float64(cr.Rate) / float64(said.est.Rate); ok && (ratio > unlikelyCatch || ratio < 1.0/unlikelyCatch) {
 			out = append(out, s.catchSlip(r, b, cr, said))
-			if !s.covered(UnlikelyCatch, r) {
+			if !s.confirmed(&out[len(out)-1], r) {
 				continue
 			}
 		}
@@ -59,6 +60,18 @@ func (s *State) catchSlips(t *thing, f *flow) []slip {
 		before = before[max(0, len(before)-fewCatches):]
 	}
 	return out
+}
+
+// confirmed says whether somebody settled a slip for the figure that stands
+// now.
+func (s *State) confirmed(sl *slip, r *rec) bool {
+	if !s.covered(sl.kind, r) {
+		return false
+	}
+	return slices.ContainsFunc(s.settles.all(), func(by *rec) bool {
+		b, ok := by.eff.(*entry.Settled)
+		return ok && DoubtKind(b.Doubt) == sl.kind && slices.Contains(b.Entries, r.id()) && sl.confirms(b)
+	})
 }
 
 // expected is what a box's chart and some catches say of a catch's lot and
