@@ -32,6 +32,7 @@ type doubtForm struct {
 	Lines  []farm.Line // what was written
 	By     farm.Line   // the settlement, where there is one
 	OnDial bool        // it is settled by what the dial reads
+	Began  bool        // it is settled by what the counter showed when work began
 }
 
 func (f *doubtForm) load(q *request) error {
@@ -39,7 +40,7 @@ func (f *doubtForm) load(q *request) error {
 		if d.ID() != q.r.PathValue("id") {
 			continue
 		}
-		f.Doubt, f.OnDial = d, d.Kind == farm.TwoSettings
+		f.Doubt, f.OnDial, f.Began = d, d.Kind == farm.TwoSettings, d.Kind == farm.CounterBegin
 		for _, id := range d.Entries {
 			if l, ok := q.page.client.Line(id); ok {
 				f.Lines = append(f.Lines, l)
@@ -57,12 +58,28 @@ func (f *doubtForm) bodies(q *request) []entry.Body {
 		return []entry.Body{&entry.Settled{Doubt: string(f.Kind), Entries: f.Entries, Why: q.Val("why"),
 			Dial: optional(q.form, "dial", units.ParseDial)}}
 	}
+	if f.Began {
+		return f.began(q)
+	}
 	n, err := strconv.Atoi(q.Val("choice"))
 	if err != nil || n < 0 || n >= len(f.Choices) {
 		q.refuse("choice", words.text("doubt.choose"))
 		return nil
 	}
 	return f.Settling(f.Choices[n], q.Val("why"))
+}
+
+// began settles where the counter stood when work began.
+func (f *doubtForm) began(q *request) []entry.Body {
+	q.need("reading")
+	at := optional(q.form, "reading", units.ParseReading)
+	for i := range f.Lines {
+		if b, ok := f.Lines[i].Now.(*entry.MeterRead); ok && at.Set && at.Val > b.Reading {
+			q.refuse("reading", words.text("doubt.began.above", b.Reading))
+		}
+	}
+	c := farm.Choice{Say: entry.BeganAt, Value: entry.Opt[int64]{Set: at.Set, Val: int64(at.Val)}}
+	return f.Settling(c, q.Val("why"))
 }
 
 // May says whether who is writing may settle it: an operator may, and whoever

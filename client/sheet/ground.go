@@ -19,6 +19,7 @@ func (s *Sheet) ground(everything bool) *Table {
 	}
 	var sum, done units.Area
 	var cost units.Money
+	open := false
 	for i := range s.view.Grounds {
 		g := &s.view.Grounds[i]
 		here := s.worked(g.ID)
@@ -26,7 +27,11 @@ func (s *Sheet) ground(everything bool) *Table {
 			continue
 		}
 		paid := s.costOn(g.ID)
-		t.add(g.Name, g.State, slopeOf(g), mapArea(g), orBlank(g.Area), here, g.Done, toDo(g), orBlank(paid), g.Nurse, g.Spray)
+		all := value(g.Done)
+		if g.Open {
+			all, open = nil, true
+		}
+		t.add(g.Name, g.State, slopeOf(g), mapArea(g), orBlank(g.Area), here, all, toDo(g), orBlank(paid), g.Nurse, g.Spray)
 		sum, done, cost = sum+here, done+g.Done, cost+paid
 	}
 	if loose := s.worked(entry.ID{}) - sum; loose > 0 {
@@ -34,6 +39,9 @@ func (s *Sheet) ground(everything bool) *Table {
 		sum += loose
 	}
 	t.total = []value{"Together", nil, nil, nil, nil, sum, done, nil, orBlank(cost), nil, nil}
+	if open {
+		t.Note += " Blank in all: nobody said where the counter stood when work began; what the sums hold is the least."
+	}
 	return t
 }
 
@@ -73,10 +81,34 @@ func wholeArea(g *farm.Ground) units.Area {
 // nothing.
 func toDo(g *farm.Ground) value {
 	all := wholeArea(g)
-	if all == 0 {
+	if all == 0 || g.Open {
 		return nil
 	}
 	return max(0, all-g.Done)
+}
+
+// readNote is what there is to say of a reading.
+func readNote(r farm.Reading, l *farm.Line) string {
+	switch b := l.Now.(type) {
+	case *entry.MeterRead:
+		if r.Open {
+			return join("nobody said where work began", b.Note)
+		}
+		return b.Note
+	case *entry.CounterStood:
+		return join("work begins", b.Why)
+	case *entry.Settled:
+		return join("work began there, as was said later", b.Why)
+	}
+	return ""
+}
+
+// join adds a note to words, where there is one.
+func join(words, note string) string {
+	if note == "" {
+		return words
+	}
+	return words + ": " + note
 }
 
 // counter is the readings of the counter within the span.
@@ -87,12 +119,11 @@ func (s *Sheet) counter() *Table {
 	var sum units.Area
 	for _, w := range s.stretches(entry.ID{}) {
 		l, _ := s.line(w.Entry)
-		b, _ := l.Now.(*entry.MeterRead)
-		note := ""
-		if b != nil {
-			note = b.Note
+		worked := value(w.Area)
+		if w.Begin || w.Open && w.Area == 0 {
+			worked = nil
 		}
-		t.add(s.moment(l), s.view.NameOf(w.drill), w.Reading.Reading, w.Area, s.view.NameOf(w.Ground), l.By, noted(l, note))
+		t.add(s.moment(l), s.view.NameOf(w.drill), w.Reading.Reading, worked, s.view.NameOf(w.Ground), l.By, noted(l, readNote(w.Reading, l)))
 		sum += w.Area
 	}
 	standing(s, func(l *farm.Line, b *entry.CounterReset) {

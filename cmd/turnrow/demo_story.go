@@ -49,7 +49,7 @@ var theDay = []scene{
 		at("07:15", "tractor", "sync"), at("07:16", "phone", "sync"), at("07:17", "house", "sync"),
 	}},
 	{"On the bench, out of range: each writes on a device of their own.", []line{
-		at("07:40", "tractor", "meter", "212.4", "--ground", "bench", "--note", "before the first round"),
+		at("07:40", "tractor", "meter", "212.4", "--begin", "--ground", "bench"),
 		at("07:45", "tractor", "fill", "grain", "--lot", "O-1", "--bags", "4"),
 		at("07:47", "tractor", "fill", "grass", "--lot", "G-3", "--mass", "40 lb"),
 		at("07:49", "tractor", "fill", "legume", "--lot", "R-7", "--mass", "36 lb"),

@@ -10,20 +10,21 @@ import (
 )
 
 type groundAnswer struct {
-	Ground    string      `json:"ground"`
-	Acres     number      `json:"acres"`
-	AcresDone number      `json:"acres_done"`
-	Slope     *number     `json:"slope"`
-	State     string      `json:"state"`
-	Sown      []sownOnIt  `json:"sown"`
-	Plan      []plannedOn `json:"plan"`
+	Ground     string      `json:"ground"`
+	Acres      number      `json:"acres"`
+	AcresDone  *number     `json:"acres_done"` // null where nobody said where the counter stood when work began
+	AcresLeast number      `json:"acres_done_at_least"`
+	Slope      *number     `json:"slope"`
+	State      string      `json:"state"`
+	Sown       []sownOnIt  `json:"sown"`
+	Plan       []plannedOn `json:"plan"`
 }
 
 type sownOnIt struct {
 	Lot        string  `json:"lot"`
 	Box        string  `json:"box"`
 	Lb         number  `json:"lb"`
-	LbPerAc    number  `json:"lb_per_ac"`
+	LbPerAc    *number `json:"lb_per_ac"` // null where the acres are not known
 	AimLbPerAc *number `json:"aim_lb_per_ac"`
 }
 
@@ -49,13 +50,19 @@ func showGround(k *call) error {
 }
 
 func (k *call) groundAnswer(g farm.Ground) groundAnswer {
-	a := groundAnswer{Ground: g.Name, Acres: number(g.Area.Acres()), AcresDone: number(g.Done.Acres()), State: g.State,
+	a := groundAnswer{Ground: g.Name, Acres: number(g.Area.Acres()), AcresLeast: number(g.Done.Acres()), State: g.State,
 		Sown: []sownOnIt{}, Plan: k.plannedOn(g)}
+	if !g.Open {
+		a.AcresDone = some(g.Done.Acres())
+	}
 	if g.SlopeSet {
 		a.Slope = some(g.Slope.Fraction())
 	}
 	for _, s := range g.Sown {
-		o := sownOnIt{Lot: k.view.NameOf(s.Lot), Box: k.view.NameOf(s.Box), Lb: number(s.Mass.Pounds()), LbPerAc: number(s.Rate.LbPerAcre())}
+		o := sownOnIt{Lot: k.view.NameOf(s.Lot), Box: k.view.NameOf(s.Box), Lb: number(s.Mass.Pounds())}
+		if s.Rate > 0 {
+			o.LbPerAc = some(s.Rate.LbPerAcre())
+		}
 		if s.Aim > 0 {
 			o.AimLbPerAc = some(s.Aim.LbPerAcre())
 		}
@@ -66,10 +73,7 @@ func (k *call) groundAnswer(g farm.Ground) groundAnswer {
 
 func (k *call) groundHead(g farm.Ground) string {
 	s := k.units()
-	head := g.Name + ": " + rough(g.Done).Format(s) + " done"
-	if g.Done == 0 {
-		head = g.Name + ": none done"
-	}
+	head := g.Name + ": " + doneText(g, s)
 	if g.Area > 0 {
 		head += " of " + g.Area.Format(s)
 	}
@@ -82,14 +86,33 @@ func (k *call) groundHead(g farm.Ground) string {
 	return head
 }
 
+// doneText is how much of a piece is done.
+func doneText(g farm.Ground, s units.System) string {
+	switch {
+	case g.Open && g.Done > 0:
+		return "acres done not known, at least " + rough(g.Done).Format(s)
+	case g.Open:
+		return "acres done not known"
+	case g.Done == 0:
+		return "none done"
+	}
+	return rough(g.Done).Format(s) + " done"
+}
+
 // sownTable sets what was sown against what was planned, each seed of either.
 func (k *call) sownTable(g farm.Ground) []string {
 	s := k.units()
 	var rows [][]string
 	for _, o := range g.Sown {
-		row := []string{k.view.NameOf(o.Lot), k.view.NameOf(o.Box), massText(o.Mass, s), o.Rate.Format(s), "not planned", ""}
+		row := []string{k.view.NameOf(o.Lot), k.view.NameOf(o.Box), massText(o.Mass, s), "not known", "not planned", ""}
+		if o.Rate > 0 {
+			row[3] = o.Rate.Format(s)
+		}
 		if o.Aim > 0 {
-			row[4], row[5] = o.Aim.Format(s), offAim(o.Rate, o.Aim)
+			row[4] = o.Aim.Format(s)
+		}
+		if o.Aim > 0 && o.Rate > 0 {
+			row[5] = offAim(o.Rate, o.Aim)
 		}
 		rows = append(rows, row)
 	}

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/farm"
 	"turnrow/sync/units"
 )
 
@@ -19,13 +20,19 @@ shaft), and the piece of ground that was worked since the reading before it. The
 counter is the one clock that all share: read it when a piece is begun and
 ended, when a box is filled and when a dial is moved.
 
+With --begin, it is where the counter stands when work begins, on the drill's
+first day and whenever others had the drill: no acres follow from it. Without a
+begin, nobody can say what was done up to the first reading.
+
 With --from, the counter was set back, or rolled over, from that reading to this
 one, and nothing was worked between.`,
-		example: `  turnrow meter 123.4 --ground bench
+		example: `  turnrow meter 123.4 --begin --ground bench
+  turnrow meter 127.9 --ground bench
   turnrow meter 0 --from 999.9 --why "rolled over"`,
 		args: exactly(1),
 		flags: func(f *pflag.FlagSet) {
-			f.String("ground", "", "piece of ground worked since the last reading")
+			f.String("ground", "", "piece of ground worked since the last reading; with --begin, that work begins on")
+			f.Bool("begin", false, "the counter stands there as work begins: nothing was worked up to it")
 			f.String("from", "", "the counter was set back from this reading")
 			f.String("why", "", "why it was set back")
 			f.String("note", "", "what else there is to say")
@@ -42,10 +49,13 @@ func meter(k *call) error {
 		k.fail("%w", err)
 	}
 	from := optional(k, "from", units.ParseReading)
-	if !from.Set && !k.has("ground") {
-		k.fail("--ground is missing: which piece was worked since the last reading?")
-	}
-	if from.Set && k.has("ground") {
+	begin := k.set("begin")
+	switch {
+	case begin && from.Set:
+		k.fail("--begin says where work begins, --from that the counter was set back: give one")
+	case !begin && !from.Set && !k.has("ground"):
+		k.fail("--ground is missing: which piece was worked since the last reading? Or is it where the counter stands as work begins: --begin")
+	case from.Set && k.has("ground"):
 		k.fail("--from says that nothing was worked, --ground that something was: give one")
 	}
 	if err := k.wrong(); err != nil {
@@ -61,9 +71,16 @@ func meter(k *call) error {
 	if d.Counter == entry.NoCounter {
 		return errors.New("what the counter of drill " + d.Name + " counts is not known: set counter: acres, or counter_turns_per_acre")
 	}
+	if begin {
+		return k.begins(d, reading)
+	}
 	ground, err := k.ground(k.text("ground"))
 	if err != nil {
 		return err
+	}
+	if reading > 0 && !d.Seen {
+		return fmt.Errorf("it is the first reading of drill %s, and no acres follow from it. If work begins there: turnrow meter %v --begin --ground %q. "+
+			"If it began before, say first where the counter stood then: turnrow meter READING --begin", d.Name, reading, ground.Name)
 	}
 	ids, err := k.record(&entry.MeterRead{Drill: d.ID, Reading: reading, Ground: ground.ID, Note: k.text("note")})
 	if err != nil {
@@ -74,4 +91,26 @@ func meter(k *call) error {
 		lines = append(lines, fmt.Sprintf("It showed %v before. If it was set back, say so: turnrow meter NOW --from BEFORE", last.Reading))
 	}
 	return k.show(written{ids[0].String()}, lines)
+}
+
+// set says whether a flag that is on or off was given.
+func (k *call) set(name string) bool {
+	on, err := k.cmd.Flags().GetBool(name)
+	return err == nil && on
+}
+
+// begins writes where the counter stands as work begins.
+func (k *call) begins(d farm.Drill, reading units.Reading) error {
+	b := &entry.CounterStood{Drill: d.ID, Reading: reading, Why: k.text("why")}
+	if b.Why == "" {
+		b.Why = k.text("note")
+	}
+	if name := k.text("ground"); name != "" {
+		g, err := k.ground(name)
+		if err != nil {
+			return err
+		}
+		b.Ground = g.ID
+	}
+	return k.write(b)
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -14,19 +15,21 @@ import (
 
 func newSettleCommand(g *globals) *cobra.Command {
 	return task{
-		use: "settle DOUBT --stands CHOICE --why T", short: "Settle a doubt: say which stands, and why",
+		use: "settle DOUBT --stands CHOICE [--value N] --why T", short: "Settle a doubt: say which stands, and why",
 		long: `Settle a doubt that "turnrow doubts" lists. CHOICE is one of its choices. Two
 settings of one dial are settled by going to the drill and reading it: CHOICE is
-then what the dial shows. What is unlikely is settled as it is written
-(as-written), or by what was meant instead (instead), which amends the entry.
-DOUBT is its number, or its kind where only one of
-that kind is open.`,
+then what the dial shows. Where the counter began is settled by saying what it
+showed then (began-at, with --value). What is unlikely is settled as it is
+written (as-written), or by what was meant instead (instead), which amends the
+entry. DOUBT is its number, or its kind where only one of that kind is open.`,
 		example: `  turnrow settle 3f2a9c11 --stands 42 --why "read it on the drill"
+  turnrow settle counter-begin --stands began-at --value 212.6 --why "by the photo"
   turnrow settle double-entry --stands both --why "two bags, two people"
   turnrow settle unlikely-catch --stands instead --why "read the scale again"`,
 		args: exactly(1),
 		flags: func(f *pflag.FlagSet) {
 			f.String("stands", "", "the choice that stands; for a dial, what it shows")
+			f.String("value", "", "the figure that goes with the choice, such as what the counter showed")
 			f.String("why", "", "how you know")
 		},
 		work: settle,
@@ -114,9 +117,35 @@ func (k *call) standsChoice(d farm.Doubt) (farm.Choice, error) {
 	var words []string
 	for _, c := range d.Choices {
 		if strings.EqualFold(c.Word, k.text("stands")) {
-			return c, nil
+			return k.standsAt(c, d)
 		}
 		words = append(words, c.Word+" ("+c.What+")")
 	}
 	return farm.Choice{}, fmt.Errorf("--stands: %q is no choice of this doubt; choices: %s", k.text("stands"), strings.Join(words, "; "))
+}
+
+// standsAt takes the figure that goes with a choice, where one does.
+func (k *call) standsAt(c farm.Choice, d farm.Doubt) (farm.Choice, error) {
+	if c.Say != entry.BeganAt {
+		if k.has("value") {
+			return c, fmt.Errorf("--value: the choice %s of this doubt wants no figure", c.Word)
+		}
+		return c, nil
+	}
+	if !k.has("value") {
+		return c, errors.New("--value is missing: what did the counter show when work began?")
+	}
+	at, err := units.ParseReading(k.text("value"))
+	if err != nil {
+		return c, fmt.Errorf("--value: %w", err)
+	}
+	l, err := k.line(d.Entries[0])
+	if err != nil {
+		return c, err
+	}
+	if read, ok := l.Now.(*entry.MeterRead); ok && at > read.Reading {
+		return c, fmt.Errorf("--value: %v is more than the reading that is in doubt, %v: give what the counter showed before", at, read.Reading)
+	}
+	c.Value = entry.Some(int64(at))
+	return c, nil
 }

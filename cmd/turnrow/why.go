@@ -92,12 +92,13 @@ func (k *call) behindBox(b farm.Box) func(farm.Line) bool {
 		things = append(things, s.Lot)
 	}
 	if d, ok := k.view.DrillOf(b.Drill); ok {
+		ids = append(ids, d.Marks...)
 		for _, r := range d.Readings {
 			ids = append(ids, r.Entry)
 		}
 	}
 	return func(l farm.Line) bool {
-		set := l.Kind == entry.KindLotSet || l.Kind == entry.KindDrillSet
+		set := l.Kind == entry.KindLotSet || l.Kind == entry.KindVolumeWeighed || l.Kind == entry.KindDrillSet
 		return slices.Contains(ids, l.ID) || concerns(l, b.ID) ||
 			set && (concerns(l, b.Drill) || slices.ContainsFunc(things, func(id entry.ID) bool { return concerns(l, id) }))
 	}

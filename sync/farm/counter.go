@@ -8,75 +8,223 @@ import (
 	"turnrow/sync/units"
 )
 
-// point is a reading in its place along a drill's counter. The stretch from
-// from to total was worked on the reading's piece of ground.
+// point is a reading, or a begin, in its place along a drill's counter. The
+// stretch from from to total was worked on the reading's piece of ground.
 type point struct {
 	rec    *rec
 	from   units.Reading
 	total  units.Reading // with the resets before it added, so that it only grows
+	offset units.Reading // the resets
 	ground entry.ID
+	begin  bool // the counter stood here when work began: what lies below is nobody's
+	open   bool // nobody said where the counter stood when work began: from is the least that is known
+	behind *rec // what from rests on; nil where that is nothing
 }
 
-// timeline is the readings of a drill in the order of its counter, and those
-// that went back below a reading which their writer knew, without a reset.
-// The counter is a clock that all devices share: readings sort by its value,
-// not by time.
-func (s *State) timeline(d *thing) (pts []point, back []*rec) {
+// line is a drill's counter, and all that tells where it was. The counter is a
+// clock that all devices share: readings sort by its value, not by time.
+type line struct {
+	points []point // readings and begins, by the counter
+	back   []*rec  // readings below one that their writer knew, without a reset
+	moves  []move  // all that tells where the counter was, in total order
+	pour   *rec    // the first fill of the drill's boxes
+}
+
+// move is where the counter was at an entry: a reading, a begin, a reset, or an
+// event of a box that says what the counter showed.
+type move struct {
+	rec    *rec
+	total  units.Reading
+	offset units.Reading // of the resets up to it
+	ofBox  bool
+}
+
+// makeLines puts every drill's counter in order, and keeps it for this view.
+func (s *State) makeLines() {
+	s.lines = make(map[*thing]*line, len(s.byKind[drill]))
+	boxes := map[*thing][]*thing{}
+	for _, b := range s.byKind[box] {
+		d := s.drillFor(b)
+		boxes[d] = append(boxes[d], b)
+	}
+	began := s.beganAt()
+	for _, d := range s.byKind[drill] {
+		s.lines[d] = s.makeLine(d, boxes[d], began)
+	}
+}
+
+// counterOf is a drill's counter; an empty one for a drill of which nothing is set.
+func (s *State) counterOf(d *thing) *line {
+	if l, ok := s.lines[d]; ok {
+		return l
+	}
+	return &line{}
+}
+
+func (s *State) makeLine(d *thing, boxes []*thing, began map[entry.ID]*rec) *line {
+	l := &line{}
+	seen := s.sightings(d, boxes)
+	l.moves = make([]move, 0, len(seen))
 	var offset, highest units.Reading
-	for _, r := range d.events.all() {
-		switch b := r.eff.(type) {
+	for _, c := range seen {
+		switch b := c.rec.eff.(type) {
 		case *entry.CounterReset:
+			l.moves = append(l.moves, move{c.rec, b.From + offset, offset + b.From - b.To, false})
 			offset += b.From - b.To
+			continue
 		case *entry.MeterRead:
-			p := point{rec: r, total: b.Reading + offset, ground: s.canon(b.Ground)}
-			if p.total < highest && slices.ContainsFunc(pts, func(o point) bool { return o.total > p.total && r.knew(o.rec) }) {
-				back = append(back, r)
-				continue
+			p := point{rec: c.rec, total: b.Reading + offset, offset: offset, ground: s.canon(b.Ground)}
+			if p.total < highest && slices.ContainsFunc(l.points, func(o point) bool { return o.total > p.total && c.rec.knew(o.rec) }) {
+				l.back = append(l.back, c.rec)
+				break
 			}
 			highest = max(highest, p.total)
-			pts = append(pts, p)
+			l.points = append(l.points, p)
+		case *entry.CounterStood:
+			p := point{rec: c.rec, total: b.Reading + offset, offset: offset, ground: s.canon(b.Ground), begin: true}
+			highest = max(highest, p.total)
+			l.points = append(l.points, p)
+		}
+		l.moves = append(l.moves, move{c.rec, c.reading + offset, offset, c.ofBox})
+	}
+	l.points = append(l.points, saidLater(l.points, began)...)
+	slices.SortFunc(l.points, point.compare)
+	for i := 1; i < len(l.points); i++ {
+		p := &l.points[i]
+		p.from, p.behind = l.points[i-1].total, l.points[i-1].rec
+		if p.begin {
+			p.from, p.behind = p.total, nil
 		}
 	}
-	slices.SortFunc(pts, func(a, b point) int { return cmp.Or(cmp.Compare(a.total, b.total), a.rec.compare(b.rec)) })
-	for i := range pts {
-		if i > 0 {
-			pts[i].from = pts[i-1].total
-		} else {
-			pts[i].from = s.start(d, pts[i])
-		}
+	if len(l.points) > 0 {
+		l.pour = firstPour(boxes)
+		l.start()
 	}
-	return pts, back
+	return l
 }
 
-// start is where the stretch before the first reading begins. A counter that
-// was set to nought before the day shows what was worked since; one that goes
-// on from other people's ground shows more than the piece holds, and then the
-// first reading is only where this farm's stretches start.
-func (s *State) start(d *thing, p point) units.Reading {
-	g, ok := s.things[p.ground]
-	if !ok {
-		return p.total
+func (p point) compare(o point) int {
+	return cmp.Or(cmp.Compare(p.total, o.total), p.rec.compare(o.rec))
+}
+
+// sighting is an entry that says what a drill's counter showed.
+type sighting struct {
+	rec     *rec
+	reading units.Reading
+	ofBox   bool
+}
+
+// sightings is the entries that say what a drill's counter showed, in total
+// order.
+func (s *State) sightings(d *thing, boxes []*thing) []sighting {
+	events := d.events.all()
+	seen := make([]sighting, 0, len(events))
+	for _, r := range events {
+		c := sighting{rec: r}
+		switch b := r.eff.(type) {
+		case *entry.MeterRead:
+			c.reading = b.Reading
+		case *entry.CounterStood:
+			c.reading = b.Reading
+		}
+		seen = append(seen, c)
 	}
-	whole, ok := g.num(groundArea)
-	if ok && s.area(d, p.total) <= units.Area(whole) {
-		return 0
+	for _, b := range boxes {
+		for _, e := range b.deeds.all() {
+			if e.reads {
+				seen = append(seen, sighting{e.rec, e.own, true})
+			}
+		}
 	}
-	return p.total
+	if len(seen) > len(events) {
+		slices.SortFunc(seen, func(a, b sighting) int { return a.rec.compare(b.rec) })
+	}
+	return seen
+}
+
+// firstPour is the first fill of any of the boxes; nil where there is none.
+func firstPour(boxes []*thing) *rec {
+	var first *rec
+	for _, b := range boxes {
+		for _, e := range b.deeds.all() {
+			if e.fills() {
+				if first == nil || e.rec.compare(first) < 0 {
+					first = e.rec
+				}
+				break
+			}
+		}
+	}
+	return first
+}
+
+// start is where the stretch before the first reading begins. No acres follow
+// from a first reading: a drill's counter goes on from other people's ground.
+// What it showed at a fill, say, is known, and work begins there where nothing
+// was poured before; where seed was in the boxes already, work may have begun
+// earlier. A counter that shows nought has counted nothing.
+func (l *line) start() {
+	first := &l.points[0]
+	first.from = first.total
+	if first.begin || first.total == first.offset {
+		return
+	}
+	first.open = true
+	for _, m := range l.moves {
+		if m.total > first.from || m.total == first.from && first.behind != nil {
+			continue
+		}
+		if _, reading := m.rec.eff.(*entry.MeterRead); !reading {
+			first.from, first.behind = m.total, m.rec
+			first.open = l.pour != nil && l.pour.compare(m.rec) < 0
+		}
+	}
+}
+
+// beganAt is what people said later of where the counter stood before a
+// reading: the latest settlement for each.
+func (s *State) beganAt() map[entry.ID]*rec {
+	out := map[entry.ID]*rec{}
+	for _, r := range s.settles.all() {
+		if b := r.eff.(*entry.Settled); b.Doubt == string(CounterBegin) && s.says(b) {
+			out[b.Entries[0]] = r
+		}
+	}
+	return out
+}
+
+// saidLater is the begins that people said later.
+func saidLater(points []point, began map[entry.ID]*rec) []point {
+	if len(began) == 0 {
+		return nil
+	}
+	var out []point
+	for _, p := range points {
+		if r, ok := began[p.rec.id()]; ok && !p.begin {
+			at := units.Reading(r.eff.(*entry.Settled).Value.Val)
+			out = append(out, point{rec: r, total: at + p.offset, offset: p.offset, ground: p.ground, begin: true})
+		}
+	}
+	return out
 }
 
 // area is the area that a difference of the counter stands for.
 func (s *State) area(d *thing, dr units.Reading) units.Area {
 	const (
-		acreTimes1000 = 40_468_564_224 // an acre in cm², times 1,000
-		perAcre       = 1000           // thousandths of an acre in one
+		acreTimes1000    = 40_468_564_224 // an acre in cm², times 1,000
+		hectareTimes1000 = 100_000_000_000
+		one              = 1000 // thousandths
 	)
-	per := int64(perAcre)
-	if kind, _ := d.num(drillCounter); entry.CounterKind(kind) == entry.CountsTurns {
+	unit, per := int64(acreTimes1000), int64(one)
+	switch kind, _ := d.num(drillCounter); entry.CounterKind(kind) {
+	case entry.CountsTurns:
 		if per, _ = d.num(drillCounterTurns); per <= 0 {
 			return 0
 		}
+	case entry.CountsHectares:
+		unit = hectareTimes1000
 	}
-	a, err := units.MulDiv(int64(dr), acreTimes1000, per*1000)
+	a, err := units.MulDiv(int64(dr), unit, per*1000)
 	if err != nil {
 		return 0
 	}
@@ -109,6 +257,9 @@ const (
 func twoPieces(pts []point) [][]*rec {
 	var out [][]*rec
 	for i, p := range pts {
+		if p.begin {
+			continue
+		}
 		for j := i - 1; j >= 0; j-- {
 			o := pts[j]
 			if p.rec.knew(o.rec) {
@@ -122,23 +273,36 @@ func twoPieces(pts []point) [][]*rec {
 	return out
 }
 
+// twoBegins finds pairs of begins, written apart, that differ with no reading
+// between them: the counter stood at one place when work began.
+func twoBegins(pts []point) [][]*rec {
+	var out [][]*rec
+	for i, p := range pts {
+		for j := i - 1; j >= 0 && p.begin && pts[j].begin; j-- {
+			if o := pts[j]; o.total < p.total && apart(o.rec, p.rec) {
+				out = append(out, []*rec{o.rec, p.rec})
+			}
+		}
+	}
+	return out
+}
+
 // placing finds the place of each event of a box along the counter of its
-// drill: at its own reading, or at the last reading before it in the total
-// order. Events come in that order.
+// drill: at its own reading, or where the counter was last seen before it in
+// the total order. Events come in that order.
 type placing struct {
-	readings []*rec // of the drill, that lie ahead
-	offset   units.Reading
-	at       units.Reading
-	known    bool // any reading was there to go by
+	moves  []move // that lie ahead
+	offset units.Reading
+	at     units.Reading
+	known  bool // any reading was there to go by
 }
 
 func (p *placing) place(d *deed) (total units.Reading, known bool) {
-	for ; len(p.readings) > 0 && p.readings[0].compare(d.rec) < 0; p.readings = p.readings[1:] {
-		switch b := p.readings[0].eff.(type) {
-		case *entry.CounterReset:
-			p.offset += b.From - b.To
-		case *entry.MeterRead:
-			p.at, p.known = max(p.at, b.Reading+p.offset), true
+	for ; len(p.moves) > 0 && p.moves[0].rec.compare(d.rec) < 0; p.moves = p.moves[1:] {
+		m := p.moves[0]
+		p.offset = m.offset
+		if !p.known || m.total > p.at {
+			p.at, p.known = m.total, true
 		}
 	}
 	if d.reads {

@@ -16,19 +16,29 @@ type deed struct {
 	vec   *vector // the entry's
 	seq   uint64  // the entry's
 	at    int64   // its clock, ms since 1970
-	much  int64   // of a fill or a drain: mass, or bags where bags says so
+	much  int64   // of a fill or a drain, in unit
 	own   units.Reading
 	from  uint32 // place of its device
 	lot   uint32 // of a fill: which of the farm's lots, from 1; 0 for none
 	kind  entry.Kind
 	side  uint8
 	all   bool // a drain of all
-	bags  bool // a fill that was told in bags
+	unit  unit
 	reads bool // own is set: the counter's reading that the event says itself
 	// double says that it seems to be written twice, where that was last
 	// looked into.
 	double bool
 }
+
+// unit is what a fill or a drain was told in.
+type unit uint8
+
+const (
+	weights        unit = iota // mass, mg
+	bags                       // thousandths of a bag
+	measures                   // millilitres, struck off level
+	heapedMeasures             // millilitres that a heaped measure would hold struck off level
+)
 
 func (d *deed) record() *rec { return d.rec }
 
@@ -55,7 +65,14 @@ func (s *State) boxEvent(r *rec, b entry.Body, on bool) {
 	case *entry.Filled:
 		of, side, own = b.Box, b.Side, b.Reading
 		if d.much = int64(b.Mass); b.Mass == 0 {
-			d.much, d.bags = int64(b.Bags), true
+			d.much, d.unit = int64(b.Bags), bags
+		}
+		d.lot = s.thing(b.Lot, lot).nr
+	case *entry.VolumeFilled:
+		of, side, own = b.Box, b.Side, b.Reading
+		d.much, d.unit = levelled(int64(b.Volume), b.Heaped), measures
+		if b.Heaped {
+			d.unit = heapedMeasures
 		}
 		d.lot = s.thing(b.Lot, lot).nr
 	case *entry.Drained:
@@ -99,37 +116,45 @@ func (t *thing) did(k entry.Kind) iter.Seq[*rec] {
 	}
 }
 
+// fills says whether a deed is a fill.
+func (d *deed) fills() bool { return d.kind == entry.KindFilled || d.kind == entry.KindVolumeFilled }
+
 // pours says whether a deed is a fill or a drain: what may be written twice.
-func (d *deed) pours() bool { return d.kind == entry.KindFilled || d.kind == entry.KindDrained }
+func (d *deed) pours() bool { return d.fills() || d.kind == entry.KindDrained }
 
 // pouring is what a fill or a drain must share with its twin.
 type pouring struct {
-	lot  uint32
-	kind entry.Kind
-	side uint8
-	all  bool
-	bags bool // of a lot whose bag mass is not known
+	lot   uint32
+	fills bool
+	side  uint8
+	all   bool
+	unit  unit // of a lot of which that says no mass
 }
 
 // pouring is what a deed must share with its twin, and how much it is: mass, or
-// bags where those have no mass.
+// bags or volume where those have no mass.
 func (s *State) pouring(d *deed) (p pouring, much int64) {
-	p = pouring{d.lot, d.kind, d.side, d.all, false}
-	if !d.bags {
+	p = pouring{d.lot, d.fills(), d.side, d.all, weights}
+	if d.unit == weights {
 		return p, d.much
 	}
 	if m := s.weighs(d); m > 0 {
 		return p, int64(m)
 	}
-	p.bags = true
+	if p.unit = d.unit; p.unit == heapedMeasures {
+		p.unit = measures
+	}
 	return p, d.much
 }
 
-// weighs is the mass of a fill or a drain, as weighed or by the lot's bag mass;
-// 0 where it is not known.
+// weighs is the mass of a fill or a drain: as weighed, by the lot's bag mass, or
+// by what a measure of the lot weighs; 0 where it is not known.
 func (s *State) weighs(d *deed) units.Mass {
-	if !d.bags {
+	switch d.unit {
+	case weights:
 		return units.Mass(d.much)
+	case measures, heapedMeasures:
+		return s.measures[d.lot-1].of(d.much)
 	}
 	m, err := s.bagMass[d.lot-1].Times(units.Count(d.much))
 	if err != nil {
@@ -142,9 +167,11 @@ func (s *State) weighs(d *deed) units.Mass {
 // read, so that they can be followed at once.
 func (s *State) prepare() {
 	s.bagMass = make([]units.Mass, len(s.byKind[lot]))
+	s.measures = make([]measure, len(s.byKind[lot]))
 	for i, t := range s.byKind[lot] {
 		bag, _ := t.num(lotBag)
 		s.bagMass[i] = units.Mass(bag)
+		s.measures[i] = s.measureOf(t)
 	}
 	for _, t := range s.byKind[drill] {
 		t.events.all()
@@ -160,7 +187,7 @@ func (s *State) filled() []units.Mass {
 	sums := make([]units.Mass, len(s.bagMass))
 	for _, t := range s.byKind[box] {
 		for _, d := range t.deeds.all() {
-			if d.kind == entry.KindFilled {
+			if d.fills() {
 				sums[d.lot-1] += s.weighs(d)
 			}
 		}

@@ -174,6 +174,7 @@ func (d *digester) view(v *View) {
 		g := &v.Grounds[i]
 		d.id(g.ID)
 		d.num(int64(g.Done))
+		d.flag(g.Open)
 		for _, sn := range g.Sown {
 			d.id(sn.Lot)
 			d.id(sn.Box)

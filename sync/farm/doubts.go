@@ -207,16 +207,22 @@ func (s *State) contested(t *thing) []finding {
 }
 
 func (s *State) counterDoubts(t *thing) []finding {
-	pts, back := s.timeline(t)
+	l := s.counterOf(t)
 	about := "drill " + s.name(t.id)
 	var out []finding
-	for _, r := range back {
+	for _, r := range l.back {
 		out = append(out, finding{CounterBack, about, []*rec{r}})
 	}
-	for _, pair := range twoPieces(pts) {
+	if len(l.points) > 0 && l.points[0].open {
+		out = append(out, finding{CounterBegin, about, []*rec{l.points[0].rec}})
+	}
+	for _, pair := range twoBegins(l.points) {
+		out = append(out, finding{TwoBegins, about, pair})
+	}
+	for _, pair := range twoPieces(l.points) {
 		out = append(out, finding{TwoPieces, about, pair})
 	}
-	return append(out, s.together(WorkedUnready, about, s.workedUnready(t, pts))...)
+	return append(out, s.together(WorkedUnready, about, s.workedUnready(t, l.points))...)
 }
 
 // together makes one doubt of entries of one kind that no settlement names
@@ -346,6 +352,8 @@ var looks = map[DoubtKind]string{
 	TwoPlans:      "ask both which of the two is meant",
 	UnprovedRate:  "catch and weigh seed of this lot at this dial",
 	CounterBack:   "read the counter again: was it set back, or misread?",
+	CounterBegin:  "ask whoever began where the counter stood then: a note, a photo, the reading when it was borrowed",
+	TwoBegins:     "ask both where the counter stood when work began; others may have had the drill between",
 	TwoPieces:     "ask both which ground was worked between these readings",
 	Balance:       "look into the box, and weigh what is left",
 	MixedLots:     "look what is in the box, and at the plan",
@@ -369,11 +377,11 @@ func (s *State) choices(f finding) []Choice {
 		one := Choice{Word: "one", What: "they are one and the same", Stands: []entry.ID{f.recs[0].id()}}
 		return []Choice{one, {Word: "two", What: "they are two: rename one"}}
 	case DoubleEntry:
-		var all []entry.ID
-		for _, r := range f.recs {
-			all = append(all, r.id())
-		}
-		return append(s.eachOf(f.recs), Choice{Word: "both", What: "each happened", Stands: all})
+		return append(s.eachOf(f.recs), Choice{Word: "both", What: "each happened", Stands: idsOf(f.recs)})
+	case TwoBegins:
+		return append(s.eachOf(f.recs), Choice{Word: "both", What: "each is true: others had the drill between", Stands: idsOf(f.recs)})
+	case CounterBegin:
+		return []Choice{{Word: entry.BeganAt, What: "the counter stood at so much when work began", Say: entry.BeganAt}}
 	}
 	if f.kind.IsSlip() {
 		return []Choice{asWritten("", entry.Opt[int64]{})}

@@ -52,10 +52,19 @@ func (s *State) drillView(t *thing) Drill {
 	if h := s.hitchOf(t.id, nil); h.moved != nil {
 		d.State = h.moved.eff.(*entry.DrillMoved).State
 	}
-	pts, _ := s.timeline(t)
+	pts := s.counterOf(t).points
 	for _, p := range pts {
-		b := p.rec.eff.(*entry.MeterRead)
-		d.Readings = append(d.Readings, Reading{p.rec.id(), b.Reading, b.Ground, p.total, p.from, s.area(t, p.total-p.from)})
+		d.Readings = append(d.Readings, Reading{
+			Entry: p.rec.id(), Reading: p.total - p.offset, Ground: p.ground, Total: p.total, From: p.from,
+			Area: s.area(t, p.total-p.from), Begin: p.begin, Open: p.open,
+		})
+	}
+	moves := s.counterOf(t).moves
+	d.Seen = len(moves) > 0
+	for _, m := range moves {
+		if m.ofBox {
+			d.Marks = append(d.Marks, m.rec.id())
+		}
 	}
 	d.Pace = s.pace(t, pts)
 	if n := len(d.Readings); n > 0 {

@@ -117,12 +117,12 @@ func (r *rec) amended() (entry.Body, bool) {
 	return b, struck
 }
 
-// setAside says whether the latest settlement of a double entry lets another
-// entry stand in this one's place.
+// setAside says whether the latest settlement of two that cannot both be lets
+// another entry stand in this one's place.
 func (r *rec) setAside() bool {
 	aside := false
 	for _, e := range r.edits.all() {
-		if b, ok := e.body.(*entry.Settled); ok && b.Doubt == string(DoubleEntry) {
+		if b, ok := e.body.(*entry.Settled); ok {
 			aside = !slices.Contains(b.Stands, r.id())
 		}
 	}

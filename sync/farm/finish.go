@@ -66,7 +66,7 @@ func (b *Box) ahead(f *flow, v *View) {
 		return
 	}
 	g, ok := v.GroundOf(d.Reading.Ground)
-	if _, planned := planSum(&g, b.ID); !ok || !planned {
+	if _, planned := planSum(&g, b.ID); !ok || !planned || g.Open {
 		return
 	}
 	l, _ := v.LotOf(lot)

@@ -159,7 +159,8 @@ func (s *State) emptyThing(k thingKind) *thing { return &thing{kind: k} }
 // one place comes before what was done there.
 func (f *flow) steps() []step {
 	events := f.box.deeds.all()
-	pts, _ := f.s.timeline(f.drill)
+	l := f.s.counterOf(f.drill)
+	pts := slices.Clone(l.points) // a stretch is cut, by each box in other places
 	steps := make([]step, 0, len(events)+len(pts))
 	for i := range pts {
 		steps = append(steps, step{at: pts[i].total, work: &pts[i]})
@@ -168,7 +169,7 @@ func (f *flow) steps() []step {
 	if len(pts) > 0 {
 		first = pts[0].from
 	}
-	along := placing{readings: f.drill.events.all()}
+	along := placing{moves: l.moves}
 	for _, d := range events {
 		at, known := along.place(d)
 		if !known {
@@ -219,7 +220,7 @@ func (f *flow) cut(steps []step) []step {
 }
 
 func (f *flow) event(d *deed) {
-	if d.kind == entry.KindFilled {
+	if d.fills() {
 		f.fill(d)
 		return
 	}
@@ -237,10 +238,11 @@ func (f *flow) event(d *deed) {
 
 func (f *flow) fill(d *deed) {
 	m := f.s.weighs(d)
+	doubt := f.s.doubtOf(d, m)
 	f.poured += m
-	f.run.pour(f.s.lotOf(d), rate.Weighed{Mass: m, Doubt: m / fillDoubt})
+	f.run.pour(f.s.lotOf(d), rate.Weighed{Mass: m, Doubt: doubt})
 	f.run.clean = f.run.clean && !f.openDouble(d)
-	f.keep(rate.BoxEvent{Kind: rate.Poured, Side: f.side(int64(d.side)), Lot: f.lotName(d.lot), Mass: m, Doubt: m / fillDoubt})
+	f.keep(rate.BoxEvent{Kind: rate.Poured, Side: f.side(int64(d.side)), Lot: f.lotName(d.lot), Mass: m, Doubt: doubt})
 }
 
 // openDouble says whether a fill seems to be written twice, and nobody has yet

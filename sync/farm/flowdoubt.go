@@ -29,7 +29,7 @@ func (s *State) behind(t *thing, p proof) []*rec {
 	var fill, move *rec
 	for _, d := range t.deeds.all() {
 		switch {
-		case d.kind == entry.KindFilled && fill == nil && s.lotOf(d) == p.lot:
+		case d.fills() && fill == nil && s.lotOf(d) == p.lot:
 			fill = d.rec
 		case d.kind == entry.KindDialMoved && d.rec.eff.(*entry.DialMoved).To == p.dial:
 			move = d.rec
@@ -62,7 +62,7 @@ func (s *State) mixed(t *thing) []*rec {
 	}
 	var out []*rec
 	for _, d := range t.deeds.all() {
-		if d.kind == entry.KindFilled && !slices.Contains(lots, s.lotOf(d)) {
+		if d.fills() && !slices.Contains(lots, s.lotOf(d)) {
 			out = append(out, d.rec)
 		}
 	}

@@ -24,15 +24,29 @@ func (s *State) groundView(t *thing, v *View) Ground {
 		g.Stands = append(g.Stands, r.id())
 	}
 	for _, d := range s.byKind[drill] {
-		pts, _ := s.timeline(d)
-		for _, p := range pts {
-			if p.ground == t.id {
+		l := s.counterOf(d)
+		for i := range l.points {
+			if p := &l.points[i]; p.ground == t.id {
 				g.Done += s.area(d, p.total-p.from)
-				g.Events = append(g.Events, p.rec.id())
+				g.Open = g.Open || p.open
+				g.rests(l, p)
 			}
 		}
 	}
 	return g
+}
+
+// rests adds what a stretch rests on.
+func (g *Ground) rests(l *line, p *point) {
+	if p.behind != nil {
+		if id := p.behind.id(); len(g.Events) == 0 || g.Events[len(g.Events)-1] != id {
+			g.Events = append(g.Events, id)
+		}
+	}
+	if p.open && p.behind != nil {
+		g.Events = append(g.Events, l.pour.id())
+	}
+	g.Events = append(g.Events, p.rec.id())
 }
 
 // planned is the components of a plan, with the bulk rate of each by its
@@ -116,7 +130,7 @@ func (s *State) sow(v *View, t *thing, f *flow) {
 		}
 		for j := range g.Sown {
 			sown := &g.Sown[j]
-			if sown.Box != t.id || g.Done <= 0 {
+			if sown.Box != t.id || g.Done <= 0 || g.Open {
 				continue
 			}
 			if r, err := sown.Mass.Over(g.Done); err == nil {

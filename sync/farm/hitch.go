@@ -218,6 +218,9 @@ func (s *State) workedUnready(d *thing, pts []point) []*rec {
 		if i > 0 {
 			before = pts[i-1].rec
 		}
+		if i > 0 && pts[i-1].begin && before.compare(p.rec) > 0 {
+			before = nil // it was said later
+		}
 		if !s.readyBetween(d.id, before, p.rec) {
 			out = append(out, p.rec)
 		}

@@ -10,6 +10,8 @@ const (
 	TwoPlans      DoubtKind = "two-plans"      // one field set apart to different values
 	UnprovedRate  DoubtKind = "unproved-rate"  // seed went out that no catch backs
 	CounterBack   DoubtKind = "counter-back"   // a reading below one that its writer knew
+	CounterBegin  DoubtKind = "counter-begin"  // nobody said where the counter stood when work began
+	TwoBegins     DoubtKind = "two-begins"     // two begins, written apart, that differ
 	TwoPieces     DoubtKind = "two-pieces"     // one stretch of the counter claimed for two pieces of ground
 	Balance       DoubtKind = "balance"        // a level further off than the uncertainty allows
 	MixedLots     DoubtKind = "mixed-lots"     // a box holds what the plan does not put there

@@ -463,6 +463,9 @@ func (s *State) stands(b *entry.Settled) string {
 		}
 		return "the dial reads " + s.dialText(of, side, b.Dial.Val)
 	}
+	if b.Choice == entry.BeganAt && b.Value.Set {
+		return "the counter stood at " + decimal(b.Value.Val) + " when work began"
+	}
 	if b.Choice != "" {
 		return strings.ReplaceAll(b.Choice, "-", " ")
 	}

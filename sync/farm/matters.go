@@ -75,7 +75,7 @@ func (s *State) take(r *rec, b entry.Body) { s.effect(r, b, false) }
 // effect is the one place that says which matter each body bears on.
 func (s *State) effect(r *rec, b entry.Body, on bool) {
 	switch b := b.(type) {
-	case *entry.Filled, *entry.Drained, *entry.LevelRead, *entry.Caught:
+	case *entry.Filled, *entry.VolumeFilled, *entry.Drained, *entry.LevelRead, *entry.Caught:
 		s.boxEvent(r, b, on)
 	case *entry.DialMoved:
 		s.boxEvent(r, b, on)
@@ -84,9 +84,13 @@ func (s *State) effect(r *rec, b entry.Body, on bool) {
 		s.thing(b.Drill, drill).event(r, on)
 	case *entry.CounterReset:
 		s.thing(b.Drill, drill).event(r, on)
+	case *entry.CounterStood:
+		s.thing(b.Drill, drill).event(r, on)
 	case *entry.StandCounted:
 		s.thing(b.Ground, ground).event(r, on)
 	case *entry.BagsIn:
+		s.thing(b.Lot, lot).event(r, on)
+	case *entry.VolumeWeighed:
 		s.thing(b.Lot, lot).event(r, on)
 	case *entry.BagsOut:
 		s.thing(b.Lot, lot).event(r, on)

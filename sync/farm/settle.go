@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/units"
 )
 
 // settlement is what the settlements of one doubt come to.
@@ -18,7 +19,7 @@ func (s *State) settlements() map[string]settlement {
 	var keys []string
 	for _, r := range s.settles.all() {
 		b := r.eff.(*entry.Settled)
-		if !says(b) {
+		if !s.says(b) {
 			continue
 		}
 		k := doubtKey(b.Doubt, b.Entries)
@@ -50,6 +51,28 @@ func agree(rs []*rec) settlement {
 // says whether a settlement says what its kind of doubt asks: what a dial reads,
 // since it is one thing on one machine and someone has to look; or which of the
 // entries stands.
+func (s *State) says(b *entry.Settled) bool {
+	if DoubtKind(b.Doubt) == CounterBegin {
+		return s.saysBegin(b)
+	}
+	return says(b)
+}
+
+// saysBegin says whether a settlement says where the counter stood before the
+// reading that it is about.
+func (s *State) saysBegin(b *entry.Settled) bool {
+	if len(b.Entries) != 1 || b.Choice != entry.BeganAt || !b.Value.Set {
+		return false
+	}
+	r := s.find(b.Entries[0])
+	if r == nil {
+		return false
+	}
+	read, ok := r.eff.(*entry.MeterRead)
+	return ok && units.Reading(b.Value.Val) <= read.Reading
+}
+
+// says is the same of a kind whose settlement says enough by itself.
 func says(b *entry.Settled) bool {
 	for _, id := range b.Stands {
 		if !slices.Contains(b.Entries, id) {
@@ -61,7 +84,7 @@ func says(b *entry.Settled) bool {
 		return b.Dial.Set
 	case TwoPlans, OneInvite:
 		return len(b.Stands) == 1
-	case DoubleEntry:
+	case DoubleEntry, TwoBegins:
 		return len(b.Stands) > 0
 	}
 	return !DoubtKind(b.Doubt).IsSlip() || b.Choice == entry.AsWritten || b.Choice == entry.Instead
@@ -71,8 +94,10 @@ func says(b *entry.Settled) bool {
 // there is nothing to choose, it is enough that somebody looked.
 func sameOutcome(a, b *entry.Settled) bool {
 	switch DoubtKind(a.Doubt) {
-	case TwoSettings, TwoPlans, DoubleEntry, OneInvite, SameName:
+	case TwoSettings, TwoPlans, DoubleEntry, OneInvite, SameName, TwoBegins:
 		return slices.Equal(a.Stands, b.Stands) && a.Dial == b.Dial
+	case CounterBegin:
+		return a.Choice == b.Choice && a.Value == b.Value
 	}
 	return !DoubtKind(a.Doubt).IsSlip() || a.Choice == b.Choice && a.Value == b.Value
 }
@@ -119,9 +144,9 @@ func (s *State) settlesCrew(b entry.Body) bool {
 func (s *State) putSettled(r *rec, b *entry.Settled, on bool) {
 	inSet(&s.settles, r, on)
 	switch DoubtKind(b.Doubt) {
-	case DoubleEntry:
+	case DoubleEntry, TwoBegins:
 		for _, id := range b.Entries {
-			if of := s.find(id); of != nil && poured(of.body) && says(b) {
+			if of := s.find(id); of != nil && setsAside(b, of.body) && says(b) {
 				s.edit(r, id, on)
 			}
 		}
@@ -137,11 +162,16 @@ func (s *State) putSettled(r *rec, b *entry.Settled, on bool) {
 	}
 }
 
-// poured says whether a body is one that may be a double entry of another.
-func poured(b entry.Body) bool {
-	switch b.(type) {
-	case *entry.Filled, *entry.Drained:
-		return true
+// setsAside says whether a settlement may set a body aside: a fill or a drain
+// that was written twice, or one begin of two.
+func setsAside(by *entry.Settled, b entry.Body) bool {
+	switch b := b.(type) {
+	case *entry.Filled, *entry.VolumeFilled, *entry.Drained:
+		return by.Doubt == string(DoubleEntry)
+	case *entry.CounterStood:
+		return by.Doubt == string(TwoBegins)
+	case *entry.Settled:
+		return by.Doubt == string(TwoBegins) && b.Doubt == string(CounterBegin)
 	}
 	return false
 }

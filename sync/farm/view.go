@@ -68,6 +68,8 @@ type Drill struct {
 	Hitch        Hitch
 	Reading      *Reading // the counter's latest, by the counter
 	Readings     []Reading
+	Marks        []entry.ID       // its boxes' entries that say what the counter showed
+	Seen         bool             // somebody said what its counter shows
 	State        entry.DrillState // 0 where nobody said
 	Pace         units.Area       // done in an hour, by the last readings that tell it; 0 where none do
 }
@@ -80,6 +82,8 @@ type Reading struct {
 	Total   units.Reading // with the resets before it added
 	From    units.Reading // where the stretch that it ended begins, likewise
 	Area    units.Area    // of that stretch, by the counter
+	Begin   bool          // it says where the counter stood when work began: nothing was worked up to it
+	Open    bool          // nobody said where the counter stood when work began: From is the least that is known
 }
 
 // Hitch is how the hitch of a drill stands. Ready is true only where nothing
@@ -239,7 +243,8 @@ type Ground struct {
 	Notes    string
 	Spray    string
 	Boundary string
-	Done     units.Area // by the counter
+	Done     units.Area // by the counter; the least, where Open
+	Open     bool       // how much was done is not known: nobody said where the counter stood when work began
 	Sown     []Sown
 	Plan     []Planned
 	Depth    units.Length
@@ -253,7 +258,7 @@ type Sown struct {
 	Lot, Box entry.ID
 	Mass     units.Mass
 	Area     units.Area
-	Rate     units.RatePerArea // Mass over the piece's area done
+	Rate     units.RatePerArea // Mass over the piece's area done; 0 where that is not known
 	Aim      units.RatePerArea // bulk; 0 where the plan names none
 	Doubt    units.Mass        // standard uncertainty of Mass
 }
@@ -411,7 +416,7 @@ type Choice struct {
 	Word   string     // as a person picks it
 	What   string     // in words
 	Stands []entry.ID // for the settlement
-	Say    string     // for the settlement: a word, where it is neither an entry nor a dial
+	Say    string     // for the settlement: a word, where it is neither an entry nor a dial; entry.BeganAt wants a value beside it
 	Value  entry.Opt[int64]
 	Figure string     // Value in words
 	Of     entry.ID   // the entry that is given another body, or struck, with the settlement; zero where none is

@@ -47,6 +47,7 @@ func (s *State) made(each func(n int, do func(i int))) (*View, []*thing, []*flow
 		v.Name, v.TimeZone, v.Metric, v.MoneySign = b.Name, b.TimeZone, b.Metric, b.MoneySign
 	}
 	s.crewView(v)
+	s.makeLines()
 	for _, t := range s.sorted(drill) {
 		v.Drills = append(v.Drills, s.drillView(t))
 	}

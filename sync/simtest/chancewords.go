@@ -13,7 +13,7 @@ type saying struct {
 func sayings() []saying {
 	return []saying{
 		{12, "fact", (*maker).sayFill}, {2, "fact", (*maker).sayDrain}, {3, "fact", (*maker).sayLevel},
-		{3, "fact", (*maker).sayCatch}, {9, "fact", (*maker).sayDial}, {10, "fact", (*maker).sayRead},
+		{3, "fact", (*maker).sayCatch}, {9, "fact", (*maker).sayDial}, {10, "fact", (*maker).sayRead}, {3, "fact", (*maker).sayBegin},
 		{1, "fact", (*maker).sayReset}, {2, "fact", (*maker).sayNote}, {16, "sign", (*maker).saySign},
 		{4, "hold", (*maker).sayHold}, {5, "release", (*maker).sayRelease}, {5, "hitch", (*maker).sayHitch},
 		{5, "unhitch", (*maker).sayUnhitch}, {1, "fact", (*maker).sayMove}, {1, "list", (*maker).sayChecks},
@@ -92,6 +92,17 @@ func (m *maker) sayDial(*Place) string {
 func (m *maker) sayRead(*Place) string {
 	m.counter += m.IntN(700)
 	return fmt.Sprintf("read at %s on %s", m.shows(), m.ground())
+}
+
+func (m *maker) sayBegin(*Place) string {
+	on := ""
+	if m.IntN(2) == 0 {
+		on = " on " + m.ground()
+	}
+	if m.IntN(3) == 0 {
+		m.counter += m.IntN(3000) // others had the drill
+	}
+	return "begin at " + m.shows() + on
 }
 
 func (m *maker) sayReset(*Place) string {

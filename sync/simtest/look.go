@@ -104,7 +104,11 @@ func (s *shower) boxes() []string {
 func (s *shower) acres() []string {
 	var out []string
 	for _, g := range s.v.Grounds {
-		line := fmt.Sprintf("%s: %s of %s", g.Name, g.Done.Format(units.US), g.Area.Format(units.US))
+		least := ""
+		if g.Open {
+			least = "not known, at least "
+		}
+		line := fmt.Sprintf("%s: %s%s of %s", g.Name, least, g.Done.Format(units.US), g.Area.Format(units.US))
 		for _, x := range g.Sown {
 			line += fmt.Sprintf(", %s of %s", x.Mass.Format(units.US), s.name(x.Lot))
 		}

@@ -177,6 +177,7 @@ func (c *comparison) dial(box entry.ID, side int64, got any) {
 
 func (c *comparison) grounds() {
 	c.things("ground", len(c.v.Grounds))
+	done := c.f.Done()
 	for _, g := range c.v.Grounds {
 		c.field(g.ID, "name", g.Name)
 		c.field(g.ID, "area", g.Area)
@@ -186,6 +187,9 @@ func (c *comparison) grounds() {
 		c.field(g.ID, "spray", g.Spray)
 		c.field(g.ID, "depth", int64(g.Depth))
 		c.field(g.ID, "nurse", g.Nurse)
+		if d := done[g.ID]; d.Area != g.Done || d.Open != g.Open {
+			c.say("%s done on %s (the least: %t), plainly %s (%t)", g.Done, g.Name, g.Open, d.Area, d.Open)
+		}
 		if n := c.f.Components(g.ID); n != len(g.Plan) {
 			c.say("plan of %s has %d components, plainly %d", g.Name, len(g.Plan), n)
 		}
@@ -229,7 +233,7 @@ func (c *comparison) crew() {
 
 // plainKinds are the kinds of doubt that the naive fold finds too.
 var plainKinds = []farm.DoubtKind{
-	farm.TwoSettings, farm.TwoPlans, farm.CounterBack, farm.TwoPieces, farm.WorkedUnready,
+	farm.TwoSettings, farm.TwoPlans, farm.CounterBack, farm.CounterBegin, farm.TwoBegins, farm.TwoPieces, farm.WorkedUnready,
 	farm.NoRight, farm.AfterStop, farm.AmendedApart, farm.OneInvite,
 }
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/farm"
 )
 
 // Options say what a schedule may hold.
@@ -412,6 +413,8 @@ func (m *maker) settling(p *Place) string {
 		}
 		line := fmt.Sprintf("settle doubt %s of %s", d.Kind, strings.Join(names, " "))
 		switch n := m.IntN(4); {
+		case n < 3 && d.Kind == farm.CounterBegin:
+			line += fmt.Sprintf(" choice began-at value %d", max(0, m.counter-m.IntN(3000)))
 		case n < 2:
 			line += " stands " + one(m, names)
 		case n == 2:

@@ -32,7 +32,7 @@ func (w *World) Traced(p *Place) error {
 		for _, d := range v.Drills {
 			behind = append(behind, readings(d)...)
 		}
-		if got, _ := w.without(p, behind).GroundOf(g.ID); got.Done != g.Done {
+		if got, _ := w.without(p, behind).GroundOf(g.ID); got.Done != g.Done || g.Open && !got.Open {
 			return fmt.Errorf("rule 5: %s done on %s, by the entries behind it %s", g.Done, g.Name, got.Done)
 		}
 	}
@@ -56,9 +56,9 @@ func (w *World) Traced(p *Place) error {
 
 // readings are the entries behind a drill's counter.
 func readings(d farm.Drill) []entry.ID {
-	ids := make([]entry.ID, len(d.Readings))
-	for i, r := range d.Readings {
-		ids[i] = r.Entry
+	ids := slices.Clone(d.Marks)
+	for _, r := range d.Readings {
+		ids = append(ids, r.Entry)
 	}
 	return ids
 }
@@ -85,6 +85,7 @@ func (w *World) without(p *Place, keep []entry.ID) *farm.View {
 func ofTheDay(b entry.Body) bool {
 	switch b.(type) {
 	case *entry.Filled, *entry.Drained, *entry.LevelRead, *entry.Caught, *entry.DialMoved, *entry.MeterRead,
+		*entry.CounterStood, *entry.GroundFinished, *entry.VolumeFilled,
 		*entry.StandCounted, *entry.BagsIn, *entry.BagsOut, *entry.Noted, *entry.HitchBegun, *entry.ItemSigned,
 		*entry.ChecksSet, *entry.HoldReleased, *entry.DrillMoved, *entry.Unhitched:
 		return true

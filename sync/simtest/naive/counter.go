@@ -7,33 +7,47 @@ import (
 	"turnrow/sync/units"
 )
 
-// point is a reading in its place along a drill's counter.
+// point is a reading in its place along a drill's counter, or a place where
+// somebody says that the counter stood when work began.
 type point struct {
 	it     *item
 	from   int64 // where the stretch that it ends began
 	total  int64 // with the resets before it
+	resets int64 // before it
 	ground entry.ID
+	begin  bool // work began here: nothing was worked up to it
+	open   bool // where its stretch began is not known
 }
 
-// timeline is a drill's readings by its counter, and those that went back.
+// timeline is a drill's readings and begins by its counter, and the readings
+// that went back.
 func (f *Fold) timeline(drill entry.ID) (pts []point, back []*item) {
-	var offset int64
+	var off int64
 	for _, it := range f.items {
 		switch b := it.eff.(type) {
 		case *entry.CounterReset:
 			if b.Drill == drill {
-				offset += int64(b.From - b.To)
+				off += int64(b.From - b.To)
+			}
+		case *entry.CounterStood:
+			if b.Drill == drill {
+				pts = append(pts, point{it: it, total: int64(b.Reading) + off, resets: off, ground: b.Ground, begin: true})
 			}
 		case *entry.MeterRead:
 			if b.Drill != drill {
 				continue
 			}
-			p := point{it: it, total: int64(b.Reading) + offset, ground: b.Ground}
+			p := point{it: it, total: int64(b.Reading) + off, resets: off, ground: b.Ground}
 			if slices.ContainsFunc(pts, func(o point) bool { return o.total > p.total && it.knows(o.it) }) {
 				back = append(back, it)
 				continue
 			}
 			pts = append(pts, p)
+		}
+	}
+	for _, p := range slices.Clone(pts) {
+		if by, at, ok := f.saidBegin(p.it); ok && !p.begin {
+			pts = append(pts, point{it: by, total: at + p.resets, ground: p.ground, begin: true})
 		}
 	}
 	slices.SortStableFunc(pts, func(a, b point) int {
@@ -43,31 +57,156 @@ func (f *Fold) timeline(drill entry.ID) (pts []point, back []*item) {
 		return a.it.Compare(&b.it.Entry)
 	})
 	for i := range pts {
-		switch {
-		case i > 0:
+		pts[i].from = pts[i].total
+		if !pts[i].begin && i > 0 {
 			pts[i].from = pts[i-1].total
-		case !f.onPiece(drill, pts[i]):
-			pts[i].from = pts[i].total
 		}
+	}
+	if len(pts) > 0 && !pts[0].begin && pts[0].total != pts[0].resets {
+		f.first(drill, &pts[0])
 	}
 	return pts, back
 }
 
-// onPiece says whether all that the counter shows can have been worked on the
-// reading's piece of ground; else the first reading is only where to start.
-func (f *Fold) onPiece(drill entry.ID, p point) bool {
-	whole, ok := f.Shown(p.ground, "area")
-	if !ok {
+// saidBegin is where the latest settlement says that the counter stood when
+// the work began that a reading ended.
+func (f *Fold) saidBegin(reading *item) (by *item, at int64, ok bool) {
+	counting(f, func(it *item, b *entry.Settled) {
+		if b.Doubt == "counter-begin" && f.saysBegin(b) && b.Entries[0] == reading.ID {
+			by, at, ok = it, b.Value.Val, true
+		}
+	})
+	return by, at, ok
+}
+
+// saysBegin says whether a settlement of one reading says where the counter
+// stood before it.
+func (f *Fold) saysBegin(b *entry.Settled) bool {
+	if b.Choice != "began-at" || !b.Value.Set || len(b.Entries) != 1 {
 		return false
 	}
-	most, err := units.ParseArea(whole)
-	return err == nil && f.area(drill, p.total) <= most
+	it := f.byID[b.Entries[0]]
+	if it == nil {
+		return false
+	}
+	read, ok := it.eff.(*entry.MeterRead)
+	return ok && b.Value.Val <= int64(read.Reading)
+}
+
+// first is where the first stretch begins, which nobody's reading says: at the
+// lowest place at which the counter was seen otherwise. That is where the work
+// began if no seed had been poured by then; else it is the least that is known.
+func (f *Fold) first(drill entry.ID, p *point) {
+	p.open = true
+	var off int64
+	found, poured := false, false
+	for _, it := range f.items {
+		at, ok := f.seenAt(drill, it)
+		at += off
+		if ok && (at < p.from || !found && at == p.from) {
+			p.from, found = at, true
+			p.open = poured
+		}
+		if b, ok := it.eff.(*entry.CounterReset); ok && b.Drill == drill {
+			off += int64(b.From - b.To)
+		}
+		poured = poured || f.pours(drill, it)
+	}
+}
+
+// seenAt is the counter as somebody saw it who did something to a box of the
+// drill, or set the counter back.
+func (f *Fold) seenAt(drill entry.ID, it *item) (int64, bool) {
+	var box entry.ID
+	var r entry.Opt[units.Reading]
+	switch b := it.eff.(type) {
+	case *entry.CounterReset:
+		return int64(b.From), b.Drill == drill
+	case *entry.Filled:
+		box, r = b.Box, b.Reading
+	case *entry.VolumeFilled:
+		box, r = b.Box, b.Reading
+	case *entry.Drained:
+		box, r = b.Box, b.Reading
+	case *entry.LevelRead:
+		box, r = b.Box, b.Reading
+	case *entry.DialMoved:
+		box, r = b.Box, b.Reading
+	case *entry.Caught:
+		box, r = b.Box, b.Reading
+	}
+	return int64(r.Val), r.Set && f.isOn(box, drill)
+}
+
+func (f *Fold) pours(drill entry.ID, it *item) bool {
+	switch b := it.eff.(type) {
+	case *entry.Filled:
+		return f.isOn(b.Box, drill)
+	case *entry.VolumeFilled:
+		return f.isOn(b.Box, drill)
+	}
+	return false
+}
+
+// isOn says whether a box is one of a drill's.
+func (f *Fold) isOn(box, drill entry.ID) bool {
+	of, ok := f.Shown(box, "drill")
+	return ok && of == drill.String()
+}
+
+// Done is what was done on a piece of ground by the counters; the least, where
+// Open.
+type Done struct {
+	Area units.Area
+	Open bool
+}
+
+// Done is what was done on each piece of ground.
+func (f *Fold) Done() map[entry.ID]Done {
+	out := map[entry.ID]Done{}
+	for _, drill := range f.Things("drill") {
+		pts, _ := f.timeline(drill)
+		for _, p := range pts {
+			if d := out[p.ground]; !p.begin {
+				out[p.ground] = Done{d.Area + f.area(drill, p.total-p.from), d.Open || p.open}
+			}
+		}
+	}
+	return out
+}
+
+// twoBegins are begins apart that differ, with no reading between.
+func twoBegins(pts []point) [][]*item {
+	var out [][]*item
+	for _, a := range pts {
+		for _, b := range pts {
+			if !a.begin || !b.begin || a.total >= b.total || !apart(a.it, b.it) {
+				continue
+			}
+			between := slices.ContainsFunc(pts, func(p point) bool {
+				return !p.begin && a.before(p) && p.before(b)
+			})
+			if !between {
+				out = append(out, []*item{a.it, b.it})
+			}
+		}
+	}
+	return out
+}
+
+// before is the order along the counter.
+func (p point) before(o point) bool {
+	return p.total < o.total || p.total == o.total && p.it.Compare(&o.it.Entry) < 0
 }
 
 // area is the area of a difference of the counter.
 func (f *Fold) area(drill entry.ID, dr int64) units.Area {
-	per := int64(1000)
-	if kind, _ := f.Shown(drill, "counter"); kind == "2" {
+	per, unit := int64(1000), int64(40_468_564_224)
+	kind, _ := f.Shown(drill, "counter")
+	if kind == "3" { // hectares of 100,000,000 cm²
+		unit = 100_000_000_000
+	}
+	if kind == "2" {
 		txt, _ := f.Shown(drill, "counterturns")
 		turns, err := units.ParseTurns(txt)
 		if err != nil || turns <= 0 {
@@ -75,7 +214,7 @@ func (f *Fold) area(drill entry.ID, dr int64) units.Area {
 		}
 		per = int64(turns)
 	}
-	a, err := units.MulDiv(dr, 40_468_564_224, per*1000)
+	a, err := units.MulDiv(dr, unit, per*1000)
 	if err != nil {
 		return 0
 	}
@@ -89,7 +228,7 @@ func twoPieces(pts []point) [][]*item {
 	for i, p := range pts {
 		for j, o := range pts[:i] {
 			between := slices.ContainsFunc(pts[j+1:i], func(q point) bool { return p.it.knows(q.it) })
-			if !between && !p.it.knows(o.it) && apart(o.it, p.it) && o.ground != p.ground && o.from < o.total {
+			if !p.begin && !between && !p.it.knows(o.it) && apart(o.it, p.it) && o.ground != p.ground && o.from < o.total {
 				out = append(out, []*item{o.it, p.it})
 			}
 		}
@@ -111,7 +250,8 @@ func (f *Fold) workedUnready(drill entry.ID, pts []point) []*item {
 		}
 		end := f.hitchAt(drill, p.it)
 		ready := end.Ready
-		if i > 0 {
+		said := i > 0 && pts[i-1].begin && pts[i-1].it.Compare(&p.it.Entry) > 0 // only later
+		if i > 0 && !said {
 			ready = ready || f.readyBetween(drill, pts[i-1].it, p.it)
 		}
 		if !ready || len(end.Holds) > 0 {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -18,7 +19,7 @@ type Doubt struct {
 func (d Doubt) Key() string { return key(d.Kind, d.Entries) }
 
 // Doubts are the open doubts of the kinds that this fold knows: two-settings,
-// two-plans, counter-back, two-pieces, worked-unready, no-right, after-stop,
+// two-plans, counter-back, counter-begin, two-begins, two-pieces, worked-unready, no-right, after-stop,
 // amended-apart, one-invite. Double entries are asked for one by one.
 func (f *Fold) Doubts() []Doubt {
 	var out []Doubt
@@ -41,6 +42,12 @@ func (f *Fold) Doubts() []Doubt {
 		for _, r := range back {
 			add("counter-back", []*item{r})
 		}
+		if len(pts) > 0 && pts[0].open {
+			add("counter-begin", []*item{pts[0].it})
+		}
+		for _, pair := range twoBegins(pts) {
+			add("two-begins", pair)
+		}
 		for _, pair := range twoPieces(pts) {
 			add("two-pieces", pair)
 		}
@@ -58,7 +65,7 @@ func (f *Fold) Doubts() []Doubt {
 func (f *Fold) settled(d Doubt) bool {
 	var all []*item
 	counting(f, func(s *item, b *entry.Settled) {
-		if key(b.Doubt, b.Entries) == d.Key() && says(b) {
+		if key(b.Doubt, b.Entries) == d.Key() && says(b) && (d.Kind != "counter-begin" || f.saysBegin(b)) {
 			all = append(all, s)
 		}
 	})
@@ -71,6 +78,9 @@ func (f *Fold) settled(d Doubt) bool {
 		if says != nil && choosing(d.Kind) && (!slices.Equal(says.Stands, b.Stands) || says.Dial != b.Dial) {
 			return false
 		}
+		if says != nil && worded(d.Kind) && (says.Choice != b.Choice || says.Value != b.Value) {
+			return false
+		}
 		says = b
 	}
 	return says != nil
@@ -79,11 +89,14 @@ func (f *Fold) settled(d Doubt) bool {
 // choosing says whether settling a doubt of a kind is choosing what stands,
 // rather than saying that somebody looked.
 func choosing(kind string) bool {
-	return slices.Contains([]string{"two-settings", "two-plans", "double-entry", "one-invite", "same-name"}, kind)
+	return slices.Contains([]string{"two-settings", "two-plans", "double-entry", "one-invite", "same-name", "two-begins"}, kind)
 }
 
 // slips are the kinds of doubt about what is unlikely to be as it was written.
 var slips = []string{"unlikely-catch"}
+
+// worded says whether settling a doubt of a kind is saying a word about it.
+func worded(kind string) bool { return kind == "counter-begin" }
 
 // says whether a settlement says what its kind of doubt asks for: a reading of
 // the dial, or which of its entries stand.
@@ -98,7 +111,7 @@ func says(b *entry.Settled) bool {
 		return b.Dial.Set
 	case "two-plans", "one-invite":
 		return len(b.Stands) == 1
-	case "double-entry":
+	case "double-entry", "two-begins":
 		return len(b.Stands) > 0
 	}
 	return !slices.Contains(slips, b.Doubt) || b.Choice == "as-written" || b.Choice == "instead"
@@ -189,24 +202,83 @@ func (f *Fold) DoubleEntry(a, b entry.ID) bool {
 	if between := x.Clock.Millis() - y.Clock.Millis(); max(between, -between) > 20*60*1000 {
 		return false
 	}
-	switch p := x.eff.(type) {
-	case *entry.Filled:
-		q, ok := y.eff.(*entry.Filled)
-		return ok && p.Box == q.Box && p.Side == q.Side && p.Lot == q.Lot && f.alike(p, q)
-	case *entry.Drained:
-		q, ok := y.eff.(*entry.Drained)
-		return ok && p.Box == q.Box && p.Side == q.Side && p.All == q.All && near(int64(p.Mass), int64(q.Mass))
+	p, isFill := f.fill(x.eff)
+	q, also := f.fill(y.eff)
+	if isFill || also {
+		return isFill && also && p.box == q.box && p.side == q.side && p.lot == q.lot && p.alike(q)
 	}
-	return false
+	drained, ok := x.eff.(*entry.Drained)
+	other, both := y.eff.(*entry.Drained)
+	return ok && both && drained.Box == other.Box && drained.Side == other.Side && drained.All == other.All && near(int64(drained.Mass), int64(other.Mass))
 }
 
-// alike: within a tenth, by mass, or by bags where no mass is known.
-func (f *Fold) alike(p, q *entry.Filled) bool {
-	m, n := f.filled(p), f.filled(q)
-	if m == 0 && n == 0 {
-		return near(int64(p.Bags), int64(q.Bags))
+// fill is a fill however it was told: its mass, where that follows.
+type fill struct {
+	box, lot entry.ID
+	side     int64
+	mass     units.Mass
+	bags     units.Count
+	volume   int64 // struck off level
+}
+
+func (f *Fold) fill(b entry.Body) (fill, bool) {
+	switch b := b.(type) {
+	case *entry.Filled:
+		return fill{box: b.Box, lot: b.Lot, side: b.Side, mass: f.filled(b), bags: b.Bags}, true
+	case *entry.VolumeFilled:
+		v := level(b.Volume, b.Heaped)
+		return fill{box: b.Box, lot: b.Lot, side: b.Side, mass: f.ofVolume(b.Lot, v), volume: v}, true
 	}
-	return m > 0 && n > 0 && near(int64(m), int64(n))
+	return fill{}, false
+}
+
+// level is a volume as it is struck off level: a heaped measure holds
+// 1.278 times as much.
+func level(v units.Volume, heaped bool) int64 {
+	if heaped {
+		return (int64(v)*1278 + 500) / 1000
+	}
+	return int64(v)
+}
+
+// ofVolume is what so much of a lot weighs: by what of it was weighed, else by
+// the bushel.
+func (f *Fold) ofVolume(lot entry.ID, v int64) units.Mass {
+	var mass, volume int64
+	counting(f, func(_ *item, b *entry.VolumeWeighed) {
+		if b.Lot == lot {
+			mass += int64(b.Mass)
+			volume += level(b.Volume, b.Heaped)
+		}
+	})
+	if volume == 0 {
+		name, _ := f.Shown(lot, "species")
+		sp, err := rate.FindSpecies(name)
+		if err != nil {
+			return 0
+		}
+		w, err := sp.BushelWeight("")
+		if err != nil {
+			return 0
+		}
+		mass, volume = int64(w.Mass), 35_239 // ml in a US bushel
+	}
+	m, err := units.MulDiv(mass, v, volume)
+	if err != nil {
+		return 0
+	}
+	return units.Mass(m)
+}
+
+// alike: within a tenth, by mass, or by bags or volume where no mass is known.
+func (p fill) alike(q fill) bool {
+	if p.mass > 0 || q.mass > 0 {
+		return p.mass > 0 && q.mass > 0 && near(int64(p.mass), int64(q.mass))
+	}
+	if p.volume > 0 || q.volume > 0 {
+		return p.volume > 0 && q.volume > 0 && near(p.volume, q.volume)
+	}
+	return near(int64(p.bags), int64(q.bags))
 }
 
 func (f *Fold) filled(b *entry.Filled) units.Mass {
@@ -231,6 +303,7 @@ func near(a, b int64) bool { return (max(a, b)-min(a, b))*10 <= max(a, b) }
 func (f *Fold) Pourings() []entry.ID {
 	var out []entry.ID
 	counting(f, func(it *item, _ *entry.Filled) { out = append(out, it.ID) })
+	counting(f, func(it *item, _ *entry.VolumeFilled) { out = append(out, it.ID) })
 	counting(f, func(it *item, _ *entry.Drained) { out = append(out, it.ID) })
 	return out
 }
@@ -290,6 +363,11 @@ func (f *Fold) FilledOf(lot entry.ID) units.Mass {
 	counting(f, func(_ *item, b *entry.Filled) {
 		if b.Lot == lot {
 			m += f.filled(b)
+		}
+	})
+	counting(f, func(_ *item, b *entry.VolumeFilled) {
+		if b.Lot == lot {
+			m += f.ofVolume(lot, level(b.Volume, b.Heaped))
 		}
 	})
 	return m

@@ -53,17 +53,26 @@ func (f *Fold) said(it *item) entry.Body {
 	return body
 }
 
-// setAside: of a fill or drain that was written twice, a settlement said which
-// one stands. The latest settlement counts.
+// setAside: of a fill or drain that was written twice, or of two begins, a
+// settlement said which one stands. The latest settlement counts.
 func (f *Fold) setAside(it *item) bool {
-	switch it.Body.(type) {
-	case *entry.Filled, *entry.Drained:
-	default:
+	kind := ""
+	switch b := it.Body.(type) {
+	case *entry.Filled, *entry.VolumeFilled, *entry.Drained:
+		kind = "double-entry"
+	case *entry.CounterStood:
+		kind = "two-begins"
+	case *entry.Settled:
+		if b.Doubt == "counter-begin" {
+			kind = "two-begins"
+		}
+	}
+	if kind == "" {
 		return false
 	}
 	aside := false
 	counting(f, func(_ *item, b *entry.Settled) {
-		if b.Doubt == "double-entry" && says(b) && slices.Contains(b.Entries, it.ID) {
+		if b.Doubt == kind && says(b) && slices.Contains(b.Entries, it.ID) {
 			aside = !slices.Contains(b.Stands, it.ID)
 		}
 	})
