@@ -143,7 +143,8 @@ func (k *call) boxRow(b farm.Box) []string {
 		row[4] = text
 	}
 	if l := b.AcresLeft; l != nil {
-		row[5] = fmt.Sprintf("%s (%s to %s)", tenthOf(l.P50, s, math.Round), tenthOf(l.P10, s, math.Floor), tenthOf(l.P90, s, math.Ceil))
+		low, _, _ := strings.Cut(tenthOf(l.P10, s, math.Floor), " ")
+		row[5] = fmt.Sprintf("%s (%s to %s)", tenthOf(l.P50, s, math.Round), low, tenthOf(l.P90, s, math.Ceil))
 	}
 	return row
 }
