@@ -43,6 +43,7 @@ func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened i
 	var open doubtList
 	var settled []Doubt
 	have := map[string]bool{}
+	sums := sumsOf(flows)
 	put := func(f finding, sl *slip) {
 		ids := idsOf(f.recs)
 		k := doubtKey(string(f.kind), ids)
@@ -55,6 +56,9 @@ func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened i
 			d = s.wordSlip(sl, ids, words)
 		} else {
 			d = s.word(f, ids, words)
+			if f.kind == Balance {
+				d.Why = sums[f.recs[0]]
+			}
 		}
 		if by, ok := st[k]; ok && by.agreed && (sl == nil || sl.confirms(by.by.eff.(*entry.Settled))) {
 			d.Settled, d.By = true, by.by.id()

@@ -314,6 +314,70 @@ func TestALevelInDoubtTeachesNothing(t *testing.T) {
 	}
 }
 
+// A catch of 22.9 lb/ac, then two weighed levels that say 30: the figure goes
+// there at once, and the doubt says what went out, how far over, and how far
+// the seed lasts at that.
+func TestWhatWasWeighedOverridesTheCatchAtOnce(t *testing.T) {
+	c := setUp(t)
+	caught, _ := units.MassFromGrams(97)
+	c.own.write(&entry.Caught{Box: c.grain, Lot: c.oat, Dial: 33_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{caught}, Resolution: 1000})
+	c.own.write(&entry.DialMoved{Box: c.grain, To: 33_000})
+	c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 4_000})
+	c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 0, Ground: c.bench})
+	c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 4_000, Ground: c.bench})
+	before, _ := c.own.state.View().BoxNamed(entry.ID{}, "grain")
+	if before.Weighed || before.Field == nil || before.Field.Rate >= before.Rate.Rate || before.Field.Relative < 0.07 {
+		t.Fatalf("before a run is weighed, the crank's %+v, in the field %+v", before.Rate, before.Field)
+	}
+	left, _ := units.MassFromPounds(80)
+	c.own.write(&entry.LevelRead{Box: c.grain, Mass: entry.Some(left)})
+	b, _ := c.own.state.View().BoxNamed(entry.ID{}, "grain")
+	if got := b.Rate.Rate.LbPerAcre(); got < 29.5 || got > 30.1 || !b.Weighed {
+		t.Errorf("the rate is %v lb/ac, 30 was weighed", got)
+	}
+	if a := b.AcresLeft; a.P50.Acres() < 2.6 || a.P50.Acres() > 2.8 || a.P90-a.P10 < 800_000 {
+		t.Errorf("dry in %+v, want about 2.7 acres, to no less than a tenth", a)
+	}
+	sums := 0
+	for d := range c.own.state.View().Doubts() {
+		if d.Kind != farm.Balance {
+			continue
+		}
+		sums++
+		if d.Why != "30 lb/ac went out, 31 % over what the catch or chart says; at that rate it lasts 2.7 ac" {
+			t.Errorf("the doubt says %q", d.Why)
+		}
+	}
+	if sums != 1 {
+		t.Errorf("%d doubts of balance, want one: %v", sums, kinds(c.own, false))
+	}
+}
+
+// A level that makes four times the rate is a fill that nobody wrote down
+// before it is a rate: it stands as a doubt, and teaches nothing until someone
+// has looked.
+func TestASlipsSizeTeachesNothing(t *testing.T) {
+	c := setUp(t)
+	caught, _ := units.MassFromGrams(97)
+	c.own.write(&entry.Caught{Box: c.grain, Lot: c.oat, Dial: 33_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{caught}, Resolution: 1000})
+	c.own.write(&entry.DialMoved{Box: c.grain, To: 33_000})
+	c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 4_000})
+	c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 0, Ground: c.bench})
+	c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 2_000, Ground: c.bench})
+	before, _ := c.own.state.View().BoxNamed(entry.ID{}, "grain")
+	left, _ := units.MassFromPounds(20)
+	seen := c.own.write(&entry.LevelRead{Box: c.grain, Mass: entry.Some(left)})
+	b, _ := c.own.state.View().BoxNamed(entry.ID{}, "grain")
+	if b.Rate.Rate != before.Rate.Rate || !slices.Contains(kinds(c.own, false), farm.Balance) {
+		t.Fatalf("rate %v, before %v; doubts %v", b.Rate.Rate, before.Rate.Rate, kinds(c.own, false))
+	}
+	c.own.write(&entry.Settled{Doubt: string(farm.Balance), Entries: []entry.ID{seen}, Why: "looked"})
+	b, _ = c.own.state.View().BoxNamed(entry.ID{}, "grain")
+	if got := b.Rate.Rate.LbPerAcre(); got < 80 {
+		t.Errorf("someone looked, and 90 lb/ac did go out: %v", got)
+	}
+}
+
 // Two people set up the same lot apart: one doubt, and once they say that it
 // is one lot, what went by either name is one lot's seed.
 func TestOneLotUnderTwoNamesIsJoined(t *testing.T) {

@@ -28,6 +28,7 @@ type flow struct {
 	anchors []int
 	// reads are the level readings behind the books' balances, by event.
 	reads map[int]*rec
+	sums  map[*rec]string // what a level reading that is off comes to, in words
 	// unproved is what seed went out on without a catch behind it.
 	unproved []proof
 	poured   units.Mass // in all
@@ -368,10 +369,7 @@ func (f *flow) level(r *rec, b *entry.LevelRead) {
 }
 
 // seen takes in what somebody saw in the box: it corrects the books, and
-// measures what went out since the contents were last known. Where it lies
-// further off than the uncertainty allows, something else is amiss (a fill
-// that was not written down, or written twice), and until somebody has looked
-// it measures nothing.
+// measures what went out since the contents were last known.
 func (f *flow) seen(r *rec, e rate.BoxEvent) {
 	w := f.run
 	n := f.known(e)
@@ -381,8 +379,8 @@ func (f *flow) seen(r *rec, e rate.BoxEvent) {
 	for _, b := range f.seed.Balances {
 		off = off || b.Event == n && b.Off
 	}
-	if off && !f.s.covered(Balance, r) {
-		w.clean = false
+	if off {
+		f.judge(r, &w, e)
 	}
 	f.closeRun(w, e.Side, rate.Weighed{Mass: e.Mass, Doubt: e.Doubt})
 }

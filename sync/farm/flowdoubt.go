@@ -1,9 +1,13 @@
 package farm
 
 import (
+	"math"
 	"slices"
+	"strconv"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
 )
 
 // flowDoubts is what is in doubt about the seed in a box.
@@ -21,6 +25,72 @@ func (s *State) flowDoubts(t *thing, f *flow) []finding {
 		}
 	}
 	return append(out, s.together(MixedLots, about, s.mixed(t))...)
+}
+
+// A run that came to more than twice, or less than half, of what crank or chart
+// say is a slip before it is a rate: a fill that was not written down, or
+// written twice. Our own rule, no source.
+const slipOf = 2
+
+// judge says what a level reading that is off comes to. Where that is a slip's
+// size, it measures nothing until somebody has looked.
+func (f *flow) judge(r *rec, w *weighedRun, e rate.BoxEvent) {
+	run := *w
+	run.stretch.Left = rate.Weighed{Mass: e.Mass, Doubt: e.Doubt}
+	o, ok := run.out()
+	if !ok || !f.whole(e.Side) || o.crank.Rate <= 0 {
+		w.clean = w.clean && (o.crank.Rate <= 0 && ok || f.s.covered(Balance, r))
+		return
+	}
+	if f.sums == nil {
+		f.sums = map[*rec]string{}
+	}
+	f.sums[r] = o.sum(e.Mass, f.s.system())
+	times := float64(o.out.Rate.Rate) / float64(o.crank.Rate)
+	if (times > slipOf || times < 1.0/slipOf) && !f.s.covered(Balance, r) {
+		w.clean = false
+		f.sums[r] += "; that is too far off to be a rate: was a fill not written down, or written twice?"
+	}
+}
+
+// sum says at what rate seed went out, and how far what is left lasts at that.
+func (o weighedOut) sum(left units.Mass, system units.System) string {
+	change := float64(o.out.Rate.Rate)/float64(o.crank.Rate) - 1
+	way := "over"
+	if change < 0 {
+		way = "under"
+	}
+	text := o.out.Rate.Rate.Format(system) + " went out, " + strconv.FormatFloat(math.Round(100*math.Abs(change)), 'f', 0, 64) +
+		" % " + way + " what the catch or chart says"
+	if area := float64(left) / float64(o.out.Rate.Rate) * cm2PerMilligram; left > 0 && area < 1e15 {
+		text += "; at that rate it lasts " + tenths(units.Area(area), system)
+	}
+	return text
+}
+
+// cm2PerMilligram turns mg ÷ µg/m² into cm².
+const cm2PerMilligram = 1e7
+
+// tenths is an area to a tenth of an acre or a hectare.
+func tenths(a units.Area, system units.System) string {
+	x, unit := a.Acres(), " ac"
+	if system == units.Metric {
+		x, unit = a.Hectares(), " ha"
+	}
+	return strconv.FormatFloat(x, 'f', 1, 64) + unit
+}
+
+// sumsOf is what level readings that are off come to.
+func sumsOf(flows []*flow) map[*rec]string {
+	sums := map[*rec]string{}
+	for _, f := range flows {
+		for _, b := range f.seed.Balances {
+			if r := f.reads[b.Event]; r != nil && f.sums[r] != "" {
+				sums[r] = f.sums[r]
+			}
+		}
+	}
+	return sums
 }
 
 // behind is the entries that a rate without proof rests on: the first fill

@@ -402,7 +402,7 @@ type Doubt struct {
 	Kind    DoubtKind
 	About   string     // in words: what it is about
 	What    string     // in words: what was written, by whom
-	Why     string     // in words: why it is unlikely, where it is about a slip
+	Why     string     // in words: why it is unlikely, where it is about a slip; what it comes to, where it is about a balance
 	Field   string     // of the last entry's body, that is unlikely, where it is about a slip
 	Look    string     // what to go and look at
 	Entries []entry.ID // behind it, in order
