@@ -319,7 +319,7 @@ func TestALevelInDoubtTeachesNothing(t *testing.T) {
 // the seed lasts at that.
 func TestWhatWasWeighedOverridesTheCatchAtOnce(t *testing.T) {
 	c := setUp(t)
-	caught, _ := units.MassFromGrams(97)
+	caught, _ := units.MassFromGrams(96.3)
 	c.own.write(&entry.Caught{Box: c.grain, Lot: c.oat, Dial: 33_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{caught}, Resolution: 1000})
 	c.own.write(&entry.DialMoved{Box: c.grain, To: 33_000})
 	c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 4_000})
@@ -358,7 +358,7 @@ func TestWhatWasWeighedOverridesTheCatchAtOnce(t *testing.T) {
 // has looked.
 func TestASlipsSizeTeachesNothing(t *testing.T) {
 	c := setUp(t)
-	caught, _ := units.MassFromGrams(97)
+	caught, _ := units.MassFromGrams(96.3)
 	c.own.write(&entry.Caught{Box: c.grain, Lot: c.oat, Dial: 33_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{caught}, Resolution: 1000})
 	c.own.write(&entry.DialMoved{Box: c.grain, To: 33_000})
 	c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 4_000})
