@@ -114,11 +114,11 @@ func (b *Box) drift(f *flow) {
 	if len(last.dials) != 1 {
 		return
 	}
-	crank, basis, err := f.crank(last.lot, last.dials[0])
+	crank, _, err := f.crank(last.lot, last.dials[0])
 	if err != nil {
 		return
 	}
-	bare, err := rate.FieldOf(rate.Crank{Standing: crank, Caught: basis != rate.FromChart}, nil, f.checked())
+	bare, err := rate.FieldOf(crank, nil, f.checked())
 	if err != nil {
 		return
 	}

@@ -8,33 +8,89 @@ import (
 	"turnrow/sync/units"
 )
 
-// fit is the box's curve for a lot: the chart of its species, scaled by the
-// catches of that lot and, with more doubt, by those of other lots of the
-// species; and by what was weighed out of the box at one dial, where outs are
-// given.
-func (s *State) fit(b, d *thing, l entry.ID, outs []weighedOut) (rate.Fit, error) {
+// crankFit is the box's curve for a lot: the chart of its species, scaled by
+// the catches of that lot and, with more doubt, by those of other lots of the
+// species. It is by catches at a standstill where there are any, and by those
+// made while moving where there are not.
+func (s *State) crankFit(b, d *thing, l entry.ID) (rate.Fit, error) {
+	standing, moving := s.caughtOf(b, d, l)
+	if len(standing) == 0 && len(moving) > 0 {
+		return s.fitOf(b, s.speciesOf(l), measuredOf(moving))
+	}
+	return s.fitOf(b, s.speciesOf(l), measuredOf(standing))
+}
+
+// movingFit is the same by catches made while moving, where there are some
+// beside those made at a standstill.
+func (s *State) movingFit(b, d *thing, l entry.ID) (rate.Fit, bool) {
+	standing, moving := s.caughtOf(b, d, l)
+	if len(standing) == 0 || len(moving) == 0 {
+		return rate.Fit{}, false
+	}
+	fit, err := s.fitOf(b, s.speciesOf(l), measuredOf(moving))
+	return fit, err == nil
+}
+
+// weighedFit is the curve by what was weighed out of the box at one dial, for a
+// box of which neither chart nor catch is known.
+func (s *State) weighedFit(b *thing, l entry.ID, outs []weighedOut) (rate.Fit, error) {
 	var ms []rate.Measured
-	add := func(m rate.Measured, of entry.ID) {
-		of = s.canon(of)
-		switch {
-		case of == l:
-			ms = append(ms, m)
-		case s.likeSeed(of, l):
-			ms = append(ms, m.OfAnotherLot(of.String()))
-		}
-	}
-	for c := range b.did(entry.KindCaught) {
-		c := c.eff.(*entry.Caught)
-		if m, err := s.measured(c, d); err == nil {
-			add(m, c.Lot)
-		}
-	}
 	for _, o := range outs {
-		if len(o.dials) == 1 {
-			add(o.out.Measured(o.dials[0]), o.lot)
+		if len(o.dials) != 1 {
+			continue
+		}
+		if m, ok := s.ofLot(o.out.Measured(o.dials[0]), o.lot, l); ok {
+			ms = append(ms, m)
 		}
 	}
 	return s.fitOf(b, s.speciesOf(l), ms)
+}
+
+// caughtAt is a catch as a measurement.
+type caughtAt struct {
+	rec *rec
+	m   rate.Measured
+}
+
+func measuredOf(list []caughtAt) []rate.Measured {
+	ms := make([]rate.Measured, len(list))
+	for i, c := range list {
+		ms[i] = c.m
+	}
+	return ms
+}
+
+// caughtOf is what was caught from a box of a lot and of others like it, by how
+// it was caught.
+func (s *State) caughtOf(b, d *thing, l entry.ID) (standing, moving []caughtAt) {
+	for r := range b.did(entry.KindCaught) {
+		c := r.eff.(*entry.Caught)
+		m, err := s.measured(c, d)
+		if err != nil {
+			continue
+		}
+		m, ok := s.ofLot(m, c.Lot, l)
+		switch {
+		case !ok:
+		case m.Way() == rate.Moving:
+			moving = append(moving, caughtAt{r, m})
+		default:
+			standing = append(standing, caughtAt{r, m})
+		}
+	}
+	return standing, moving
+}
+
+// ofLot is a measurement made with one lot as one of another, if the two are
+// alike.
+func (s *State) ofLot(m rate.Measured, of, l entry.ID) (rate.Measured, bool) {
+	switch of = s.canon(of); {
+	case of == l:
+		return m, true
+	case s.likeSeed(of, l):
+		return m.OfAnotherLot(of.String()), true
+	}
+	return m, false
 }
 
 // fitOf is a box's curve by the chart of a species and some measurements.
@@ -88,21 +144,30 @@ func (s *State) catchRate(c *entry.Caught, d *thing) (rate.CatchRate, error) {
 
 // CatchOf is a catch as the rate engine takes it, on a drill.
 func CatchOf(c *entry.Caught, d Drill) rate.Catch {
-	out := rate.Catch{RowMasses: c.RowMasses, Resolution: c.Resolution}
-	out.Run = rate.Run{Turns: c.Turns, Distance: c.Distance, Drill: int(d.Rows)}
+	out := rate.Catch{Caught: c.Masses, RowMasses: c.RowMasses, Resolution: c.Resolution, Weighings: int(c.Weighings), Way: wayOf(c)}
+	out.Run = rate.Run{Turns: c.Turns, Distance: c.Distance, Drill: int(d.Rows), Rows: int(c.Rows), Width: c.Width}
+	for _, n := range c.RowNumbers {
+		out.Which = append(out.Which, int(n))
+	}
 	if c.Turns > 0 {
 		out.Roll = d.Roll
 	}
-	if len(c.RowMasses) == 0 {
-		out.Caught = c.Masses
-	}
 	switch {
 	case d.Spacing > 0:
-		out.Rows, out.Spacing = int(c.Rows), d.Spacing
+		out.Spacing = d.Spacing
 	case d.Width > 0 && d.Rows > 0:
-		out.Rows, out.Spacing = int(c.Rows), d.Width/units.Length(d.Rows)
+		out.Spacing = d.Width / units.Length(d.Rows)
 	}
 	return out
+}
+
+// wayOf is how a catch was made: where nobody said, turns of the wheel are made
+// at a standstill, and a distance is driven.
+func wayOf(c *entry.Caught) rate.Way {
+	if c.Way == entry.Moving || c.Way == entry.WayNotSaid && c.Distance > 0 {
+		return rate.Moving
+	}
+	return rate.Standing
 }
 
 func (s *State) speciesOf(l entry.ID) string {

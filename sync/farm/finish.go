@@ -79,9 +79,10 @@ func (b *Box) ahead(f *flow, v *View) {
 // dialForAim fills in the dial for the aim: where the crank gives it, until a run
 // was weighed; from then on, where the field does.
 func (b *Box) dialForAim(f *flow, lot entry.ID) {
-	fit, err := f.s.fit(f.box, f.drill, lot, nil)
+	w := f.ways(lot)
+	fit, err := w.crank, w.err
 	if err != nil {
-		fit, err = f.s.fit(f.box, f.drill, lot, f.outs)
+		fit, err = f.s.weighedFit(f.box, lot, f.outs)
 	}
 	if err != nil || b.Aim <= 0 {
 		return
@@ -89,7 +90,7 @@ func (b *Box) dialForAim(f *flow, lot entry.ID) {
 	aim := b.Aim
 	crank, _, err := f.crank(lot, b.Dial)
 	if known := f.rate(lot, dialAt{b.Dial, b.DialSet, true}); err == nil && known.field.Gain > 0 {
-		if n, err := units.MulDiv(int64(aim), int64(crank.Rate), int64(known.field.Ground.Rate)); err == nil {
+		if n, err := units.MulDiv(int64(aim), int64(crank.Standing.Rate), int64(known.field.Ground.Rate)); err == nil {
 			aim = units.RatePerArea(n)
 		}
 	}

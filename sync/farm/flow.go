@@ -22,7 +22,8 @@ type flow struct {
 	count int                 // of the books' events
 	dials []dialAt            // of each side
 	rates map[rateKey]rateKnown
-	sown  []portion // since the beginning
+	fits  map[entry.ID]caughtWays // the box's curves, by lot
+	sown  []portion               // since the beginning
 	// anchors is, for each side, the first of sown since its contents were
 	// last known.
 	anchors []int

@@ -56,7 +56,7 @@ func (s *State) catchSlips(t *thing, f *flow) []slip {
 				continue
 			}
 		}
-		before = append(before, CaughtRate{r.id(), s.canon(b.Lot), b.Dial, cr})
+		before = append(before, CaughtRate{Entry: r.id(), Lot: s.canon(b.Lot), Dial: b.Dial, Rate: cr})
 		before = before[max(0, len(before)-fewCatches):]
 	}
 	return out

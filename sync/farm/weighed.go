@@ -60,7 +60,7 @@ func (f *flow) workRun(area units.Area) {
 			w.known = false
 			continue
 		}
-		if m, err := crank.Rate.On(area); err == nil {
+		if m, err := crank.Standing.Rate.On(area); err == nil {
 			part, _ := units.MulDiv(int64(m), int64(f.seed.Sides[i].Rows), f.rows())
 			w.crank += units.Mass(part)
 		}
@@ -130,15 +130,46 @@ func (f *flow) proves(l entry.ID, dial units.Dial) bool {
 	return slices.ContainsFunc(f.outs, func(o weighedOut) bool { return o.lot == l && slices.Contains(o.dials, dial) })
 }
 
-// crank is what crank and chart say of a lot at a dial, and whether a catch is
-// behind it.
-func (f *flow) crank(l entry.ID, dial units.Dial) (rate.RateEstimate, rate.Basis, error) {
-	fit, err := f.s.fit(f.box, f.drill, l, nil)
-	if err != nil {
-		return rate.RateEstimate{}, "", err
+// crank is what crank and chart say of a lot at a dial, and what that rests on.
+func (f *flow) crank(l entry.ID, dial units.Dial) (rate.Crank, rate.Basis, error) {
+	w := f.ways(l)
+	if w.err != nil {
+		return rate.Crank{}, "", w.err
 	}
-	est, err := fit.RateAt(dial)
-	return est, fit.Basis(), err
+	c := rate.Crank{Caught: w.crank.Basis() != rate.FromChart, Driven: w.crank.Way() == rate.Moving}
+	var err error
+	if c.Standing, err = w.crank.RateAt(dial); err != nil {
+		return rate.Crank{}, "", err
+	}
+	if w.both {
+		if est, err := w.moving.RateAt(dial); err == nil {
+			c.Moving = &est
+		}
+	}
+	return c, w.crank.Basis(), nil
+}
+
+// caughtWays is a box's curve for a lot by how it was caught: see crankFit and
+// movingFit.
+type caughtWays struct {
+	crank, moving rate.Fit
+	both          bool
+	err           error
+}
+
+// ways fits a box's curves for a lot once for each look at the box.
+func (f *flow) ways(l entry.ID) caughtWays {
+	if w, ok := f.fits[l]; ok {
+		return w
+	}
+	var w caughtWays
+	w.crank, w.err = f.s.crankFit(f.box, f.drill, l)
+	w.moving, w.both = f.s.movingFit(f.box, f.drill, l)
+	if f.fits == nil {
+		f.fits = map[entry.ID]caughtWays{}
+	}
+	f.fits[l] = w
+	return w
 }
 
 // field is what a box gives of a lot at a dial in the field: by crank and chart,
@@ -149,12 +180,11 @@ func (f *flow) field(l entry.ID, dial units.Dial) rateKnown {
 	if err != nil {
 		return f.byWeightAlone(l, dial)
 	}
-	c := rate.Crank{Standing: crank, Caught: basis != rate.FromChart}
-	field, err := rate.FieldOf(c, f.outsFor(l, crank), f.checked())
+	field, err := rate.FieldOf(crank, f.outsFor(l, crank.Standing), f.checked())
 	if err != nil {
 		return rateKnown{}
 	}
-	known := rateKnown{est: crank, field: field, basis: string(basis), ok: true, caught: c.Caught || field.Gain > 0}
+	known := rateKnown{est: crank.Standing, field: field, basis: string(basis), ok: true, caught: crank.Caught || field.Gain > 0}
 	if field.Gain > 0 {
 		known.est, known.basis = field.Ground, weighedBasis
 	}
@@ -165,7 +195,7 @@ func (f *flow) field(l entry.ID, dial units.Dial) rateKnown {
 const weighedBasis = "weighed in the field"
 
 func (f *flow) byWeightAlone(l entry.ID, dial units.Dial) rateKnown {
-	fit, err := f.s.fit(f.box, f.drill, l, f.outs)
+	fit, err := f.s.weighedFit(f.box, l, f.outs)
 	if err != nil {
 		return rateKnown{}
 	}
@@ -251,6 +281,7 @@ type CaughtRate struct {
 	Lot   entry.ID
 	Dial  units.Dial
 	Rate  rate.CatchRate
+	Aside []rate.Aside // masses that the other catches make out to be slips; they do not count
 }
 
 // Curve is what a box gives of a lot at each dial: the fit, and the catches
@@ -259,6 +290,27 @@ type Curve struct {
 	Fit     rate.Fit
 	Catches []CaughtRate
 	Outs    []rate.Measured
+}
+
+// asides is what the fits of a box's catches set aside, by the catch.
+func (s *State) asides(b, d *thing, l entry.ID, fit rate.Fit) map[*rec][]rate.Aside {
+	standing, moving := s.caughtOf(b, d, l)
+	if len(standing) == 0 {
+		standing = moving
+	}
+	found := map[*rec][]rate.Aside{}
+	add := func(fit rate.Fit, of []caughtAt) {
+		for _, a := range fit.Aside() {
+			if a.Catch < len(of) {
+				found[of[a.Catch].rec] = append(found[of[a.Catch].rec], a)
+			}
+		}
+	}
+	add(fit, standing)
+	if also, ok := s.movingFit(b, d, l); ok {
+		add(also, moving)
+	}
+	return found
 }
 
 // Curve fits a box's curve for a lot. It gives the rate engine's errors, such
@@ -270,20 +322,21 @@ func (s *State) Curve(boxID, lotID entry.ID) (Curve, error) {
 	}
 	s.View() // what it rests on is found there
 	f := s.followed(t, s.drillFor(t), false)
-	fit, err := s.fit(t, f.drill, lotID, nil)
+	fit, err := s.crankFit(t, f.drill, lotID)
 	if err != nil {
-		if fit, err = s.fit(t, f.drill, lotID, f.outs); err != nil {
+		if fit, err = s.weighedFit(t, lotID, f.outs); err != nil {
 			return Curve{}, err
 		}
 	}
 	c := Curve{Fit: fit}
+	asides := s.asides(t, f.drill, lotID, fit)
 	for r := range t.did(entry.KindCaught) {
 		b := r.eff.(*entry.Caught)
 		if !s.likeSeed(b.Lot, lotID) {
 			continue
 		}
 		if cr, err := s.catchRate(b, f.drill); err == nil {
-			c.Catches = append(c.Catches, CaughtRate{r.id(), b.Lot, b.Dial, cr})
+			c.Catches = append(c.Catches, CaughtRate{Entry: r.id(), Lot: b.Lot, Dial: b.Dial, Rate: cr, Aside: asides[r]})
 		}
 	}
 	for _, o := range f.outs {

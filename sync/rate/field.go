@@ -14,6 +14,9 @@ type Crank struct {
 	// Moving is from catches while the drill was pulled over ground; nil where
 	// there is none.
 	Moving *RateEstimate
+	// Driven says that Standing is itself from catches while the drill moved,
+	// and none at a standstill: it is the field's own rate.
+	Driven bool
 	// Weighed says that Standing is itself from weighed stretches, for a box
 	// with neither chart nor catch.
 	Weighed bool
@@ -68,7 +71,7 @@ func FieldOf(c Crank, outs []Out, checked bool) (Field, error) {
 	}
 	shown := weigh(outs)
 	bare := f.bare
-	if !c.Weighed {
+	if !c.Weighed && !c.Driven {
 		off := shown.centre - bare.centre
 		rest := bare.ground.Var - known(fieldSpread).Var + bare.counter + shown.e
 		bare.ground.Var += yield(known(fieldSpread).Var, off, rest) - known(fieldSpread).Var
@@ -118,6 +121,9 @@ func priorOf(c Crank, checked bool) prior {
 	p := prior{centre: c.Standing.log(), ground: c.Standing.Spread(), counter: counterError(checked).Var}
 	if c.Weighed {
 		p.ground = sumOf(p.ground, Spread{p.counter, Known}) // what is weighed is by the counter's acre
+		return p
+	}
+	if c.Driven {
 		return p
 	}
 	if c.Caught {
