@@ -65,15 +65,20 @@ var (
 	// Stretch is how a stretch of ground differs from the next at one setting:
 	// none published, ours.
 	Stretch = Law{Low: 0, High: 0.02}
+	// Scale is how far off a weighed level is, one standard deviation: a scale
+	// that trade may use is within 0.3 % (NIST Handbook 44, section 2.20, class
+	// III, two divisions of 501 to 2,000); of farms' scales, and of what sticks
+	// and spills, none was published: up to 1.5 % is ours.
+	Scale = Law{Low: 0.003, High: 0.015}
 )
 
 // Drills says how drills are spread.
-type Drills struct{ Repeat, RowCV, Field, Counter, Roll, Stretch Law }
+type Drills struct{ Repeat, RowCV, Field, Counter, Roll, Stretch, Scale Law }
 
 // Published is the spread of drills that was published, with field as the law
 // of its factor.
 func Published(field Law) Drills {
-	return Drills{Repeat: Repeat, RowCV: RowCV, Field: field, Counter: Counter, Roll: Roll, Stretch: Stretch}
+	return Drills{Repeat: Repeat, RowCV: RowCV, Field: field, Counter: Counter, Roll: Roll, Stretch: Stretch, Scale: Scale}
 }
 
 // The drill that every world has: its seed box feeds all rows.
@@ -93,6 +98,7 @@ type Drill struct {
 	Field   float64   // what the field gives, over Rate
 	Counter float64   // acres that the counter shows for a true one
 	Stretch float64   // CV of what stretches of field get
+	Scale   float64   // standard deviation of what is weighed in the field
 	Worn    float64   // what the field gives now over what it gave; 0 stands for 1
 }
 
@@ -100,7 +106,8 @@ type Drill struct {
 func (p Drills) Draw(d Draw, rate float64) Drill {
 	m := Drill{
 		Rate: rate, Repeat: p.Repeat.Draw(d), RowCV: p.RowCV.Draw(d), Roll: RollTold * (1 + p.Roll.Draw(d)),
-		Field: p.Field.Draw(d), Counter: 1 + p.Counter.Draw(d), Stretch: p.Stretch.Draw(d), Rows: make([]float64, DrillRows),
+		Field: p.Field.Draw(d), Counter: 1 + p.Counter.Draw(d), Stretch: p.Stretch.Draw(d), Scale: p.Scale.Draw(d),
+		Rows: make([]float64, DrillRows),
 	}
 	sum := 0.0
 	for i := range m.Rows {

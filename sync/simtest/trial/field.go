@@ -6,8 +6,7 @@ import "math"
 // published, all are ours.
 const (
 	bagWithin   = 0.01      // a bag holds what it says to within so much, flat
-	levelWithin = 0.01      // a hanging scale reads to within so much, flat
-	levelStep   = Pound     // and in such steps
+	levelStep   = Pound     // a scale reads levels in such steps
 	eighths     = 8         // a level by eye is told in eighths of full
 	eyeSD       = 0.04      // of full, beside the eighths
 	counterStep = 0.1       // acres
@@ -68,7 +67,7 @@ func ToTenth(acres float64) float64 { return math.Max(1, math.Round(acres/counte
 
 // Weigh what is in the box: out, on a hanging scale, and back in.
 func (f *Field) Weigh(d Draw) float64 {
-	return math.Round(f.Seed*(1+d.Flat(-levelWithin, levelWithin))/levelStep) * levelStep
+	return math.Round(f.Seed*d.Normal(1, f.Scale)/levelStep) * levelStep
 }
 
 // Look how full the box is, that holds so many grams: a share of full.
@@ -77,27 +76,38 @@ func (f *Field) Look(d Draw, full float64) float64 {
 	return math.Min(1, math.Max(0, share))
 }
 
-// Oracle knows the noise of the drill and of the crew, and how field factors
-// are spread; not what this drill's are.
+// Oracle knows the noise of the drill and of the crew; of fields and counters
+// it knows how they are spread, not what this drill's are.
 type Oracle struct {
 	Crank   float64 // variance of the mean of the catches, relative
-	Field   Law
-	Counter float64 // variance
 	Stretch float64 // CV
+	Scale   float64 // standard deviation of a weighed level, relative
+}
+
+// field is the relative variance of field factors.
+func (Oracle) field() float64 {
+	return FieldDrawn.Variance() / (FieldDrawn.Centre() * FieldDrawn.Centre())
 }
 
 // prior is the relative variance of the rate to an acre of the counter, by
 // catches alone.
-func (o Oracle) prior() float64 {
-	return o.Crank + o.Field.Variance()/(o.Field.Centre()*o.Field.Centre()) + o.Counter
-}
+func (o Oracle) prior() float64 { return o.Crank + o.field() + Counter.Variance() }
 
 // Run is a stretch between two known contents: what was poured, what was left,
 // what went, in grams.
 type Run struct{ Poured, Left, Gone float64 }
 
-// Before any run was weighed: half the width of what was poured over the rate,
-// relative.
+// level is the standard deviation in grams of a weighed level.
+func (o Oracle) level(r Run) float64 { return math.Hypot(r.Left*o.Scale, levelStep/math.Sqrt(12)) }
+
+// own is the relative variance of the rate that a run shows, but for the level
+// that ends it.
+func (o Oracle) own(r Run) float64 {
+	return o.Stretch*o.Stretch + math.Pow(r.Poured*bagWithin/r.Gone, 2)*flat
+}
+
+// Before any run was weighed: the relative standard deviation of what was
+// poured over the rate.
 func (o Oracle) Before() float64 {
 	return math.Sqrt(o.prior() + o.Stretch*o.Stretch + bagWithin*bagWithin*flat)
 }
@@ -106,12 +116,17 @@ func (o Oracle) Before() float64 {
 // (relative), and of the seed left after more has gone (in grams). The weighed
 // level is both what is there and part of the rate.
 func (o Oracle) After(r Run, more float64) (dry, left float64) {
-	u := r.Left*levelWithin*math.Sqrt(flat) + levelStep/math.Sqrt(12)
-	s := o.Stretch * o.Stretch
-	own := s + math.Pow(r.Poured*bagWithin/r.Gone, 2)*flat
-	w := o.prior() / (o.prior() + own + u*u/(r.Gone*r.Gone))
-	rate := (1-w)*(1-w)*o.prior() + w*w*own + s
+	u := o.level(r)
+	w := o.prior() / (o.prior() + o.own(r) + u*u/(r.Gone*r.Gone))
+	rate := (1-w)*(1-w)*o.prior() + w*w*o.own(r) + o.Stretch*o.Stretch
 	dry = math.Sqrt(rate + math.Pow(u*(1/r.Left+w/r.Gone), 2))
 	left = math.Sqrt(more*more*rate + math.Pow(u*(1+w*more/r.Gone), 2))
 	return dry, left
+}
+
+// Ground is the relative standard deviation of the rate to the true acre after
+// a weighed run: the counter's own error stays.
+func (o Oracle) Ground(r Run) float64 {
+	known, shown := o.Crank+o.field(), Counter.Variance()+o.own(r)+math.Pow(o.level(r)/r.Gone, 2)
+	return math.Sqrt(known * shown / (known + shown))
 }
