@@ -267,7 +267,7 @@ func (f *flow) setDial(side int64, d dialAt) {
 const (
 	fillDoubt  = 200 // a bag's mass, or a weighed fill
 	drainDoubt = 100 // seed weighed out
-	levelDoubt = 50  // a level given as a mass
+	levelDoubt = 100 // a level given as a mass: scales of trade are within 0.3 % (NIST Handbook 44, 2.20, class III)
 	shareDoubt = 20  // a level seen as a share of full: of the full box
 )
 
