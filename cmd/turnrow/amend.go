@@ -42,6 +42,7 @@ func amendFlags(f *pflag.FlagSet) {
 	} {
 		f.String(flag[0], "", flag[1])
 	}
+	volumeFlags(f)
 }
 
 func amend(k *call) error {
@@ -89,6 +90,18 @@ func (a *amender) change(b entry.Body, l farm.Line) bool {
 		a.amount(b)
 		amendOpt(a, "reading", &b.Reading, units.ParseReading)
 		a.words("note", &b.Note)
+	case *entry.VolumeFilled:
+		*b = *l.Now.(*entry.VolumeFilled)
+		a.box(&b.Box, &b.Side)
+		a.lot(&b.Lot)
+		a.volume(&b.Volume, &b.Heaped)
+		amendOpt(a, "reading", &b.Reading, units.ParseReading)
+		a.words("note", &b.Note)
+	case *entry.VolumeWeighed:
+		*b = *l.Now.(*entry.VolumeWeighed)
+		a.lot(&b.Lot)
+		a.volume(&b.Volume, &b.Heaped)
+		amendTo(a, "mass", &b.Mass, units.ParseMass)
 	case *entry.Drained:
 		*b = *l.Now.(*entry.Drained)
 		a.box(&b.Box, &b.Side)
@@ -115,7 +128,7 @@ func (a *amender) changeMeasured(b entry.Body, l farm.Line) bool {
 	case *entry.DialMoved:
 		*b = *l.Now.(*entry.DialMoved)
 		a.box(&b.Box, &b.Side)
-		amendTo(a, "dial", &b.To, units.ParseDial)
+		a.dial(b.Box, b.Side, &b.To)
 		amendOpt(a, "reading", &b.Reading, units.ParseReading)
 	case *entry.MeterRead:
 		*b = *l.Now.(*entry.MeterRead)
@@ -192,6 +205,25 @@ func (a *amender) box(dst *entry.ID, side *int64) {
 	}
 }
 
+// dial reads a dial as it stands on the box, once box and side are known.
+func (a *amender) dial(box entry.ID, side int64, dst *units.Dial) {
+	if a.takes("dial") {
+		b, _ := a.view.BoxOf(box)
+		d, err := b.ReadDial(side, a.text("dial"))
+		if err != nil {
+			a.fail("--dial: %w", err)
+		}
+		*dst = d
+	}
+}
+
+func (a *amender) volume(v *units.Volume, heaped *bool) {
+	amendTo(a, "volume", v, units.ParseVolume)
+	if a.takes("heaped") {
+		*heaped = a.flag("heaped")
+	}
+}
+
 func (a *amender) lot(dst *entry.ID) {
 	if a.takes("lot") {
 		l, err := a.call.lot(a.text("lot"))
@@ -236,7 +268,7 @@ func (a *amender) level(b *entry.LevelRead) {
 func (a *amender) caught(b *entry.Caught) {
 	a.box(&b.Box, &b.Side)
 	a.lot(&b.Lot)
-	amendTo(a, "dial", &b.Dial, units.ParseDial)
+	a.dial(b.Box, b.Side, &b.Dial)
 	if a.takes("turns") {
 		b.Turns, b.Distance = read(a.reading, "turns", units.ParseTurns), 0
 	}

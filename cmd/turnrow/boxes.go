@@ -17,7 +17,8 @@ import (
 type boxAnswer struct {
 	Box        string         `json:"box"`
 	Drill      string         `json:"drill"`
-	Dial       *number        `json:"dial"`
+	Dial       *number        `json:"dial"` // a mark's place, where it has marks
+	Mark       string         `json:"mark,omitempty"`
 	Lots       []lotInBox     `json:"lots"`
 	LeftLb     number         `json:"left_lb"`
 	LeftStdLb  number         `json:"left_std_lb"`
@@ -83,6 +84,9 @@ func (k *call) boxAnswer(b farm.Box) boxAnswer {
 		Basis: b.Basis, Weighed: b.Weighed, boxAdvice: k.boxAdvice(b)}
 	if b.DialSet {
 		a.Dial = some(b.Dial.Float())
+		if len(b.MarksOf(0)) > 0 {
+			a.Mark = b.DialText(0, b.Dial)
+		}
 	}
 	if b.Rate != nil {
 		a.RateLbPer, a.RateLow, a.RateHigh = some(b.Rate.Rate.LbPerAcre()), some(b.Rate.Low.LbPerAcre()), some(b.Rate.High.LbPerAcre())
@@ -128,10 +132,10 @@ func (k *call) boxRow(b farm.Box) []string {
 	s := k.units()
 	row := []string{b.Name, "not set", "not known", "none", "empty", ""}
 	if b.DialSet {
-		row[1] = b.Dial.String()
+		row[1] = b.DialText(0, b.Dial)
 	}
 	for _, d := range b.SideDials {
-		row[1] += ", " + sideName(b, d.Side) + " " + d.Dial.String()
+		row[1] += ", " + sideName(b, d.Side) + " " + b.DialText(d.Side, d.Dial)
 	}
 	if b.Rate != nil {
 		row[2] = rateText(*b.Rate, s) + ", " + b.Basis

@@ -117,6 +117,9 @@ func (k *call) dialAdvice(b farm.Box) string {
 	if f == nil {
 		return ""
 	}
+	if len(b.AimMarks) > 0 {
+		return k.markAdvice(b)
+	}
 	where := fmt.Sprintf("about dial %s would give the aim, nine times in ten from %s to %s", tenths(f.Dial), tenths(f.Low), tenths(f.High))
 	switch {
 	case !f.Reached:
@@ -125,6 +128,23 @@ func (k *call) dialAdvice(b farm.Box) string {
 		return fmt.Sprintf("%s (%s); %s", f.Next, f.Why, where)
 	case b.DialSet && (b.Dial < f.Low || b.Dial > f.High):
 		return "the dial is off the aim: " + where
+	}
+	return ""
+}
+
+// markAdvice says which marks lie around the aim and what each gives: nothing
+// can be set between them.
+func (k *call) markAdvice(b farm.Box) string {
+	var at []string
+	for _, m := range b.AimMarks {
+		at = append(at, fmt.Sprintf("%s gives %s", b.DialText(0, m.Dial), rateText(m.Rate, k.units())))
+	}
+	say := "around the aim, mark " + strings.Join(at, " and mark ")
+	switch f := b.ForAim; {
+	case f.Next != rate.Go:
+		return fmt.Sprintf("%s (%s); %s", f.Next, f.Why, say)
+	case b.DialSet && b.Dial != f.Dial:
+		return "the dial is off the aim: " + say
 	}
 	return ""
 }

@@ -33,7 +33,7 @@ interval. Turn the wheel with the drill blocked, in park, engine off, key out.`,
 		flags: func(f *pflag.FlagSet) {
 			f.String("box", "", "the seed box")
 			f.String("lot", "", "the seed lot in it")
-			f.String("dial", "", "the box's dial")
+			f.String("dial", "", "the box's dial, as 40, or its mark, as C")
 			f.String("turns", "", "turns of the wheel")
 			f.String("distance", "", "distance driven, in place of turns")
 			f.String("rows", "", "rows caught (default: as many as there are row masses)")
@@ -81,7 +81,7 @@ func (k *call) readCaught() (*entry.Caught, farm.Drill, error) {
 	k.need("box", "lot", "dial")
 	k.oneOf("turns", "distance")
 	b := &entry.Caught{
-		Dial: read(k.reading, "dial", units.ParseDial), Turns: read(k.reading, "turns", units.ParseTurns),
+		Turns:    read(k.reading, "turns", units.ParseTurns),
 		Distance: k.length("distance"), Rows: k.whole("rows"),
 		RowMasses: k.grams("row-masses"), Resolution: read(k.reading, "resolution", units.ParseMass, units.Bare("g")), Note: k.text("note"),
 	}
@@ -118,8 +118,11 @@ func (k *call) placeCatch(b *entry.Caught) (farm.Drill, error) {
 	if err := k.wrong(); err != nil {
 		return farm.Drill{}, err
 	}
+	if b.Dial, err = box.ReadDial(b.Side, k.text("dial")); err != nil {
+		k.fail("--dial: %w", err)
+	}
 	drill, _ := k.view.DrillOf(box.Drill)
-	return drill, dialInRange(box, b.Dial)
+	return drill, k.wrong()
 }
 
 // caughtRate is the rate that a catch shows on a drill. Where the rows were

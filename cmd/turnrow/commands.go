@@ -11,7 +11,7 @@ func (g *globals) addFarmCommands(root *cobra.Command) {
 	}{
 		{"crew", "The farm, its crew and its devices:", []*cobra.Command{
 			newFoundCommand(g), newInviteCommand(g), newJoinCommand(g), newCrewCommand(g), newStopCommand(g), newTakeInCommand(g), newStatusCommand(g)}},
-		{"plan", "Setting up and planning:", []*cobra.Command{newSetCommand(g), newPlanCommand(g), newBagsCommand(g)}},
+		{"plan", "Setting up and planning:", []*cobra.Command{newSetCommand(g), newPlanCommand(g), newBagsCommand(g), newWeighCommand(g)}},
 		{"day", "The day's work:", []*cobra.Command{
 			newHitchCommand(g), newRecordCatchCommand(g), newDialMovedCommand(g), newFillCommand(g), newDrainCommand(g), newLevelCommand(g),
 			newMeterCommand(g), newCountStandCommand(g), newNoteCommand(g)}},

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"fmt"
-
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
@@ -15,6 +13,7 @@ func newDialMovedCommand(g *globals) *cobra.Command {
 	return task{
 		use: "dial BOX VALUE --why TEXT", short: "Record that a box's dial was moved, and why",
 		example: `  turnrow dial grain 42 --why "caught 8 % light"
+  turnrow dial grass 2-1 --why "the chart, for 8 lb/ac"
   turnrow dial legume 21.5 --side left --why "left ran empty first" --reading 3.4`,
 		args: exactly(2),
 		flags: func(f *pflag.FlagSet) {
@@ -29,10 +28,6 @@ func newDialMovedCommand(g *globals) *cobra.Command {
 
 func dialMoved(k *call) error {
 	k.need("why")
-	to, err := units.ParseDial(k.args[1])
-	if err != nil {
-		k.fail("%w", err)
-	}
 	reading := optional(k, "reading", units.ParseReading)
 	if err := k.wrong(); err != nil {
 		return err
@@ -45,7 +40,8 @@ func dialMoved(k *call) error {
 	if err != nil {
 		return err
 	}
-	if err := dialInRange(box, to); err != nil {
+	to, err := box.ReadDial(side, k.args[1])
+	if err != nil {
 		return wrongCall{err}
 	}
 	return k.write(&entry.DialMoved{Box: box.ID, Side: side, From: dialNow(box, side), To: to, Why: k.text("why"), Aim: box.Aim, Reading: reading})
@@ -74,13 +70,6 @@ func dialNow(b farm.Box, side int64) entry.Opt[units.Dial] {
 		return entry.Some(b.Dial)
 	}
 	return entry.Opt[units.Dial]{}
-}
-
-func dialInRange(b farm.Box, d units.Dial) error {
-	if b.DialTo > b.DialFrom && (d < b.DialFrom || d > b.DialTo) {
-		return fmt.Errorf("dial %v: the dial of box %s goes from %v to %v", d, b.Name, b.DialFrom, b.DialTo)
-	}
-	return nil
 }
 
 // optional reads a flag that may be left out.

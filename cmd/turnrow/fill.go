@@ -2,27 +2,33 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
 func newFillCommand(g *globals) *cobra.Command {
 	c := task{
-		use: "fill BOX --lot L (--bags N | --mass M)", short: "Record seed poured into a box",
+		use: "fill BOX --lot L (--bags N | --mass M | --volume V)", short: "Record seed poured into a box",
 		long: `Record seed poured into a box, over all of it or into one side. Treated seed and
-dust need the protection that the tag names.`,
+dust need the protection that the tag names. Seed poured by the cup or the quart
+is worked out from what such a measure of the lot weighed (turnrow weigh), or
+from the published bushel weight of its species, which is good to some 15 %.`,
 		example: `  turnrow fill grain --lot O-1 --bags 3
-  turnrow fill legume --lot C-7 --mass "12 lb" --side left`,
+  turnrow fill legume --lot C-7 --mass "12 lb" --side left
+  turnrow fill legume --lot C-7 --volume "6 cups"`,
 		args: exactly(1),
 		flags: func(f *pflag.FlagSet) {
 			f.String("lot", "", "the seed lot")
 			f.String("bags", "", "bags poured, as 3 or 2 1/2")
 			f.String("mass", "", "mass poured, in place of bags, as \"50 lb\"")
+			volumeFlags(f)
 			seedFlags(f)
 			f.String("note", "", "what else there is to say")
 		},
@@ -55,9 +61,13 @@ func (k *call) seedIn() (farm.Box, int64, entry.Opt[units.Reading], error) {
 
 func fill(k *call) error {
 	k.need("lot")
-	k.oneOf("bags", "mass")
+	k.oneOf("bags", "mass", "volume")
+	volume, heaped := k.volume()
+	if heaped && !k.has("volume") {
+		k.fail("--heaped: it goes with --volume")
+	}
 	bags, mass := read(k.reading, "bags", units.ParseCount), read(k.reading, "mass", units.ParseMass)
-	if bags == 0 && mass == 0 {
+	if bags == 0 && mass == 0 && volume == 0 {
 		k.fail("nothing was poured: more than 0 is wanted")
 	}
 	b, side, reading, err := k.seedIn()
@@ -68,10 +78,37 @@ func fill(k *call) error {
 	if err != nil {
 		return err
 	}
+	if volume > 0 {
+		return k.pour(&entry.VolumeFilled{Box: b.ID, Side: side, Lot: lot.ID, Volume: volume, Heaped: heaped, Reading: reading, Note: k.text("note")}, lot)
+	}
 	if bags > 0 && lot.Bag == 0 {
 		return fmt.Errorf("what a bag of %s weighs is not known: set bag of the lot, or give --mass", lot.Name)
 	}
 	return k.write(&entry.Filled{Box: b.ID, Side: side, Lot: lot.ID, Mass: mass, Bags: bags, Reading: reading, Note: k.text("note")})
+}
+
+// pour writes seed that was poured by the measure, once something says what
+// that weighs.
+func (k *call) pour(b *entry.VolumeFilled, l farm.Lot) error {
+	if !k.measured(l) {
+		sp, err := rate.FindSpecies(l.Species)
+		if err == nil {
+			_, err = sp.BushelWeight("")
+		}
+		if err != nil {
+			return fmt.Errorf("what a measure of %s weighs is not known (%w): weigh one with turnrow weigh %s --volume \"1 cup\" --mass M, or give --mass", l.Name, err, l.Name)
+		}
+	}
+	return k.write(b)
+}
+
+// measured says whether a measure of a lot was weighed.
+func (k *call) measured(l farm.Lot) bool {
+	return slices.ContainsFunc(l.Events, func(id entry.ID) bool {
+		line, ok := k.client.Line(id)
+		_, is := line.Now.(*entry.VolumeWeighed)
+		return ok && is
+	})
 }
 
 func newDrainCommand(g *globals) *cobra.Command {

@@ -92,22 +92,21 @@ func (k *call) doubt(text string) (farm.Doubt, error) {
 
 // standsDial settles where a dial stands by what a person read on it.
 func (k *call) standsDial(b *entry.Settled, d farm.Doubt) error {
-	dial, err := units.ParseDial(k.text("stands"))
-	if err != nil {
-		return fmt.Errorf("--stands: go to the drill and read the dial: %w", err)
-	}
+	var box farm.Box
+	var side int64
 	for _, id := range d.Entries {
 		l, err := k.line(id)
 		if err != nil {
 			return err
 		}
 		if m, ok := l.Body.(*entry.DialMoved); ok {
-			if box, ok := k.view.BoxOf(m.Box); ok {
-				if err := dialInRange(box, dial); err != nil {
-					return err
-				}
-			}
+			box, _ = k.view.BoxOf(m.Box)
+			side = m.Side
 		}
+	}
+	dial, err := box.ReadDial(side, k.text("stands"))
+	if err != nil {
+		return fmt.Errorf("--stands: go to the drill and read the dial: %w", err)
 	}
 	b.Dial = entry.Some(dial)
 	return nil

@@ -79,6 +79,10 @@ func (b *Box) ahead(f *flow, v *View) {
 // dialForAim fills in the dial for the aim: where the crank gives it, until a run
 // was weighed; from then on, where the field does.
 func (b *Box) dialForAim(f *flow, lot entry.ID) {
+	if b.Aim > 0 && len(b.MarksOf(0)) > 0 {
+		b.markForAim(f, lot)
+		return
+	}
 	w := f.ways(lot)
 	fit, err := w.crank, w.err
 	if err != nil {

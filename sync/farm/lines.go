@@ -417,9 +417,9 @@ func (s *State) caught(b *entry.Caught) string {
 
 func (s *State) measure(v units.Volume, heaped bool) string {
 	if heaped {
-		return v.Format(s.system()) + ", heaped,"
+		return v.FormatMeasure(s.system()) + ", heaped,"
 	}
-	return v.Format(s.system())
+	return v.FormatMeasure(s.system())
 }
 
 func (s *State) finished(b *entry.GroundFinished) string {

@@ -174,6 +174,7 @@ type Box struct {
 	Drift     *rate.Drift        // of LastOut from what chart and catches say
 	Moved     *rate.Drift        // of LastOut from the weighed runs before it, at the same dial; nil where there are none
 
+	AimMarks    []MarkRate       // of a dial with marks: those around the aim of which the rate is known, the lower rate first
 	ForAim      *rate.DialChoice // the dial for Aim, and whether to go or catch once more; nil where nothing says
 	MinutesLeft *Minutes         // until the first side runs dry, at the drill's pace; nil where that is not known
 	Working     entry.ID         // the ground that Finish is about

@@ -132,7 +132,7 @@ func (f *flow) proves(l entry.ID, dial units.Dial) bool {
 
 // crank is what crank and chart say of a lot at a dial, and what that rests on.
 func (f *flow) crank(l entry.ID, dial units.Dial) (rate.Crank, rate.Basis, error) {
-	w := f.ways(l)
+	w := f.waysAt(l, dial)
 	if w.err != nil {
 		return rate.Crank{}, "", w.err
 	}
@@ -195,7 +195,7 @@ func (f *flow) field(l entry.ID, dial units.Dial) rateKnown {
 const weighedBasis = "weighed in the field"
 
 func (f *flow) byWeightAlone(l entry.ID, dial units.Dial) rateKnown {
-	fit, err := f.s.weighedFit(f.box, l, f.outs)
+	fit, err := f.s.weighedFit(f.box, l, f.outsAt(l, dial))
 	if err != nil {
 		return rateKnown{}
 	}

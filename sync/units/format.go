@@ -97,6 +97,23 @@ func (v Volume) Format(s System) string {
 	return show(int64(v), volumeUnits["bu"], 3) + " bu"
 }
 
+// FormatMeasure gives a volume as seed is poured: cups below a gallon, gallons
+// below a bushel, then bushels; ml, from 1 l on litres.
+func (v Volume) FormatMeasure(s System) string {
+	const gallon, bushel = 3785, 35_239
+	switch {
+	case s == Metric && v < 1000:
+		return show(int64(v), volumeUnits["ml"], 4) + " ml"
+	case s == Metric || v >= bushel:
+		return v.Format(s)
+	case v >= gallon:
+		return show(int64(v), volumeUnits["gal"], 3) + " gal"
+	case v == 237: // to the millilitre
+		return "1 cup"
+	}
+	return show(int64(v), volumeUnits["cup"], 3) + " cups"
+}
+
 // Format gives lb/ac, or kg/ha.
 func (r RatePerArea) Format(s System) string {
 	if s == Metric {
