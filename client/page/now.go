@@ -1,8 +1,11 @@
 package page
 
 import (
+	"math"
+
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -167,6 +170,29 @@ func (q *request) FinishText(c boxCard) string {
 	return text + "."
 }
 
+// MovedText says how the last weighed run departs from those before it at the
+// same dial, where it likely does.
+func (c boxCard) MovedText() string {
+	d := c.Moved
+	if d == nil || !d.Likely() {
+		return ""
+	}
+	way := "box.moved.up"
+	if d.Change < 0 {
+		way = "box.moved.down"
+	}
+	return departure(way, d)
+}
+
+// departure words a drift: how far, from where to where, and whether it is sure.
+func departure(key string, d *rate.Drift) string {
+	text := words.text(key, percent(math.Abs(d.Change)), span(percent(d.Low), percent(d.High)))
+	if d.Sure() {
+		return text
+	}
+	return text + " " + words.text("box.drift.likely")
+}
+
 // DriftText says how what was weighed departs from what chart and catches say,
 // where it likely does.
 func (c boxCard) DriftText() string {
@@ -174,9 +200,9 @@ func (c boxCard) DriftText() string {
 	if d == nil || !d.Likely() {
 		return ""
 	}
-	sure := span(percent(d.Low), percent(d.High))
+	way := "box.drift.up"
 	if d.Change < 0 {
-		return words.text("box.drift.down", percent(-d.Change), sure)
+		way = "box.drift.down"
 	}
-	return words.text("box.drift.up", percent(d.Change), sure)
+	return departure(way, d)
 }

@@ -89,7 +89,7 @@ func total(masses []units.Mass) (sum units.Mass) {
 func (k *call) adviceLines(boxes []farm.Box) []string {
 	var lines []string
 	for _, b := range boxes {
-		for _, say := range []string{k.fieldAdvice(b), k.dialAdvice(b), k.dryAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b)} {
+		for _, say := range []string{k.fieldAdvice(b), k.dialAdvice(b), k.dryAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b), k.movedAdvice(b)} {
 			if say != "" {
 				lines = append(lines, b.Name+": "+say)
 			}
@@ -201,5 +201,28 @@ func (k *call) driftAdvice(b farm.Box) string {
 	if d.Change < 0 {
 		way = "under"
 	}
-	return fmt.Sprintf("%s went out, %.0f %% %s what the catch or chart says", b.LastOut.Rate.Format(k.units()), 100*math.Abs(d.Change), way)
+	return fmt.Sprintf("%s went out, %.0f %% %s what the catch or chart says%s", b.LastOut.Rate.Format(k.units()), 100*math.Abs(d.Change), way, howSure(d))
+}
+
+// howSure is what stands behind a drift that may yet be chance.
+func howSure(d *rate.Drift) string {
+	if d.Sure() {
+		return ""
+	}
+	return " (likely, not yet sure)"
+}
+
+// movedAdvice says where the last run departs from those before it at one dial,
+// if that is likely no chance.
+func (k *call) movedAdvice(b farm.Box) string {
+	d := b.Moved
+	if d == nil || !d.Likely() {
+		return ""
+	}
+	way := "more"
+	if d.Change < 0 {
+		way = "less"
+	}
+	return fmt.Sprintf("the last run gave %.0f %% %s than those before it at this dial%s: look for what has changed",
+		100*math.Abs(d.Change), way, howSure(d))
 }

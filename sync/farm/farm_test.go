@@ -353,6 +353,39 @@ func TestWhatWasWeighedOverridesTheCatchAtOnce(t *testing.T) {
 	}
 }
 
+// Two runs at one dial, the second of which gives a quarter more: that is told
+// as a drift of its own, and both together are what the rate rests on. A second
+// run like the first is no drift.
+func TestARunThatDepartsFromTheOneBeforeIt(t *testing.T) {
+	second := func(lb float64) farm.Box {
+		c := setUp(t)
+		c.own.write(&entry.DialMoved{Box: c.grain, To: 40_000, Why: "plan"})
+		c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 4_000})
+		c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 0, Ground: c.bench})
+		weigh := func(reading units.Reading, lb float64) farm.Box {
+			left, _ := units.MassFromPounds(lb)
+			c.own.write(&entry.MeterRead{Drill: c.drill, Reading: reading, Ground: c.bench})
+			c.own.write(&entry.LevelRead{Box: c.grain, Mass: entry.Some(left)})
+			b, _ := c.own.state.View().BoxNamed(entry.ID{}, "grain")
+			return b
+		}
+		if b := weigh(2_000, 120); b.Moved != nil || b.LastOut == nil {
+			t.Fatalf("after one run: moved %+v, last %+v", b.Moved, b.LastOut)
+		}
+		return weigh(4_000, lb)
+	}
+	b := second(20) // 40 lb/ac, then 50
+	if b.Moved == nil || b.Moved.Change < 0.24 || b.Moved.Change > 0.26 || !b.Moved.Likely() {
+		t.Fatalf("moved %+v", b.Moved)
+	}
+	if r := b.Rate.Rate.LbPerAcre(); r < 44 || r > 46 {
+		t.Errorf("180 lb over 4 acres are 45 lb/ac, the rate is %v", r)
+	}
+	if b := second(40); b.Moved == nil || b.Moved.Likely() {
+		t.Errorf("40 lb/ac after 40: %+v", b.Moved)
+	}
+}
+
 // A level that makes four times the rate is a fill that nobody wrote down
 // before it is a rate: it stands as a doubt, and teaches nothing until someone
 // has looked.

@@ -88,7 +88,8 @@ func (f *flow) closeRun(w weighedRun, side int, left rate.Weighed) {
 	if !ok {
 		return
 	}
-	f.last, f.before = &o, nil
+	alone := o
+	f.last, f.before = &alone, nil
 	if n := len(f.outs); w.joined && n > 0 && f.outs[n-1].lot == o.lot {
 		f.before = &f.outs[n-1]
 		if joined, ok := f.outs[n-1].join(o); ok {
