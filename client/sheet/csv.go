@@ -76,7 +76,8 @@ func spreadsheet(v value, s units.System) string {
 
 // harmless keeps a text from being run as a formula (OWASP, CSV Injection).
 func harmless(text string) string {
-	if text != "" && strings.ContainsRune("=+-@\t\r", rune(text[0])) {
+	first, _ := utf8.DecodeRuneInString(text)
+	if text != "" && strings.ContainsRune("=+-@\t\r\n＝＋－＠", first) { // the wide ones are signs to some spreadsheets
 		return "'" + text
 	}
 	return text

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -8,15 +9,21 @@ import (
 )
 
 // show prints an answer: with --json the value as one line of JSON, otherwise
-// the lines for people.
+// the lines for people. It is the one way to standard output for what the
+// record says.
 func (g *globals) show(value any, lines []string) error {
 	if g.json {
-		enc := json.NewEncoder(g.out)
+		var b bytes.Buffer
+		enc := json.NewEncoder(&b)
 		enc.SetEscapeHTML(false)
-		return enc.Encode(value)
+		if err := enc.Encode(value); err != nil {
+			return err
+		}
+		_, err := g.out.Write(visibleJSON(b.Bytes()))
+		return err
 	}
 	for _, line := range lines {
-		if _, err := fmt.Fprintln(g.out, line); err != nil {
+		if _, err := fmt.Fprintln(g.out, visible(line)); err != nil {
 			return err
 		}
 	}

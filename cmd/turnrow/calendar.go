@@ -57,7 +57,7 @@ func makeCalendar(k *call) error {
 
 func (k *call) putCalendar(s *sheet.Sheet, out string) error {
 	if out == "-" {
-		_, err := s.Calendar(k.out)
+		_, err := s.Calendar(k.papers())
 		return err
 	}
 	answers, rows := []lookAnswer{}, [][]string(nil)

@@ -69,7 +69,7 @@ func (g *globals) completion(of names) cobra.CompletionFunc {
 	return func(_ *cobra.Command, _ []string, begun string) ([]cobra.Completion, cobra.ShellCompDirective) {
 		var list []string
 		for _, n := range of(g.viewForShell()) {
-			if strings.HasPrefix(strings.ToLower(n), strings.ToLower(begun)) {
+			if strings.HasPrefix(strings.ToLower(n), strings.ToLower(begun)) && visible(n) == n {
 				list = append(list, n)
 			}
 		}

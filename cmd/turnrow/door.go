@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
 	"net"
 	"os"
@@ -51,7 +50,7 @@ func (g *globals) openDoor(ctx context.Context, c *client.Client) (close func(),
 	}
 	path, release, err := doorPath(home)
 	if err != nil {
-		fmt.Fprintln(g.errs, "turnrow: other commands on this home wait until this one ends:", err)
+		g.warn("other commands on this home wait until this one ends: " + err.Error())
 		return func() {}, nil
 	}
 	l, err := listenAt(path)

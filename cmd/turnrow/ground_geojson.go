@@ -55,7 +55,7 @@ func geojsonOut(k *call) error {
 	}
 	s := k.sheet(lines, span, now)
 	if k.args[0] == "-" {
-		_, err := s.GeoJSON(k.out)
+		_, err := s.GeoJSON(k.papers())
 		return err
 	}
 	a := geojsonAnswer{Pieces: []string{}, WithoutBoundary: []string{}}

@@ -10,7 +10,6 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"strings"
@@ -54,7 +53,7 @@ func (g *globals) end(err error) int {
 	case errors.As(err, &done):
 		return int(done)
 	}
-	fmt.Fprintln(g.errs, "turnrow:", oneLine(err.Error()))
+	g.warn(err.Error())
 	return exitCode(err)
 }
 

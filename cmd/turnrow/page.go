@@ -71,7 +71,7 @@ func servePage(k *call) error {
 	}
 	if k.flagged("open") {
 		if err := openBrowser(ctx, address); err != nil {
-			fmt.Fprintln(k.errs, "turnrow: no browser was opened:", err)
+			k.warn("no browser was opened: " + err.Error())
 		}
 	}
 	return k.servePage(ctx, l, k.pageOptions(key))

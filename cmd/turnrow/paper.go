@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -76,8 +77,18 @@ func (k *call) paper() *paper {
 var writers = map[string]func(*paper, io.Writer, *sheet.Document) error{
 	"html": func(_ *paper, w io.Writer, d *sheet.Document) error { return sheet.HTML(w, d) },
 	"pdf":  func(_ *paper, w io.Writer, d *sheet.Document) error { return sheet.PDF(w, d) },
-	"json": func(_ *paper, w io.Writer, d *sheet.Document) error { return sheet.JSON(w, d) },
+	"json": func(_ *paper, w io.Writer, d *sheet.Document) error { return paperJSON(w, d) },
 	"csv":  (*paper).csv,
+}
+
+// paperJSON writes a document as JSON that a terminal shows as it is.
+func paperJSON(w io.Writer, d *sheet.Document) error {
+	var b bytes.Buffer
+	if err := sheet.JSON(&b, d); err != nil {
+		return err
+	}
+	_, err := w.Write(visibleJSON(b.Bytes()))
+	return err
 }
 
 // write puts a document where it is wanted.
@@ -91,14 +102,14 @@ func (p *paper) write(d *sheet.Document) error {
 	case p.out == "":
 		return p.print(d)
 	case p.out == "-":
-		return writers[p.format](p, p.call.out, d)
+		return writers[p.format](p, p.papers(), d)
 	}
 	files, err := p.files(d)
 	if err != nil {
 		return err
 	}
 	if p.json {
-		return sheet.JSON(p.call.out, d)
+		return paperJSON(p.papers(), d)
 	}
 	return p.show(nil, []string{"Wrote " + strings.Join(files, ", ") + "."})
 }
@@ -159,7 +170,7 @@ func (p *paper) wanted(d *sheet.Document) (*sheet.Table, error) {
 // print writes a document for a person at a terminal, or as JSON.
 func (p *paper) print(d *sheet.Document) error {
 	if p.json {
-		return sheet.JSON(p.call.out, d)
+		return paperJSON(p.papers(), d)
 	}
 	lines := []string{d.Farm + ": " + d.Title}
 	for _, f := range d.FactPairs() {

@@ -100,7 +100,7 @@ func newAtCommand(g *globals) *cobra.Command {
 
 func (k *call) showSync(r client.SyncResult, away error) error {
 	if away != nil {
-		fmt.Fprintln(k.errs, "turnrow:", oneLine(k.away(away)[0]))
+		k.warn(k.away(away)[0])
 	}
 	var lines []string
 	if away == nil {
