@@ -28,22 +28,42 @@ func (l Live) Share() units.Share { return units.Share(math.Round(float64(l) * 1
 
 // Tag is what the tag on a bag says about its seed.
 type Tag struct {
-	Purity      units.Share // pure seed by mass, of what is left when the coating is off
+	Purity      units.Share // pure seed by mass: of all that is in the bag, or without its coating; see Counted
 	Germination units.Share
 	Hard        units.Share // hard or dormant seed, beside the germination
 	HardLeftOut units.Share // the part of the hard seed that does not count as live
-	Coating     units.Share // coating by mass of all that is in the bag, where the tag gives it apart
+	Coating     units.Share // coating by mass of all that is in the bag, where the tag tells it
+	OtherCrop   units.Share // as for Purity, 0 where the tag does not say
+	WeedSeed    units.Share
+	Inert       units.Share
+	Counted     CoatingCounted // what somebody said that Purity is a share of
 }
 
 // Live is the live share of what is in the bag:
-// (1 − coating) × purity × (germination + hard seed that counts).
-// Purity lies above 0 and up to 100 %, germination and hard seed together
-// above 0 and up to 100 %, coating from 0 to below 100 %; anything else is a
-// RangeError. Sources: Penn State, Center for Turfgrass Science (purity ×
-// germination); 7 CFR 201.46(d) (coating by mass).
+// purity × (germination + hard seed that counts), and × (1 − coating) where
+// the purity is of the seed without its coating: a coating that the purity
+// counts already never comes off a second time. Purity lies above 0 and up to
+// 100 %, germination and hard seed together above 0 and up to 100 %, coating
+// from 0 to below 100 %; anything else is a RangeError, and a tag that does not
+// tell what its purity is a share of a *CoatingUnclear. Sources: Penn State,
+// Center for Turfgrass Science (purity × germination); 7 CFR 201.46(d) and
+// 201.51b(f) (coating by mass, as inert matter).
 func (t Tag) Live() (Live, error) {
-	bare, err := t.BareLive()
-	return Live(float64(bare) * (1 - t.Coating.Fraction())), err
+	if err := t.check(); err != nil {
+		return 0, err
+	}
+	counted, err := t.CountedCoating()
+	if err != nil {
+		return 0, err
+	}
+	if _, _, err := t.bare(); err != nil {
+		return 0, err
+	}
+	live := Live(t.Purity.Fraction() * t.sprouting())
+	if counted == CoatingApart {
+		live = Live(float64(live) * (1 - t.Coating.Fraction()))
+	}
+	return live, live.check()
 }
 
 // BareLive is the live share of the seed without its coating, and the share
@@ -52,7 +72,11 @@ func (t Tag) BareLive() (Live, error) {
 	if err := t.check(); err != nil {
 		return 0, err
 	}
-	live := Live(t.Purity.Fraction() * t.sprouting())
+	pure, _, err := t.bare()
+	if err != nil {
+		return 0, err
+	}
+	live := Live(pure * t.sprouting())
 	return live, live.check()
 }
 
@@ -87,11 +111,8 @@ func (t Tag) Cautions() []Caution {
 			Source: "Undersander, University of Wisconsin (live seed); " +
 				"University of Kentucky Extension (same mass)"})
 	}
-	if t.Coating > 0 && t.Purity+t.Coating <= units.Whole {
-		list = append(list, Caution{
-			Text: "purity and coating add up to no more than 100 %: if the tag's purity already counts the coating as not pure, " +
-				"leave the coating out, or it comes off twice",
-			Source: commonPractice})
+	if _, err := t.CountedCoating(); err != nil {
+		list = append(list, Caution{Text: err.Error(), Source: "7 CFR 201.51b(f): coating counts as inert matter"})
 	}
 	return list
 }
@@ -113,6 +134,11 @@ func (t Tag) Explain(system units.System) ([]string, error) {
 	}
 	if t.Coating == 0 {
 		p.line("live share = purity %s × %s = %s", partOf(t.Purity), sprouting, partOf(live.Share()))
+		return p.lines, nil
+	}
+	if counted, _ := t.CountedCoating(); counted == CoatingIn {
+		p.line("live share = purity %s × %s = %s; the purity is of the bag with its coating (%s), which does not come off again",
+			partOf(t.Purity), sprouting, partOf(live.Share()), partOf(t.Coating))
 		return p.lines, nil
 	}
 	bare := partOf(units.Whole - t.Coating)
