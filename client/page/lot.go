@@ -1,6 +1,7 @@
 package page
 
 import (
+	"errors"
 	"math"
 
 	"turnrow/sync/entry"
@@ -14,8 +15,17 @@ type lotForm struct {
 	farm.Lot
 	New     bool
 	History []farm.Line
-	Live    units.Share // by the tag; 0 where it does not say
-	Sum     []string    // how that is worked out
+	Live    units.Share          // by the tag; 0 where it does not say
+	Sum     []string             // how that is worked out
+	Unclear *rate.CoatingUnclear // where the label does not tell how coating is counted
+}
+
+// Counted is how coating is counted, as somebody said; empty where nobody did.
+func (f *lotForm) Counted() string {
+	if f.Tag.Counted == rate.CoatingNotSaid {
+		return ""
+	}
+	return f.Tag.Counted.String()
 }
 
 func (f *lotForm) load(q *request) (err error) {
@@ -26,11 +36,26 @@ func (f *lotForm) load(q *request) (err error) {
 		return err
 	}
 	f.History, _ = q.latest(f.Events)
+	if f.Tagged {
+		_, err := f.Tag.CountedCoating()
+		errors.As(err, &f.Unclear)
+	}
 	if live, err := f.Tag.Live(); err == nil {
 		f.Live = live.Share()
 		f.Sum, _ = f.Tag.Explain(q.System)
 	}
 	return nil
+}
+
+// Either says how much live seed the bag holds if coating is counted one way.
+func (f *lotForm) Either(way string) string {
+	switch {
+	case f.Unclear == nil:
+		return ""
+	case way == "in":
+		return words.text("lot.counted.live", f.Unclear.In.Share())
+	}
+	return words.text("lot.counted.live", f.Unclear.Apart.Share())
 }
 
 // Begin is what stands in a field to begin with.
@@ -45,6 +70,12 @@ func (f *lotForm) Begin(q *request, field string) string {
 		return share(f.Tag.Hard)
 	case "coating":
 		return share(f.Tag.Coating)
+	case "other":
+		return share(f.OtherCrop)
+	case "weed":
+		return share(f.WeedSeed)
+	case "inert":
+		return share(f.Inert)
 	case "bag":
 		return typed(f.Bag > 0, f.Bag.Format(q.System))
 	case "price":
@@ -73,13 +104,9 @@ func (f *lotForm) bodies(q *request) []entry.Body {
 	b := &entry.LotSet{
 		Lot: f.ID, Name: changedText(q.form, "name", f.Name), Species: changedText(q.form, "species", f.Species),
 		Variety: changedText(q.form, "variety", f.Variety), Inoculant: changedText(q.form, "inoculant", f.Inoculant),
-		Purity:      changed(q.form, "purity", units.ParseShare, f.Tag.Purity),
-		Germination: changed(q.form, "germination", units.ParseShare, f.Tag.Germination),
-		Hard:        changed(q.form, "hard", units.ParseShare, f.Tag.Hard),
-		Coating:     changed(q.form, "coating", units.ParseShare, f.Tag.Coating),
-		Bag:         changed(q.form, "bag", units.ParseMass, f.Bag, q.bare("lb", "kg")),
-		Price:       changed(q.form, "price", units.ParseMoney, f.Price),
-		Tested:      changedDay(q.form, "tested", f.Tested),
+		Bag:    changed(q.form, "bag", units.ParseMass, f.Bag, q.bare("lb", "kg")),
+		Price:  changed(q.form, "price", units.ParseMoney, f.Price),
+		Tested: changedDay(q.form, "tested", f.Tested),
 	}
 	b.SeedsPerKg = f.seeds(q)
 	q.need("name")
@@ -88,10 +115,71 @@ func (f *lotForm) bodies(q *request) []entry.Body {
 			q.refuse("species", err.Error())
 		}
 	}
-	if !f.New && *b == (entry.LotSet{Lot: f.ID}) {
+	label := f.label(q)
+	if !f.New && *b == (entry.LotSet{Lot: f.ID}) && label == nil {
 		q.refuse("", words.text("form.nothing"))
 	}
-	return []entry.Body{b}
+	var bodies []entry.Body
+	if f.New || *b != (entry.LotSet{Lot: f.ID}) {
+		bodies = append(bodies, b)
+	}
+	if label != nil {
+		bodies = append(bodies, label)
+	}
+	return bodies
+}
+
+// label is what the label says that it did not before; nil for nothing.
+func (f *lotForm) label(q *request) *entry.LabelSet {
+	or := func(typed, now string) string {
+		if q.vals.Has(typed) {
+			return q.Val(typed)
+		}
+		return now
+	}
+	want := entry.LabelSet{Lot: f.ID, OtherCrop: optional(q.form, "other", units.ParseShare), WeedSeed: optional(q.form, "weed", units.ParseShare),
+		Inert: optional(q.form, "inert", units.ParseShare), Lines: []entry.LabelLine{{
+			Species: or("species", f.Species), Variety: or("variety", f.Variety),
+			Share: optional(q.form, "purity", units.ParseShare), Germination: optional(q.form, "germination", units.ParseShare),
+			Hard: optional(q.form, "hard", units.ParseShare), Coating: optional(q.form, "coating", units.ParseShare)}}}
+	switch q.Val("counted") {
+	case "in":
+		want.CoatingCounted = entry.CoatingIn
+	case "apart":
+		want.CoatingCounted = entry.CoatingApart
+	}
+	f.askCoating(q, want)
+	if f.New {
+		want.Lot = q.next(0)
+	}
+	b := f.Relabelled(want)
+	if b != nil && len(b.Lines) > 0 && want.Lines[0].Species == "" {
+		q.refuse("species", words.text("lot.nospecies"))
+	}
+	return b
+}
+
+// askCoating asks which way the coating is counted, where the label does not
+// tell.
+func (f *lotForm) askCoating(q *request, want entry.LabelSet) {
+	tag := f.Tag
+	for _, s := range []struct {
+		to   *units.Share
+		what entry.Opt[units.Share]
+	}{{&tag.Purity, want.Lines[0].Share}, {&tag.Germination, want.Lines[0].Germination}, {&tag.Hard, want.Lines[0].Hard}, {&tag.Coating, want.Lines[0].Coating},
+		{&tag.OtherCrop, want.OtherCrop}, {&tag.WeedSeed, want.WeedSeed}, {&tag.Inert, want.Inert}} {
+		if s.what.Set {
+			*s.to = s.what.Val
+		}
+	}
+	if want.CoatingCounted != entry.CoatingNotSaid {
+		tag.Counted = rate.CoatingCounted(want.CoatingCounted)
+	}
+	var unclear *rate.CoatingUnclear
+	if _, err := tag.CountedCoating(); errors.As(err, &unclear) && tag.Purity > 0 {
+		f.Unclear = unclear
+		q.refuse("counted", words.text("lot.counted.ask"))
+	}
 }
 
 func (f *lotForm) seeds(q *request) (o entry.Opt[int64]) {

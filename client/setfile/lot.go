@@ -16,7 +16,8 @@ type lot struct {
 	at        node
 	name, was string
 	set       entry.LotSet
-	bushels   node // the bag, where it is in bushels
+	label     entry.LabelSet // with one line, whose seed is named once it is known
+	bushels   node           // the bag, where it is in bushels
 }
 
 func (l *lot) called() string { return l.name }
@@ -24,20 +25,24 @@ func (l *lot) place() node    { return l.at }
 
 // keys are the keys of a lot.
 func (l *lot) keys() []key {
-	s := &l.set
+	if len(l.label.Lines) == 0 {
+		l.label.Lines = make([]entry.LabelLine, 1)
+	}
+	s, label, line := &l.set, &l.label, &l.label.Lines[0]
 	share := func(dst *entry.Opt[units.Share]) func(node) error { return quantity(dst, units.ParseShare) }
 	return []key{
 		{"name", text(&l.name)},
 		{"was", text(&l.was)},
 		{"species", words(&s.Species)},
 		{"variety", words(&s.Variety)},
-		{"purity", share(&s.Purity)},
-		{"germination", share(&s.Germination)},
-		{"hard", share(&s.Hard)},
-		{"coating", share(&s.Coating)},
-		{"other_crop", share(&s.OtherCrop)},
-		{"weed_seed", share(&s.WeedSeed)},
-		{"inert", share(&s.Inert)},
+		{"purity", share(&line.Share)},
+		{"germination", share(&line.Germination)},
+		{"hard", share(&line.Hard)},
+		{"coating", share(&line.Coating)},
+		{"other_crop", share(&label.OtherCrop)},
+		{"weed_seed", share(&label.WeedSeed)},
+		{"inert", share(&label.Inert)},
+		{"coating_counted", counted(&label.CoatingCounted)},
 		{"tested", optional(&s.Tested, day)},
 		{"bag", l.readBag},
 		{"price", quantity(&s.Price, units.ParseMoney)},
@@ -51,12 +56,12 @@ func (l *lot) keys() []key {
 func readLot(n node) (*lot, error) {
 	l := &lot{at: n}
 	err := n.keys("a lot", l.keys()...)
-	s := &l.set
+	line := &l.label.Lines[0]
 	if err == nil && l.name == "" {
 		err = n.refuse("a lot needs a name: the lot number on its tag will do")
 	}
-	if err == nil && s.Germination.Val+s.Hard.Val > units.Whole {
-		err = n.refuse("germination %v and hard seed %v come to more than 100%%", s.Germination.Val, s.Hard.Val)
+	if err == nil && line.Germination.Val+line.Hard.Val > units.Whole {
+		err = n.refuse("germination %v and hard seed %v come to more than 100%%", line.Germination.Val, line.Hard.Val)
 	}
 	return l, err
 }
@@ -87,6 +92,23 @@ func (l *lot) bag(species string) (note string, err error) {
 	}
 	l.set.Bag, l.set.BagPrinted = entry.Some(m), entry.Some(in.Printed)
 	return bushelNote(in, m.Format(units.US)), nil
+}
+
+// counted reads whether a label's purity counts the coating.
+func counted(dst *entry.CoatingCounted) func(node) error {
+	return func(n node) error {
+		switch w, err := n.word(); {
+		case err != nil:
+			return err
+		case w == "in":
+			*dst = entry.CoatingIn
+		case w == "apart":
+			*dst = entry.CoatingApart
+		default:
+			return n.refuse("%q is neither in (purity is a share of all that is in the bag, coating and all) nor apart (of the seed without its coating)", w)
+		}
+		return nil
+	}
 }
 
 // day reads a date as days since 1970.
@@ -126,17 +148,40 @@ func (w *writer) setLot(l *lot) error {
 	s.Lot, s.Name = id, entry.Some(l.name)
 	isNew := id.IsZero()
 	changes := some(changed(isNew, &s.Name, now.Name), changed(isNew, &s.Species, now.Species),
-		changed(isNew, &s.Variety, now.Variety), changed(isNew, &s.Purity, now.Tag.Purity),
-		changed(isNew, &s.Germination, now.Tag.Germination), changed(isNew, &s.Hard, now.Tag.Hard),
-		changed(isNew, &s.Coating, now.Tag.Coating), changed(isNew, &s.OtherCrop, now.OtherCrop),
-		changed(isNew, &s.WeedSeed, now.WeedSeed), changed(isNew, &s.Inert, now.Inert),
+		changed(isNew, &s.Variety, now.Variety),
 		changed(isNew, &s.Tested, now.Tested), changed(isNew, &s.Bag, now.Bag), changed(isNew, &s.Price, now.Price),
 		changed(isNew, &s.Inoculant, now.Inoculant), changed(isNew, &s.Endophyte, now.Endophyte),
 		changed(isNew, &s.SeedsPerKg, now.SeedsPerKg), changed(false, &s.BagPrinted, now.BagPrinted))
 	if s.Bag.Set || s.BagPrinted.Set {
 		w.note(l.bushels, note)
 	}
-	w.lots[l.name], err = w.put(l.at, id, changes, &s)
+	species, variety := now.Species, now.Variety
+	if l.set.Species.Set {
+		species = l.set.Species.Val
+	}
+	if l.set.Variety.Set {
+		variety = l.set.Variety.Val
+	}
+	if w.lots[l.name], err = w.put(l.at, id, changes, &s); err != nil {
+		return err
+	}
+	return w.setLabel(l, w.lots[l.name], &now, species, variety)
+}
+
+// setLabel adds what the label of a lot says, where that is something else than
+// before.
+func (w *writer) setLabel(l *lot, id entry.ID, now *farm.Lot, species, variety string) error {
+	want := l.label
+	want.Lot = id
+	want.Lines[0].Species, want.Lines[0].Variety = species, variety
+	b := now.Relabelled(want)
+	if b == nil {
+		return nil
+	}
+	if species == "" && len(b.Lines) > 0 {
+		return l.at.refuse("what the label of lot %q says is said of a species: give species as well", l.name)
+	}
+	_, err := w.add(l.at, b)
 	return err
 }
 

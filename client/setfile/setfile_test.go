@@ -65,8 +65,8 @@ func wholeDay(t testing.TB) string {
 
 func TestWholeFileComesOutInTheView(t *testing.T) {
 	r := newReplica(t)
-	if n := len(r.set(wholeDay(t))); n != 14 { // 1 drill, 2 boxes, 5 chart points, 2 ground, 2 lots, 1 plan, 1 checks
-		t.Errorf("%d entries written, want 14", n)
+	if n := len(r.set(wholeDay(t))); n != 16 { // 1 drill, 2 boxes, 5 chart points, 2 ground, 2 lots and their labels, 1 plan, 1 checks
+		t.Errorf("%d entries written, want 16", n)
 	}
 	v := r.state.View()
 	d, _ := v.DrillNamed("borrowed drill")
@@ -83,7 +83,7 @@ func TestWholeFileComesOutInTheView(t *testing.T) {
 		t.Errorf("bench is %+v", bench)
 	}
 	clover, _ := v.LotNamed("C-7")
-	if clover.Tag.Coating != 34_000 || clover.SeedsPerKg != 599_657 || clover.Price != 9200 || clover.Inert != 800 {
+	if clover.Tag.Coating != 34_000 || clover.SeedsPerKg != 599_657 || clover.Price != 9200 || clover.Inert != 300 {
 		t.Errorf("lot is %+v", clover)
 	}
 	if len(bench.Plan) != 2 || bench.Nurse != "oat" || bench.Depth != 6350 {
@@ -107,7 +107,9 @@ func TestLaterFileChangesOnlyWhatItNames(t *testing.T) {
 		text string
 		want entry.Body
 	}{
-		"a price": {`lots: [{name: O-1, price: 15.25, bag: 50 lb}]`, &entry.LotSet{Price: entry.Some(units.Money(1525))}},
+		"a price":                {`lots: [{name: O-1, price: 15.25, bag: 50 lb}]`, &entry.LotSet{Price: entry.Some(units.Money(1525))}},
+		"a new test":             {`lots: [{name: O-1, germination: 85%}]`, &entry.LabelSet{Lines: []entry.LabelLine{{Species: "oat", Germination: entry.Some(units.Share(85_000))}}}},
+		"how coating is counted": {`lots: [{name: C-7, coating_counted: in}]`, &entry.LabelSet{CoatingCounted: entry.CoatingIn}},
 		"a new name": {`ground: [{name: lower bench, was: bench}]`,
 			&entry.GroundSet{Name: entry.Some("lower bench")}},
 		"a slope":          {`ground: [{name: knoll, slope: 3%}]`, &entry.GroundSet{Slope: entry.Some(units.Share(3000))}},
@@ -137,6 +139,8 @@ func TestLaterFileChangesOnlyWhatItNames(t *testing.T) {
 func bare(b entry.Body) {
 	switch b := b.(type) {
 	case *entry.LotSet:
+		b.Lot = entry.ID{}
+	case *entry.LabelSet:
 		b.Lot = entry.ID{}
 	case *entry.GroundSet:
 		b.Ground = entry.ID{}

@@ -49,13 +49,13 @@ func (s *story) setUp() {
 		{s.legume, "red clover", 10_000, "4 lb/ac"}, {s.legume, "red clover", 20_000, "9 lb/ac"}, {s.legume, "red clover", 30_000, "14 lb/ac"}} {
 		s.Write(s.ada, &entry.ChartPointSet{Box: p.box, Species: p.species, Dial: p.dial, Rate: rateOf(p.rate)})
 	}
-	s.oat = s.Write(s.ada, &entry.LotSet{Name: entry.Some("O-1"), Species: entry.Some("oat"), Variety: entry.Some("Windrow"), Purity: entry.Some(pct(98)),
-		Germination: entry.Some(pct(90)), Bag: entry.Some(lb("50 lb")), Price: entry.Some(units.Money(1450)), Tested: entry.Some(int64(20_605))})
-	s.fescue = s.Write(s.ada, &entry.LotSet{Name: entry.Some("F-22"), Species: entry.Some("tall fescue"), Purity: entry.Some(pct(97)),
-		Germination: entry.Some(pct(85)), Bag: entry.Some(lb("50 lb")), Price: entry.Some(units.Money(9275)), Endophyte: entry.Some("novel")})
-	s.clover = s.Write(s.ada, &entry.LotSet{Name: entry.Some("R-7"), Species: entry.Some("red clover"), Purity: entry.Some(pct(99)),
-		Germination: entry.Some(pct(80)), Hard: entry.Some(pct(10)), Coating: entry.Some(pct(34)), Bag: entry.Some(lb("50 lb")),
+	s.oat = s.Write(s.ada, &entry.LotSet{Name: entry.Some("O-1"), Species: entry.Some("oat"), Variety: entry.Some("Windrow"), Bag: entry.Some(lb("50 lb")), Price: entry.Some(units.Money(1450)), Tested: entry.Some(int64(20_605))})
+	s.label(s.oat, entry.LabelLine{Species: "oat", Variety: "Windrow", Share: entry.Some(pct(98)), Germination: entry.Some(pct(90))})
+	s.fescue = s.Write(s.ada, &entry.LotSet{Name: entry.Some("F-22"), Species: entry.Some("tall fescue"), Bag: entry.Some(lb("50 lb")), Price: entry.Some(units.Money(9275)), Endophyte: entry.Some("novel")})
+	s.label(s.fescue, entry.LabelLine{Species: "tall fescue", Share: entry.Some(pct(97)), Germination: entry.Some(pct(85))})
+	s.clover = s.Write(s.ada, &entry.LotSet{Name: entry.Some("R-7"), Species: entry.Some("red clover"), Bag: entry.Some(lb("50 lb")),
 		Price: entry.Some(units.Money(11_833)), Inoculant: entry.Some("on the seed"), Tested: entry.Some(int64(20_200))})
+	s.label(s.clover, entry.LabelLine{Species: "red clover", Share: entry.Some(pct(99)), Germination: entry.Some(pct(80)), Hard: entry.Some(pct(10)), Coating: entry.Some(pct(34))})
 	s.bench = s.Write(s.ada, &entry.GroundSet{Name: entry.Some("bench"), Area: entry.Some(areaOf("7.5 ac")), Slope: entry.Some(pct(12)),
 		State: entry.Some(entry.ClearedGround), Spray: entry.Some("2,4-D in spring"), Boundary: []entry.Ring{benchRing}})
 	s.mill = s.Write(s.ada, &entry.GroundSet{Name: entry.Some("mill bottom"), Area: entry.Some(areaOf("3 ac")), State: entry.Some(entry.WornSod),
@@ -68,6 +68,11 @@ func (s *story) setUp() {
 	s.Write(s.cleo, &entry.BagsIn{Lot: s.oat, Bags: 6000, Note: "from the co-op"})
 	s.Write(s.cleo, &entry.BagsIn{Lot: s.clover, Bags: 3000})
 	s.Write(s.cleo, &entry.BagsIn{Lot: s.fescue, Bags: 2000})
+}
+
+// label writes what the label of a lot says of its one seed.
+func (s *story) label(lot entry.ID, line entry.LabelLine) {
+	s.Write(s.ada, &entry.LabelSet{Lot: lot, Lines: []entry.LabelLine{line}})
 }
 
 // catchOf writes a catch of 20 turns and four rows that shows a rate.

@@ -98,7 +98,7 @@ func (k *call) behindBox(b farm.Box) func(farm.Line) bool {
 		}
 	}
 	return func(l farm.Line) bool {
-		set := l.Kind == entry.KindLotSet || l.Kind == entry.KindVolumeWeighed || l.Kind == entry.KindDrillSet
+		set := l.Kind == entry.KindLotSet || l.Kind == entry.KindLabelSet || l.Kind == entry.KindVolumeWeighed || l.Kind == entry.KindDrillSet
 		return slices.Contains(ids, l.ID) || concerns(l, b.ID) ||
 			set && (concerns(l, b.Drill) || slices.ContainsFunc(things, func(id entry.ID) bool { return concerns(l, id) }))
 	}
@@ -114,7 +114,7 @@ func (k *call) behindGround(g farm.Ground) func(farm.Line) bool {
 		}
 	}
 	return func(l farm.Line) bool {
-		set := l.Kind == entry.KindLotSet || l.Kind == entry.KindChartPointSet
+		set := l.Kind == entry.KindLotSet || l.Kind == entry.KindLabelSet || l.Kind == entry.KindChartPointSet
 		return slices.Contains(ids, l.ID) || concerns(l, g.ID) ||
 			set && slices.ContainsFunc(g.Sown, func(s farm.Sown) bool { return concerns(l, s.Lot) || concerns(l, s.Box) })
 	}

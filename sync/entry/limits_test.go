@@ -55,7 +55,7 @@ func TestRangesAreNamed(t *testing.T) {
 		{&entry.ChecksSet{}, "checks"},
 		{&entry.MemberAdded{Name: "Ada"}, "role"},
 		{&entry.MemberAdded{Role: entry.Owner}, "name"},
-		{&entry.LotSet{Name: entry.Some("R-7"), Germination: entry.Some(units.Share(100_001))}, "germination"},
+		{&entry.LabelSet{Lot: lotID, Lines: []entry.LabelLine{{Species: "oat", Germination: entry.Some(units.Share(100_001))}}}, "germination"},
 		{&entry.LotSet{}, "lot's name"},
 		{&entry.BoxSet{Name: entry.Some("grain")}, "drill"},
 		{&entry.BoxSet{Box: boxID, DialFrom: entry.Some(units.Dial(5)), DialTo: entry.Some(units.Dial(5))}, "dial range"},

@@ -9,13 +9,6 @@ type LotSet struct {
 	Name        Opt[string] // what the crew calls it: usually the tag's lot number
 	Species     Opt[string]
 	Variety     Opt[string]
-	Purity      Opt[units.Share] // pure seed by mass
-	Germination Opt[units.Share]
-	Hard        Opt[units.Share] // hard or dormant seed
-	Coating     Opt[units.Share] // coating by mass
-	OtherCrop   Opt[units.Share]
-	WeedSeed    Opt[units.Share]
-	Inert       Opt[units.Share]
 	Tested      Opt[int64] // day of the germination test, days since 1970
 	Bag         Opt[units.Mass]
 	Price       Opt[units.Money] // of one bag
@@ -48,29 +41,19 @@ func (b *LotSet) Fields(f Fields) {
 	f.OptText(2, &b.Name.Set, &b.Name.Val)
 	f.OptText(3, &b.Species.Set, &b.Species.Val)
 	f.OptText(4, &b.Variety.Set, &b.Variety.Val)
-	f.OptInt(5, &b.Purity.Set, (*int64)(&b.Purity.Val))
-	f.OptInt(6, &b.Germination.Set, (*int64)(&b.Germination.Val))
-	f.OptInt(7, &b.Hard.Set, (*int64)(&b.Hard.Val))
-	f.OptInt(8, &b.Coating.Set, (*int64)(&b.Coating.Val))
-	f.OptInt(9, &b.OtherCrop.Set, (*int64)(&b.OtherCrop.Val))
-	f.OptInt(10, &b.WeedSeed.Set, (*int64)(&b.WeedSeed.Val))
-	f.OptInt(11, &b.Inert.Set, (*int64)(&b.Inert.Val))
-	f.OptInt(12, &b.Tested.Set, (*int64)(&b.Tested.Val))
-	f.OptInt(13, &b.Bag.Set, (*int64)(&b.Bag.Val))
-	f.OptInt(14, &b.Price.Set, (*int64)(&b.Price.Val))
-	f.OptText(15, &b.Inoculant.Set, &b.Inoculant.Val)
-	f.OptText(16, &b.Endophyte.Set, &b.Endophyte.Val)
-	f.OptInt(17, &b.SeedsPerKg.Set, (*int64)(&b.SeedsPerKg.Val))
-	f.OptText(18, &b.BagPrinted.Set, &b.BagPrinted.Val)
+	f.OptInt(5, &b.Tested.Set, (*int64)(&b.Tested.Val))
+	f.OptInt(6, &b.Bag.Set, (*int64)(&b.Bag.Val))
+	f.OptInt(7, &b.Price.Set, (*int64)(&b.Price.Val))
+	f.OptText(8, &b.Inoculant.Set, &b.Inoculant.Val)
+	f.OptText(9, &b.Endophyte.Set, &b.Endophyte.Val)
+	f.OptInt(10, &b.SeedsPerKg.Set, (*int64)(&b.SeedsPerKg.Val))
+	f.OptText(11, &b.BagPrinted.Set, &b.BagPrinted.Val)
 }
 
 // Check the body's ranges.
 func (b *LotSet) Check() error {
 	return first(newThing("lot", b.Lot, b.Name), textOpt("species", b.Species, MaxName),
-		textOpt("variety", b.Variety, MaxName), betweenOpt("purity", b.Purity, 0, units.Whole),
-		betweenOpt("germination", b.Germination, 0, units.Whole), betweenOpt("hard seed", b.Hard, 0, units.Whole),
-		betweenOpt("coating", b.Coating, 0, units.Whole), betweenOpt("other crop", b.OtherCrop, 0, units.Whole),
-		betweenOpt("weed seed", b.WeedSeed, 0, units.Whole), betweenOpt("inert matter", b.Inert, 0, units.Whole),
+		textOpt("variety", b.Variety, MaxName),
 		betweenOpt("test date", b.Tested, 0, maxDay), betweenOpt("bag", b.Bag, 1, maxMass),
 		betweenOpt("price", b.Price, 0, maxMoney), textOpt("inoculant", b.Inoculant, MaxName),
 		textOpt("endophyte", b.Endophyte, MaxName), betweenOpt("seeds per kg", b.SeedsPerKg, 1, 1e9),

@@ -204,21 +204,14 @@ const (
 	boxRowsFed  = 9
 	boxOwnDials = 10
 
-	lotName        = 2
-	lotSpecies     = 3
-	lotVariety     = 4
-	lotPurity      = 5
-	lotGermination = 6
-	lotHard        = 7
-	lotCoating     = 8
-	lotOtherCrop   = 9
-	lotWeedSeed    = 10
-	lotInert       = 11
-	lotTested      = 12
-	lotBag         = 13
-	lotPrice       = 14
-	lotInoculant   = 15
-	lotEndophyte   = 16
-	lotSeedsPerKg  = 17
-	lotBagPrinted  = 18
+	lotName       = 2
+	lotSpecies    = 3
+	lotVariety    = 4
+	lotTested     = 5
+	lotBag        = 6
+	lotPrice      = 7
+	lotInoculant  = 8
+	lotEndophyte  = 9
+	lotSeedsPerKg = 10
+	lotBagPrinted = 11
 )

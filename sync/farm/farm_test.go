@@ -131,8 +131,9 @@ func setUp(t *testing.T) *crew {
 	c.grain = own.write(&entry.BoxSet{Drill: c.drill, Name: entry.Some("grain"),
 		DialFrom: entry.Some(units.Dial(0)), DialTo: entry.Some(units.Dial(100_000))})
 	c.oat = own.write(&entry.LotSet{Name: entry.Some("O-1"), Species: entry.Some("oat"),
-		Purity: entry.Some(units.Share(98_000)), Germination: entry.Some(units.Share(90_000)),
 		Bag: entry.Some(units.Mass(22_679_618))})
+	own.write(&entry.LabelSet{Lot: c.oat, Lines: []entry.LabelLine{
+		{Species: "oat", Share: entry.Some(units.Share(98_000)), Germination: entry.Some(units.Share(90_000))}}})
 	c.bench = own.write(&entry.GroundSet{Name: entry.Some("bench"), Area: entry.Some(units.Area(303_514_231))})
 	for dial, lb := range map[int]float64{20: 18, 40: 41, 60: 66} {
 		r, _ := units.RateFromLbPerAcre(lb)

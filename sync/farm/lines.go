@@ -283,7 +283,7 @@ func (s *State) whatOfSetup(b entry.Body) string {
 	case *entry.LotSet:
 		return "set lot " + s.setName(b.Name, b.Lot)
 	case *entry.LabelSet:
-		return "set the label of lot " + s.name(b.Lot)
+		return "set the label of lot " + s.name(b.Lot) + labelText(b)
 	case *entry.VolumeWeighed:
 		return s.measure(b.Volume, b.Heaped) + " of " + s.name(b.Lot) + " weighs " + b.Mass.FormatGrams()
 	case *entry.DialMarked:
@@ -497,6 +497,12 @@ func (s *State) fieldText(t *thing, f field) string {
 		return "depth on " + of
 	case f.num == planNurse:
 		return "nurse crop on " + of
+	case f.num >= labelLine && f.num <= labelCounted:
+		what := labelNames[f.num-labelLine]
+		if f.s != "" {
+			what += " of " + lineName(f.s)
+		}
+		return what + ", " + of
 	}
 	if names := fieldNames[t.kind]; f.num < len(names) && names[f.num] != "" {
 		return names[f.num] + " of " + of
@@ -509,5 +515,5 @@ var fieldNames = map[thingKind][]string{
 	ground: {groundName: "name", groundArea: "area", groundSlope: "slope", groundState: "state", groundNotes: "notes", groundSpray: "spray", groundRings: "boundary"},
 	drill:  {drillName: "name", drillRows: "rows", drillSpacing: "row spacing", drillWidth: "width", drillRoll: "wheel roll", drillWheelTurns: "wheel turns per acre", drillCounter: "counter", drillCounterTurns: "counter's turns per acre"},
 	box:    {boxDrill: "drill", boxName: "name", boxMeter: "meter", boxDialFrom: "dial's first mark", boxDialTo: "dial's last mark", boxCapacity: "capacity", boxSides: "sides", boxRowsFed: "rows fed", boxOwnDials: "dials"},
-	lot:    {lotName: "name", lotSpecies: "species", lotVariety: "variety", lotPurity: "purity", lotGermination: "germination", lotHard: "hard seed", lotCoating: "coating", lotTested: "test date", lotBag: "bag", lotPrice: "price", lotInoculant: "inoculant", lotEndophyte: "endophyte", lotSeedsPerKg: "seed count", lotBagPrinted: "bag as written"},
+	lot:    {lotName: "name", lotSpecies: "species", lotVariety: "variety", lotTested: "test date", lotBag: "bag", lotPrice: "price", lotInoculant: "inoculant", lotEndophyte: "endophyte", lotSeedsPerKg: "seed count", lotBagPrinted: "bag as written"},
 }

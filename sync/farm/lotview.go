@@ -2,22 +2,18 @@ package farm
 
 import (
 	"turnrow/sync/entry"
-	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
 func (s *State) lotView(t *thing, filled []units.Mass) Lot {
-	share := func(n int) units.Share { v, _ := t.num(n); return units.Share(v) }
 	num := func(n int) int64 { v, _ := t.num(n); return v }
 	l := Lot{
 		ID: t.id, Name: t.text(lotName), Species: t.text(lotSpecies), Variety: t.text(lotVariety),
-		Tag:       rate.Tag{Purity: share(lotPurity), Germination: share(lotGermination), Hard: share(lotHard), Coating: share(lotCoating)},
-		OtherCrop: share(lotOtherCrop), WeedSeed: share(lotWeedSeed), Inert: share(lotInert),
 		Tested: num(lotTested), Bag: units.Mass(num(lotBag)), Price: units.Money(num(lotPrice)),
 		Inoculant: t.text(lotInoculant), Endophyte: t.text(lotEndophyte), SeedsPerKg: num(lotSeedsPerKg), BagPrinted: t.text(lotBagPrinted),
 		Filled: filled[t.nr-1],
 	}
-	l.Tagged = l.Tag.Purity > 0 && l.Tag.Germination+l.Tag.Hard > 0
+	l.labelOf(t)
 	for _, r := range t.events.all() {
 		l.Events = append(l.Events, r.id())
 		switch b := r.eff.(type) {

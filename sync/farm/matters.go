@@ -137,6 +137,8 @@ func (s *State) effectOnSetup(r *rec, b entry.Body, on bool) {
 		}
 	case *entry.LotSet:
 		s.maker(r, b.Lot, lot).setAll(r, b, on)
+	case *entry.LabelSet:
+		s.thing(b.Lot, lot).label(r, b, on)
 	case *entry.ChartPointSet:
 		s.thing(b.Box, box).set(r, field{num: fieldChart, s: b.Species, n: int64(b.Dial)}, value{n: int64(b.Rate), s: b.Printed}, on)
 	case *entry.DialMarked:

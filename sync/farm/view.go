@@ -279,7 +279,8 @@ type Lot struct {
 	Name       string
 	Species    string
 	Variety    string
-	Tag        rate.Tag
+	Label      []LabelLine // what its label says, the greatest share first
+	Tag        rate.Tag    // of a label of one line; without purity where it has none or several
 	Tagged     bool // purity and germination are known
 	OtherCrop  units.Share
 	WeedSeed   units.Share
@@ -295,6 +296,13 @@ type Lot struct {
 	BagsOut    units.Count
 	Filled     units.Mass // poured into boxes
 	Events     []entry.ID
+}
+
+// LabelLine is one seed of a lot's label, named by species and variety. Shares
+// are 0 where the label does not say.
+type LabelLine struct {
+	Species, Variety                  string
+	Share, Germination, Hard, Coating units.Share
 }
 
 // NameOf is what the crew calls a thing or a person: its ID where it has no name.

@@ -148,13 +148,15 @@ func (m *maker) sayChecks(*Place) string {
 
 // saySet changes a thing's fields.
 func (m *maker) saySet(*Place) string {
-	switch m.IntN(6) {
+	switch m.IntN(7) {
 	case 0:
 		return fmt.Sprintf("drill change drill rows %d", 9+m.IntN(3))
 	case 1:
 		return fmt.Sprintf("box change %s highest %d", m.box(), 100+m.IntN(3))
 	case 2:
-		return fmt.Sprintf("lot change %s purity %d%% bag %d lb", m.lot(), 96+m.IntN(3), 40+10*m.IntN(2))
+		return fmt.Sprintf("lot change %s bag %d lb", m.lot(), 40+10*m.IntN(2))
+	case 5:
+		return fmt.Sprintf("label lot %s seed %s share %d%% inert %d%%", m.lot(), one(m, []string{"oat", "fescue"}), 96+m.IntN(3), 1+m.IntN(2))
 	case 3:
 		return fmt.Sprintf("ground change %s name %s", m.ground(), one(m, []string{"bench", "top"}))
 	case 4:

@@ -17,7 +17,7 @@
 //
 // # Writing
 //
-//	house: oats = lot species oat purity 98%
+//	house: oats = lot species oat bag 50 lb
 //	cab: fill box grain with oats bags 2
 //	cab (Ben): sign item 1 of h1
 //

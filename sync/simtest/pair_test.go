@@ -66,7 +66,7 @@ func TestEveryPairApart(t *testing.T) {
 		"barn joins by forbarn", "yard joins by foryard",
 		"house: drill = drill rows 10 spacing 7.5 in counter acres",
 		"house: grain = box of drill lowest 0 highest 100",
-		"house: oats = lot species oat purity 98% germination 90% bag 50 lb",
+		"house: oats = lot species oat bag 50 lb", "house: label lot oats seed oat share 98% germination 90%",
 		"house: bench = ground area 7.5 ac", "house: list = checks version 1 item pin required item hoses required",
 		"all meet",
 		"yard: f = fill box grain with oats bags 3",

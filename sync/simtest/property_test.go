@@ -30,7 +30,7 @@ func newThree(t fataler) *three {
 	w := &three{World: simtest.New(), places: []string{"house", "cab", "yard"}, kept: map[string]chain.Frontier{}}
 	w.do(t, `house founds "Quill Hollow" owner Ada`, "house: Ben = member role operator", "house: Cleo = member role helper",
 		"house: drill = drill rows 10 spacing 7.5 in counter acres", "house: grain = box of drill lowest 0 highest 100",
-		"house: oats = lot species oat purity 98% germination 90% bag 50 lb", "house: bench = ground area 7.5 ac",
+		"house: oats = lot species oat bag 50 lb", "house: label lot oats seed oat share 98% germination 90%", "house: bench = ground area 7.5 ac",
 		"house: list = checks version 1 item pin required item hoses required",
 		"house: forcab = invite person Ben", "house: foryard = invite person Cleo", "cab joins by forcab", "yard joins by foryard", "all meet",
 		"yard: f = fill box grain with oats bags 3", "house: d1 = dial box grain to 40", "cab: d2 = dial box grain to 41",

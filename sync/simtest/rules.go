@@ -202,8 +202,14 @@ func (c *comparison) lots() {
 		c.field(l.ID, "name", l.Name)
 		c.field(l.ID, "species", l.Species)
 		c.field(l.ID, "variety", l.Variety)
-		c.field(l.ID, "purity", l.Tag.Purity)
-		c.field(l.ID, "germination", l.Tag.Germination)
+		for _, line := range l.Label {
+			of := fmt.Sprintf(" of %q %q", line.Species, line.Variety)
+			c.field(l.ID, "label"+of, true)
+			c.field(l.ID, "pure"+of, line.Share)
+			c.field(l.ID, "germination"+of, line.Germination)
+			c.field(l.ID, "coating"+of, line.Coating)
+		}
+		c.field(l.ID, "inert", l.Inert)
 		c.field(l.ID, "bag", l.Bag)
 		c.field(l.ID, "bagprinted", l.BagPrinted)
 		c.field(l.ID, "price", l.Price)

@@ -154,7 +154,7 @@ func (m *maker) setting() error {
 		`house: drill = drill rows 10 spacing 7.5 in counter acres`,
 		`house: grain = box of drill lowest 0 highest 100`,
 		`house: grass = box of drill lowest 0 highest 60 sides left right feeds 4 6`,
-		`house: oats = lot species oat purity 98% germination 90% bag 50 lb`,
+		`house: oats = lot species oat bag 50 lb`, `house: label lot oats seed oat share 98% germination 90%`,
 		`house: fescue = lot species "tall fescue"`,
 		`house: chart box grain species oat dial 40 rate 41 lb/ac`,
 		`house: bench = ground area 7.5 ac`, `house: knoll = ground area 3 ac`,

@@ -191,6 +191,9 @@ func sets(thing entry.ID, now entry.Body) []setting {
 	case *entry.LotSet:
 		of(b.Lot)
 		setsLot(set, b)
+	case *entry.LabelSet:
+		of(b.Lot)
+		setsLabel(set, b)
 	}
 	return out
 }
@@ -263,13 +266,6 @@ func setsLot(set func(string, any), b *entry.LotSet) {
 	option(set, "name", b.Name)
 	option(set, "species", b.Species)
 	option(set, "variety", b.Variety)
-	option(set, "purity", b.Purity)
-	option(set, "germination", b.Germination)
-	option(set, "hard", b.Hard)
-	option(set, "coating", b.Coating)
-	option(set, "othercrop", b.OtherCrop)
-	option(set, "weedseed", b.WeedSeed)
-	option(set, "inert", b.Inert)
 	option(set, "tested", b.Tested)
 	option(set, "bag", b.Bag)
 	option(set, "price", b.Price)
@@ -277,4 +273,21 @@ func setsLot(set func(string, any), b *entry.LotSet) {
 	option(set, "endophyte", b.Endophyte)
 	option(set, "seedsperkg", b.SeedsPerKg)
 	option(set, "bagprinted", b.BagPrinted)
+}
+
+func setsLabel(set func(string, any), b *entry.LabelSet) {
+	for _, l := range b.Lines {
+		of := fmt.Sprintf(" of %q %q", l.Species, l.Variety)
+		set("label"+of, !l.Removed)
+		option(set, "pure"+of, l.Share)
+		option(set, "germination"+of, l.Germination)
+		option(set, "hard"+of, l.Hard)
+		option(set, "coating"+of, l.Coating)
+	}
+	option(set, "othercrop", b.OtherCrop)
+	option(set, "weedseed", b.WeedSeed)
+	option(set, "inert", b.Inert)
+	if b.CoatingCounted != entry.CoatingNotSaid {
+		set("counted", b.CoatingCounted)
+	}
 }
