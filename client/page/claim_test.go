@@ -63,6 +63,31 @@ func TestHitchClaimsNoMoreThanIsKnown(t *testing.T) {
 	}
 }
 
+// Coated seed as tags print it: pure seed, coating, inert matter and other crop
+// add up to 100 %, so its purity counts the coating (7 CFR 201.51b(f)), and live
+// seed is 64 % × 90 %. Where they do not add up, the page asks, writes nothing,
+// and keeps the answer with the lot.
+func TestCoatedSeedAsTagsPrintIt(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	name := func(n string) []string { return []string{"name=" + n, "species=red clover", "germination=90"} }
+	code, body := d.send("/newlot", d.fresh(), append(name("C-1"), "purity=64", "coating=34", "inert=1.5", "other=0.5")...)
+	if live, err := lot(t, d.Client, "C-1").Tag.Live(); code != http.StatusOK || err != nil || live < 0.57599 || live > 0.57601 {
+		t.Fatalf("%d: live %v, %v\n%s", code, live, err, between(body, "<main", "</main>"))
+	}
+	before := d.View().Entries
+	code, body = d.send("/newlot", d.fresh(), append(name("C-2"), "purity=60", "coating=34")...)
+	if code != http.StatusUnprocessableEntity || d.View().Entries != before || !strings.Contains(body, "Look at the tag") ||
+		!strings.Contains(body, "the bag is 54% live seed then") || !strings.Contains(body, "the bag is 35.64% live seed then") {
+		t.Fatalf("not asked: %d %s", code, between(body, `id="f-counted"`, "</fieldset>"))
+	}
+	if code, _ := d.send("/newlot", d.fresh(), append(name("C-2"), "purity=60", "coating=34", "counted=apart")...); code != http.StatusOK {
+		t.Fatalf("answered: %d", code)
+	}
+	if live, err := lot(t, d.Client, "C-2").Tag.Live(); err != nil || live < 0.35639 || live > 0.35641 {
+		t.Errorf("as answered: live %v, %v", live, err)
+	}
+}
+
 // What was written in another year shows the year.
 func TestOtherYearsShow(t *testing.T) {
 	day := &clock{at: time.Date(2025, 12, 30, 7, 10, 0, 0, time.UTC)}

@@ -137,11 +137,11 @@ func (f *lotForm) label(q *request) *entry.LabelSet {
 		}
 		return now
 	}
-	want := entry.LabelSet{Lot: f.ID, OtherCrop: optional(q.form, "other", units.ParseShare), WeedSeed: optional(q.form, "weed", units.ParseShare),
-		Inert: optional(q.form, "inert", units.ParseShare), Lines: []entry.LabelLine{{
+	want := entry.LabelSet{Lot: f.ID, OtherCrop: optional(q.form, "other", perCent), WeedSeed: optional(q.form, "weed", perCent),
+		Inert: optional(q.form, "inert", perCent), Lines: []entry.LabelLine{{
 			Species: or("species", f.Species), Variety: or("variety", f.Variety),
-			Share: optional(q.form, "purity", units.ParseShare), Germination: optional(q.form, "germination", units.ParseShare),
-			Hard: optional(q.form, "hard", units.ParseShare), Coating: optional(q.form, "coating", units.ParseShare)}}}
+			Share: optional(q.form, "purity", perCent), Germination: optional(q.form, "germination", perCent),
+			Hard: optional(q.form, "hard", perCent), Coating: optional(q.form, "coating", perCent)}}}
 	switch q.Val("counted") {
 	case "in":
 		want.CoatingCounted = entry.CoatingIn
@@ -157,6 +157,15 @@ func (f *lotForm) label(q *request) *entry.LabelSet {
 		q.refuse("species", words.text("lot.nospecies"))
 	}
 	return b
+}
+
+// perCent reads a share of a field that is marked with its per cent sign, so
+// that 0.5 is half of one per cent there.
+func perCent(text string, opts ...units.Option) (units.Share, error) {
+	if last := len(text) - 1; last >= 0 && text[last] >= '0' && text[last] <= '9' {
+		text += "%"
+	}
+	return units.ParseShare(text, opts...)
 }
 
 // askCoating asks which way the coating is counted, where the label does not

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -12,17 +13,35 @@ import (
 
 // tagFlags are what a seed tag says.
 func tagFlags(f *pflag.FlagSet) {
-	f.String("purity", "", "pure seed, as 98% (of what is left when the coating is off)")
+	f.String("purity", "", "pure seed, as 98%")
 	f.String("germination", "", "germination, as 90%")
 	f.String("hard", "", "hard or dormant seed beside the germination, as 5%")
 	f.String("hard-counted", "", "how much of the hard seed counts as live (default 100%)")
-	f.String("coating", "", "coating by mass, where the tag gives it apart, as 34%")
+	f.String("coating", "", "coating by mass, where the tag tells it, as 34%")
+	f.String("inert", "", "inert matter, as 1.5%; with the tag's other shares it tells whether the purity counts the coating")
+	f.String("other-crop", "", "other crop seed, as 0.5%")
+	f.String("weed-seed", "", "weed seed, as 0.1%")
+	f.String("coating-counted", "", "in or apart: what the purity is a share of, where the shares do not tell: all that is in the bag, coating and all, or the seed without its coating")
+}
+
+// readCounted reads --coating-counted.
+func readCounted(r *reading) rate.CoatingCounted {
+	for _, c := range []rate.CoatingCounted{rate.CoatingIn, rate.CoatingApart} {
+		if r.text("coating-counted") == c.String() {
+			return c
+		}
+	}
+	if r.has("coating-counted") {
+		r.fail("--coating-counted: %q is neither in nor apart", r.text("coating-counted"))
+	}
+	return rate.CoatingNotSaid
 }
 
 func readTag(r *reading) rate.Tag {
 	r.need("purity", "germination")
 	t := rate.Tag{Purity: r.wholeShare("purity"), Germination: r.wholeShare("germination"),
-		Hard: r.share("hard"), Coating: r.share("coating")}
+		Hard: r.share("hard"), Coating: r.share("coating"), OtherCrop: r.share("other-crop"), WeedSeed: r.share("weed-seed"),
+		Inert: r.share("inert"), Counted: readCounted(r)}
 	if r.has("hard-counted") {
 		t.HardLeftOut = units.Whole - r.wholeShare("hard-counted")
 	}
@@ -31,7 +50,8 @@ func readTag(r *reading) rate.Tag {
 
 type tagAnswer struct {
 	LiveShare     number    `json:"live_share"`
-	BareLiveShare number    `json:"bare_live_share"` // without the coating
+	BareLiveShare number    `json:"bare_live_share"`           // without the coating
+	Counted       string    `json:"coating_counted,omitempty"` // in or apart; left out without a coating
 	Cautions      []caution `json:"cautions"`
 }
 
@@ -40,6 +60,7 @@ func newTagCommand(g *globals) *cobra.Command {
 		use: "tag", short: "Live share of a bag of seed from its tag",
 		example: `  turnrow rate tag --purity 98% --germination 90%
   turnrow rate tag --purity 99% --germination 75% --hard 15% --explain
+  turnrow rate tag --purity 64% --coating 34% --inert 1.5% --other-crop 0.5% --germination 90%
   turnrow rate tag --purity 98% --germination 85% --coating 34% --tested 2025-08 --sown 2026-09`,
 		flags: func(f *pflag.FlagSet) {
 			tagFlags(f)
@@ -58,6 +79,10 @@ func workTag(r *reading, _ []string) (result, error) {
 		return result{}, r.err
 	}
 	live, err := t.Live()
+	var unclear *rate.CoatingUnclear
+	if errors.As(err, &unclear) {
+		err = fmt.Errorf("%w: --coating-counted in, or --coating-counted apart", err)
+	}
 	if err != nil {
 		return result{}, err
 	}
@@ -66,11 +91,14 @@ func workTag(r *reading, _ []string) (result, error) {
 		return result{}, err
 	}
 	lines := []string{"live share " + live.Share().String()}
+	counted := ""
 	if t.Coating > 0 {
 		lines = append(lines, "without the coating "+bare.Share().String())
+		way, _ := t.CountedCoating()
+		counted = way.String()
 	}
 	return result{
-		value: tagAnswer{number(live), number(bare), cautions(notes)},
+		value: tagAnswer{number(live), number(bare), counted, cautions(notes)},
 		lines: append(lines, cautionLines(notes)...),
 		steps: t.Explain,
 	}, nil

@@ -5,17 +5,17 @@ import "turnrow/sync/units"
 // LotSet makes a seed lot, with what its tag says, or changes what is set of
 // it. The zero Lot makes a new one.
 type LotSet struct {
-	Lot         ID
-	Name        Opt[string] // what the crew calls it: usually the tag's lot number
-	Species     Opt[string]
-	Variety     Opt[string]
-	Tested      Opt[int64] // day of the germination test, days since 1970
-	Bag         Opt[units.Mass]
-	Price       Opt[units.Money] // of one bag
-	Inoculant   Opt[string]
-	Endophyte   Opt[string]
-	SeedsPerKg  Opt[int64]  // the tag's or the crew's own count; stands above any built-in figure
-	BagPrinted  Opt[string] // the bag as it was written, such as 1 bu, where that is no mass
+	Lot        ID
+	Name       Opt[string] // what the crew calls it: usually the tag's lot number
+	Species    Opt[string]
+	Variety    Opt[string]
+	Tested     Opt[int64] // day of the germination test, days since 1970
+	Bag        Opt[units.Mass]
+	Price      Opt[units.Money] // of one bag
+	Inoculant  Opt[string]
+	Endophyte  Opt[string]
+	SeedsPerKg Opt[int64]  // the tag's or the crew's own count; stands above any built-in figure
+	BagPrinted Opt[string] // the bag as it was written, such as 1 bu, where that is no mass
 }
 
 // BagsIn is bags of a lot that came to the farm.

@@ -281,7 +281,7 @@ type Lot struct {
 	Variety    string
 	Label      []LabelLine // what its label says, the greatest share first
 	Tag        rate.Tag    // of a label of one line; without purity where it has none or several
-	Tagged     bool // purity and germination are known
+	Tagged     bool        // purity and germination are known
 	OtherCrop  units.Share
 	WeedSeed   units.Share
 	Inert      units.Share

@@ -136,4 +136,3 @@ func TestLiveSeedOfCoatedSeed(t *testing.T) {
 		}
 	})
 }
-
