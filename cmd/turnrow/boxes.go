@@ -33,6 +33,7 @@ type boxAnswer struct {
 	Weighed    bool           `json:"weighed"` // a run that was weighed tells of the rate
 	AimLbPerAc *number        `json:"aim_lb_per_ac"`
 	AcresLeft  *spreadInAcres `json:"acres_left"`
+	Sides      []sideAnswer   `json:"sides"` // none where the box has one compartment
 	boxAdvice
 }
 
@@ -81,11 +82,11 @@ func (k *call) boxTable(boxes []farm.Box) []string {
 func (k *call) boxAnswer(b farm.Box) boxAnswer {
 	a := boxAnswer{Box: b.Name, Drill: k.view.NameOf(b.Drill), Lots: k.lotsIn(b), LeftLb: number(b.Left.Pounds()),
 		LeftStdLb: number(b.LeftStd.Pounds()), LeftLow: number(b.LeftLow.Pounds()), LeftHigh: number(b.LeftHigh.Pounds()),
-		Basis: b.Basis, Weighed: b.Weighed, boxAdvice: k.boxAdvice(b)}
-	if b.DialSet {
-		a.Dial = some(b.Dial.Float())
+		Basis: b.Basis, Weighed: b.Weighed, Sides: k.sidesOf(b), boxAdvice: k.boxAdvice(b)}
+	if n := b.SidesNow[0]; n.DialSet && oneDial(b) {
+		a.Dial = some(n.Dial.Float())
 		if len(b.MarksOf(0)) > 0 {
-			a.Mark = b.DialText(0, b.Dial)
+			a.Mark = b.DialText(0, n.Dial)
 		}
 	}
 	if b.Rate != nil {
@@ -130,13 +131,7 @@ func sideName(b farm.Box, side int64) string {
 
 func (k *call) boxRow(b farm.Box) []string {
 	s := k.units()
-	row := []string{b.Name, "not set", "not known", "none", "empty", ""}
-	if b.DialSet {
-		row[1] = b.DialText(0, b.Dial)
-	}
-	for _, d := range b.SideDials {
-		row[1] += ", " + sideName(b, d.Side) + " " + b.DialText(d.Side, d.Dial)
-	}
+	row := []string{b.Name, dialText(b), "not known", "none", "empty", ""}
 	if b.Rate != nil {
 		row[2] = rateText(*b.Rate, s) + ", " + b.Basis
 	}

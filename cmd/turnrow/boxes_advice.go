@@ -89,7 +89,7 @@ func total(masses []units.Mass) (sum units.Mass) {
 func (k *call) adviceLines(boxes []farm.Box) []string {
 	var lines []string
 	for _, b := range boxes {
-		for _, say := range []string{k.fieldAdvice(b), k.dialAdvice(b), k.dryAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b), k.movedAdvice(b)} {
+		for _, say := range []string{k.sideAdvice(b), k.fieldAdvice(b), k.dialAdvice(b), k.dryAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b), k.movedAdvice(b)} {
 			if say != "" {
 				lines = append(lines, b.Name+": "+say)
 			}
@@ -126,7 +126,7 @@ func (k *call) dialAdvice(b farm.Box) string {
 		return fmt.Sprintf("the dial does not reach the aim of %s: at %s it gives %s", b.Aim.Format(k.units()), tenths(f.Dial), f.Rate.Rate.Format(k.units()))
 	case f.Next != rate.Go:
 		return fmt.Sprintf("%s (%s); %s", f.Next, f.Why, where)
-	case b.DialSet && (b.Dial < f.Low || b.Dial > f.High):
+	case offAimDial(b):
 		return "the dial is off the aim: " + where
 	}
 	return ""
@@ -147,6 +147,16 @@ func (k *call) markAdvice(b farm.Box) string {
 		return "the dial is off the aim: " + say
 	}
 	return ""
+}
+
+// offAimDial says whether some dial of a box is off the aim.
+func offAimDial(b farm.Box) bool {
+	for _, n := range b.SidesNow {
+		if n.DialSet && (n.Dial < b.ForAim.Low || n.Dial > b.ForAim.High) {
+			return true
+		}
+	}
+	return false
 }
 
 // tenths is a dial to a tenth of a mark, which is as well as anybody sets one.

@@ -23,7 +23,8 @@ type groundAnswer struct {
 type sownOnIt struct {
 	Lot        string  `json:"lot"`
 	Box        string  `json:"box"`
-	Lb         number  `json:"lb"`
+	Lb         *number `json:"lb"` // null where no rate is known of some of it
+	LbLeast    number  `json:"lb_at_least"`
 	LbPerAc    *number `json:"lb_per_ac"` // null where the acres are not known
 	AimLbPerAc *number `json:"aim_lb_per_ac"`
 }
@@ -59,7 +60,10 @@ func (k *call) groundAnswer(g farm.Ground) groundAnswer {
 		a.Slope = some(g.Slope.Fraction())
 	}
 	for _, s := range g.Sown {
-		o := sownOnIt{Lot: k.view.NameOf(s.Lot), Box: k.view.NameOf(s.Box), Lb: number(s.Mass.Pounds())}
+		o := sownOnIt{Lot: k.view.NameOf(s.Lot), Box: k.view.NameOf(s.Box), LbLeast: number(s.Mass.Pounds())}
+		if s.Unknown == 0 {
+			o.Lb = some(s.Mass.Pounds())
+		}
 		if s.Rate > 0 {
 			o.LbPerAc = some(s.Rate.LbPerAcre())
 		}
@@ -104,7 +108,7 @@ func (k *call) sownTable(g farm.Ground) []string {
 	s := k.units()
 	var rows [][]string
 	for _, o := range g.Sown {
-		row := []string{k.view.NameOf(o.Lot), k.view.NameOf(o.Box), massText(o.Mass, s), "not known", "not planned", ""}
+		row := []string{k.view.NameOf(o.Lot), k.view.NameOf(o.Box), sownText(o, s), "not known", "not planned", ""}
 		if o.Rate > 0 {
 			row[3] = o.Rate.Format(s)
 		}
@@ -127,6 +131,17 @@ func (k *call) sownTable(g farm.Ground) []string {
 		rows = append(rows, []string{k.view.NameOf(p.Lot), k.view.NameOf(p.Box), "none yet", "", aim, ""})
 	}
 	return table([]string{"lot", "box", "sown", "rate", "aim", ""}, rows)
+}
+
+// sownText is how much of a seed went out.
+func sownText(o farm.Sown, s units.System) string {
+	switch {
+	case o.Unknown > 0 && o.Mass > 0:
+		return "at least " + massText(o.Mass, s)
+	case o.Unknown > 0:
+		return "not known"
+	}
+	return massText(o.Mass, s)
 }
 
 func wasSown(g farm.Ground, p farm.Planned) bool {

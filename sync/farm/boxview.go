@@ -84,7 +84,7 @@ func (b *Box) went(s *State, f *flow) {
 		p := &f.sown[i]
 		o := Out{
 			Reading: p.reading, From: p.from, To: p.to, Ground: p.ground, Lot: p.lot, Side: f.sideNumber(p.side),
-			Dial: p.dial, Area: p.area, Mass: p.mass, Doubt: p.doubt, Proved: p.known.caught || f.proves(p.lot, p.dial),
+			Dial: p.dial, DialSet: p.set, Area: p.area, Mass: p.mass, Doubt: p.doubt, Proved: p.known.caught || f.proves(p.lot, p.dial),
 		}
 		if p.known.ok {
 			o.Rate = &p.known.est
@@ -130,28 +130,10 @@ func (b *Box) drift(f *flow) {
 // rateNow fills in the rate in force, the aim, and how far the seed goes.
 func (b *Box) rateNow(f *flow, v *View) {
 	b.Aim = aimOf(v, b.ID, b.Drill)
-	known := f.rate(f.now(b, v), dialAt{b.Dial, b.DialSet, true})
-	if !known.ok {
-		return
-	}
-	b.Rate, b.Basis = &known.est, known.basis
-	b.Field, b.Weighed = &known.field.Ground, known.field.Gain > 0
-	b.metering = known.field.Metering(f.onLevel)
+	b.sidesNow(f, v)
+	b.together()
 	if b.Left > 0 {
-		b.dry(f)
-	}
-}
-
-// dry fills in the area until the first compartment runs dry.
-func (b *Box) dry(f *flow) {
-	areas, first, err := f.seed.UntilDry(b.metering)
-	if err != nil {
-		return // the rate is too uncertain to say
-	}
-	d := areas[first]
-	b.AcresLeft = &Spread{d.P10, d.P50, d.P90}
-	if len(areas) > 1 {
-		b.DryFirst = int64(first + 1)
+		b.dry()
 	}
 }
 

@@ -71,7 +71,7 @@ func (b *Box) ahead(f *flow, v *View) {
 	}
 	l, _ := v.LotOf(lot)
 	full, _ := f.full(rate.AllSides)
-	if fin, err := f.seed.ToFinish(max(0, g.Area-g.Done), b.metering, full, l.Bag); err == nil {
+	if fin, err := f.seed.ToFinish(max(0, g.Area-g.Done), b.meterings(), full, l.Bag); err == nil {
 		b.Finish, b.Working = &fin, g.ID
 	}
 }
@@ -92,8 +92,9 @@ func (b *Box) dialForAim(f *flow, lot entry.ID) {
 		return
 	}
 	aim := b.Aim
-	crank, _, err := f.crank(lot, b.Dial)
-	if known := f.rate(lot, dialAt{b.Dial, b.DialSet, true}); err == nil && known.field.Gain > 0 {
+	side := b.SidesNow[0]
+	crank, _, err := f.crank(lot, side.Dial)
+	if known := f.rate(lot, dialAt{side.Dial, side.DialSet, true}); err == nil && known.field.Gain > 0 {
 		if n, err := units.MulDiv(int64(aim), int64(crank.Standing.Rate), int64(known.field.Ground.Rate)); err == nil {
 			aim = units.RatePerArea(n)
 		}
@@ -134,9 +135,11 @@ func (b *Box) leftovers(f *flow, v *View) {
 			continue
 		}
 		l := Leftover{Lot: sd.Lot, Mass: sd.Mass}
-		known := f.rate(sd.Lot, dialAt{b.Dial, b.DialSet, true})
+		side := b.SidesNow[max(0, sd.Side-1)]
+		dial := dialAt{side.Dial, side.DialSet, true}
+		known := f.rate(sd.Lot, dial)
 		if !known.ok {
-			known = f.byBushel(sd.Lot, planned, dialAt{b.Dial, b.DialSet, true})
+			known = f.byBushel(sd.Lot, planned, dial)
 			l.ByBushel = true
 		}
 		if !known.ok {
@@ -146,7 +149,8 @@ func (b *Box) leftovers(f *flow, v *View) {
 		if err != nil {
 			continue
 		}
-		l.Rate, l.Over = known.est, Spread{dry.P10, dry.P50, dry.P90}
+		wide := func(a units.Area) units.Area { return a * units.Area(f.rows()) / units.Area(side.Rows) }
+		l.Rate, l.Over = known.est, Spread{wide(dry.P10), wide(dry.P50), wide(dry.P90)}
 		b.Leftover = append(b.Leftover, l)
 	}
 }

@@ -56,12 +56,15 @@ type portion struct {
 	dial     units.Dial
 	known    rateKnown
 	doubt    units.Mass
+	set      bool // somebody wrote the dial
+	unknown  bool // no rate was known, and nothing weighed has told since what went out
 }
 
 // proof is a lot and dial that seed went out on without a catch behind them.
 type proof struct {
 	lot  entry.ID
 	dial units.Dial
+	set  bool // somebody wrote the dial
 }
 
 type rateKey struct {
@@ -518,6 +521,7 @@ func (f *flow) credit(h holding, more units.Mass) {
 	var whole units.Mass
 	for i := f.anchors[h.side]; i < len(f.sown); i++ {
 		if p := &f.sown[i]; p.lot == lot && p.side == h.side {
+			p.unknown = false
 			mine = append(mine, p)
 			whole += p.mass
 		}
@@ -553,10 +557,10 @@ func (f *flow) workSide(side int, p *point, area units.Area) {
 		}
 		known := f.rate(lot, f.dials[side])
 		if !known.caught {
-			f.prove(proof{lot, f.dials[side].dial})
+			f.prove(proof{lot, f.dials[side].dial, f.dials[side].set})
 		}
 		if !known.ok {
-			f.sow(portion{lot: lot, side: side, area: area}, p)
+			f.sow(portion{lot: lot, side: side, area: area, unknown: true}, p)
 			return
 		}
 		over := f.until(side, known, area)
@@ -594,6 +598,7 @@ func (f *flow) until(side int, known rateKnown, area units.Area) units.Area {
 // sow adds a portion of a stretch.
 func (f *flow) sow(x portion, p *point) {
 	x.ground, x.reading, x.from, x.to, x.dial = p.ground, p.rec.id(), p.from, p.total, f.dials[x.side].dial
+	x.set = f.dials[x.side].set
 	f.sown = append(f.sown, x)
 }
 

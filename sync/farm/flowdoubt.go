@@ -16,7 +16,7 @@ func (s *State) flowDoubts(t *thing, f *flow) []finding {
 	var out []finding
 	for _, p := range f.unproved {
 		if rs := s.behind(t, p); len(rs) > 0 {
-			out = append(out, finding{UnprovedRate, about + ", " + s.name(p.lot) + " at dial " + decimal(int64(p.dial)), rs})
+			out = append(out, finding{UnprovedRate, about + ", " + s.name(p.lot) + p.at(), rs})
 		}
 	}
 	for _, b := range f.seed.Balances {
@@ -93,6 +93,14 @@ func sumsOf(flows []*flow) map[*rec]string {
 	return sums
 }
 
+// at is the dial of a proof, in words.
+func (p proof) at() string {
+	if !p.set {
+		return " at a dial that nobody wrote"
+	}
+	return " at dial " + decimal(int64(p.dial))
+}
+
 // behind is the entries that a rate without proof rests on: the first fill
 // with the lot, and the last move of the dial to that mark.
 func (s *State) behind(t *thing, p proof) []*rec {
@@ -101,7 +109,7 @@ func (s *State) behind(t *thing, p proof) []*rec {
 		switch {
 		case d.fills() && fill == nil && s.lotOf(d) == p.lot:
 			fill = d.rec
-		case d.kind == entry.KindDialMoved && d.rec.eff.(*entry.DialMoved).To == p.dial:
+		case p.set && d.kind == entry.KindDialMoved && d.rec.eff.(*entry.DialMoved).To == p.dial:
 			move = d.rec
 		}
 	}

@@ -130,10 +130,10 @@ func (s *State) sow(v *View, t *thing, f *flow) {
 		}
 		for j := range g.Sown {
 			sown := &g.Sown[j]
-			if sown.Box != t.id || g.Done <= 0 || g.Open {
+			if sown.Box != t.id {
 				continue
 			}
-			if r, err := sown.Mass.Over(g.Done); err == nil {
+			if r, err := sown.Mass.Over(g.Done); err == nil && g.Done > 0 && !g.Open && sown.Unknown == 0 {
 				sown.Rate = r
 			}
 			for _, pl := range g.Plan {
@@ -147,13 +147,16 @@ func (s *State) sow(v *View, t *thing, f *flow) {
 }
 
 func (g *Ground) add(p portion, boxID entry.ID) {
-	for i := range g.Sown {
-		if g.Sown[i].Lot == p.lot && g.Sown[i].Box == boxID {
-			g.Sown[i].Mass += p.mass
-			g.Sown[i].Area += p.area
-			g.Sown[i].Doubt += p.doubt
-			return
-		}
+	i := slices.IndexFunc(g.Sown, func(s Sown) bool { return s.Lot == p.lot && s.Box == boxID })
+	if i < 0 {
+		i = len(g.Sown)
+		g.Sown = append(g.Sown, Sown{Lot: p.lot, Box: boxID})
 	}
-	g.Sown = append(g.Sown, Sown{Lot: p.lot, Box: boxID, Mass: p.mass, Area: p.area, Doubt: p.doubt})
+	s := &g.Sown[i]
+	s.Mass += p.mass
+	s.Area += p.area
+	s.Doubt += p.doubt
+	if p.unknown {
+		s.Unknown += p.area
+	}
 }

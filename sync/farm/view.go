@@ -155,6 +155,7 @@ type Box struct {
 	Dial      units.Dial
 	DialSet   bool
 	SideDials []SideDial
+	SidesNow  []SideNow  // each side by itself: a box of one compartment has one
 	Seed      []Seed     // what is in it, by lot and side, bottom first
 	Left      units.Mass // in all
 	LeftStd   units.Mass // standard uncertainty of Left
@@ -181,8 +182,6 @@ type Box struct {
 	Finish      *rate.Finish     // what to pour to finish it; nil where that is not known
 	Leftover    []Leftover       // seed in it that no plan puts there
 	Events      []entry.ID       // the entries behind all this, in order
-
-	metering rate.Metering // what the books go by at the dial
 }
 
 // SideDial is the dial of one compartment.
@@ -214,6 +213,7 @@ type Out struct {
 	Lot      entry.ID
 	Side     int64
 	Dial     units.Dial
+	DialSet  bool               // somebody wrote the dial
 	Rate     *rate.RateEstimate // it was metered at; nil where nothing says
 	Area     units.Area         // 0 for the second lot and on of one stretch
 	Mass     units.Mass         // put right by what was seen in the box
@@ -259,6 +259,7 @@ type Sown struct {
 	Lot, Box entry.ID
 	Mass     units.Mass
 	Area     units.Area
+	Unknown  units.Area        // of Area, where no rate was known: what went out there is not in Mass
 	Rate     units.RatePerArea // Mass over the piece's area done; 0 where that is not known
 	Aim      units.RatePerArea // bulk; 0 where the plan names none
 	Doubt    units.Mass        // standard uncertainty of Mass

@@ -137,7 +137,7 @@ func TestRatesTooUncertainToSay(t *testing.T) {
 // By hand: 2 ha at 20 kg/ha take 40 kg, 10 kg of them in the box.
 func TestWhatToPourToFinish(t *testing.T) {
 	s := seedIn(t, []int{8, 8}, pour(0, "O-1", 6*kilogram), pour(1, "O-1", 4*kilogram))
-	f, err := s.ToFinish(2*hectare, metered(2_000_000, 0.10), 30*kilogram, 20*kilogram)
+	f, err := s.ToFinish(2*hectare, []Metering{metered(2_000_000, 0.10)}, 30*kilogram, 20*kilogram)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -159,12 +159,12 @@ func TestWhatToPourToFinish(t *testing.T) {
 
 func TestNothingToPourWhereEnoughIsIn(t *testing.T) {
 	s := seedIn(t, []int{16}, pour(0, "O-1", 50*kilogram))
-	f, err := s.ToFinish(hectare, metered(2_000_000, 0.10), 0, 20*kilogram)
+	f, err := s.ToFinish(hectare, []Metering{metered(2_000_000, 0.10)}, 0, 20*kilogram)
 	if err != nil || f.Likely[0] != 0 || f.Sure[0] != 0 || f.Bags != 0 || f.Over != 30*kilogram {
 		t.Errorf("got %+v, %v; want nothing, and 30 kg over", f, err)
 	}
 	for _, bad := range []units.Area{-1, 2e15} {
-		if _, err := s.ToFinish(bad, metered(2_000_000, 0.1), 0, 0); !errors.Is(err, units.ErrRange) {
+		if _, err := s.ToFinish(bad, []Metering{metered(2_000_000, 0.1)}, 0, 0); !errors.Is(err, units.ErrRange) {
 			t.Errorf("area %v: %v", bad, err)
 		}
 	}
@@ -231,7 +231,7 @@ func BenchmarkBoxes(b *testing.B) {
 			if _, _, err := s.UntilDry(Metering{RateEstimate: r}); err != nil {
 				b.Fatal(err)
 			}
-			if _, err := s.ToFinish(hectare, Metering{RateEstimate: r}, 0, 20*kilogram); err != nil {
+			if _, err := s.ToFinish(hectare, []Metering{Metering{RateEstimate: r}}, 0, 20*kilogram); err != nil {
 				b.Fatal(err)
 			}
 		}

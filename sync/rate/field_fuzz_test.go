@@ -36,7 +36,7 @@ func FuzzSeedIn(f *testing.F) {
 				t.Errorf("dry %+v", d)
 			}
 		}
-		if f, err := s.ToFinish(units.Area(area), Metering{RateEstimate: r}, units.Mass(mass), units.Mass(doubt)); err == nil && (f.Over < 0 || f.Later < 0 || f.Bags < 0) {
+		if f, err := s.ToFinish(units.Area(area), []Metering{Metering{RateEstimate: r}}, units.Mass(mass), units.Mass(doubt)); err == nil && (f.Over < 0 || f.Later < 0 || f.Bags < 0) {
 			t.Errorf("finish %+v", f)
 		}
 	})

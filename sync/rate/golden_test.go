@@ -171,7 +171,7 @@ func goldenBoxes(p *page) {
 			p.put("side", i, side.Mass(), side.Doubt(), side.Layers, side.Short)
 		}
 		dry, first, err := s.UntilDry(metered(2_000_000, 0.077))
-		p.put("dry", dry, first, err, want(s.ToFinish(hectare, metered(2_000_000, 0.077), 20*kilogram, pounds(50))))
+		p.put("dry", dry, first, err, want(s.ToFinish(hectare, []Metering{metered(2_000_000, 0.077)}, 20*kilogram, pounds(50))))
 		p.put("balances", s.Balances)
 	}
 }

@@ -19,11 +19,11 @@ type Finish struct {
 }
 
 // ToFinish returns what to pour, shared evenly by the rows that compartments
-// feed, to finish an area at a rate with the least left over. capacity is what
-// the whole box holds of this seed, bag the mass of a bag; 0 stands for not
-// known. It fails with a *RangeError for an area below zero, a capacity or bag
-// below zero, and as UntilDry does.
-func (s Seed) ToFinish(area units.Area, r Metering, capacity, bag units.Mass) (Finish, error) {
+// feed, to finish an area at the rate of each, or at one for all, with the least
+// left over. capacity is what the whole box holds of this seed, bag the mass of
+// a bag; 0 stands for not known. It fails with a *RangeError for an area below
+// zero, a capacity or bag below zero, and as UntilDry does.
+func (s Seed) ToFinish(area units.Area, rates []Metering, capacity, bag units.Mass) (Finish, error) {
 	switch {
 	case area < 0 || area > greatestArea:
 		return Finish{}, refuse("area to finish", area, "from 0 to 10,000,000 ha")
@@ -32,13 +32,18 @@ func (s Seed) ToFinish(area units.Area, r Metering, capacity, bag units.Mass) (F
 	case bag < 0:
 		return Finish{}, refuse("mass of a bag", bag, "0 or more")
 	}
-	if err := checkSteady(r.RateEstimate); err != nil {
-		return Finish{}, err
+	if len(rates) != 1 && len(rates) != len(s.Sides) {
+		return Finish{}, refuse("number of rates", len(rates), "1, or %d, one for each compartment", len(s.Sides))
+	}
+	for _, r := range rates {
+		if err := checkSteady(r.RateEstimate); err != nil {
+			return Finish{}, err
+		}
 	}
 	f := Finish{}
 	total, left := units.Mass(0), 0.0
 	for i, side := range s.Sides {
-		part := s.part(i)
+		part, r := s.part(i), rates[min(i, len(rates)-1)]
 		need := float64(part * float64(r.Rate) * milligramsPerCm2 * float64(area))
 		likely, sure := side.toLast(need, r)
 		now := sure

@@ -1,0 +1,91 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"turnrow/sync/farm"
+)
+
+// sideAnswer is one compartment of a box that has several.
+type sideAnswer struct {
+	Side      string         `json:"side"`
+	Rows      int            `json:"rows"`
+	Dial      *number        `json:"dial"` // null where nobody wrote it
+	Lot       string         `json:"lot"`
+	Lb        number         `json:"lb"`
+	RateLbPer *number        `json:"rate_lb_per_ac"` // to the ground under its rows
+	RateLow   *number        `json:"rate_low_lb_per_ac"`
+	RateHigh  *number        `json:"rate_high_lb_per_ac"`
+	AcresLeft *spreadInAcres `json:"acres_left"`
+}
+
+func (k *call) sidesOf(b farm.Box) []sideAnswer {
+	out := []sideAnswer{}
+	if len(b.SidesNow) < 2 {
+		return out
+	}
+	for _, n := range b.SidesNow {
+		a := sideAnswer{Side: sideName(b, n.Side), Rows: n.Rows, Lot: k.view.NameOf(n.Lot), Lb: number(n.Left.Pounds())}
+		if n.DialSet {
+			a.Dial = some(n.Dial.Float())
+		}
+		if n.Rate != nil {
+			a.RateLbPer, a.RateLow, a.RateHigh = some(n.Rate.Rate.LbPerAcre()), some(n.Rate.Low.LbPerAcre()), some(n.Rate.High.LbPerAcre())
+		}
+		if s := n.AcresLeft; s != nil {
+			a.AcresLeft = &spreadInAcres{number(s.P10.Acres()), number(s.P50.Acres()), number(s.P90.Acres())}
+		}
+		out = append(out, a)
+	}
+	return out
+}
+
+// oneDial says whether all of a box's sides stand at one dial.
+func oneDial(b farm.Box) bool {
+	for _, n := range b.SidesNow {
+		if n.Dial != b.SidesNow[0].Dial || n.DialSet != b.SidesNow[0].DialSet {
+			return false
+		}
+	}
+	return true
+}
+
+// dialText is where a box's dial stands, or each of its sides'.
+func dialText(b farm.Box) string {
+	one := func(n farm.SideNow) string {
+		if !n.DialSet {
+			return "not known"
+		}
+		return b.DialText(n.Side, n.Dial)
+	}
+	if oneDial(b) {
+		return one(b.SidesNow[0])
+	}
+	var parts []string
+	for _, n := range b.SidesNow {
+		parts = append(parts, sideName(b, n.Side)+" "+one(n))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// sideAdvice says what each side gives and how far it goes, where they differ.
+func (k *call) sideAdvice(b farm.Box) string {
+	if len(b.SidesNow) < 2 || oneDial(b) {
+		return ""
+	}
+	s := k.units()
+	var parts []string
+	for _, n := range b.SidesNow {
+		say := sideName(b, n.Side) + " gives what is not known"
+		if n.Rate != nil {
+			say = fmt.Sprintf("%s gives %s on its %d rows", sideName(b, n.Side), n.Rate.Rate.Format(s), n.Rows)
+		}
+		if n.AcresLeft != nil && n.Left > 0 {
+			say += ", lasts for " + tenthOf(n.AcresLeft.P50, s, math.Round)
+		}
+		parts = append(parts, say)
+	}
+	return strings.Join(parts, "; ")
+}

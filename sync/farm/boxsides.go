@@ -1,0 +1,155 @@
+package farm
+
+import (
+	"math"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// SideNow is one compartment of a box as it stands now, by its own dial,
+// content and rows.
+type SideNow struct {
+	Side      int64 // from 1; 0 for the only one of a box
+	Rows      int   // that it feeds: of all rows of the box where nobody said how many, alike
+	Dial      units.Dial
+	DialSet   bool               // somebody wrote the dial
+	Lot       entry.ID           // at its bottom, or last in it, or planned for the box; zero where nothing says
+	Left      units.Mass         // in it
+	Rate      *rate.RateEstimate // to the area under its rows; nil where nothing says
+	Field     *rate.RateEstimate // likewise, as Box.Field
+	Basis     string             // what the rate rests on
+	AcresLeft *Spread            // ground of the whole box's width until it is dry; nil where no rate is known
+
+	metering rate.Metering
+	weighed  bool
+}
+
+// sidesNow fills in each side as it stands.
+func (b *Box) sidesNow(f *flow, v *View) {
+	b.SidesNow = make([]SideNow, len(f.seed.Sides))
+	for i := range b.SidesNow {
+		n := &b.SidesNow[i]
+		dial := f.dialOf(i)
+		*n = SideNow{
+			Side: f.sideNumber(i), Rows: f.seed.Sides[i].Rows, Dial: dial.dial, DialSet: dial.set,
+			Lot: f.sideLot(i, b, v), Left: f.seed.Sides[i].Mass(),
+		}
+		known := f.rate(n.Lot, dial)
+		if !known.ok {
+			continue
+		}
+		n.Rate, n.Field, n.Basis = &known.est, &known.field.Ground, known.basis
+		n.metering, n.weighed = known.field.Metering(f.onLevel), known.field.Gain > 0
+		if areas, _, err := f.seed.UntilDry(n.metering); err == nil {
+			n.AcresLeft = &Spread{areas[i].P10, areas[i].P50, areas[i].P90}
+		}
+	}
+}
+
+// dialOf is where a side's dial stands: the later of what was set for the box
+// and for the side, else as it was last seen. A box that is split keeps its
+// dial for its sides.
+func (f *flow) dialOf(i int) dialAt {
+	var latest *rec
+	d := f.dials[i]
+	for _, side := range []int64{0, int64(i + 1)} {
+		g := f.box.reg(field{num: fieldDial, n: side}, false)
+		if g == nil {
+			continue
+		}
+		if r, v, ok := g.shown(); ok && (latest == nil || latest.compare(r) < 0) {
+			latest, d = r, dialAt{units.Dial(v.n), true, true}
+		}
+	}
+	return d
+}
+
+// sideLot is the lot that a side is at.
+func (f *flow) sideLot(i int, b *Box, v *View) entry.ID {
+	if l := f.bottom(i); !l.IsZero() {
+		return l
+	}
+	for j := len(f.sown) - 1; j >= 0; j-- {
+		if f.sown[j].side == i {
+			return f.sown[j].lot
+		}
+	}
+	return f.now(b, v)
+}
+
+// together fills in the box's own rate from its sides', by the rows that each
+// feeds. What is wrong with one side's chart is wrong with the other's, so that
+// their doubts are not averaged away.
+func (b *Box) together() {
+	var rows int
+	for i := range b.SidesNow {
+		if b.SidesNow[i].Rate == nil {
+			return
+		}
+		rows += b.SidesNow[i].Rows
+	}
+	first := &b.SidesNow[0]
+	if len(b.SidesNow) == 1 {
+		b.Rate, b.Field, b.Basis, b.Weighed = first.Rate, first.Field, first.Basis, first.weighed
+		return
+	}
+	var est, field rate.RateEstimate
+	b.Basis, b.Weighed = first.Basis, true
+	for i := range b.SidesNow {
+		n := &b.SidesNow[i]
+		addPart(&est, n.Rate, n.Rows, rows)
+		addPart(&field, n.Field, n.Rows, rows)
+		b.Weighed = b.Weighed && n.weighed
+		if n.Basis != b.Basis {
+			b.Basis = "each side by itself"
+		}
+	}
+	b.Rate, b.Field = &est, &field
+}
+
+// addPart adds a side's part of a rate, of so many rows in all.
+func addPart(sum, r *rate.RateEstimate, rows, of int) {
+	part := func(x units.RatePerArea) units.RatePerArea {
+		n, err := units.MulDiv(int64(x), int64(rows), int64(of))
+		if err != nil {
+			return 0
+		}
+		return units.RatePerArea(n)
+	}
+	share := part(r.Rate)
+	whole := float64(sum.Rate + share)
+	if whole > 0 {
+		was := float64(sum.Relative * float64(sum.Rate))
+		sum.Relative = (was + float64(r.Relative*float64(share))) / whole
+	}
+	if sum.Freedom == 0 {
+		sum.Freedom = r.Freedom
+	}
+	sum.Freedom = math.Min(sum.Freedom, r.Freedom)
+	sum.Rate, sum.Low, sum.High = sum.Rate+share, sum.Low+part(r.Low), sum.High+part(r.High)
+}
+
+// dry fills in the area until the first compartment runs dry.
+func (b *Box) dry() {
+	for i := range b.SidesNow {
+		n := &b.SidesNow[i]
+		if n.AcresLeft == nil {
+			b.AcresLeft, b.DryFirst = nil, 0
+			return
+		}
+		if b.AcresLeft == nil || n.AcresLeft.P50 < b.AcresLeft.P50 {
+			b.AcresLeft, b.DryFirst = n.AcresLeft, n.Side
+		}
+	}
+}
+
+// meterings is what each side's books go by.
+func (b *Box) meterings() []rate.Metering {
+	out := make([]rate.Metering, len(b.SidesNow))
+	for i := range out {
+		out[i] = b.SidesNow[i].metering
+	}
+	return out
+}
