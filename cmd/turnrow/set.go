@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -47,11 +48,32 @@ matched by name (was: OLD NAME renames one). "-" reads standard input.
 
 A counter that shows turns of a shaft is counter_turns_per_acre: 130 in place of
 counter: acres. The wheel that drives the meters has wheel_roll, or where only
-that is known wheel_turns_per_acre: 533.`,
+that is known wheel_turns_per_acre: 533.
+
+All keys (client/setfile/SETFILE.md has them with ranges and examples):
+` + keysHelp(),
 		example: "  turnrow set windgap.yaml",
 		args:    exactly(1),
 		work:    setFile,
 	}.command(g)
+}
+
+// keysHelp lists the keys of a set file, part by part.
+func keysHelp() string {
+	var b strings.Builder
+	of := ""
+	for _, d := range setfile.Keys() {
+		if d.Of != of {
+			of = d.Of
+			fmt.Fprintf(&b, "\n  %s\n", of)
+		}
+		fmt.Fprintf(&b, "    %-22s  %s", d.Key, d.What)
+		if d.Range != "" && d.Range != "text" {
+			fmt.Fprintf(&b, " (%s)", d.Range)
+		}
+		b.WriteByte('\n')
+	}
+	return strings.TrimRight(b.String(), "\n")
 }
 
 func setFile(k *call) error {
