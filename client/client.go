@@ -51,6 +51,9 @@ var (
 	// ErrAway reports that the other could not be reached. What was recorded
 	// is safe on this device.
 	ErrAway = transport.ErrAway
+	// ErrBrokeOff reports, besides ErrAway, that the other had answered before it
+	// was lost. What went so far is kept on both sides.
+	ErrBrokeOff = errors.New("it had answered, and the connection broke off")
 )
 
 // Options is how a client runs.

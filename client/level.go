@@ -3,6 +3,7 @@ package client
 import (
 	"context"
 	"errors"
+	"fmt"
 
 	"turnrow/client/syncer"
 	"turnrow/client/transport"
@@ -35,6 +36,9 @@ func (c *Client) level(ctx context.Context, p *peer, r *replica.Replica, me *ide
 	}
 	nowOut, nowIn, nowMessages := p.Traffic()
 	res.BytesOut, res.BytesIn, res.MessageBytes = nowOut-out, nowIn-in, nowMessages-messages
+	if errors.Is(err, ErrAway) && res.RoundTrips > 0 {
+		err = fmt.Errorf("%w: %w", ErrBrokeOff, err)
+	}
 	return res, err
 }
 

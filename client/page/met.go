@@ -21,6 +21,8 @@ func (q *request) Met() string {
 		text = words.text("met.noserver")
 	}
 	switch {
+	case errors.Is(err, client.ErrBrokeOff):
+		text += " " + words.text("met.brokeoff")
 	case errors.Is(err, client.ErrAway):
 		text += " " + words.text("met.away")
 	case err != nil:

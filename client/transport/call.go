@@ -29,6 +29,9 @@ var (
 	ErrAway = errors.New("not reached")
 	// ErrUnvouched reports a certificate that no authority vouches for.
 	ErrUnvouched = errors.New("no authority vouches for the server's certificate, and the address has no pin for it")
+	// ErrServer reports a replica that answered with an error that has no meaning
+	// here: it is there, and something is amiss with it.
+	ErrServer = errors.New("it answered, but with an error of its own")
 	// ErrOther reports an address where something else than turnrow answers.
 	ErrOther = errors.New("no turnrow replica answers there")
 )
@@ -124,10 +127,16 @@ func (c *Conn) meaning(ctx context.Context, err error) error {
 	case codes.ResourceExhausted:
 		return fmt.Errorf("%w: %s", exchange.ErrBound, s.Message())
 	}
-	if s.Code() == codes.DeadlineExceeded {
+	switch s.Code() {
+	case codes.DeadlineExceeded:
 		return fmt.Errorf("%w in time", c.unreached())
+	case codes.Unavailable, codes.Canceled:
+		return c.unreached()
 	}
-	return c.unreached()
+	if no := c.refused.Load(); no != nil {
+		return *no
+	}
+	return fmt.Errorf("%s: %w: %s (%s)", c.opts.Address, ErrServer, s.Message(), s.Code())
 }
 
 func init() {

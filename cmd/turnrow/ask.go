@@ -94,9 +94,9 @@ func (g *globals) someoneThere() bool {
 // putTo puts a question to a person, until it is answered; an empty line, or
 // the end of the input, is no answer.
 func putTo(w io.Writer, in *bufio.Reader, q question) (client.Answer, bool) {
-	fmt.Fprintln(w, q.What+".")
+	fmt.Fprintln(w, visible(q.What)+".")
 	for i, r := range q.Readings {
-		fmt.Fprintf(w, "  %d  %s\n", i+1, r.What)
+		fmt.Fprintf(w, "  %d  %s\n", i+1, visible(r.What))
 	}
 	fmt.Fprintln(w, "  Enter alone: nothing is written")
 	for {
@@ -136,6 +136,6 @@ func (g *globals) unanswered(a asking) int {
 	if n := len(a.questions); n > 1 {
 		text += " And " + counted(n-1, "question") + " more."
 	}
-	fmt.Fprintln(g.errs, "turnrow:", oneLine(text), "(--yes writes it as it is, and it stays in doubt)")
+	g.warn(text + " (--yes writes it as it is, and it stays in doubt)")
 	return exitAsks
 }

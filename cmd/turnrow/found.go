@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"os"
 	"time"
 
@@ -16,7 +17,7 @@ type founded struct {
 	Farm   string `json:"farm"`
 	Device string `json:"device"`
 	Person string `json:"person"`
-	Away   bool   `json:"away"` // the server could not be reached yet
+	Away   bool   `json:"away"` // the server was not reached yet
 }
 
 func newFoundCommand(g *globals) *cobra.Command {
@@ -55,7 +56,7 @@ func found(k *call) error {
 		return err
 	}
 	lines := []string{o.Farm + " is founded; this device is " + o.Owner + "'s."}
-	return k.show(founded{f.Farm.String(), f.Device.String(), o.Owner, f.Away != nil}, append(lines, k.away(f.Away)...))
+	return k.show(founded{f.Farm.String(), f.Device.String(), o.Owner, isAway(f.Away)}, append(lines, k.away(f.Away)...))
 }
 
 // deviceName is what this device is to be called.
@@ -81,11 +82,24 @@ func (k *call) timeZone() string {
 	return zone
 }
 
-// away says that the server could not be reached, and that nothing is lost.
+// away says why an exchange with the server did not come about, or not to its
+// end, and that nothing is lost. A server that answered is not called away.
 func (k *call) away(err error) []string {
 	if err == nil {
 		return nil
 	}
-	lines := []string{"The server is away (" + oneLine(err.Error()) + "): all is recorded here, and goes there with the next turnrow sync."}
-	return append(lines, k.onlyHere()...)
+	why := oneLine(err.Error())
+	line := "The server answered, and did not take this yet (" + why + "): all is recorded here; turnrow sync tries again."
+	switch {
+	case errors.Is(err, client.ErrBrokeOff):
+		line = "The server answered, then the link was lost (" + why + "): what went is there, all is recorded here, and turnrow sync goes on with the rest."
+	case isAway(err):
+		line = "The server is away (" + why + "): all is recorded here, and goes there with the next turnrow sync."
+	}
+	return append([]string{line}, k.onlyHere()...)
+}
+
+// isAway says whether a server was not reached at all.
+func isAway(err error) bool {
+	return errors.Is(err, client.ErrAway) && !errors.Is(err, client.ErrBrokeOff)
 }

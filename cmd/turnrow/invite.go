@@ -18,7 +18,7 @@ type invited struct {
 	Person  string `json:"person"`
 	Role    string `json:"role"`
 	Expires string `json:"expires"`
-	Away    bool   `json:"away"` // the server does not have it yet
+	Away    bool   `json:"away"` // the server was not reached, and does not have it yet
 }
 
 func newInviteCommand(g *globals) *cobra.Command {
@@ -72,7 +72,7 @@ func invite(k *call) error {
 	until := inv.Expires.In(k.zone()).Format("15:04 on Monday 2 January")
 	lines = append(lines, link, fmt.Sprintf("For %s, as %s, on one device, until %s. Whoever holds it can take it.", k.args[0], role, until))
 	lines = append(lines, k.away(away)...)
-	return k.show(invited{link, k.args[0], role.String(), inv.Expires.UTC().Format(timeFormat), away != nil}, lines)
+	return k.show(invited{link, k.args[0], role.String(), inv.Expires.UTC().Format(timeFormat), isAway(away)}, lines)
 }
 
 // publish brings the invite to the server, where whoever takes it up will ask

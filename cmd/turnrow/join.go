@@ -27,5 +27,5 @@ func join(k *call) error {
 		return err
 	}
 	lines := []string{"This device is " + j.Person + "'s, of " + j.FarmName + "."}
-	return k.show(founded{j.Farm.String(), j.Device.String(), j.Person, j.Away != nil}, append(lines, k.away(j.Away)...))
+	return k.show(founded{j.Farm.String(), j.Device.String(), j.Person, isAway(j.Away)}, append(lines, k.away(j.Away)...))
 }

@@ -22,6 +22,7 @@ type synced struct {
 	BytesIn    int64    `json:"bytes_in"`
 	Pending    int      `json:"pending"`
 	Away       bool     `json:"away"`
+	BrokeOff   bool     `json:"broke_off"` // the server answered, and was lost before the end
 	Anew       bool     `json:"anew"`    // the other had started anew: all was offered again
 	Refused    []string `json:"refused"` // runs that either side did not take
 }
@@ -107,7 +108,7 @@ func (k *call) showSync(r client.SyncResult, away error) error {
 		lines = []string{fmt.Sprintf("Sent %d, received %d in %s (%s out, %s in).", r.Sent, r.Received,
 			counted(r.RoundTrips, "round trip"), bytesText(r.BytesOut), bytesText(r.BytesIn))}
 	}
-	a := synced{r.Sent, r.Received, r.RoundTrips, r.BytesOut, r.BytesIn, k.client.Pending(), away != nil, r.Anew, []string{}}
+	a := synced{r.Sent, r.Received, r.RoundTrips, r.BytesOut, r.BytesIn, k.client.Pending(), isAway(away), away != nil && !isAway(away), r.Anew, []string{}}
 	if r.Anew {
 		lines = append(lines, "The other side had started anew: all was offered to it again.")
 	}
