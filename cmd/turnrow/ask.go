@@ -29,6 +29,7 @@ type question struct {
 	Instead  *string    `json:"instead"` // the likeliest other reading; null where there is none
 	Field    string     `json:"field,omitempty"`
 	Readings []choiceOf `json:"choices"`
+	plain    bool       // a yes to it leaves nothing in doubt
 }
 
 // choiceOf is one way to answer.
@@ -136,6 +137,10 @@ func (g *globals) unanswered(a asking) int {
 	if n := len(a.questions); n > 1 {
 		text += " And " + counted(n-1, "question") + " more."
 	}
-	g.warn(text + " (--yes writes it as it is, and it stays in doubt)")
+	yes := " (--yes writes it as it is, and it stays in doubt)"
+	if a.questions[0].plain {
+		yes = " (--yes does it all the same)"
+	}
+	g.warn(text + yes)
 	return exitAsks
 }

@@ -86,6 +86,11 @@ func changeRole(k *call) error {
 	if err != nil {
 		return err
 	}
+	if role < entry.Owner {
+		if err := k.lastOwner(id, entry.DeviceID{}, k.view.NameOf(id)+" becomes "+a(role.String())); err != nil {
+			return err
+		}
+	}
 	return k.write(&entry.MemberChanged{Member: id, Role: role})
 }
 
@@ -96,6 +101,9 @@ func stopMember(k *call) error {
 	}
 	id, err := k.member(k.args[0])
 	if err != nil {
+		return err
+	}
+	if err := k.lastOwner(id, entry.DeviceID{}, k.view.NameOf(id)+" is stopped"); err != nil {
 		return err
 	}
 	return k.write(&entry.MemberStopped{Member: id, Why: k.text("why")})
@@ -112,6 +120,9 @@ whatever comes from it later is kept apart, until an owner takes it in with
 		work: func(k *call) error {
 			d, err := k.device()
 			if err != nil {
+				return err
+			}
+			if err := k.lastOwner(entry.ID{}, d.ID, d.Name+" is stopped"); err != nil {
 				return err
 			}
 			return k.write(&entry.DeviceStopped{Known: entry.ID{Device: d.ID, Seq: d.Entries}, Why: k.text("why")})

@@ -23,8 +23,8 @@ type synced struct {
 	Pending    int      `json:"pending"`
 	Away       bool     `json:"away"`
 	BrokeOff   bool     `json:"broke_off"` // the server answered, and was lost before the end
-	Anew       bool     `json:"anew"`    // the other had started anew: all was offered again
-	Refused    []string `json:"refused"` // runs that either side did not take
+	Anew       bool     `json:"anew"`      // the other had started anew: all was offered again
+	Refused    []string `json:"refused"`   // runs that either side did not take
 }
 
 func newSyncCommand(g *globals) *cobra.Command {

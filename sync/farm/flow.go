@@ -306,7 +306,7 @@ func (f *flow) drain(r *rec, b *entry.Drained) {
 	side := f.side(b.Side)
 	w := rate.Weighed{Mass: b.Mass, Doubt: b.Mass / drainDoubt}
 	if b.All && b.Mass > 0 {
-		f.seen(r, rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: w.Mass, Doubt: w.Doubt})
+		f.seen(r, rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: w.Mass, Doubt: w.Doubt, All: true})
 	}
 	before := f.held()
 	if b.All {
@@ -324,6 +324,30 @@ func (f *flow) drain(r *rec, b *entry.Drained) {
 		if m := h.mass - after.of(h); m > 0 {
 			f.taken = append(f.taken, Taken{r.id(), f.lots[h.lot], f.sideNumber(h.side), m, b.Mass > 0})
 		}
+	}
+	f.tookMore(r, b, before)
+}
+
+// tookMore adds what was weighed out beyond what the books had there: it was
+// in the box, whatever they say, and is of the lot that was. The books cannot
+// place it.
+func (f *flow) tookMore(r *rec, b *entry.Drained, before holdings) {
+	more, last := b.Mass, -1
+	for i := range f.taken {
+		if f.taken[i].Entry == r.id() {
+			more, last = more-f.taken[i].Mass, i
+		}
+	}
+	switch {
+	case more <= 0:
+	case last >= 0:
+		f.taken[last].Mass += more
+	default:
+		t := Taken{Entry: r.id(), Side: b.Side, Mass: more, Weighed: true}
+		if len(before) > 0 {
+			t.Lot = f.lots[before[len(before)-1].lot]
+		}
+		f.taken = append(f.taken, t)
 	}
 }
 

@@ -31,6 +31,9 @@ type BoxEvent struct {
 	Lot   string // Poured only
 	Mass  units.Mass
 	Doubt units.Mass // standard uncertainty of Mass
+	// All says that what was read is all that came out as the compartment was
+	// emptied: it stands as it was weighed (LevelRead only).
+	All bool
 	// Area is the ground that the whole drill worked, and Rate the seed that
 	// the rows fed here put on their part of it (Sown only).
 	Area units.Area

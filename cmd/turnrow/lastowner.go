@@ -1,0 +1,60 @@
+package main
+
+import (
+	"turnrow/client"
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+// lastOwner asks, twice, before the farm loses the last device of an owner, by
+// a person or by a device; what says what comes of the call. Nobody can take it
+// back: only an owner makes an owner.
+func (k *call) lastOwner(person entry.ID, device entry.DeviceID, what string) error {
+	if k.yes || !k.losesOwners(person, device) {
+		return nil
+	}
+	meaning := what + ", and no owner's device is left: for good, nobody can invite anyone, stop a lost device, change what a person may do, or take this back. " +
+		"Make another person an owner first (turnrow crew role PERSON owner, or turnrow invite PERSON --role owner) and have their device join"
+	first := lastOwnerQuestion("last-owner", meaning, "do it all the same: this farm needs no owner any more")
+	second := lastOwnerQuestion("last-owner-sure", "Once more, since it cannot be taken back: "+what+", and the farm has no owner from then on",
+		"yes, for good")
+	var a asking
+	for _, q := range []question{first, second} {
+		if !k.answeredWith(q.Readings[0].Answer) {
+			a.questions = append(a.questions, q)
+		}
+	}
+	if len(a.questions) == 0 {
+		return nil
+	}
+	return a
+}
+
+// lastOwnerQuestion has one reading: who does not mean it gives none.
+func lastOwnerQuestion(kind, what, yes string) question {
+	return question{Kind: kind, What: what, plain: true, Readings: []choiceOf{{Word: "yes", What: yes,
+		Answer: client.Answer{Kind: farm.DoubtKind(kind), Choice: "yes"}}}}
+}
+
+func (k *call) answeredWith(answer client.Answer) bool {
+	for _, a := range k.answers {
+		if a == answer {
+			return true
+		}
+	}
+	return false
+}
+
+// losesOwners says whether no device of an owner would be left without those
+// of a person, or without one device.
+func (k *call) losesOwners(person entry.ID, device entry.DeviceID) bool {
+	had, left := false, false
+	for _, d := range k.view.Devices {
+		if !d.Joined || d.Stopped || k.roleOf(d.Person) != entry.Owner {
+			continue
+		}
+		had = true
+		left = left || d.Person != person && d.ID != device
+	}
+	return had && !left
+}
