@@ -15,6 +15,8 @@ import (
 type boxAdvice struct {
 	ForAim      *dialFor      `json:"for_aim"`
 	MinutesLeft *minutes      `json:"minutes_left"`
+	ToCatch     *toCatch      `json:"to_catch"` // at the aim
+	FillDue     *fillDue      `json:"fill_due"`
 	DryFirst    string        `json:"dry_first"` // side
 	Finish      *finishAnswer `json:"finish"`
 	Leftover    []leftover    `json:"leftover"`
@@ -58,7 +60,7 @@ type drift struct {
 }
 
 func (k *call) boxAdvice(b farm.Box) boxAdvice {
-	a := boxAdvice{DryFirst: sideName(b, b.DryFirst), Leftover: []leftover{}}
+	a := boxAdvice{DryFirst: sideName(b, b.DryFirst), Leftover: []leftover{}, ToCatch: k.toCatch(b), FillDue: k.fillDue(b)}
 	if f := b.ForAim; f != nil {
 		a.ForAim = &dialFor{number(f.Dial.Float()), number(f.Low.Float()), number(f.High.Float()), f.Reached, string(f.Next), f.Why}
 	}
@@ -89,7 +91,7 @@ func total(masses []units.Mass) (sum units.Mass) {
 func (k *call) adviceLines(boxes []farm.Box) []string {
 	var lines []string
 	for _, b := range boxes {
-		for _, say := range []string{k.sideAdvice(b), k.fieldAdvice(b), k.dialAdvice(b), k.dryAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b), k.movedAdvice(b)} {
+		for _, say := range []string{k.sideAdvice(b), k.fieldAdvice(b), k.dialAdvice(b), k.catchAdvice(b), k.dryAdvice(b), k.fillAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b), k.movedAdvice(b)} {
 			if say != "" {
 				lines = append(lines, b.Name+": "+say)
 			}

@@ -1,0 +1,104 @@
+package main
+
+import (
+	"fmt"
+	"time"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+// toCatch is the mass to catch at the aim, over a run.
+type toCatch struct {
+	Grams number `json:"grams"`
+	Turns number `json:"turns,omitempty"`
+	Rows  int64  `json:"rows,omitempty"`
+	over  string
+}
+
+// fillDue is when a box wants seed next: before it runs dry in all but one case
+// of ten.
+type fillDue struct {
+	Reading number `json:"reading"`
+	Clock   string `json:"clock,omitempty"` // RFC 3339, at the pace of the last readings
+	clock   string
+}
+
+// toCatch is what a catch at the aim weighs, over the run of the last catch from
+// the box or a fiftieth of an acre; nil where that is not known.
+func (k *call) toCatch(b farm.Box) *toCatch {
+	d, ok := k.view.DrillOf(b.Drill)
+	run, known := d.UsualRun(k.lastCatch(b))
+	if !ok || !known || b.Aim == 0 {
+		return nil
+	}
+	m, err := farm.CatchOf(&run, d).Run.Aim(b.Aim)
+	if err != nil {
+		return nil
+	}
+	c := &toCatch{Grams: number(m.Grams()), Turns: number(run.Turns.Float()), Rows: run.Rows, over: run.Turns.String() + " turns"}
+	if run.Distance > 0 {
+		c.over = run.Distance.Format(k.units())
+	}
+	if run.Width > 0 {
+		c.over += ", " + run.Width.Format(k.units()) + " wide"
+	} else {
+		c.over += ", " + counted(int(run.Rows), "row")
+	}
+	return c
+}
+
+func (k *call) lastCatch(b farm.Box) *entry.Caught {
+	for i := len(b.Events) - 1; i >= 0; i-- {
+		if l, ok := k.client.Line(b.Events[i]); ok {
+			if c, is := l.Now.(*entry.Caught); is {
+				return c
+			}
+		}
+	}
+	return nil
+}
+
+func (k *call) catchAdvice(b farm.Box) string {
+	c := k.toCatch(b)
+	if c == nil {
+		return ""
+	}
+	m, err := units.MassFromGrams(float64(c.Grams))
+	if err != nil {
+		return ""
+	}
+	return fmt.Sprintf("a catch at the aim weighs %s (%s)", m.FormatGrams(), c.over)
+}
+
+// fillDue is nil where nothing says how long the seed lasts.
+func (k *call) fillDue(b farm.Box) *fillDue {
+	d, ok := k.view.DrillOf(b.Drill)
+	if !ok || b.AcresLeft == nil || b.Left == 0 {
+		return nil
+	}
+	at, ok := d.ReadingAfter(b.AcresLeft.P10)
+	if !ok {
+		return nil
+	}
+	due := &fillDue{Reading: number((at / 100 * 100).Float())}
+	read, ok := k.client.Line(d.Reading.Entry)
+	if m := b.MinutesLeft; m != nil && ok {
+		t := time.UnixMilli(read.Clock).In(k.zone()).Add(time.Duration(m.P10 * float64(time.Minute))).Truncate(5 * time.Minute)
+		due.Clock, due.clock = t.Format(time.RFC3339), t.Format("15:04")
+	}
+	return due
+}
+
+func (k *call) fillAdvice(b farm.Box) string {
+	due := k.fillDue(b)
+	if due == nil {
+		return ""
+	}
+	say := fmt.Sprintf("fill it by %v on the counter", float64(due.Reading))
+	if due.clock != "" {
+		say += ", about " + due.clock + " if the work goes on as it went"
+	}
+	return say
+}

@@ -1,0 +1,39 @@
+package farm
+
+import (
+	"turnrow/sync/entry"
+	"turnrow/sync/units"
+)
+
+// ReadingAfter is what the drill's counter will show once so much more ground is
+// done by it. It is false where nobody read it yet, or what it counts is not
+// known.
+func (d *Drill) ReadingAfter(more units.Area) (units.Reading, bool) {
+	const acre, hectare = 40_468_564_224, 100_000_000_000 // cm², times 1,000
+	per, unit := int64(1000), int64(acre)
+	switch d.Counter {
+	case entry.CountsTurns:
+		per = int64(d.CounterTurns)
+	case entry.CountsHectares:
+		unit = hectare
+	case entry.NoCounter:
+		return 0, false
+	}
+	n, err := units.MulDiv(int64(more), per*1000, unit)
+	if d.Reading == nil || per <= 0 || err != nil {
+		return 0, false
+	}
+	return d.Reading.Reading + units.Reading(n), true
+}
+
+// UsualRun is the run of the next catch from a box: that of the last one, or of
+// a fiftieth of an acre over all rows, in whole turns. It is false where too
+// little is known of the drill.
+func (d *Drill) UsualRun(last *entry.Caught) (entry.Caught, bool) {
+	const fiftieth, turn = 50, 1000
+	if last != nil {
+		return entry.Caught{Turns: last.Turns, Distance: last.Distance, Rows: last.Rows, Width: last.Width}, true
+	}
+	turns := (d.WheelTurns + fiftieth*turn - 1) / (fiftieth * turn) * turn
+	return entry.Caught{Turns: turns, Rows: d.Rows}, turns > 0 && d.Rows > 0
+}
