@@ -16,9 +16,10 @@ type point struct {
 	total  units.Reading // with the resets before it added, so that it only grows
 	offset units.Reading // the resets
 	ground entry.ID
-	begin  bool // the counter stood here when work began: what lies below is nobody's
-	open   bool // nobody said where the counter stood when work began: from is the least that is known
-	behind *rec // what from rests on; nil where that is nothing
+	begin  bool  // the counter stood here when work began: what lies below is nobody's
+	open   bool  // nobody said where the counter stood when work began: from is the least that is known
+	behind *rec  // what from rests on; nil where that is nothing
+	times  int64 // what its area is multiplied by, in thousandths; 0 where nobody corrected the counter
 }
 
 // line is a drill's counter, and all that tells where it was. The counter is a
@@ -27,7 +28,9 @@ type line struct {
 	points []point // readings and begins, by the counter
 	back   []*rec  // readings below one that their writer knew, without a reset
 	moves  []move  // all that tells where the counter was, in total order
-	pour   *rec    // the first fill of the drill's boxes
+
+	corrections []correction // by the counter
+	pour        *rec         // the first fill of the drill's boxes
 }
 
 // move is where the counter was at an entry: a reading, a begin, a reset, or an
@@ -99,6 +102,7 @@ func (s *State) makeLine(d *thing, boxes []*thing, began map[entry.ID]*rec) *lin
 	if len(l.points) > 0 {
 		l.pour = firstPour(boxes)
 		l.start()
+		s.correct(d, l)
 	}
 	return l
 }

@@ -56,7 +56,7 @@ func (s *State) drillView(t *thing) Drill {
 	for _, p := range pts {
 		d.Readings = append(d.Readings, Reading{
 			Entry: p.rec.id(), Reading: p.total - p.offset, Ground: p.ground, Total: p.total, From: p.from,
-			Area: s.area(t, p.total-p.from), Begin: p.begin, Open: p.open,
+			Area: s.worked(t, &p), Begin: p.begin, Open: p.open,
 		})
 	}
 	moves := s.counterOf(t).moves
@@ -65,6 +65,10 @@ func (s *State) drillView(t *thing) Drill {
 		if m.ofBox {
 			d.Marks = append(d.Marks, m.rec.id())
 		}
+	}
+	for _, c := range s.counterOf(t).corrections {
+		d.Marks = append(d.Marks, c.rec.id())
+		d.Correction = c.times
 	}
 	d.Pace = s.pace(t, pts)
 	if n := len(d.Readings); n > 0 {

@@ -387,6 +387,49 @@ func TestARunThatDepartsFromTheOneBeforeIt(t *testing.T) {
 	}
 }
 
+// A counter that was held against a finished piece: its areas are corrected from
+// there on, and the rate on the ground is known better.
+func TestAFinishedPieceCorrectsTheCounter(t *testing.T) {
+	after := func(bodies ...entry.Body) (farm.View, farm.Box) {
+		c := setUp(t)
+		caught, _ := units.MassFromGrams(96.3)
+		c.own.write(&entry.Caught{Box: c.grain, Lot: c.oat, Dial: 33_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{caught}, Resolution: 1000})
+		c.own.write(&entry.DialMoved{Box: c.grain, To: 33_000})
+		c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 4_000})
+		c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 0, Ground: c.bench})
+		c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 2_000, Ground: c.bench})
+		for _, b := range bodies {
+			if f, ok := b.(*entry.GroundFinished); ok {
+				f.Ground, f.Drill = c.bench, c.drill
+			}
+			c.own.write(b)
+		}
+		c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 4_000, Ground: c.bench})
+		left, _ := units.MassFromPounds(104)
+		c.own.write(&entry.LevelRead{Box: c.grain, Mass: entry.Some(left)})
+		v := c.own.state.View()
+		b, _ := v.BoxNamed(entry.ID{}, "grain")
+		return *v, b
+	}
+	_, plain := after()
+	v, b := after(&entry.GroundFinished{Reading: entry.Some(units.Reading(2_000)), Finished: true, Correction: entry.Some[int64](1050)})
+	g, _ := v.GroundNamed("bench")
+	if a := g.Done.Acres(); a < 4.099 || a > 4.101 || v.Drills[0].Correction != 1050 {
+		t.Errorf("2 ac, and 2 ac at 1.05: %v; the drill says %d", a, v.Drills[0].Correction)
+	}
+	if b.Field.Relative > plain.Field.Relative/1.5 {
+		t.Errorf("the rate on the ground is known to %g, unchecked to %g", b.Field.Relative, plain.Field.Relative)
+	}
+	v, _ = after(&entry.GroundFinished{Finished: true})
+	if g, _ := v.GroundNamed("bench"); !g.Finished || g.Done.Acres() < 3.999 || g.Done.Acres() > 4.001 {
+		t.Errorf("finished without a correction: %t, %v", g.Finished, g.Done)
+	}
+	v, _ = after(&entry.GroundFinished{Finished: true}, &entry.GroundFinished{})
+	if g, _ := v.GroundNamed("bench"); g.Finished {
+		t.Error("it is not finished after all")
+	}
+}
+
 // A level that makes four times the rate is a fill that nobody wrote down
 // before it is a rate: it stands as a doubt, and teaches nothing until someone
 // has looked.

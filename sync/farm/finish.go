@@ -38,7 +38,7 @@ func (s *State) pace(d *thing, pts []point) units.Area {
 			continue
 		}
 		const hour = 60 * 60 * 1000
-		if a, err := units.MulDiv(int64(s.area(d, p.total-p.from)), hour, took); err == nil {
+		if a, err := units.MulDiv(int64(s.worked(d, &p)), hour, took); err == nil {
 			return units.Area(a)
 		}
 	}

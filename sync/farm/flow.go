@@ -565,7 +565,7 @@ func (f *flow) credit(h holding, more units.Mass) {
 
 // work meters seed out over a stretch, side by side.
 func (f *flow) work(p *point) {
-	area := f.s.area(f.drill, p.total-p.from)
+	area := f.s.worked(f.drill, p)
 	f.workRun(area)
 	for i := range f.seed.Sides {
 		f.workSide(i, p, area)

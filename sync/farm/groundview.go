@@ -19,6 +19,7 @@ func (s *State) groundView(t *thing, v *View) Ground {
 	var slope int64
 	slope, g.SlopeSet = t.num(groundSlope)
 	g.Slope = units.Share(slope)
+	g.Finished = num(fieldFinished) != 0
 	g.Plan = s.planned(t, v)
 	for _, r := range t.events.all() {
 		g.Stands = append(g.Stands, r.id())
@@ -27,7 +28,7 @@ func (s *State) groundView(t *thing, v *View) Ground {
 		l := s.counterOf(d)
 		for i := range l.points {
 			if p := &l.points[i]; p.ground == t.id {
-				g.Done += s.area(d, p.total-p.from)
+				g.Done += s.worked(d, p)
 				g.Open = g.Open || p.open
 				g.rests(l, p)
 			}

@@ -493,6 +493,10 @@ func (s *State) fieldText(t *thing, f field) string {
 		return "marks on the dial of " + s.boxSide(t.id, f.n)
 	case f.num == planComponent:
 		return "plan of " + of + ": " + s.name(f.x) + " in " + s.name(f.y)
+	case f.num == fieldCorrection:
+		return "correction of the counter of " + of
+	case f.num == fieldFinished:
+		return "whether " + s.name(t.id) + " is finished"
 	case f.num == planDepth:
 		return "depth on " + of
 	case f.num == planNurse:

@@ -30,7 +30,10 @@ type drillParts struct {
 const (
 	fieldDial  = 100
 	fieldChart = 101
-	fieldMarks = 102
+
+	fieldCorrection = 103 // of a drill's counter, in thousandths
+	fieldFinished   = 113 // of a piece of ground
+	fieldMarks      = 102
 )
 
 func (s *State) reset() {
@@ -84,6 +87,8 @@ func (s *State) effect(r *rec, b entry.Body, on bool) {
 		s.thing(b.Drill, drill).event(r, on)
 	case *entry.CounterReset:
 		s.thing(b.Drill, drill).event(r, on)
+	case *entry.GroundFinished:
+		s.finish(r, b, on)
 	case *entry.CounterStood:
 		s.thing(b.Drill, drill).event(r, on)
 	case *entry.StandCounted:

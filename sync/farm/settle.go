@@ -248,15 +248,22 @@ func (s *State) writes(r *rec) []chosen {
 	if _, settles := r.eff.(*entry.Settled); settles {
 		return s.placed[r]
 	}
-	id := r.id()
-	if ids := about(r.eff); len(ids) > 0 && !ids[0].IsZero() {
-		id = s.canon(ids[0])
+	ids := about(r.eff)
+	if len(ids) == 0 || ids[0].IsZero() {
+		return s.writesOf(s.things[r.id()], r, nil)
 	}
-	t := s.things[id]
+	out := s.writesOf(s.things[s.canon(ids[0])], r, nil)
+	if b, ok := r.eff.(*entry.GroundFinished); ok { // it is about a drill as well
+		out = s.writesOf(s.things[s.canon(b.Drill)], r, out)
+	}
+	return out
+}
+
+// writesOf adds the fields of a thing that an entry writes.
+func (s *State) writesOf(t *thing, r *rec, out []chosen) []chosen {
 	if t == nil {
-		return nil
+		return out
 	}
-	var out []chosen
 	for i := range t.fields {
 		f := &t.fields[i]
 		if slices.ContainsFunc(f.writes, func(w write) bool { return w.by == r }) {

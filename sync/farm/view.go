@@ -68,7 +68,8 @@ type Drill struct {
 	Hitch        Hitch
 	Reading      *Reading // the counter's latest, by the counter
 	Readings     []Reading
-	Marks        []entry.ID       // its boxes' entries that say what the counter showed
+	Marks        []entry.ID       // its boxes' entries that say what the counter showed, and those that correct it
+	Correction   int64            // what the counter's areas are multiplied by now, in thousandths; 0 where nobody corrected it
 	Seen         bool             // somebody said what its counter shows
 	State        entry.DrillState // 0 where nobody said
 	Pace         units.Area       // done in an hour, by the last readings that tell it; 0 where none do
@@ -245,6 +246,7 @@ type Ground struct {
 	Spray    string
 	Boundary string
 	Done     units.Area // by the counter; the least, where Open
+	Finished bool       // by what people wrote
 	Open     bool       // how much was done is not known: nobody said where the counter stood when work began
 	Sown     []Sown
 	Plan     []Planned

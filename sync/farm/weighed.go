@@ -235,7 +235,7 @@ func (f *flow) outsFor(l entry.ID, crank rate.RateEstimate) (outs []rate.Out) {
 }
 
 // checked says whether the drill's counter was held against a mapped piece.
-func (f *flow) checked() bool { return false }
+func (f *flow) checked() bool { return f.s.checked(f.drill) }
 
 // note keeps what is in the box after a step, for the pictures.
 func (f *flow) note(st step) {

@@ -168,11 +168,74 @@ func (f *Fold) Done() map[entry.ID]Done {
 		pts, _ := f.timeline(drill)
 		for _, p := range pts {
 			if d := out[p.ground]; !p.begin {
-				out[p.ground] = Done{d.Area + f.area(drill, p.total-p.from), d.Open || p.open}
+				out[p.ground] = Done{d.Area + f.corrected(drill, p), d.Open || p.open}
 			}
 		}
 	}
 	return out
+}
+
+// corrected is the area of a stretch by the counter as people correct it: each
+// correction holds from where it was written on, as long as the one that is
+// shown now did not pass it over.
+func (f *Fold) corrected(drill entry.ID, p point) units.Area {
+	a := f.area(drill, p.total-p.from)
+	k := Field{drill, "correction"}
+	hs := f.heads(k)
+	if len(hs) == 0 {
+		return a
+	}
+	shown := hs[len(hs)-1]
+	for !shown.stands.IsZero() {
+		for _, w := range f.marks[k] {
+			if w.by.ID == shown.stands {
+				shown = w
+				break
+			}
+		}
+	}
+	best, at := int64(1000), int64(-1)
+	for _, w := range f.marks[k] {
+		b, ok := w.by.eff.(*entry.GroundFinished)
+		if !ok || w.by != shown.by && !shown.by.knows(w.by) {
+			continue
+		}
+		if place := f.finishedAt(drill, w.by, b); place <= p.from && place >= at {
+			best, at = b.Correction.Val, place
+		}
+	}
+	n, err := units.MulDiv(int64(a), best, 1000)
+	if err != nil {
+		return a
+	}
+	return units.Area(n)
+}
+
+// finishedAt is where along a drill's counter ground was finished.
+func (f *Fold) finishedAt(drill entry.ID, end *item, b *entry.GroundFinished) int64 {
+	var off, last int64
+	for _, it := range f.items {
+		if it == end {
+			break
+		}
+		at, ok := f.seenAt(drill, it)
+		switch r := it.eff.(type) {
+		case *entry.MeterRead:
+			at, ok = int64(r.Reading), r.Drill == drill
+		case *entry.CounterStood:
+			at, ok = int64(r.Reading), r.Drill == drill
+		}
+		if ok {
+			last = max(last, at+off)
+		}
+		if r, ok := it.eff.(*entry.CounterReset); ok && r.Drill == drill {
+			off += int64(r.From - r.To)
+		}
+	}
+	if b.Reading.Set {
+		return int64(b.Reading.Val) + off
+	}
+	return last
 }
 
 // twoBegins are begins apart that differ, with no reading between.

@@ -179,6 +179,13 @@ func sets(thing entry.ID, now entry.Body) []setting {
 	case *entry.PlanSet:
 		of(b.Ground)
 		setsPlan(set, b)
+	case *entry.GroundFinished:
+		of(b.Ground)
+		set("finished", b.Finished)
+		if b.Correction.Set {
+			thing = b.Drill
+			set("correction", b.Correction.Val)
+		}
 	case *entry.GroundSet:
 		of(b.Ground)
 		setsGround(set, b)
