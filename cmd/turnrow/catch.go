@@ -14,20 +14,30 @@ import (
 )
 
 type caughtAnswer struct {
-	Entry       string `json:"entry"`
-	LbPerAc     number `json:"lb_per_ac"`
-	LowLbPerAc  number `json:"low_lb_per_ac"`
-	HighLbPerAc number `json:"high_lb_per_ac"`
-	AimLbPerAc  number `json:"aim_lb_per_ac"` // 0 where the plan names none
+	Entry       string           `json:"entry"`
+	LbPerAc     number           `json:"lb_per_ac"`
+	LowLbPerAc  number           `json:"low_lb_per_ac"`
+	HighLbPerAc number           `json:"high_lb_per_ac"`
+	AimLbPerAc  number           `json:"aim_lb_per_ac"`      // 0 where the plan names none
+	Half        number           `json:"half_share"`         // half of the interval, of the rate
+	Catches     int              `json:"catches"`            // masses of this entry that count
+	Aside       []string         `json:"aside"`              // what was set aside, and why
+	Plugged     bool             `json:"plugged"`            // nothing came
+	Together    *catchesTogether `json:"together,omitempty"` // all catches and the chart at this dial
 }
 
 func newRecordCatchCommand(g *globals) *cobra.Command {
 	c := task{
-		use: "catch --box B --lot L --dial D --turns N --rows K --caught M", short: "Record seed that was caught and weighed",
+		use: "catch --box B --lot L --dial D --turns N --rows K --caught M [--caught M]", short: "Record seed that was caught and weighed",
 		long: `Record seed that was caught and weighed: so many turns of the wheel, or so far
 driven, under so many rows. Prints the rate that it shows, with its 90 %
-interval. Turn the wheel with the drill blocked, in park, engine off, key out.`,
-		example: `  turnrow catch --box grain --lot O-1 --dial 40 --turns 20 --rows 4 --caught 106g
+interval, and what all catches at that dial show together: repeats in one entry
+and entries one after another are the same thing. A catch of 0g is a true catch,
+of a meter that is plugged. What was caught standing and what was caught moving
+share no mean: turns are taken as standing, a distance as moving, unless said.
+Turn the wheel with the drill blocked, in park, engine off, key out.`,
+		example: `  turnrow catch --box grain --lot O-1 --dial 40 --turns 20 --rows 16 --caught 424g --caught 431g
+  turnrow catch --box grain --lot O-1 --dial 40 --turns 20 --rows 4 --caught 106g
   turnrow catch --box legume --lot C-7 --dial 22 --turns 40 --row-masses 9.1,8.8,9.4,8.9 --resolution 0.1g
   turnrow catch --box grain --lot O-1 --dial 40 --distance "150 ft" --rows 4 --caught 110g`,
 		flags: func(f *pflag.FlagSet) {
@@ -37,7 +47,12 @@ interval. Turn the wheel with the drill blocked, in park, engine off, key out.`,
 			f.String("turns", "", "turns of the wheel")
 			f.String("distance", "", "distance driven, in place of turns")
 			f.String("rows", "", "rows caught (default: as many as there are row masses)")
-			f.String("caught", "", "mass caught in all, with its unit, as 106g")
+			f.String("which", "", "numbers of the rows caught from the left, as 1,2,5,6")
+			f.String("width", "", "width caught, in place of rows")
+			f.StringArray("caught", nil, "mass caught in all, with its unit, as 106g; give it again for each repeat of the run")
+			f.Int("weighings", 0, "readings of the scale in each mass: 2 where the container is taken off")
+			f.Bool("standing", false, "the wheel was turned by hand, with the drill blocked")
+			f.Bool("moving", false, "caught while the drill was driven")
 			f.String("row-masses", "", "masses row by row, as 24,26,25,25 (bare numbers are grams)")
 			f.String("resolution", "", "the scale's smallest step, as 0.1g (bare numbers are grams)")
 			f.String("side", "", "compartment, where it was caught from one")
@@ -69,12 +84,59 @@ func recordCatch(k *call) error {
 	}
 	box, _ := k.view.BoxOf(b.Box)
 	s := k.units()
-	line := fmt.Sprintf("%s, 90 %% of the time from %s to %s", shown.Rate.Format(s), shown.Low.Format(s), shown.High.Format(s))
+	line := fmt.Sprintf("%s, nine in ten %s", shown.Rate.Format(s), rate.Between(shown.Low, shown.High, s))
+	if shown.Plugged {
+		line = shown.Advice(s)
+	}
 	if box.Aim > 0 {
 		line += "; aim " + box.Aim.Format(s)
 	}
-	return k.show(caughtAnswer{ids[0].String(), number(shown.Rate.LbPerAcre()), number(shown.Low.LbPerAcre()),
-		number(shown.High.LbPerAcre()), number(box.Aim.LbPerAcre())}, append([]string{line}, k.tell(ids...)...))
+	a := caughtAnswer{Entry: ids[0].String(), LbPerAc: number(shown.Rate.LbPerAcre()), LowLbPerAc: number(shown.Low.LbPerAcre()),
+		HighLbPerAc: number(shown.High.LbPerAcre()), AimLbPerAc: number(box.Aim.LbPerAcre()), Half: number(shown.Half()),
+		Catches: shown.Masses, Aside: asideLines(s, shown.Aside), Plugged: shown.Plugged}
+	lines := append([]string{line}, a.Aside...)
+	if t := k.together(b.Box, b.Lot, b.Dial); t != nil {
+		a.Together = t
+		lines = append(lines, t.lines(b.Dial, s)...)
+	}
+	return k.show(a, append(lines, k.tell(ids...)...))
+}
+
+// catchesTogether is what chart and catches say of a dial, and what to do next.
+type catchesTogether struct {
+	LbPerAc     number   `json:"lb_per_ac"`
+	LowLbPerAc  number   `json:"low_lb_per_ac"`
+	HighLbPerAc number   `json:"high_lb_per_ac"`
+	Catches     int      `json:"catches"` // masses that count, at all dials
+	Aside       []string `json:"aside"`
+	Next        string   `json:"next"`
+	Why         string   `json:"why"`
+	rate        rate.RateEstimate
+}
+
+// together is what is known of a lot at a dial once a catch is written; nil
+// where nothing is.
+func (k *call) together(box, lot entry.ID, dial units.Dial) *catchesTogether {
+	c, err := k.client.Curve(box, lot)
+	if err != nil {
+		return nil
+	}
+	est, err := c.Fit.RateAt(dial)
+	if err != nil {
+		return nil
+	}
+	next, why, err := c.Fit.Next(dial)
+	if err != nil {
+		return nil
+	}
+	return &catchesTogether{number(est.Rate.LbPerAcre()), number(est.Low.LbPerAcre()), number(est.High.LbPerAcre()), c.Fit.Catches(),
+		asideLines(k.units(), c.Fit.Aside()), string(next), why, est}
+}
+
+func (t *catchesTogether) lines(dial units.Dial, s units.System) []string {
+	lines := []string{fmt.Sprintf("by all catches and the chart, dial %v gives %s, nine in ten %s", dial, t.rate.Rate.Format(s),
+		rate.Between(t.rate.Low, t.rate.High, s))}
+	return append(append(lines, t.Aside...), t.Next+": "+t.Why)
 }
 
 func (k *call) readCaught() (*entry.Caught, farm.Drill, error) {
@@ -82,26 +144,48 @@ func (k *call) readCaught() (*entry.Caught, farm.Drill, error) {
 	k.oneOf("turns", "distance")
 	b := &entry.Caught{
 		Turns:    read(k.reading, "turns", units.ParseTurns),
-		Distance: k.length("distance"), Rows: k.whole("rows"),
+		Distance: k.length("distance"), Rows: k.whole("rows"), Width: k.length("width"), Way: k.wayOfCatch(), Masses: k.catch("caught"),
 		RowMasses: k.grams("row-masses"), Resolution: read(k.reading, "resolution", units.ParseMass, units.Bare("g")), Note: k.text("note"),
 	}
 	if !k.has("caught") && !k.has("row-masses") {
 		k.fail("one of --caught, --row-masses is missing")
 	}
-	if k.has("caught") {
-		b.Masses = []units.Mass{read(k.reading, "caught", units.ParseMass)}
+	for _, text := range k.parts("which") {
+		b.RowNumbers = append(b.RowNumbers, k.wholeText("which", text))
 	}
-	if b.Rows == 0 {
-		b.Rows = int64(len(b.RowMasses))
+	if n, err := k.cmd.Flags().GetInt("weighings"); err != nil || n < 0 || n > 100 {
+		k.fail("--weighings: it must be from 1 to 100")
+	} else {
+		b.Weighings = int64(n)
 	}
-	if b.Rows == 0 {
+	if b.Rows == 0 && b.Width == 0 {
+		b.Rows = int64(max(len(b.RowMasses), len(b.RowNumbers)))
+	}
+	if b.Width == 0 && b.Rows == 0 {
 		k.need("rows")
+	}
+	if b.Width > 0 && b.Rows > 0 {
+		k.fail("--width and the rows say the same in two ways: give one")
 	}
 	if err := k.wrong(); err != nil {
 		return nil, farm.Drill{}, err
 	}
 	drill, err := k.placeCatch(b)
 	return b, drill, err
+}
+
+// wayOfCatch is how a catch was made, where it was said.
+func (k *call) wayOfCatch() entry.CatchWay {
+	standing, moving := k.flag("standing"), k.flag("moving")
+	switch {
+	case standing && moving:
+		k.fail("--standing and --moving: it was one or the other")
+	case standing:
+		return entry.Standing
+	case moving:
+		return entry.Moving
+	}
+	return entry.WayNotSaid
 }
 
 // placeCatch finds the box and the lot of a catch, and the box's drill.

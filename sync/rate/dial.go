@@ -142,6 +142,17 @@ func (f Fit) seek(log, deviations float64) units.Dial {
 	return units.Dial(math.Round(mark(x) * 1000))
 }
 
+// Next says what to do at a dial that is set for what it gives: go, or what to
+// do first, and why. It fails as RateAt does.
+func (f Fit) Next(d units.Dial) (Decision, string, error) {
+	r, err := f.RateAt(d)
+	if err != nil {
+		return "", "", err
+	}
+	next, why := f.next(DialChoice{Dial: d, Rate: r, Reached: true})
+	return next, why, nil
+}
+
 // next weighs a choice.
 func (f Fit) next(c DialChoice) (Decision, string) {
 	switch {
