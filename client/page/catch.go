@@ -42,7 +42,7 @@ func (f *catchForm) load(q *request) (err error) {
 func (f *catchForm) Begin(field string) string {
 	switch {
 	case field == "dial" && f.Box.DialSet:
-		return f.Box.Dial.String()
+		return f.Box.DialText(0, f.Box.Dial)
 	case f.Last == nil:
 		return ""
 	case field == "turns" && f.Last.Turns > 0:
@@ -76,7 +76,7 @@ func (f *catchForm) bodies(q *request) []entry.Body {
 
 func (f *catchForm) read(q *request) *entry.Caught {
 	b := &entry.Caught{
-		Box: f.Box.ID, Side: q.side("side"), Lot: q.lotField(f.Preset), Dial: read(q.form, "dial", units.ParseDial),
+		Box: f.Box.ID, Side: q.side("side"), Lot: q.lotField(f.Preset), Dial: q.dial("dial", f.Box, q.side("side")),
 		Turns: read(q.form, "turns", units.ParseTurns), Rows: q.whole("rows"),
 		Resolution: q.grams("resolution"), Note: q.Val("note"),
 	}

@@ -7,6 +7,7 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -39,7 +40,7 @@ func (f *chartForm) load(q *request) (err error) {
 		f.Species = f.Kinds[0]
 	}
 	for _, p := range f.chart() {
-		f.Points = append(f.Points, chartRow{p.Dial.String(), p.Rate.Format(q.System)})
+		f.Points = append(f.Points, chartRow{f.Box.DialText(0, p.Dial), printedRate(p, q.System)})
 	}
 	f.Points = append(f.Points, make([]chartRow, emptyRows)...)
 	for _, l := range q.View.Lots {
@@ -80,22 +81,22 @@ func (f *chartForm) bodies(q *request) (out []entry.Body) {
 	if !q.need("species") {
 		return nil
 	}
-	now := map[units.Dial]units.RatePerArea{}
+	now := map[units.Dial]farm.ChartPoint{}
 	for _, p := range f.chart() {
-		now[p.Dial] = p.Rate
+		now[p.Dial] = p
 	}
 	seen := map[units.Dial]bool{}
 	for i := range q.rowsTyped() {
-		d, r, ok := f.row(q, i)
+		b, ok := f.row(q, i)
 		if !ok {
 			continue
 		}
-		if seen[d] {
-			q.refuse(fmt.Sprintf("dial%d", i), words.text("chart.twice", d))
+		if seen[b.Dial] {
+			q.refuse(fmt.Sprintf("dial%d", i), words.text("chart.twice", f.Box.DialText(0, b.Dial)))
 		}
-		seen[d] = true
-		if printed, there := now[d]; !there || printed.Format(q.System) != r.Format(q.System) {
-			out = append(out, &entry.ChartPointSet{Box: f.Box.ID, Species: f.Species, Dial: d, Rate: r})
+		seen[b.Dial] = true
+		if was, there := now[b.Dial]; !there || was.Printed != b.Printed || was.Rate.Format(q.System) != b.Rate.Format(q.System) {
+			out = append(out, b)
 		}
 	}
 	for _, p := range f.chart() {
@@ -118,19 +119,31 @@ func (q *request) rowsTyped() int {
 	return n
 }
 
+// printedRate is a point's rate as it is printed.
+func printedRate(p farm.ChartPoint, s units.System) string {
+	if p.Printed != "" {
+		return p.Printed
+	}
+	return typed(true, p.Rate.Format(s))
+}
+
 // row reads one line; one with nothing in it is none.
-func (f *chartForm) row(q *request, i int) (units.Dial, units.RatePerArea, bool) {
+func (f *chartForm) row(q *request, i int) (*entry.ChartPointSet, bool) {
 	dial, printed := fmt.Sprintf("dial%d", i), fmt.Sprintf("rate%d", i)
 	if !q.Has(dial) && !q.Has(printed) {
-		return 0, 0, false
+		return nil, false
 	}
 	q.need(dial)
 	q.need(printed)
-	d, r := read(q.form, dial, units.ParseDial), q.rate(printed)
-	if r == 0 && q.Has(printed) {
+	d := q.dial(dial, f.Box, 0)
+	r, in, err := rate.ReadRate(q.Val(printed), f.Species, q.bare("lb/ac", "kg/ha"), units.DecimalComma())
+	if q.Has(printed) {
+		q.refuseErr(printed, err)
+	}
+	if err == nil && r == 0 && q.Has(printed) {
 		q.refuse(printed, words.text("chart.norate"))
 	}
-	return d, r, true
+	return &entry.ChartPointSet{Box: f.Box.ID, Species: f.Species, Dial: d, Rate: r, Printed: in.Printed}, true
 }
 
 func (f *chartForm) done() string { return "/box/" + f.Box.ID.String() + "/chart" }

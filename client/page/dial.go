@@ -46,10 +46,7 @@ func (q *request) bottomLot(b farm.Box) entry.ID {
 
 func (f *dialForm) bodies(q *request) []entry.Body {
 	q.need("to")
-	to := read(q.form, "to", units.ParseDial)
-	if f.Box.DialTo > 0 && (to < f.Box.DialFrom || to > f.Box.DialTo) {
-		q.refuse("to", words.text("dial.range", f.Box.DialFrom, f.Box.DialTo))
-	}
+	to := q.dial("to", f.Box, q.side("side"))
 	b := &entry.DialMoved{Box: f.Box.ID, Side: q.side("side"), To: to, Why: q.why(), Aim: f.Box.Aim,
 		Reading: optional(q.form, "reading", units.ParseReading)}
 	if f.Box.DialSet {
@@ -79,7 +76,7 @@ func (f *dialForm) done() string { return "/box/" + f.Box.ID.String() }
 // curve puts the aim.
 func (f *dialForm) preview(q *request) {
 	f.Choice = f.Box.ForAim
-	to, err := units.ParseDial(q.Or("to", f.Box.Dial.String()), units.DecimalComma())
+	to, err := f.Box.ReadDial(q.side("side"), q.Or("to", f.Box.DialText(0, f.Box.Dial)), units.DecimalComma())
 	if err != nil {
 		return
 	}

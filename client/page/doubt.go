@@ -55,8 +55,9 @@ func (f *doubtForm) load(q *request) error {
 func (f *doubtForm) bodies(q *request) []entry.Body {
 	if f.OnDial {
 		q.need("dial")
+		box, side := f.dialOf(q)
 		return []entry.Body{&entry.Settled{Doubt: string(f.Kind), Entries: f.Entries, Why: q.Val("why"),
-			Dial: optional(q.form, "dial", units.ParseDial)}}
+			Dial: entry.Some(q.dial("dial", box, side))}}
 	}
 	if f.Began {
 		return f.began(q)
@@ -67,6 +68,17 @@ func (f *doubtForm) bodies(q *request) []entry.Body {
 		return nil
 	}
 	return f.Settling(f.Choices[n], q.Val("why"))
+}
+
+// dialOf is the box and side whose dial is in doubt.
+func (f *doubtForm) dialOf(q *request) (box farm.Box, side int64) {
+	for _, l := range f.Lines {
+		if b, ok := l.Body.(*entry.DialMoved); ok {
+			box, _ = q.View.BoxOf(b.Box)
+			side = b.Side
+		}
+	}
+	return box, side
 }
 
 // began settles where the counter stood when work began.

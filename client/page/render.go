@@ -56,6 +56,7 @@ func functions(s units.System) template.FuncMap {
 		"plants":  func(low, high units.Density) string { return span(low.Format(s), high.Format(s)) },
 		"minutes": func(m *farm.Minutes) string { return spanOfTime(m.P10, m.P90) },
 		"mark":    mark,
+		"dialon":  dialOn,
 		"heavy":   func(m units.Mass) string { return roughMass(m, s).Format(s) },
 		"rate":    func(r units.RatePerArea) string { return r.Format(s) },
 		"area":    func(a units.Area) string { return a.Format(s) },

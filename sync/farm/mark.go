@@ -23,7 +23,7 @@ const onePlace units.Dial = 1000
 
 // MarksOf is what stands on the dial of a side, which is the box's where it
 // has none of its own; none where it has numbers.
-func (b *Box) MarksOf(side int64) []string {
+func (b Box) MarksOf(side int64) []string {
 	for _, of := range []int64{side, 0} {
 		for _, m := range b.Marks {
 			if m.Side == of {
@@ -36,7 +36,7 @@ func (b *Box) MarksOf(side int64) []string {
 
 // DialText writes a setting as it stands on the dial: its mark, or its number.
 // A setting between two marks, which nobody can set, names both.
-func (b *Box) DialText(side int64, d units.Dial) string { return markText(b.MarksOf(side), d) }
+func (b Box) DialText(side int64, d units.Dial) string { return markText(b.MarksOf(side), d) }
 
 func markText(marks []string, d units.Dial) string {
 	last := units.Dial(len(marks)) * onePlace
@@ -60,7 +60,7 @@ var ErrNoMark = errors.New("no such mark")
 // ReadDial reads a setting of a side's dial as people say it: a mark, in any
 // letter case where that is clear, or a number within the dial's range. What
 // does not stand on a dial with marks is an ErrNoMark.
-func (b *Box) ReadDial(side int64, text string, opts ...units.Option) (units.Dial, error) {
+func (b Box) ReadDial(side int64, text string, opts ...units.Option) (units.Dial, error) {
 	if marks := b.MarksOf(side); len(marks) > 0 {
 		i, ok := FindMark(marks, text)
 		if !ok {
@@ -96,7 +96,7 @@ func FindMark(marks []string, text string) (place int, ok bool) {
 
 // OnDial says whether a setting lies within the dial's range; any does where
 // nobody said what that is. A dial whose range falls gives less at more.
-func (b *Box) OnDial(d units.Dial) bool {
+func (b Box) OnDial(d units.Dial) bool {
 	if b.DialFrom == b.DialTo {
 		return true
 	}

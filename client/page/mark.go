@@ -1,0 +1,38 @@
+package page
+
+import (
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+// dialOn is a setting as it stands on a side's dial: its mark, or its number to
+// a tenth.
+func dialOn(b farm.Box, side int64, d units.Dial) string {
+	if len(b.MarksOf(side)) > 0 {
+		return b.DialText(side, d)
+	}
+	return mark(d)
+}
+
+// dial is the setting that a field names on a side's dial of a box.
+func (f *form) dial(name string, b farm.Box, side int64) units.Dial {
+	if !f.Has(name) {
+		return 0
+	}
+	d, err := b.ReadDial(side, f.Val(name), units.DecimalComma())
+	f.refuseErr(name, err)
+	return d
+}
+
+// AimMarksText says which marks lie around the aim and what each gives; empty
+// where the dial has numbers.
+func (q *request) AimMarksText(b farm.Box) string {
+	text := ""
+	for _, m := range b.AimMarks {
+		if text != "" {
+			text += " "
+		}
+		text += words.text("dial.markgives", b.DialText(0, m.Dial), m.Rate.Rate.Format(q.System), span(m.Rate.Low.Format(q.System), m.Rate.High.Format(q.System)))
+	}
+	return text
+}
