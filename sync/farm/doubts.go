@@ -369,6 +369,11 @@ var looks = map[DoubtKind]string{
 	Forked:        "the device was restored from a copy: it must join anew",
 	AmendedApart:  "ask both which wording is right",
 	OneInvite:     "ask who was meant to have the invite; the other needs one of their own",
+	OverFull:      "look how full the box is, and count the empty bags",
+	PouredTwice:   "count the empty bags: was it filled once, or twice?",
+	LevelTooHigh:  "look into the box again; was a fill not written down?",
+	OverDrained:   "weigh again what was let out; was a fill not written down?",
+	MoreThanCame:  "count the bags: did more come than is written?",
 	UnlikelyCatch: "weigh it again, or catch once more: what did the scale show?",
 }
 

@@ -42,6 +42,7 @@ type flow struct {
 	doubles  []twins
 	moments  []Moment // kept where track is set
 	track    bool
+	content  content
 }
 
 // portion is seed of one lot that went out over one stretch.
@@ -244,6 +245,7 @@ func (f *flow) event(d *deed) {
 func (f *flow) fill(d *deed) {
 	m := f.s.weighs(d)
 	doubt := f.s.doubtOf(d, m)
+	f.watchFill(d, m)
 	f.poured += m
 	f.run.pour(f.s.lotOf(d), rate.Weighed{Mass: m, Doubt: doubt})
 	f.run.clean = f.run.clean && !f.openDouble(d)
@@ -304,6 +306,7 @@ func (f *flow) lotName(n uint32) string {
 
 func (f *flow) drain(r *rec, b *entry.Drained) {
 	side := f.side(b.Side)
+	f.watchDrain(r, b)
 	w := rate.Weighed{Mass: b.Mass, Doubt: b.Mass / drainDoubt}
 	if b.All && b.Mass > 0 {
 		f.seen(r, rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: w.Mass, Doubt: w.Doubt, All: true})
@@ -393,7 +396,9 @@ func (f *flow) level(r *rec, b *entry.LevelRead) {
 		}
 		e.Mass, e.Doubt = m, full/shareDoubt
 	}
-	f.seen(r, e)
+	if f.watchLevel(r, b, e.Mass, e.Doubt) {
+		f.seen(r, e)
+	}
 }
 
 // seen takes in what somebody saw in the box: it corrects the books, and
@@ -567,17 +572,28 @@ func (f *flow) credit(h holding, more units.Mass) {
 func (f *flow) work(p *point) {
 	area := f.s.worked(f.drill, p)
 	f.workRun(area)
+	before, known := f.inBox(), true
 	for i := range f.seed.Sides {
-		f.workSide(i, p, area)
+		known = f.workSide(i, p, area) && known
 	}
+	f.watchWork(before, f.inBox(), known)
 }
 
-// workSide meters one side's lots out, bottom first, each at its own rate.
-func (f *flow) workSide(side int, p *point, area units.Area) {
+// inBox is what is in all of the box, by the books.
+func (f *flow) inBox() (m units.Mass) {
+	for i := range f.seed.Sides {
+		m += f.seed.Sides[i].Mass()
+	}
+	return m
+}
+
+// workSide meters one side's lots out, bottom first, each at its own rate. It
+// says whether that is known.
+func (f *flow) workSide(side int, p *point, area units.Area) (known bool) {
 	for area > 0 {
 		lot := f.bottom(side)
 		if lot.IsZero() {
-			return
+			return true
 		}
 		known := f.rate(lot, f.dials[side])
 		if !known.caught {
@@ -585,12 +601,13 @@ func (f *flow) workSide(side int, p *point, area units.Area) {
 		}
 		if !known.ok {
 			f.sow(portion{lot: lot, side: side, area: area, unknown: true}, p)
-			return
+			return false
 		}
 		over := f.until(side, known, area)
 		f.sowSide(side, p, over, known)
 		area -= over
 	}
+	return true
 }
 
 func (f *flow) prove(p proof) {

@@ -37,10 +37,15 @@ type meant struct {
 // The kinds of slips.
 const (
 	UnlikelyCatch DoubtKind = "unlikely-catch" // caught more than twice or less than half of what chart or earlier catches say
+	OverFull      DoubtKind = "over-full"      // more poured than the box holds
+	PouredTwice   DoubtKind = "poured-twice"   // the same fill twice by one person within minutes
+	LevelTooHigh  DoubtKind = "level-too-high" // a level above all that can be in the box
+	OverDrained   DoubtKind = "over-drained"   // more let out than can have been in the box
+	MoreThanCame  DoubtKind = "more-than-came" // more left the bags of a lot than came
 )
 
 // slipKinds are the kinds that are asked about before they are written.
-var slipKinds = []DoubtKind{UnlikelyCatch}
+var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, OverDrained, MoreThanCame}
 
 // IsSlip says whether doubts of a kind are about something that is unlikely to
 // be as it was written.
@@ -51,7 +56,9 @@ func (s *State) slips(boxes []*thing, flows []*flow) []slip {
 	var out []slip
 	for i, t := range boxes {
 		out = append(out, s.catchSlips(t, flows[i])...)
+		out = append(out, flows[i].content.slips...)
 	}
+	out = append(out, s.bagSlips(flows)...)
 	return out
 }
 

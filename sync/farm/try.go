@@ -63,7 +63,7 @@ func mayBeSlip(b entry.Body) bool {
 	switch b := b.(type) {
 	case *entry.Amended:
 		return mayBeSlip(b.Body)
-	case *entry.Caught:
+	case *entry.Caught, *entry.Filled, *entry.VolumeFilled, *entry.Drained, *entry.LevelRead, *entry.BagsOut:
 		return true
 	}
 	return false

@@ -1,0 +1,124 @@
+package farm_test
+
+import (
+	"testing"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+const pound = 453_592 // mg, to the nearest
+
+// twelveBushels is setUp with a box of 12 bu, 384 lb of oats at the legal 32 lb.
+func twelveBushels(t *testing.T) *crew {
+	c := setUp(t)
+	c.own.write(&entry.BoxSet{Box: c.grain, Capacity: entry.Some(units.Volume(12 * 35_239))})
+	c.merge()
+	return c
+}
+
+func (c *crew) pour(bags units.Count, lb units.Mass) *entry.Filled {
+	return &entry.Filled{Box: c.grain, Lot: c.oat, Bags: bags * 1000, Mass: lb * pound}
+}
+
+func (c *crew) at(reading units.Reading, dial units.Dial) {
+	c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: reading})
+}
+
+func TestMoreThanTheBoxHoldsIsAskedAbout(t *testing.T) {
+	c := twelveBushels(t)
+	instead(t, c.help.asks(farm.OverFull, c.pour(50, 0)), "50 lb (pounds, not bags)")
+	c = twelveBushels(t)
+	instead(t, c.help.asks(farm.OverFull, c.pour(0, 2000)), "200 lb (a point left out)")
+	c = twelveBushels(t)
+	c.help.silent(c.pour(8, 0))              // 400 lb: good oats weigh 40 lb to the bushel
+	c.help.asks(farm.OverFull, c.pour(6, 0)) // with nothing gone out
+	c = twelveBushels(t)
+	c.own.write(&entry.DialMoved{Box: c.grain, To: 33_000})
+	c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: 0})
+	c.own.silent(c.pour(7, 0))
+	c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: 4000})
+	c.own.silent(c.pour(5, 0)) // some 130 lb went out by the chart, which may be half of what did
+}
+
+func TestTheSameFillTwiceIsAskedAbout(t *testing.T) {
+	c := twelveBushels(t)
+	c.help.silent(c.pour(2, 0))
+	d := c.help.asks(farm.PouredTwice, c.pour(2, 0))
+	if len(d.Entries) != 2 || c.help.state.View().Boxes[0].Left != 4*22_679_618 {
+		t.Errorf("%+v, in the box %v", d, c.help.state.View().Boxes[0].Left)
+	}
+	c.help.settle(d, entry.Instead)
+	if left := c.help.state.View().Boxes[0].Left; left != 2*22_679_618 {
+		t.Errorf("filled once, %v is in it", left)
+	}
+	if open := openOf(c.help, farm.PouredTwice); len(open) > 0 {
+		t.Errorf("still open: %v", open)
+	}
+
+	// Who pours bag by bag and writes each is asked once.
+	c = twelveBushels(t)
+	c.help.silent(c.pour(1, 0))
+	c.help.settle(c.help.asks(farm.PouredTwice, c.pour(1, 0)), entry.AsWritten)
+	c.help.silent(c.pour(1, 0))
+	c.help.silent(c.pour(1, 0))
+
+	// Other amounts, other people, and minutes later.
+	c = twelveBushels(t)
+	c.help.silent(c.pour(1, 0))
+	c.help.silent(c.pour(2, 0))
+	c.merge()
+	c.op.silent(c.pour(2, 0))
+	*c.op.wall += 4 * 60_000
+	c.op.silent(c.pour(2, 0))
+}
+
+func TestALevelAboveAllThatWasPouredIsAskedAbout(t *testing.T) {
+	c := twelveBushels(t)
+	c.help.write(c.pour(0, 40))
+	half := &entry.LevelRead{Box: c.grain, Share: entry.Some(units.Share(50_000))}
+	instead(t, c.help.asks(farm.LevelTooHigh, half), "5 % of full (a point left out)")
+	if left := c.help.state.View().Boxes[0].Left; left != 40*pound {
+		t.Errorf("a level in doubt stands: %v", left)
+	}
+	c.help.settle(openOf(c.help, farm.LevelTooHigh)[0], entry.AsWritten)
+	if left := c.help.state.View().Boxes[0].Left; left < 190*pound {
+		t.Errorf("a level that somebody looked at again does not stand: %v", left)
+	}
+
+	c = twelveBushels(t)
+	c.help.write(c.pour(0, 200))
+	c.help.silent(&entry.LevelRead{Box: c.grain, Share: entry.Some(units.Share(60_000))}) // judged by eye
+	c.help.silent(&entry.LevelRead{Box: c.grain, Mass: entry.Some(units.Mass(205 * pound))})
+	instead(t, c.help.asks(farm.LevelTooHigh, &entry.LevelRead{Box: c.grain, Mass: entry.Some(units.Mass(1900 * pound))}), "190 lb (a point left out)")
+	c = twelveBushels(t)
+	c.help.silent(&entry.LevelRead{Box: c.grain, Share: entry.Some(units.Share(60_000))}) // of seed that was in it before
+}
+
+func TestMoreLetOutThanWasInIsAskedAbout(t *testing.T) {
+	c := twelveBushels(t)
+	c.help.write(c.pour(0, 40))
+	instead(t, c.help.asks(farm.OverDrained, &entry.Drained{Box: c.grain, Mass: 380 * pound}), "38 lb (a point left out)")
+	c = twelveBushels(t)
+	c.help.write(c.pour(0, 40))
+	c.help.silent(&entry.Drained{Box: c.grain, Mass: 41 * pound})
+}
+
+func TestMoreThanCameIsAskedAbout(t *testing.T) {
+	c := twelveBushels(t)
+	c.help.silent(c.pour(7, 0)) // no bags were written: nothing to hold it against
+	c.help.silent(&entry.BagsIn{Lot: c.oat, Bags: 8000})
+	c.help.silent(&entry.Drained{Box: c.grain, All: true, Mass: 345 * pound})
+	c.help.silent(c.pour(6, 0)) // what was let out is poured again
+	c.help.silent(c.pour(0, 60))
+	d := c.help.asks(farm.MoreThanCame, &entry.BagsOut{Lot: c.oat, Bags: 3000})
+	if len(d.Choices) != 1 {
+		t.Errorf("offers %+v", d.Choices)
+	}
+	// It was not written yet that more came: when it is, nothing is in doubt.
+	c.help.silent(&entry.BagsIn{Lot: c.oat, Bags: 8000})
+	if open := openOf(c.help, farm.MoreThanCame); len(open) > 0 {
+		t.Errorf("still open: %v", open)
+	}
+}
