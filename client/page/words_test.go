@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/farm"
 )
 
 var (
@@ -47,6 +48,11 @@ func TestWordsAreThere(t *testing.T) {
 		}
 		if words[key] == "" && words[key+".one"] == "" {
 			t.Errorf("%s asks for %q, which the catalogue lacks", where, key)
+		}
+	}
+	for _, k := range farm.Slips() {
+		if words["doubt."+string(k)] == "" {
+			t.Errorf("the catalogue lacks doubt %s", k)
 		}
 	}
 	for k := entry.KindFilled; k <= entry.LastKind; k++ {

@@ -180,7 +180,7 @@ func (s *State) rejoined() bool {
 	joins := map[entry.ID]entry.ID{}
 	for _, r := range s.settles.all() {
 		b := r.eff.(*entry.Settled)
-		if b.Doubt != string(SameName) || len(b.Stands) != 1 || !slices.Contains(b.Entries, b.Stands[0]) {
+		if !joinsThings(b) {
 			continue
 		}
 		for _, id := range b.Entries {

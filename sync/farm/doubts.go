@@ -374,6 +374,11 @@ var looks = map[DoubtKind]string{
 	LevelTooHigh:  "look into the box again; was a fill not written down?",
 	OverDrained:   "weigh again what was let out; was a fill not written down?",
 	MoreThanCame:  "count the bags: did more come than is written?",
+	NearName:      "ask who wrote it: one and the same, or two?",
+	SameDial:      "go to the box and read its dial",
+	UnlikelyRate:  "look at the seed's tag, and at what is advised where you are",
+	UnlikelyWidth: "measure it on the drill",
+	OtherSpecies:  "read the tag of the bag: which seed went into which box?",
 	UnlikelyCatch: "weigh it again, or catch once more: what did the scale show?",
 }
 

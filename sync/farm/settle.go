@@ -150,7 +150,7 @@ func (s *State) putSettled(r *rec, b *entry.Settled, on bool) {
 				s.edit(r, id, on)
 			}
 		}
-	case SameName:
+	case SameName, NearName:
 		s.rejoin = true
 	case TwoSettings, TwoPlans:
 		s.nameIn(r, b, on)

@@ -2,6 +2,7 @@ package farm
 
 import (
 	"slices"
+	"strconv"
 
 	"turnrow/sync/entry"
 )
@@ -27,11 +28,11 @@ type slipWords struct {
 
 // meant is another body that may have been meant.
 type meant struct {
-	word  string           // in place of "instead", where there are several
 	text  string           // the figure
 	how   string           // it came to be written otherwise
 	value entry.Opt[int64] // in the field's own unit
 	body  entry.Body       // nil where nothing was to be written at all
+	one   entry.ID         // or the thing that two are, one misspelt
 }
 
 // The kinds of slips.
@@ -42,10 +43,19 @@ const (
 	LevelTooHigh  DoubtKind = "level-too-high" // a level above all that can be in the box
 	OverDrained   DoubtKind = "over-drained"   // more let out than can have been in the box
 	MoreThanCame  DoubtKind = "more-than-came" // more left the bags of a lot than came
+	NearName      DoubtKind = "near-name"      // a thing whose name is so like another's that it may be misspelt
+	SameDial      DoubtKind = "same-dial"      // a dial moved to where it stood already
+	UnlikelyRate  DoubtKind = "unlikely-rate"  // a planned rate far outside what is published
+	UnlikelyWidth DoubtKind = "unlikely-width" // a spacing, width or wheel that no drill has
+	OtherSpecies  DoubtKind = "other-species"  // a lot of a species that neither chart nor plans name for the box
 )
 
 // slipKinds are the kinds that are asked about before they are written.
-var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, OverDrained, MoreThanCame}
+var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, OverDrained, MoreThanCame,
+	NearName, SameDial, UnlikelyRate, UnlikelyWidth, OtherSpecies}
+
+// Slips are the kinds of doubt about what is unlikely to be as it was written.
+func Slips() []DoubtKind { return slices.Clone(slipKinds) }
 
 // IsSlip says whether doubts of a kind are about something that is unlikely to
 // be as it was written.
@@ -54,12 +64,23 @@ func (k DoubtKind) IsSlip() bool { return slices.Contains(slipKinds, k) }
 // slips finds all that is unlikely to be as it was written.
 func (s *State) slips(boxes []*thing, flows []*flow) []slip {
 	var out []slip
+	species := speciesNames{}
+	plans := s.plannedSpecies(species)
 	for i, t := range boxes {
 		out = append(out, s.catchSlips(t, flows[i])...)
 		out = append(out, flows[i].content.slips...)
+		out = append(out, s.dialSlips(t)...)
+		out = append(out, s.speciesSlips(t, plans, species)...)
+	}
+	for _, t := range s.sorted(drill) {
+		out = append(out, s.drillSlips(t)...)
+	}
+	known := map[string]published{}
+	for _, t := range s.sorted(ground) {
+		out = append(out, s.planSlips(t, known)...)
 	}
 	out = append(out, s.bagSlips(flows)...)
-	return out
+	return append(out, s.nameSlips()...)
 }
 
 // wordSlip puts a slip into words, or only says what it is and rests on.
@@ -71,13 +92,16 @@ func (s *State) wordSlip(sl *slip, entries []entry.ID, words bool) Doubt {
 	t := sl.says()
 	d.Why = t.why
 	d.Choices = []Choice{asWritten(t.written, sl.figure)}
-	for _, m := range t.instead {
+	for i, m := range t.instead {
 		c := Choice{Word: entry.Instead, What: m.text, Say: entry.Instead, Value: m.value, Figure: m.text, Of: entries[len(entries)-1], Body: m.body}
+		if i > 0 {
+			c.Word += "-" + strconv.Itoa(i+1)
+		}
 		if m.how != "" {
 			c.What += " (" + m.how + ")"
 		}
-		if m.word != "" {
-			c.Word = m.word
+		if !m.one.IsZero() {
+			c.Of, c.Stands = entry.ID{}, []entry.ID{m.one}
 		}
 		d.Choices = append(d.Choices, c)
 	}
@@ -105,6 +129,8 @@ func (sl *slip) confirms(b *entry.Settled) bool {
 func (d *Doubt) Settling(c Choice, why string) []entry.Body {
 	st := &entry.Settled{Doubt: string(d.Kind), Entries: d.Entries, Stands: c.Stands, Why: why, Choice: c.Say, Value: c.Value}
 	switch {
+	case c.Of.IsZero() && c.Body != nil:
+		return []entry.Body{st, c.Body}
 	case c.Of.IsZero():
 		return []entry.Body{st}
 	case c.Body == nil:

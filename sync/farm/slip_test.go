@@ -133,7 +133,9 @@ func TestAnUnlikelyCatchIsAskedAbout(t *testing.T) {
 // Without a chart, the first catch is the measure of the next.
 func TestACatchIsHeldAgainstEarlierOnes(t *testing.T) {
 	c := setUp(t)
-	c.own.write(&entry.LotSet{Lot: c.oat, Species: entry.Some("rye")})
+	for _, dial := range []units.Dial{20_000, 40_000, 60_000} {
+		c.own.write(&entry.ChartPointSet{Box: c.grain, Species: "oat", Dial: dial})
+	}
 	c.own.silent(c.caught(700), c.caught(650))
 	d := c.own.asks(farm.UnlikelyCatch, c.caught(70))
 	instead(t, d, "700 g (a point too many)")

@@ -63,7 +63,8 @@ func mayBeSlip(b entry.Body) bool {
 	switch b := b.(type) {
 	case *entry.Amended:
 		return mayBeSlip(b.Body)
-	case *entry.Caught, *entry.Filled, *entry.VolumeFilled, *entry.Drained, *entry.LevelRead, *entry.BagsOut:
+	case *entry.Caught, *entry.Filled, *entry.VolumeFilled, *entry.Drained, *entry.LevelRead, *entry.BagsOut,
+		*entry.DialMoved, *entry.DrillSet, *entry.BoxSet, *entry.GroundSet, *entry.LotSet, *entry.PlanSet:
 		return true
 	}
 	return false

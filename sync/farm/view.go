@@ -432,5 +432,5 @@ type Choice struct {
 	Value  entry.Opt[int64]
 	Figure string     // Value in words
 	Of     entry.ID   // the entry that is given another body, or struck, with the settlement; zero where none is
-	Body   entry.Body // that it is given; nil to strike it
+	Body   entry.Body // that it is given, nil to strike it; without Of, what is written with the settlement, if anything
 }

@@ -1,0 +1,95 @@
+package farm
+
+import (
+	"fmt"
+	"math"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/units"
+)
+
+// What a drill's measures are asked about beyond.
+const (
+	leastSpacing units.Length = 3 * 25_400  // row units get no nearer than 3 in
+	mostSpacing  units.Length = 48 * 25_400 // the widest rows of seed crops are 40 in, and a hand's breadth more
+	leastWidth   units.Length = 2 * 304_800
+	mostWidth    units.Length = 80 * 304_800
+	leastRoll    units.Length = 4 * 304_800 // a ground wheel is 15 in to 46 in high
+	mostRoll     units.Length = 12 * 304_800
+)
+
+// unitSlips are the factors between the units of length that are taken for one
+// another, and how that reads.
+var unitSlips = []struct {
+	by  float64
+	how string
+}{
+	{12, "inches, not feet"}, {1.0 / 12, "feet, not inches"},
+	{1 / 2.54, "inches, not centimetres"}, {2.54, "centimetres, not inches"},
+	{1 / 25.4, "inches, not millimetres"}, {25.4, "millimetres, not inches"},
+	{3.280839895, "feet, not metres"}, {1 / 3.280839895, "metres, not feet"},
+	{10, "a point left out"}, {0.1, "a point too many"},
+}
+
+// mostReadings is how many other readings are offered: more are not read.
+const mostReadings = 2
+
+// drillMeasure is a length of a drill that is held against a range: as it is usual,
+// and beyond which it is asked about.
+type drillMeasure struct {
+	num                  int
+	what, field          string
+	least, most          units.Length
+	usualFrom, usualUpTo units.Length
+	set                  func(*entry.DrillSet, units.Length)
+}
+
+var drillMeasures = []drillMeasure{
+	{drillSpacing, "rows %s apart", "spacing", leastSpacing, mostSpacing, 5 * 25_400, 12 * 25_400,
+		func(b *entry.DrillSet, l units.Length) { b.Spacing = entry.Some(l) }},
+	{drillWidth, "a drill %s wide", "width", leastWidth, mostWidth, 3 * 304_800, 60 * 304_800,
+		func(b *entry.DrillSet, l units.Length) { b.Width = entry.Some(l) }},
+	{drillRoll, "a wheel that rolls %s a turn", "wheel_roll", leastRoll, mostRoll, 5 * 304_800, 11 * 304_800,
+		func(b *entry.DrillSet, l units.Length) { b.Roll = entry.Some(l) }},
+}
+
+// drillSlips finds measures that no drill has.
+func (s *State) drillSlips(t *thing) []slip {
+	var out []slip
+	for i := range drillMeasures {
+		m := &drillMeasures[i]
+		g := t.reg(field{num: m.num}, false)
+		if g == nil {
+			continue
+		}
+		by, v, ok := g.shown()
+		if !ok {
+			continue
+		}
+		_, sets := by.eff.(*entry.DrillSet)
+		if l := units.Length(v.n); sets && (l < m.least || l > m.most) {
+			out = append(out, s.drillSlip(t, by, m, l))
+		}
+	}
+	return out
+}
+
+func (s *State) drillSlip(t *thing, by *rec, m *drillMeasure, l units.Length) slip {
+	return slip{
+		finding: finding{UnlikelyWidth, "drill " + s.name(t.id), []*rec{by}}, field: m.field, figure: entry.Some(int64(l)),
+		says: func() slipWords {
+			text := l.Format(s.system())
+			w := slipWords{written: text, why: fmt.Sprintf(m.what+": drills have %s to %s", text, m.least.Format(s.system()), m.most.Format(s.system()))}
+			for _, u := range unitSlips {
+				to := units.Length(math.Round(float64(l) / u.by))
+				if to < m.usualFrom || to > m.usualUpTo || len(w.instead) == mostReadings {
+					continue
+				}
+				b := *by.eff.(*entry.DrillSet)
+				m.set(&b, to)
+				w.instead = append(w.instead, meant{text: to.Format(s.system()), how: u.how, value: entry.Some(int64(to)), body: &b})
+			}
+			return w
+		},
+	}
+}

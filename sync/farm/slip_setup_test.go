@@ -1,0 +1,127 @@
+package farm_test
+
+import (
+	"testing"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+func (c *crew) ground(name string) *entry.GroundSet {
+	return &entry.GroundSet{Name: entry.Some(name), Area: entry.Some(units.Area(80_000_000))}
+}
+
+func TestANameLikeAnothersIsAskedAbout(t *testing.T) {
+	for _, name := range []string{"bensh", "bnech", "Bench.", "benchs", "be nch"} {
+		c := setUp(t)
+		d := c.own.asks(farm.NearName, c.ground(name))
+		c.own.settle(d, entry.Instead)
+		v := c.own.state.View()
+		if len(v.Grounds) != 1 || v.Grounds[0].Name != "bench" || v.Grounds[0].Area != 80_000_000 {
+			t.Errorf("%s: one and the same is %+v", name, v.Grounds)
+		}
+	}
+	c := setUp(t)
+	for _, name := range []string{"bench 1", "bench 2", "bend", "hill field", "mill field", "east 40", "west 40", "field A", "field B", "long meadow", "low meadow", "upper", "lower"} {
+		c.own.silent(c.ground(name))
+	}
+	for _, name := range []string{"O-2", "O-11", "R-1", "OAT26", "C-1"} {
+		c.own.silent(&entry.LotSet{Name: entry.Some(name)})
+	}
+	c.own.settle(c.own.asks(farm.NearName, &entry.LotSet{Name: entry.Some("o1")}), entry.AsWritten)
+	if n := len(c.own.state.View().Lots); n != 7 {
+		t.Errorf("%d lots, want two of like names", n)
+	}
+}
+
+func TestADialMovedToWhereItStandsIsAskedAbout(t *testing.T) {
+	c := setUp(t)
+	c.op.silent(&entry.DialMoved{Box: c.grain, To: 34_000})
+	c.op.asks(farm.SameDial, &entry.DialMoved{Box: c.grain, To: 34_000})
+	c.op.silent(&entry.DialMoved{Box: c.grain, To: 38_000}, &entry.DialMoved{Box: c.grain, To: 34_000})
+	c.own.silent(&entry.DialMoved{Box: c.grain, To: 34_000}) // apart: both say the same
+	c.merge()
+	if open := openOf(c.own, farm.SameDial); len(open) != 1 {
+		t.Errorf("in doubt: %v", open)
+	}
+}
+
+func (c *crew) plan(lb float64) *entry.PlanSet {
+	r, _ := units.RateFromLbPerAcre(lb)
+	return &entry.PlanSet{Ground: c.bench, Components: []entry.Component{{Lot: c.oat, Box: c.grain, Live: r}}}
+}
+
+// West Virginia University Extension, TRIM 5302: red clover 8 to 10 lb/ac
+// alone, 2 to 6 in a mixture.
+func TestAPlannedRateFarFromWhatIsPublishedIsAskedAbout(t *testing.T) {
+	clover := func() *crew {
+		c := setUp(t)
+		c.own.write(&entry.LotSet{Lot: c.oat, Species: entry.Some("red clover")})
+		return c
+	}
+	c := clover()
+	instead(t, c.own.asks(farm.UnlikelyRate, c.plan(60)), "6 lb/ac (a point left out)")
+	c.own.settle(openOf(c.own, farm.UnlikelyRate)[0], entry.Instead)
+	if p := c.own.state.View().Grounds[0].Plan; len(p) != 1 || p[0].Live.Format(units.US) != "6 lb/ac" {
+		t.Errorf("planned %+v", p)
+	}
+	c = clover()
+	instead(t, c.own.asks(farm.UnlikelyRate, c.plan(0.4)), "4 lb/ac (a point too many)")
+	for _, lb := range []float64{0.6, 1.5, 4, 8, 15} { // in a mixture of many, and on a poor bed
+		c := clover()
+		c.own.silent(c.plan(lb))
+	}
+	for _, lb := range []float64{20, 30, 60, 120, 200} { // oats, the first as a nurse crop
+		c := setUp(t)
+		c.own.silent(c.plan(lb))
+	}
+}
+
+func TestMeasuresThatNoDrillHasAreAskedAbout(t *testing.T) {
+	inch, foot := units.Length(25_400), units.Length(304_800)
+	for _, c := range []struct {
+		set  entry.DrillSet
+		what string
+	}{
+		{entry.DrillSet{Spacing: entry.Some(15 * foot / 2)}, "7.5 in (inches, not feet)"},
+		{entry.DrillSet{Spacing: entry.Some(units.Length(75_000))}, "7.5 in (inches, not centimetres)"},
+		{entry.DrillSet{Spacing: entry.Some(75 * inch)}, "6.25 in (inches, not feet)"},
+		{entry.DrillSet{Roll: entry.Some(98 * foot)}, "8 ft 2 in (inches, not feet)"},
+		{entry.DrillSet{Width: entry.Some(10 * inch)}, "10 ft (feet, not inches)"},
+	} {
+		crew := setUp(t)
+		c.set.Drill = crew.drill
+		instead(t, crew.own.asks(farm.UnlikelyWidth, &c.set), c.what)
+	}
+	crew := setUp(t)
+	for _, l := range []units.Length{4 * inch, 15 * inch / 2, 10 * inch, 36 * inch} {
+		crew.own.silent(&entry.DrillSet{Drill: crew.drill, Spacing: entry.Some(l)})
+	}
+	for _, l := range []units.Length{4 * foot, 10 * foot, 60 * foot} {
+		crew.own.silent(&entry.DrillSet{Drill: crew.drill, Width: entry.Some(l)})
+	}
+}
+
+func TestASpeciesThatTheBoxIsNotMeantForIsAskedAbout(t *testing.T) {
+	c := setUp(t)
+	other := func(species string) entry.ID {
+		id := c.own.write(&entry.LotSet{Name: entry.Some(species), Species: entry.Some(species), Bag: entry.Some(units.Mass(22_679_618))})
+		c.merge()
+		return id
+	}
+	fill := func(lot entry.ID, bags units.Count) *entry.Filled {
+		return &entry.Filled{Box: c.grain, Lot: lot, Bags: bags}
+	}
+	c.help.silent(fill(c.oat, 1000))         // the chart is oat's
+	c.help.silent(fill(other("Oats"), 1000)) // the same by another name
+	clover := other("red clover")
+	c.help.asks(farm.OtherSpecies, fill(clover, 500))
+	c.help.silent(fill(clover, 250)) // once is enough
+	r, _ := units.RateFromLbPerAcre(8)
+	c.own.write(&entry.PlanSet{Ground: c.bench, Components: []entry.Component{{Lot: clover, Box: c.grain, Live: r}}})
+	c.merge()
+	if open := openOf(c.help, farm.OtherSpecies); len(open) > 0 {
+		t.Errorf("planned, and still in doubt: %v", open)
+	}
+}
