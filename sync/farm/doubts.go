@@ -85,6 +85,9 @@ func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened i
 	})
 	found := s.slips(boxes, flows)
 	for i := range found {
+		if found[i].askOnly {
+			continue
+		}
 		put(found[i].finding, &found[i])
 	}
 	for _, r := range s.settles.all() {

@@ -14,6 +14,7 @@ import (
 // that whoever writes it can be asked at once ([State.Unlikely]).
 type slip struct {
 	finding                  // the last of its entries is what was written
+	askOnly bool             // it is another doubt's once it is written
 	field   string           // of that entry's body, that is unlikely
 	figure  entry.Opt[int64] // that was written there, in the field's own unit
 	says    func() slipWords // why it is unlikely, where somebody reads it

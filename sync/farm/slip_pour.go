@@ -52,7 +52,10 @@ func (f *flow) watchFill(d *deed, m units.Mass) {
 	}
 	c.asked, c.last = twice, d
 	before := c.least
-	c.least, c.most, c.told = c.least+m, c.most+m, true
+	c.most, c.told = c.most+m, true
+	if !f.openDouble(d) { // which may have been poured by its twin alone
+		c.least += m
+	}
 	full, ok := f.fullOf(d)
 	if ok && float64(c.least) > overFull*float64(full) {
 		c.slips = append(c.slips, f.overFullSlip(d, before, full))

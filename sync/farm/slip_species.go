@@ -31,7 +31,11 @@ func (s *State) speciesSlips(t *thing, plans map[entry.ID][]string, species spec
 		}
 		seen = append(seen, of)
 		if sp := s.speciesOf(of); sp != "" && !slices.Contains(named, species.of(sp)) {
-			out = append(out, s.speciesSlip(t, d.rec, of, named))
+			sl := s.speciesSlip(t, d.rec, of, named)
+			if len(plans[t.id]) > 0 && d.lot > 0 { // which is in doubt as a mixed lot, once it is written
+				sl.kind, sl.askOnly = MixedLots, true
+			}
+			out = append(out, sl)
 		}
 	}
 	return out

@@ -4,7 +4,7 @@ as in usual
 ---
 truck: a = fill box grain with oats bags 1
 truck meets house
-truck: b = fill box grain with oats bags 1
+truck: b = fill box grain with oats bags 2
 house: lost = cutoff device truck why "lost on the road"
 truck: c = bagsin lot oats bags 8
 all meet
@@ -25,10 +25,10 @@ expect everyone: boxes lots crew doubts left
 house: found = takein device truck why "it was in the barn all along"
 all meet
 expect everyone: boxes lots crew doubts left
-  box grain: 100 lb of oats
+  box grain: 150 lb of oats
   box grass: empty
   box legume: empty
-  lot oats: oat, 8 bags in, 0 out, 100 lb filled
+  lot oats: oat, 8 bags in, 0 out, 150 lb filled
   lot fescue: tall fescue, 0 bags in, 0 out, 0 oz filled
   lot clover: red clover, 0 bags in, 0 out, 0 oz filled
   Ada: owner, on house
