@@ -143,11 +143,17 @@ func (d *Doubt) Settling(c Choice, why string) []entry.Body {
 	return []entry.Body{&entry.Amended{Entry: c.Of, Why: why, Body: c.Body}, st}
 }
 
+// isAnswer says whether a settlement is the answer to something that was asked
+// before it was written: a seed in the wrong box, too, is asked about.
+func isAnswer(b *entry.Settled) bool {
+	return DoubtKind(b.Doubt).IsSlip() || b.Doubt == string(MixedLots) && b.Choice == entry.AsWritten
+}
+
 // ownSlip says whether an entry settles slips of its own writer alone: whoever
 // may write a thing may say that it is as written.
 func (s *State) ownSlip(r *rec) bool {
 	b, ok := r.body.(*entry.Settled)
-	return ok && DoubtKind(b.Doubt).IsSlip() && !slices.ContainsFunc(b.Entries, func(id entry.ID) bool {
+	return ok && isAnswer(b) && !slices.ContainsFunc(b.Entries, func(id entry.ID) bool {
 		of := s.find(id)
 		return of == nil || !r.knew(of) || of.by != r.by
 	})

@@ -1,6 +1,7 @@
 package farm_test
 
 import (
+	"slices"
 	"testing"
 
 	"turnrow/sync/entry"
@@ -118,6 +119,24 @@ func TestASpeciesThatTheBoxIsNotMeantForIsAskedAbout(t *testing.T) {
 	clover := other("red clover")
 	c.help.asks(farm.OtherSpecies, fill(clover, 500))
 	c.help.silent(fill(clover, 250)) // once is enough
+
+	// Where plans speak of the box, it is in doubt as a mixed lot; a helper's yes
+	// settles that too.
+	c = setUp(t)
+	c.own.write(c.plan(30))
+	rye := other("cereal rye")
+	ds := c.help.asked(fill(rye, 500))
+	if len(ds) != 1 || ds[0].Kind != farm.MixedLots {
+		t.Fatalf("asked %v", ds)
+	}
+	ds[0].Entries = []entry.ID{c.help.write(fill(rye, 500))}
+	c.help.settle(ds[0], entry.AsWritten)
+	if open := kinds(c.help, false); slices.Contains(open, farm.MixedLots) || slices.Contains(open, farm.NoRight) {
+		t.Errorf("a helper's yes leaves %v", open)
+	}
+	c = setUp(t)
+	clover = other("red clover")
+	c.help.asks(farm.OtherSpecies, fill(clover, 500))
 	r, _ := units.RateFromLbPerAcre(8)
 	c.own.write(&entry.PlanSet{Ground: c.bench, Components: []entry.Component{{Lot: clover, Box: c.grain, Live: r}}})
 	c.merge()
