@@ -47,7 +47,7 @@ func (q *Question) Answer(c farm.Choice) Answer { return Answer{q.Kind, q.Body, 
 // Instead is the likeliest other reading, in words; empty where there is none.
 func (q *Question) Instead() string {
 	for _, c := range q.Choices {
-		if c.Say == entry.Instead {
+		if c.Word == entry.Instead {
 			return c.Figure
 		}
 	}
@@ -134,6 +134,7 @@ func (a *asking) round(unlikely []farm.Doubt) (again bool) {
 		switch {
 		case c < 0:
 			a.open = append(a.open, q)
+		case q.Choices[c].Say == "": // written as it is, and in doubt
 		case q.Choices[c].Of.IsZero():
 			a.yes = append(a.yes, q.Settling(q.Choices[c], "")...)
 		default:

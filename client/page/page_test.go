@@ -46,6 +46,7 @@ func TestFormsWrite(t *testing.T) {
 	bench := ground(t, d.Client, "bench").ID
 	drill := d.View().Drills[0].ID
 	base := "/box/" + b.ID.String()
+	record(t, d.Client, &entry.CounterStood{Drill: drill})
 	tests := []struct {
 		path   string
 		fields []string
@@ -150,6 +151,7 @@ func TestTwiceIsOnce(t *testing.T) {
 func TestMeterBelowTheLast(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
 	bench := "ground=" + ground(t, d.Client, "bench").ID.String()
+	record(t, d.Client, &entry.CounterStood{Drill: d.View().Drills[0].ID})
 	d.post("/meter", "reading=5", bench)
 	if code, body := d.post("/meter", "reading=2", bench); code != http.StatusUnprocessableEntity || !strings.Contains(body, "set back to nothing") {
 		t.Fatalf("not asked: %d", code)

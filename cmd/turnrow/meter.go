@@ -78,10 +78,6 @@ func meter(k *call) error {
 	if err != nil {
 		return err
 	}
-	if reading > 0 && !d.Seen {
-		return fmt.Errorf("it is the first reading of drill %s, and no acres follow from it. If work begins there: turnrow meter %v --begin --ground %q. "+
-			"If it began before, say first where the counter stood then: turnrow meter READING --begin", d.Name, reading, ground.Name)
-	}
 	ids, err := k.record(&entry.MeterRead{Drill: d.ID, Reading: reading, Ground: ground.ID, Note: k.text("note")})
 	if err != nil {
 		return err

@@ -53,7 +53,7 @@ func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened i
 		have[k] = true
 		var d Doubt
 		if words := open.n+len(settled) < worded; sl != nil {
-			d = s.wordSlip(sl, ids, words)
+			d = s.wordSlip(sl, ids, words, false)
 		} else {
 			d = s.word(f, ids, words)
 			if f.kind == Balance {
@@ -382,6 +382,8 @@ var looks = map[DoubtKind]string{
 	UnlikelyRate:  "look at the seed's tag, and at what is advised where you are",
 	UnlikelyWidth: "measure it on the drill",
 	OtherSpecies:  "read the tag of the bag: which seed went into which box?",
+	TooManyAcres:  "read the counter again: is it the right reading, and the right piece?",
+	TooFast:       "read the counter again: is it the right reading?",
 	UnlikelyCatch: "weigh it again, or catch once more: what did the scale show?",
 }
 

@@ -25,6 +25,8 @@ type slipWords struct {
 	why     string  // why it is unlikely
 	written string  // the figure as it was written
 	instead []meant // what may have been meant, likeliest first
+	// unsettled is how it is written all the same where that settles nothing.
+	unsettled string
 }
 
 // meant is another body that may have been meant.
@@ -49,11 +51,13 @@ const (
 	UnlikelyRate  DoubtKind = "unlikely-rate"  // a planned rate far outside what is published
 	UnlikelyWidth DoubtKind = "unlikely-width" // a spacing, width or wheel that no drill has
 	OtherSpecies  DoubtKind = "other-species"  // a lot of a species that neither chart nor plans name for the box
+	TooManyAcres  DoubtKind = "too-many-acres" // a reading that makes more acres than the piece has
+	TooFast       DoubtKind = "too-fast"       // a pace that no drill has
 )
 
 // slipKinds are the kinds that are asked about before they are written.
 var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, OverDrained, MoreThanCame,
-	NearName, SameDial, UnlikelyRate, UnlikelyWidth, OtherSpecies}
+	NearName, SameDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast}
 
 // Slips are the kinds of doubt about what is unlikely to be as it was written.
 func Slips() []DoubtKind { return slices.Clone(slipKinds) }
@@ -73,8 +77,11 @@ func (s *State) slips(boxes []*thing, flows []*flow) []slip {
 		out = append(out, s.dialSlips(t)...)
 		out = append(out, s.speciesSlips(t, plans, species)...)
 	}
+	acres := s.groundSlips()
+	out = append(out, acres...)
 	for _, t := range s.sorted(drill) {
 		out = append(out, s.drillSlips(t)...)
+		out = append(out, s.counterSlips(t, acres)...)
 	}
 	known := map[string]published{}
 	for _, t := range s.sorted(ground) {
@@ -84,8 +91,9 @@ func (s *State) slips(boxes []*thing, flows []*flow) []slip {
 	return append(out, s.nameSlips()...)
 }
 
-// wordSlip puts a slip into words, or only says what it is and rests on.
-func (s *State) wordSlip(sl *slip, entries []entry.ID, words bool) Doubt {
+// wordSlip puts a slip into words, or only says what it is and rests on. It may
+// be asked about before it is written, or in doubt afterwards.
+func (s *State) wordSlip(sl *slip, entries []entry.ID, words, asking bool) Doubt {
 	d := s.word(sl.finding, entries, words)
 	if d.Field = sl.field; !words {
 		return d
@@ -93,7 +101,14 @@ func (s *State) wordSlip(sl *slip, entries []entry.ID, words bool) Doubt {
 	t := sl.says()
 	d.Why = t.why
 	d.Choices = []Choice{asWritten(t.written, sl.figure)}
+	if t.unsettled != "" {
+		d.Choices = []Choice{{Word: "worked", What: t.unsettled, Value: sl.figure, Figure: t.written}}
+	}
 	for i, m := range t.instead {
+		last := sl.recs[len(sl.recs)-1]
+		if m.body != nil && m.one.IsZero() && !asking && m.body.Kind() != last.body.Kind() {
+			continue // an entry is not amended to one of another kind
+		}
 		c := Choice{Word: entry.Instead, What: m.text, Say: entry.Instead, Value: m.value, Figure: m.text, Of: entries[len(entries)-1], Body: m.body}
 		if i > 0 {
 			c.Word += "-" + strconv.Itoa(i+1)

@@ -55,7 +55,7 @@ func (s *State) bagsOf(t *thing) (came units.Mass, left []use) {
 func (s *State) usesOf(t *thing, flows []*flow) (uses []use) {
 	for _, f := range flows {
 		for _, d := range f.box.deeds.all() {
-			if d.kind != entry.KindDrained && d.lot == t.nr {
+			if d.lot == t.nr && !f.openDouble(d) { // a twin may have poured it
 				uses = append(uses, use{d.rec, s.weighs(d)})
 			}
 		}

@@ -22,6 +22,9 @@ const (
 	// twiceWithin is how near in time, in ms, one person's two fills alike are
 	// asked about: nobody fetches, opens and pours the same again so fast.
 	twiceWithin = 3 * 60 * 1000
+	// manyBags is from how many bags on, in thousandths, a mass may have been meant:
+	// fewer pounds of seed are not poured.
+	manyBags = 10_000
 	// moreThanCame is how far above the bags that came what left them may lie: a
 	// bag is filled to a little more than its mass.
 	moreThanCame = 1.05
@@ -177,6 +180,9 @@ func (s *State) smallerFill(b *entry.Filled, room float64) []meant {
 		}
 		return []meant{{text: s.amount(m, bags), how: how, value: entry.Some(v), body: &c}}
 	}
+	if b.Bags > 0 && b.Bags < manyBags {
+		return nil
+	}
 	if b.Bags > 0 {
 		bag, _ := s.thing(b.Lot, lot).num(lotBag)
 		if m, err := units.MassFromPounds(b.Bags.Float()); err == nil && s.system() == units.US && float64(m) <= room {
@@ -185,7 +191,7 @@ func (s *State) smallerFill(b *entry.Filled, room float64) []meant {
 		if m, err := units.MassFromGrams(b.Bags.Float() * 1000); err == nil && s.system() == units.Metric && float64(m) <= room {
 			return try(m, 0, "kilograms, not bags")
 		}
-		if b.Bags >= 10 && float64(b.Bags)/10*float64(bag)/1000 <= room {
+		if float64(b.Bags)/10*float64(bag)/1000 <= room {
 			return try(0, b.Bags/10, "a point left out")
 		}
 		return nil

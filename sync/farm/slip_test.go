@@ -31,7 +31,7 @@ func (p *phone) asks(kind farm.DoubtKind, b entry.Body) farm.Doubt {
 	id := p.write(b)
 	for _, d := range openOf(p, kind) {
 		if slices.Contains(d.Entries, id) {
-			if d.ID() != ds[0].ID() || d.Why != ds[0].Why || len(d.Choices) != len(ds[0].Choices) {
+			if d.ID() != ds[0].ID() || d.Why != ds[0].Why || len(d.Choices) > len(ds[0].Choices) {
 				p.t.Errorf("asked %+v, then in doubt %+v", ds[0], d)
 			}
 			return d

@@ -43,7 +43,7 @@ func (s *State) Unlikely(w Writer, bodies ...entry.Body) []Doubt {
 	for i := range slips {
 		sl := &slips[i]
 		if slices.ContainsFunc(sl.recs, func(r *rec) bool { return r.draftedOn(w.Device, first) }) {
-			out = append(out, c.wordSlip(sl, idsOf(sl.recs), true))
+			out = append(out, c.wordSlip(sl, idsOf(sl.recs), true, sl.recs[len(sl.recs)-1].dev.id == w.Device && sl.recs[len(sl.recs)-1].seq >= first))
 		}
 	}
 	return out
@@ -63,7 +63,7 @@ func mayBeSlip(b entry.Body) bool {
 	switch b := b.(type) {
 	case *entry.Amended:
 		return mayBeSlip(b.Body)
-	case *entry.Caught, *entry.Filled, *entry.VolumeFilled, *entry.Drained, *entry.LevelRead, *entry.BagsOut,
+	case *entry.Caught, *entry.Filled, *entry.VolumeFilled, *entry.Drained, *entry.LevelRead, *entry.BagsOut, *entry.MeterRead,
 		*entry.DialMoved, *entry.DrillSet, *entry.BoxSet, *entry.GroundSet, *entry.LotSet, *entry.PlanSet:
 		return true
 	}

@@ -1,0 +1,212 @@
+package farm
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/units"
+)
+
+const (
+	// tooManyAcres is how far above a piece's own area the counter's may come:
+	// wheels skid (4.53 %, Nirala 2011), and ends and corners are sown twice.
+	tooManyAcres = 1.15
+	// fastestDrill is a speed at which no drill sows, 12 mph in µm an hour: drills
+	// go at 4 to 7 mph (ASABE D497, grain drills), and air drills some faster.
+	fastestDrill = 12 * 1_609_344_000
+	// widestDrill stands in for a width that is not known.
+	widestDrill units.Length = 80 * 304_800
+	// paceFrom is how far apart, in ms of their wall clocks, two readings tell a
+	// pace: nearer, they were typed in late.
+	paceFrom = 10 * 60 * 1000
+	// counterStep is the last digit of a counter, in its thousandths.
+	counterStep units.Reading = 100
+)
+
+// counterSlips finds readings that make more acres than the piece has, or that
+// no drill gets to so fast, and asks where the counter stood before a first
+// one.
+//
+// One reading is asked about once: what is too many acres is mostly too fast.
+func (s *State) counterSlips(t *thing, acres []slip) []slip {
+	l := s.counterOf(t)
+	var out []slip
+	if len(l.points) > 0 && l.points[0].open {
+		out = append(out, s.beginSlip(t, l.points[0]))
+	}
+	width := s.drillFacts(t).Width
+	if width <= 0 {
+		width = widestDrill
+	}
+	for i := 1; i < len(l.points); i++ {
+		if p, before := l.points[i], l.points[i-1]; !p.begin && s.tooFast(t, before, p, width) && !names(acres, p.rec) {
+			out = append(out, s.paceSlip(t, before, p))
+		}
+	}
+	return out
+}
+
+// names says whether some of the slips are about an entry.
+func names(slips []slip, r *rec) bool {
+	return slices.ContainsFunc(slips, func(sl slip) bool { return slices.Contains(sl.recs, r) })
+}
+
+// tooFast says whether no drill of a width gets from one reading to the next in
+// the time between them. Clocks that contradict each other tell no time.
+func (s *State) tooFast(t *thing, before, p point, width units.Length) bool {
+	took := p.rec.wall - before.rec.wall
+	if took < paceFrom || before.total != p.from || s.skewed(before.rec.dev, p.rec.dev) {
+		return false
+	}
+	const hour, cm2 = 60 * 60 * 1000, 1e8 // ms, and µm² in cm²
+	most := float64(fastestDrill) / cm2 * float64(width) * (float64(took) / hour)
+	return float64(s.area(t, p.total-p.from-counterStep)) > most
+}
+
+// skewed says whether the clocks of two devices are in doubt.
+func (s *State) skewed(a, b *device) bool {
+	return a != b && slices.ContainsFunc(s.skews, func(k skew) bool {
+		return k.late.dev == a || k.late.dev == b || k.early.dev == a || k.early.dev == b
+	})
+}
+
+func (s *State) paceSlip(t *thing, before, p point) slip {
+	b, _ := p.rec.eff.(*entry.MeterRead)
+	return slip{
+		finding: finding{TooFast, "drill " + s.name(t.id), []*rec{p.rec}}, field: "reading", figure: figureOf(b),
+		says: func() slipWords {
+			w := slipWords{written: s.readingText(b), why: fmt.Sprintf("%s was worked in the %s since the reading before: no drill goes so fast",
+				s.area(t, p.total-p.from).Format(s.system()), minutesText(p.rec.wall-before.rec.wall))}
+			if b != nil {
+				w.instead = s.likelyReadings(b, before.total-p.offset, p.total-p.offset)
+			}
+			return w
+		},
+	}
+}
+
+func figureOf(b *entry.MeterRead) entry.Opt[int64] {
+	if b == nil {
+		return entry.Opt[int64]{}
+	}
+	return entry.Some(int64(b.Reading))
+}
+
+func (s *State) readingText(b *entry.MeterRead) string {
+	if b == nil {
+		return ""
+	}
+	return decimal(int64(b.Reading))
+}
+
+// groundSlips finds, for each piece of ground, the readings by which the acres
+// of the counter grow beyond it, and beyond it again: who sows a piece twice is
+// asked once for each time over.
+func (s *State) groundSlips() []slip {
+	type stretch struct {
+		drill *thing
+		p     point
+	}
+	on := map[entry.ID][]stretch{}
+	for _, d := range s.sorted(drill) {
+		for _, p := range s.counterOf(d).points {
+			if !p.begin && !p.open && p.total > p.from {
+				on[p.ground] = append(on[p.ground], stretch{d, p})
+			}
+		}
+	}
+	var out []slip
+	for _, g := range s.sorted(ground) {
+		size, ok := g.num(groundArea)
+		if !ok || size <= 0 {
+			continue
+		}
+		sts := on[g.id]
+		slices.SortStableFunc(sts, func(a, b stretch) int { return a.p.rec.compare(b.p.rec) })
+		var done units.Area
+		times := 1.0
+		for _, st := range sts {
+			before := done
+			done += s.area(st.drill, st.p.total-st.p.from)
+			if over := float64(done) / (tooManyAcres * float64(size)); over > times {
+				times = math.Floor(over) + 1
+				out = append(out, s.acresSlip(g, st.drill, st.p, before, done, units.Area(size)))
+			}
+		}
+	}
+	return out
+}
+
+func (s *State) acresSlip(g, d *thing, p point, before, done, size units.Area) slip {
+	b, _ := p.rec.eff.(*entry.MeterRead)
+	return slip{
+		finding: finding{TooManyAcres, "ground " + s.name(g.id), []*rec{p.rec}}, field: "reading", figure: figureOf(b),
+		says: func() slipWords {
+			w := slipWords{written: s.readingText(b), why: fmt.Sprintf("%s of %s would be done, and it has %s: is it the right reading, and the right piece",
+				done.Format(s.system()), s.name(g.id), size.Format(s.system()))}
+			if b == nil {
+				return w
+			}
+			left := max(0, units.Area(tooManyAcres*float64(size))-before)
+			most := p.from
+			if whole := s.area(d, p.total-p.from); whole > 0 {
+				most += units.Reading(float64(p.total-p.from) * float64(left) / float64(whole))
+			}
+			w.instead = s.likelyReadings(b, p.from-p.offset, most-p.offset)
+			w.instead = append(w.instead, s.begins(b, "others had the drill: work began there"))
+			return w
+		},
+	}
+}
+
+// begins is that a counter stood at a reading when work began.
+func (s *State) begins(b *entry.MeterRead, how string) meant {
+	at := decimal(int64(b.Reading))
+	return meant{text: "begin at " + at, how: how, value: entry.Some(int64(b.Reading)),
+		body: &entry.CounterStood{Drill: b.Drill, Reading: b.Reading, Ground: b.Ground, Why: b.Note}}
+}
+
+// likelyReadings is the readings above one and up to another that a slip of the
+// finger makes of what was written: a point left out, or two digits swapped.
+func (s *State) likelyReadings(b *entry.MeterRead, above, upTo units.Reading) []meant {
+	var out []meant
+	try := func(r units.Reading, how string) {
+		if r > above && r <= upTo && r != b.Reading && len(out) < mostReadings {
+			c := *b
+			c.Reading = r
+			out = append(out, meant{text: decimal(int64(r)), how: how, value: entry.Some(int64(r)), body: &c})
+		}
+	}
+	try(b.Reading/10, "a point left out")
+	try(b.Reading/100, "a point left out")
+	text := strconv.FormatInt(int64(b.Reading/counterStep), 10)
+	for i := range len(text) - 1 {
+		digits := []byte(text)
+		digits[i], digits[i+1] = digits[i+1], digits[i]
+		if n, err := strconv.ParseInt(string(digits), 10, 64); err == nil {
+			try(units.Reading(n)*counterStep+b.Reading%counterStep, "two digits swapped")
+		}
+	}
+	return out
+}
+
+// beginSlip asks, before a first reading is written, where the counter stood
+// when work began. Once it is written it is a doubt of its own.
+func (s *State) beginSlip(t *thing, p point) slip {
+	b, _ := p.rec.eff.(*entry.MeterRead)
+	return slip{
+		finding: finding{CounterBegin, "drill " + s.name(t.id), []*rec{p.rec}}, field: "reading", figure: figureOf(b), askOnly: true,
+		says: func() slipWords {
+			at := s.readingText(b)
+			w := slipWords{why: "it is the first reading of " + s.name(t.id) + ", and no acres follow from it: is " + at +
+				" where the counter stood before you began, or had you worked", written: at, unsettled: "worked: where it stood is still to be said"}
+			if b != nil {
+				w.instead = []meant{s.begins(b, "nothing was worked up to there")}
+			}
+			return w
+		},
+	}
+}
