@@ -132,7 +132,7 @@ func (g *globals) unanswered(a asking) int {
 	}
 	text := "nothing was written: " + a.questions[0].What
 	if in := a.questions[0].Instead; in != nil {
-		text += "; was it " + *in + "?"
+		text += "; likelier: " + *in
 	}
 	if n := len(a.questions); n > 1 {
 		text += " And " + counted(n-1, "question") + " more."
