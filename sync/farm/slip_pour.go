@@ -89,11 +89,23 @@ func (f *flow) fullOfLot(l entry.ID) (units.Mass, bool) {
 	}
 	m, err := units.MulDiv(capacity, int64(weight), bushel)
 	if t, ok := f.s.things[f.s.canon(l)]; ok && err == nil {
-		if coating, _ := t.num(lotCoating); coating > 0 && coating < int64(units.Whole) {
-			m, err = units.MulDiv(m, int64(units.Whole), int64(units.Whole)-coating)
+		if c := int64(coatingOf(t)); c > 0 && c < int64(units.Whole) {
+			m, err = units.MulDiv(m, int64(units.Whole), int64(units.Whole)-c)
 		}
 	}
 	return units.Mass(m), err == nil
+}
+
+// coatingOf is the most coating that a lot's label tells of any of its seeds.
+func coatingOf(t *thing) (most units.Share) {
+	for i := range t.fields {
+		if f := &t.fields[i]; f.num == labelCoating {
+			if _, v, ok := f.shown(); ok {
+				most = max(most, units.Share(v.n))
+			}
+		}
+	}
+	return most
 }
 
 // pouredTwice says whether one person wrote two fills alike within minutes.
