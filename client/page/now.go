@@ -177,16 +177,23 @@ func (c boxCard) MovedText() string {
 	if d == nil || !d.Likely() {
 		return ""
 	}
-	way := "box.moved.up"
-	if d.Change < 0 {
-		way = "box.moved.down"
-	}
-	return departure(way, d)
+	return sure(words.text("box.moved."+upOrDown(d), farOff(d)...), d)
 }
 
-// departure words a drift: how far, from where to where, and whether it is sure.
-func departure(key string, d *rate.Drift) string {
-	text := words.text(key, percent(math.Abs(d.Change)), span(percent(d.Low), percent(d.High)))
+func upOrDown(d *rate.Drift) string {
+	if d.Change < 0 {
+		return "down"
+	}
+	return "up"
+}
+
+// farOff is how far a drift goes, and from where to where.
+func farOff(d *rate.Drift) []any {
+	return []any{percent(math.Abs(d.Change)), span(percent(d.Low), percent(d.High))}
+}
+
+// sure adds to a text where a drift is likely and not sure.
+func sure(text string, d *rate.Drift) string {
 	if d.Sure() {
 		return text
 	}
@@ -200,9 +207,5 @@ func (c boxCard) DriftText() string {
 	if d == nil || !d.Likely() {
 		return ""
 	}
-	way := "box.drift.up"
-	if d.Change < 0 {
-		way = "box.drift.down"
-	}
-	return departure(way, d)
+	return sure(words.text("box.drift."+upOrDown(d), farOff(d)...), d)
 }
