@@ -48,8 +48,8 @@ func (h *Honest) bags(upTo float64) {
 		for g, p := range h.Pieces {
 			need += b.Aim[g] * p.worked * Acre / Pound / b.BagPounds
 		}
-		bought := max(int(math.Ceil(need*1.4))+1, h.poured[i])
-		h.write(2, BagsCame{i, bought}, 4)
+		h.bought[i] = max(int(math.Ceil(need*1.4))+1, h.poured[i])
+		h.write(2, BagsCame{i, h.bought[i]}, 4)
 	}
 	h.came = 2
 }
@@ -107,6 +107,10 @@ func (h *Honest) fill(box int) {
 	b, d := h.Boxes[box], h.d
 	room := b.Bushels*b.pounds*d.Flat(0.8, 1) - b.truth.Seed/Pound
 	n := int(room / b.BagPounds)
+	if more := h.poured[box] + n - h.bought[box]; h.bought[box] > 0 && more > 0 {
+		h.bought[box] += more + 5
+		h.write(0, BagsCame{box, more + 5}, 20) // fetched from the barn that sells it
+	}
 	if half := n / 2; n%2 == 0 && half > 0 && d.Chance(0.03) {
 		h.pour(box, half) // half of it from one side of the box, half from the other
 		n = half

@@ -92,6 +92,7 @@ type Honest struct {
 	came   float64
 	pace   float64 // acres an hour
 	poured [2]int  // bags
+	bought [2]int  // bags that were written; 0 where none were yet
 }
 
 // kind of box: the species, how heavy it is, and rates that people sow at.

@@ -14,7 +14,7 @@ import (
 	"turnrow/sync/units"
 )
 
-var honestDays = flag.Int("days", 25, "honest days to live")
+var honestDays = flag.Int("days", 15, "honest days to live")
 
 // honestFarm is the record of an honest crew's day.
 type honestFarm struct {
