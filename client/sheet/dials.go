@@ -14,14 +14,22 @@ func (s *Sheet) dials() *Table {
 	standing(s, func(l *farm.Line, b *entry.DialMoved) {
 		var from, at value
 		if b.From.Set {
-			from = b.From.Val
+			from = s.dialOn(b.Box, b.Side, b.From.Val)
 		}
 		if b.Reading.Set {
 			at = b.Reading.Val
 		}
-		t.add(s.moment(l), s.view.NameOf(b.Box), s.side(b.Box, b.Side), from, b.To, orBlank(b.Aim), at, l.By, noted(l, b.Why), l.ID.String())
+		t.add(s.moment(l), s.view.NameOf(b.Box), s.side(b.Box, b.Side), from, s.dialOn(b.Box, b.Side, b.To), orBlank(b.Aim), at, l.By, noted(l, b.Why), l.ID.String())
 	})
 	return t
+}
+
+// dialOn is a setting as it stands on a box's dial: its number, or its mark.
+func (s *Sheet) dialOn(box entry.ID, side int64, d units.Dial) value {
+	if b, _ := s.view.BoxOf(box); len(b.MarksOf(side)) > 0 {
+		return b.DialText(side, d)
+	}
+	return d
 }
 
 // dialsNow is how each box's dial stands, by the record up to now.
@@ -33,7 +41,7 @@ func (s *Sheet) dialsNow() *Table {
 		b := &s.view.Boxes[i]
 		row := []value{s.view.NameOf(b.Drill), b.Name, nil, s.holds(b), b.Left, halfWidth(b.LeftStd), nil, nil, nil, orBlank(b.Aim), b.Basis}
 		if b.DialSet {
-			row[2] = b.Dial
+			row[2] = s.dialOn(b.ID, 0, b.Dial)
 		}
 		if b.Rate != nil {
 			row[6], row[7], row[8] = b.Rate.Rate, b.Rate.Low, b.Rate.High
@@ -72,7 +80,7 @@ func (s *Sheet) catches() *Table {
 				r, low, high = e.Rate, e.Low, e.High
 			}
 		}
-		t.add(s.moment(l), s.view.NameOf(b.Box), s.view.NameOf(b.Lot), b.Dial, s.over(b), b.Rows, grams(caught(b)), r, low, high, l.By, noted(l, b.Note))
+		t.add(s.moment(l), s.view.NameOf(b.Box), s.view.NameOf(b.Lot), s.dialOn(b.Box, b.Side, b.Dial), s.over(b), b.Rows, grams(caught(b)), r, low, high, l.By, noted(l, b.Note))
 	})
 	return t
 }
