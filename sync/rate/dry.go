@@ -23,7 +23,7 @@ type Dry struct {
 // acre and five minutes. Nobody reads a counter, or works, closer than that.
 const (
 	acresFloor   units.Area = 4_046_856 // cm²
-	minutesFloor            = 5
+	minutesFloor float64    = 5
 )
 
 // Minutes returns the same as minutes of work at so much ground an hour, whole
