@@ -19,16 +19,6 @@ type fieldTally struct {
 	likely, sure        trial.Tally // the first run against the catches, 10 % and 1 %
 }
 
-func (f *fieldTally) join(o *fieldTally) {
-	for i, y := range f.all() {
-		y.Join(o.all()[i])
-	}
-}
-
-func (f *fieldTally) all() []*trial.Tally {
-	return []*trial.Tally{&f.dry, &f.left, &f.dryAfter, &f.leftAfter, &f.ground, &f.balance, &f.balanceAfter, &f.byEye, &f.likely, &f.sure}
-}
-
 // whole is a crew's whole day with one box.
 type whole struct {
 	t      *fieldTally

@@ -4,9 +4,8 @@ import "math"
 
 // What an honest crew writes in a day: each is one entry, in its own words.
 type (
-	// BagsCame is bags of a lot, and BagsWent bags that left unsown.
+	// BagsCame is bags of a lot that came to the farm.
 	BagsCame struct{ Lot, Bags int }
-	BagsWent struct{ Lot, Bags int }
 	// Stood is where the counter stood, in acres, before anything was done.
 	Stood struct{ Acres float64 }
 	// Caught is a catch with its repeats, in grams, at a dial.

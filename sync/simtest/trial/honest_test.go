@@ -79,8 +79,6 @@ func (f *honestFarm) body(does any) entry.Body {
 	switch x := does.(type) {
 	case trial.BagsCame:
 		return &entry.BagsIn{Lot: f.lots[x.Lot], Bags: units.Count(x.Bags * 1000)}
-	case trial.BagsWent:
-		return &entry.BagsOut{Lot: f.lots[x.Lot], Bags: units.Count(x.Bags * 1000)}
 	case trial.Stood:
 		return &entry.CounterStood{Drill: f.drill, Reading: reading(x.Acres)}
 	case trial.Caught:

@@ -56,21 +56,11 @@ func (t *Tally) Share() float64 { return float64(t.Covered) / float64(t.Worlds) 
 // Rate of alarms.
 func (t *Tally) Rate() float64 { return float64(t.Alarms) / float64(t.Worlds) }
 
-// Width is the median width, relative to the truth.
-func (t *Tally) Width() float64 { return median(t.widths) }
-
 // Over is the median width over the oracle's.
 func (t *Tally) Over() float64 { return median(t.widths) / median(t.oracle) }
 
 // Off is the median error, relative to the truth.
 func (t *Tally) Off() float64 { return median(t.errors) }
-
-// Join adds what another tally counted.
-func (t *Tally) Join(o *Tally) {
-	t.Worlds, t.Covered, t.Alarms, t.Silent = t.Worlds+o.Worlds, t.Covered+o.Covered, t.Alarms+o.Alarms, t.Silent+o.Silent
-	t.widths, t.oracle = append(t.widths, o.widths...), append(t.oracle, o.oracle...)
-	t.errors = append(t.errors, o.errors...)
-}
 
 func median(xs []float64) float64 {
 	if len(xs) == 0 {
