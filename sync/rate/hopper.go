@@ -128,7 +128,7 @@ func (d *bookDoubt) sow(mass float64, s Spread, level float64) {
 func (d *bookDoubt) read(kept float64, reading float64) {
 	before := d.level + d.carried
 	*d = bookDoubt{
-		loose: float64(kept * kept * (d.loose + float64(before*before))), level: (1 - kept) * reading,
+		loose: float64(kept * kept * (d.loose + float64(before*before))), level: float64((1 - kept) * reading),
 		gone: float64(kept * d.gone), rate: float64(kept * d.rate), freedom: d.freedom,
 	}
 }
@@ -148,7 +148,7 @@ func (s Side) reach(level, more float64) (down, up float64) {
 	spread := s.doubt.spread()
 	half := spread.half(level)
 	t := twoSidedT(level, spread.DF)
-	fixed := float64(t*t) * (s.doubt.fixed() + float64(more*more))
+	fixed := float64(float64(t*t) * (s.doubt.fixed() + float64(more*more)))
 	below := float64(s.doubt.gone * (exp(math.Min(half, 100)) - 1))
 	above := float64(s.doubt.gone * (1 - exp(-math.Min(half, 100))))
 	return math.Sqrt(float64(below*below) + fixed), math.Sqrt(float64(above*above) + fixed)
