@@ -33,8 +33,14 @@ type boxAnswer struct {
 	Weighed    bool           `json:"weighed"` // a run that was weighed tells of the rate
 	AimLbPerAc *number        `json:"aim_lb_per_ac"`
 	AcresLeft  *spreadInAcres `json:"acres_left"`
+	Aims       []aimOnGround  `json:"aims"`  // on each piece that it is planned for and that is not finished
 	Sides      []sideAnswer   `json:"sides"` // none where the box has one compartment
 	boxAdvice
+}
+
+type aimOnGround struct {
+	Ground  string `json:"ground"`
+	LbPerAc number `json:"lb_per_ac"`
 }
 
 type lotInBox struct {
@@ -98,6 +104,10 @@ func (k *call) boxAnswer(b farm.Box) boxAnswer {
 	if b.Aim > 0 {
 		a.AimLbPerAc = some(b.Aim.LbPerAcre())
 	}
+	a.Aims = []aimOnGround{}
+	for _, x := range b.Aims {
+		a.Aims = append(a.Aims, aimOnGround{k.view.NameOf(x.Ground), number(x.Rate.LbPerAcre())})
+	}
 	if s := b.AcresLeft; s != nil {
 		a.AcresLeft = &spreadInAcres{number(s.P10.Acres()), number(s.P50.Acres()), number(s.P90.Acres())}
 	}
@@ -137,6 +147,8 @@ func (k *call) boxRow(b farm.Box) []string {
 	}
 	if b.Aim > 0 {
 		row[3] = b.Aim.Format(s)
+	} else if len(b.Aims) > 0 {
+		row[3] = k.aimsText(b)
 	}
 	if text := k.seedText(b); text != "" {
 		row[4] = text
@@ -146,6 +158,15 @@ func (k *call) boxRow(b farm.Box) []string {
 		row[5] = fmt.Sprintf("%s (%s to %s)", tenthOf(l.P50, s, math.Round), low, tenthOf(l.P90, s, math.Ceil))
 	}
 	return row
+}
+
+// aimsText is a box's aim on each piece that it is planned for.
+func (k *call) aimsText(b farm.Box) string {
+	parts := make([]string, len(b.Aims))
+	for i, a := range b.Aims {
+		parts[i] = "on " + k.view.NameOf(a.Ground) + " " + a.Rate.Format(k.units())
+	}
+	return strings.Join(parts, ", ")
 }
 
 // rateText is a rate with its interval.

@@ -16,6 +16,7 @@ type groundAnswer struct {
 	AcresLeast number      `json:"acres_done_at_least"`
 	Slope      *number     `json:"slope"`
 	State      string      `json:"state"`
+	Finished   bool        `json:"finished"`
 	Sown       []sownOnIt  `json:"sown"`
 	Plan       []plannedOn `json:"plan"`
 }
@@ -51,7 +52,7 @@ func showGround(k *call) error {
 }
 
 func (k *call) groundAnswer(g farm.Ground) groundAnswer {
-	a := groundAnswer{Ground: g.Name, Acres: number(g.Area.Acres()), AcresLeast: number(g.Done.Acres()), State: g.State,
+	a := groundAnswer{Ground: g.Name, Acres: number(g.Area.Acres()), AcresLeast: number(g.Done.Acres()), State: g.State, Finished: g.Finished,
 		Sown: []sownOnIt{}, Plan: k.plannedOn(g)}
 	if !g.Open {
 		a.AcresDone = some(g.Done.Acres())
@@ -80,6 +81,9 @@ func (k *call) groundHead(g farm.Ground) string {
 	head := g.Name + ": " + doneText(g, s)
 	if g.Area > 0 {
 		head += " of " + g.Area.Format(s)
+	}
+	if g.Finished {
+		head += ", finished"
 	}
 	if g.SlopeSet {
 		head += ", slope " + g.Slope.String()

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -29,12 +31,13 @@ type plannedOn struct {
 }
 
 type seedOrder struct {
-	Lot       string  `json:"lot"`
-	Lb        number  `json:"lb"`
-	OnHandLb  number  `json:"on_hand_lb"`
-	Bags      *int64  `json:"bags"` // to buy; null where a bag's mass is not known
-	Cost      *number `json:"cost"`
-	CostPerAc *number `json:"cost_per_ac"`
+	Lot       string   `json:"lot"`
+	Lb        number   `json:"lb"`
+	OnHandLb  number   `json:"on_hand_lb"`
+	Bags      *int64   `json:"bags"` // to buy; null where a bag's mass is not known
+	Cost      *number  `json:"cost"`
+	CostPerAc *number  `json:"cost_per_ac"`
+	NoArea    []string `json:"without_area"` // pieces that it is planned on and whose area is not set: not in lb
 }
 
 type planned struct {
@@ -72,7 +75,7 @@ func showPlan(k *call) error {
 		if err != nil {
 			return err
 		}
-		if order.Lb > 0 {
+		if order.Lot != "" {
 			a.Order, bills = append(a.Order, order), append(bills, row)
 		}
 	}
@@ -124,12 +127,20 @@ func (k *call) planRow(g farm.Ground, p farm.Planned) []string {
 func (k *call) order(l farm.Lot, reserve units.Share) (seedOrder, []string, error) {
 	s := k.units()
 	wanted, area := k.wanted(l.ID)
-	if wanted == 0 {
+	without := k.withoutArea(l.ID)
+	if wanted == 0 && len(without) == 0 {
 		return seedOrder{}, nil, nil
 	}
 	onHand := k.onHand(l)
-	a := seedOrder{Lot: l.Name, Lb: number(wanted.Pounds()), OnHandLb: number(onHand.Pounds())}
+	a := seedOrder{Lot: l.Name, Lb: number(wanted.Pounds()), OnHandLb: number(onHand.Pounds()), NoArea: without}
 	row := []string{l.Name, massText(wanted, s), massText(onHand, s), "", "", ""}
+	if len(without) > 0 {
+		row[1] += ", and what " + strings.Join(without, ", ") + " takes: set its area"
+	}
+	if wanted == 0 {
+		row[1] = "not known: set the area of " + strings.Join(without, ", ")
+		return a, row, nil
+	}
 	if l.Bag == 0 {
 		row[3] = "bag not known"
 		return a, row, nil
@@ -163,6 +174,17 @@ func (k *call) wanted(lot entry.ID) (wanted units.Mass, area units.Area) {
 		}
 	}
 	return wanted, area
+}
+
+// withoutArea is the pieces that a lot is planned on whose area nobody set.
+func (k *call) withoutArea(lot entry.ID) []string {
+	names := []string{}
+	for _, g := range k.view.Grounds {
+		if g.Area == 0 && slices.ContainsFunc(g.Plan, func(p farm.Planned) bool { return p.Lot == lot }) {
+			names = append(names, g.Name)
+		}
+	}
+	return names
 }
 
 // onHand is what came of a lot, less what left the farm.

@@ -130,6 +130,11 @@ func (b *Box) drift(f *flow) {
 // rateNow fills in the rate in force, the aim, and how far the seed goes.
 func (b *Box) rateNow(f *flow, v *View) {
 	b.Aim = aimOf(v, b.ID, b.Drill)
+	for i := range v.Grounds {
+		if sum, any := planSum(&v.Grounds[i], b.ID); any && !v.Grounds[i].Finished {
+			b.Aims = append(b.Aims, Aim{v.Grounds[i].ID, sum})
+		}
+	}
 	b.sidesNow(f, v)
 	b.together()
 	if b.Left > 0 {
@@ -151,7 +156,7 @@ func aimOf(v *View, boxID, drillID entry.ID) units.RatePerArea {
 		if any && g.ID == working {
 			return sum
 		}
-		if any {
+		if any && !g.Finished {
 			sums = append(sums, sum)
 		}
 	}

@@ -23,9 +23,10 @@ func doubtKey(kind string, ids []entry.ID) string {
 
 // finding is a doubt before it is put into words.
 type finding struct {
-	kind  DoubtKind
-	about string
-	recs  []*rec
+	kind   DoubtKind
+	about  string
+	recs   []*rec
+	values []string // of two plans: what each of recs says
 }
 
 func idsOf(rs []*rec) []entry.ID {
@@ -79,7 +80,7 @@ func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened i
 				from = n
 				continue
 			}
-			add(finding{DoubleEntry, about, pairs[from][:]})
+			add(finding{DoubleEntry, about, pairs[from][:], nil})
 			from++
 		}
 	})
@@ -208,7 +209,11 @@ func (s *State) contested(t *thing) []finding {
 		if f.num == fieldDial {
 			kind = TwoSettings
 		}
-		out = append(out, finding{kind, s.fieldText(t, f.field), rs})
+		found := finding{kind: kind, about: s.fieldText(t, f.field), recs: rs}
+		if kind == TwoPlans {
+			found.values = s.valuesOf(t, f)
+		}
+		out = append(out, found)
 	}
 	return out
 }
@@ -218,16 +223,16 @@ func (s *State) counterDoubts(t *thing) []finding {
 	about := "drill " + s.name(t.id)
 	var out []finding
 	for _, r := range l.back {
-		out = append(out, finding{CounterBack, about, []*rec{r}})
+		out = append(out, finding{CounterBack, about, []*rec{r}, nil})
 	}
 	if len(l.points) > 0 && l.points[0].open {
-		out = append(out, finding{CounterBegin, about, []*rec{l.points[0].rec}})
+		out = append(out, finding{CounterBegin, about, []*rec{l.points[0].rec}, nil})
 	}
 	for _, pair := range twoBegins(l.points) {
-		out = append(out, finding{TwoBegins, about, pair})
+		out = append(out, finding{TwoBegins, about, pair, nil})
 	}
 	for _, pair := range twoPieces(l.points) {
-		out = append(out, finding{TwoPieces, about, pair})
+		out = append(out, finding{TwoPieces, about, pair, nil})
 	}
 	return append(out, s.together(WorkedUnready, about, s.workedUnready(t, l.points))...)
 }
@@ -239,7 +244,7 @@ func (s *State) together(kind DoubtKind, about string, rs []*rec) []finding {
 	if len(open) == 0 {
 		return nil
 	}
-	return []finding{{kind, about, open}}
+	return []finding{{kind, about, open, nil}}
 }
 
 // recordDoubts is what is in doubt about the record itself.
@@ -280,7 +285,7 @@ func (s *State) notJoined(d *device, about string, rs []*rec) []finding {
 	if d.invite == nil {
 		return s.together(NoRight, about, rs)
 	}
-	return []finding{{OneInvite, about, s.takers(d.invite)}}
+	return []finding{{OneInvite, about, s.takers(d.invite), nil}}
 }
 
 func (s *State) devicesInOrder() []*device {
@@ -297,7 +302,7 @@ func (s *State) sameNames() []finding {
 		for i, a := range ts {
 			for _, b := range ts[i+1:] {
 				if a.text(nameField(k)) == b.text(nameField(k)) && s.sameDrill(a, b) && apart(a.made, b.made) {
-					out = append(out, finding{SameName, k.String() + " " + a.text(nameField(k)), []*rec{a.made, b.made}})
+					out = append(out, finding{SameName, k.String() + " " + a.text(nameField(k)), []*rec{a.made, b.made}, nil})
 				}
 			}
 		}
@@ -321,7 +326,7 @@ func (s *State) amendedApart() []finding {
 	slices.SortFunc(of, (*rec).compare)
 	var out []finding
 	for _, r := range of {
-		out = append(out, finding{AmendedApart, s.aboutText(about(r.body)), r.parted()})
+		out = append(out, finding{AmendedApart, s.aboutText(about(r.body)), r.parted(), nil})
 	}
 	return out
 }
@@ -390,7 +395,13 @@ var looks = map[DoubtKind]string{
 // choices is the ways to settle a finding.
 func (s *State) choices(f finding) []Choice {
 	switch f.kind {
-	case TwoSettings, TwoPlans, OneInvite:
+	case TwoPlans:
+		cs := s.eachOf(f.recs)
+		for i := range f.values {
+			cs[i].What = f.values[i] + " (" + cs[i].What + ")"
+		}
+		return cs
+	case TwoSettings, OneInvite:
 		return s.eachOf(f.recs)
 	case SameName:
 		one := Choice{Word: "one", What: "they are one and the same", Stands: []entry.ID{f.recs[0].id()}}

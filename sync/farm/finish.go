@@ -66,7 +66,7 @@ func (b *Box) ahead(f *flow, v *View) {
 		return
 	}
 	g, ok := v.GroundOf(d.Reading.Ground)
-	if _, planned := planSum(&g, b.ID); !ok || !planned || g.Open {
+	if _, planned := planSum(&g, b.ID); !ok || !planned || g.Open || g.Finished {
 		return
 	}
 	l, _ := v.LotOf(lot)

@@ -169,6 +169,7 @@ type Box struct {
 	AcresLeft *Spread            // area until the first side runs dry; nil where no rate is known
 	DryFirst  int64              // the side that runs dry first, from 1; 0 where there is one
 	Aim       units.RatePerArea  // bulk rate of the plan of the ground being worked; 0 where none
+	Aims      []Aim              // the same of each piece that it is planned for and that is not finished
 	Out       []Out              // what went out, stretch by stretch along the counter
 	Drained   []Taken            // what was let out
 	Gap       units.Mass         // poured in − went out − let out − left: what the books cannot place
@@ -183,6 +184,12 @@ type Box struct {
 	Finish      *rate.Finish     // what to pour to finish it; nil where that is not known
 	Leftover    []Leftover       // seed in it that no plan puts there
 	Events      []entry.ID       // the entries behind all this, in order
+}
+
+// Aim is the bulk rate that a plan puts through a box on one piece of ground.
+type Aim struct {
+	Ground entry.ID
+	Rate   units.RatePerArea
 }
 
 // SideDial is the dial of one compartment.
