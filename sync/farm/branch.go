@@ -86,7 +86,7 @@ func (s *State) forks() []finding {
 		}
 		if len(firsts) > 1 {
 			slices.SortFunc(firsts, (*rec).compare)
-			out = append(out, finding{Forked, "device " + deviceName(firsts[0].dev), firsts, nil})
+			out = append(out, finding{Forked, "device " + deviceName(firsts[0].dev), firsts})
 		}
 	}
 	return out

@@ -33,7 +33,7 @@ func (s *State) clockDoubts() []finding {
 	var out []finding
 	for _, k := range skews {
 		about := "clocks of " + deviceName(k.late.dev) + " and " + deviceName(k.early.dev)
-		out = append(out, finding{WrongClock, about, []*rec{k.late, k.early}, nil})
+		out = append(out, finding{WrongClock, about, []*rec{k.late, k.early}})
 	}
 	return out
 }

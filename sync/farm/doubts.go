@@ -23,10 +23,9 @@ func doubtKey(kind string, ids []entry.ID) string {
 
 // finding is a doubt before it is put into words.
 type finding struct {
-	kind   DoubtKind
-	about  string
-	recs   []*rec
-	values []string // of two plans: what each of recs says
+	kind  DoubtKind
+	about string
+	recs  []*rec
 }
 
 func idsOf(rs []*rec) []entry.ID {
@@ -80,7 +79,7 @@ func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened i
 				from = n
 				continue
 			}
-			add(finding{DoubleEntry, about, pairs[from][:], nil})
+			add(finding{DoubleEntry, about, pairs[from][:]})
 			from++
 		}
 	})
@@ -209,11 +208,7 @@ func (s *State) contested(t *thing) []finding {
 		if f.num == fieldDial {
 			kind = TwoSettings
 		}
-		found := finding{kind: kind, about: s.fieldText(t, f.field), recs: rs}
-		if kind == TwoPlans {
-			found.values = s.valuesOf(t, f)
-		}
-		out = append(out, found)
+		out = append(out, finding{kind, s.fieldText(t, f.field), rs})
 	}
 	return out
 }
@@ -223,16 +218,16 @@ func (s *State) counterDoubts(t *thing) []finding {
 	about := "drill " + s.name(t.id)
 	var out []finding
 	for _, r := range l.back {
-		out = append(out, finding{CounterBack, about, []*rec{r}, nil})
+		out = append(out, finding{CounterBack, about, []*rec{r}})
 	}
 	if len(l.points) > 0 && l.points[0].open {
-		out = append(out, finding{CounterBegin, about, []*rec{l.points[0].rec}, nil})
+		out = append(out, finding{CounterBegin, about, []*rec{l.points[0].rec}})
 	}
 	for _, pair := range twoBegins(l.points) {
-		out = append(out, finding{TwoBegins, about, pair, nil})
+		out = append(out, finding{TwoBegins, about, pair})
 	}
 	for _, pair := range twoPieces(l.points) {
-		out = append(out, finding{TwoPieces, about, pair, nil})
+		out = append(out, finding{TwoPieces, about, pair})
 	}
 	return append(out, s.together(WorkedUnready, about, s.workedUnready(t, l.points))...)
 }
@@ -244,7 +239,7 @@ func (s *State) together(kind DoubtKind, about string, rs []*rec) []finding {
 	if len(open) == 0 {
 		return nil
 	}
-	return []finding{{kind, about, open, nil}}
+	return []finding{{kind, about, open}}
 }
 
 // recordDoubts is what is in doubt about the record itself.
@@ -285,7 +280,7 @@ func (s *State) notJoined(d *device, about string, rs []*rec) []finding {
 	if d.invite == nil {
 		return s.together(NoRight, about, rs)
 	}
-	return []finding{{OneInvite, about, s.takers(d.invite), nil}}
+	return []finding{{OneInvite, about, s.takers(d.invite)}}
 }
 
 func (s *State) devicesInOrder() []*device {
@@ -302,7 +297,7 @@ func (s *State) sameNames() []finding {
 		for i, a := range ts {
 			for _, b := range ts[i+1:] {
 				if a.text(nameField(k)) == b.text(nameField(k)) && s.sameDrill(a, b) && apart(a.made, b.made) {
-					out = append(out, finding{SameName, k.String() + " " + a.text(nameField(k)), []*rec{a.made, b.made}, nil})
+					out = append(out, finding{SameName, k.String() + " " + a.text(nameField(k)), []*rec{a.made, b.made}})
 				}
 			}
 		}
@@ -326,7 +321,7 @@ func (s *State) amendedApart() []finding {
 	slices.SortFunc(of, (*rec).compare)
 	var out []finding
 	for _, r := range of {
-		out = append(out, finding{AmendedApart, s.aboutText(about(r.body)), r.parted(), nil})
+		out = append(out, finding{AmendedApart, s.aboutText(about(r.body)), r.parted()})
 	}
 	return out
 }
@@ -397,8 +392,8 @@ func (s *State) choices(f finding) []Choice {
 	switch f.kind {
 	case TwoPlans:
 		cs := s.eachOf(f.recs)
-		for i := range f.values {
-			cs[i].What = f.values[i] + " (" + cs[i].What + ")"
+		for i, text := range s.valuesIn(&f) {
+			cs[i].What = text + " (" + cs[i].What + ")"
 		}
 		return cs
 	case TwoSettings, OneInvite:

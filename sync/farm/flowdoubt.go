@@ -16,12 +16,12 @@ func (s *State) flowDoubts(t *thing, f *flow) []finding {
 	var out []finding
 	for _, p := range f.unproved {
 		if rs := s.behind(t, p); len(rs) > 0 {
-			out = append(out, finding{UnprovedRate, about + ", " + s.name(p.lot) + p.at(), rs, nil})
+			out = append(out, finding{UnprovedRate, about + ", " + s.name(p.lot) + p.at(), rs})
 		}
 	}
 	for _, b := range f.seed.Balances {
 		if r := f.reads[b.Event]; b.Off && r != nil {
-			out = append(out, finding{Balance, about, []*rec{r}, nil})
+			out = append(out, finding{Balance, about, []*rec{r}})
 		}
 	}
 	return append(out, s.together(MixedLots, about, s.mixed(t))...)

@@ -94,7 +94,7 @@ func (s *State) expected(t, d *thing, b *entry.Caught, before []CaughtRate) (rat
 func (s *State) catchSlip(r *rec, b *entry.Caught, cr rate.CatchRate, said rateKnown) slip {
 	sum := caughtInAll(b)
 	return slip{
-		finding: finding{UnlikelyCatch, "box " + s.name(b.Box) + ", " + s.name(b.Lot) + " at dial " + decimal(int64(b.Dial)), []*rec{r}, nil},
+		finding: finding{UnlikelyCatch, "box " + s.name(b.Box) + ", " + s.name(b.Lot) + " at dial " + decimal(int64(b.Dial)), []*rec{r}},
 		field:   "caught", figure: entry.Some(int64(sum)),
 		says: func() slipWords {
 			ratio := float64(cr.Rate) / float64(said.est.Rate)

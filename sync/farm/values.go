@@ -7,6 +7,21 @@ import (
 	"turnrow/sync/units"
 )
 
+// valuesIn is what each entry behind two plans says; none where they do not
+// contest a field now.
+func (s *State) valuesIn(f *finding) []string {
+	for _, c := range s.writes(f.recs[0]) {
+		i, ok := c.thing.place(c.field)
+		if !ok || s.fieldText(c.thing, c.field) != f.about {
+			continue
+		}
+		if at := &c.thing.fields[i]; slices.Equal(at.contested(), f.recs) {
+			return s.valuesOf(c.thing, at)
+		}
+	}
+	return nil
+}
+
 // valuesOf is what each head of a contested field says, in the order of the
 // entries. The last counts until somebody settles it, and none counts twice.
 func (s *State) valuesOf(t *thing, f *fieldReg) []string {
