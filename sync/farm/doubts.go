@@ -383,6 +383,7 @@ var looks = map[DoubtKind]string{
 	UnlikelyWidth: "measure it on the drill",
 	OtherSpecies:  "read the tag of the bag: which seed went into which box?",
 	TooManyAcres:  "read the counter again: is it the right reading, and the right piece?",
+	RanDry:        "look at the ground, and count the empty bags: was a fill not written down?",
 	TooFast:       "read the counter again: is it the right reading?",
 	UnlikelyCatch: "weigh it again, or catch once more: what did the scale show?",
 }

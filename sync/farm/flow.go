@@ -577,6 +577,7 @@ func (f *flow) work(p *point) {
 		known = f.workSide(i, p, area) && known
 	}
 	f.watchWork(before, f.inBox(), known)
+	f.watchDry(p, area)
 }
 
 // inBox is what is in all of the box, by the books.
@@ -593,6 +594,7 @@ func (f *flow) workSide(side int, p *point, area units.Area) (known bool) {
 	for area > 0 {
 		lot := f.bottom(side)
 		if lot.IsZero() {
+			f.content.dryNow = max(f.content.dryNow, area)
 			return true
 		}
 		known := f.rate(lot, f.dials[side])

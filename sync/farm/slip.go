@@ -53,11 +53,12 @@ const (
 	OtherSpecies  DoubtKind = "other-species"  // a lot of a species that neither chart nor plans name for the box
 	TooManyAcres  DoubtKind = "too-many-acres" // a reading that makes more acres than the piece has
 	TooFast       DoubtKind = "too-fast"       // a pace that no drill has
+	RanDry        DoubtKind = "ran-dry"        // ground worked on after the seed for it was out by the books
 )
 
 // slipKinds are the kinds that are asked about before they are written.
 var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, OverDrained, MoreThanCame,
-	NearName, SameDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast}
+	NearName, SameDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, RanDry}
 
 // Slips are the kinds of doubt about what is unlikely to be as it was written.
 func Slips() []DoubtKind { return slices.Clone(slipKinds) }

@@ -38,7 +38,12 @@ type content struct {
 	last        *deed
 	asked       bool // the last fill was asked about as one written twice
 	slips       []slip
-	full        struct { // what the box holds of the lot that was poured last
+	fed, dry    units.Area // worked since its contents were known, and since it ran dry by the books
+	dryNow      units.Area // of the stretch that is being worked
+	dryAsked    bool
+	on          entry.ID   // the piece that was worked last
+	fedHere     units.Area // worked on it with seed in the box
+	full        struct {   // what the box holds of the lot that was poured last
 		lot  uint32
 		mass units.Mass
 		ok   bool
@@ -54,6 +59,9 @@ func (f *flow) watchFill(d *deed, m units.Mass) {
 		c.slips = append(c.slips, f.s.twiceSlip(c.last, d))
 	}
 	c.asked, c.last = twice, d
+	if c.dry, c.dryAsked = 0, false; f.inBox() == 0 {
+		c.fed = 0
+	}
 	before := c.least
 	c.most, c.told = c.most+m, true
 	if !f.openDouble(d) { // which may have been poured by its twin alone

@@ -1,0 +1,37 @@
+package farm_test
+
+import (
+	"testing"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+// 140 g over 20 turns and 4 rows is 33 lb/ac: a bag of 50 lb lasts 1.5 ac.
+func TestABoxThatRanDryIsAskedAbout(t *testing.T) {
+	start := func() *crew {
+		c := setUp(t)
+		c.own.write(&entry.CounterStood{Drill: c.drill, Ground: c.bench})
+		c.own.write(c.caught(140))
+		c.own.write(&entry.DialMoved{Box: c.grain, To: 33_000})
+		c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 1000})
+		c.later(60)
+		return c
+	}
+	c := start()
+	c.own.silent(c.reads(1_200))
+	c.later(60)
+	c.own.silent(c.reads(1_800)) // the field gives less than the crank
+	c.later(60)
+	d := c.own.asks(farm.RanDry, c.reads(3_000))
+	c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 2000, Reading: entry.Some(c.reads(1_300).Reading)})
+	if open := openOf(c.own, farm.RanDry); len(open) > 0 {
+		t.Errorf("the fill is written down, and still in doubt: %v, before %v", open, d)
+	}
+
+	c = start()
+	knoll := c.own.write(c.ground("knoll"))
+	c.own.silent(c.reads(1_500))
+	c.later(200)
+	c.own.silent(&entry.MeterRead{Drill: c.drill, Ground: knoll, Reading: 3_400}) // for which it was not filled
+}
