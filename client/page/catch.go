@@ -1,6 +1,8 @@
 package page
 
 import (
+	"strings"
+
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -14,10 +16,13 @@ type catchForm struct {
 	Lots   []lotChoice
 	Preset string
 	Last   *entry.Caught // of this box, to begin with its run
-	Shown  *rate.CatchRate
-	Next   rate.Decision // against the aim
-	Advice string
-	Wants  units.Mass // to catch, for the aim
+
+	Shown   *rate.CatchRate // with those before at the same setting
+	Earlier int             // how many those are
+	Aside   []string        // what does not count in it, and why
+	Next    rate.Decision   // against the aim
+	Advice  string
+	Wants   units.Mass // to catch, for the aim
 }
 
 func (f *catchForm) load(q *request) (err error) {
@@ -43,16 +48,45 @@ func (f *catchForm) Begin(field string) string {
 	switch {
 	case field == "dial" && f.Box.DialSet:
 		return f.Box.DialText(0, f.Box.Dial)
+	case field == "way":
+		return f.lastWay()
 	case f.Last == nil:
 		return ""
 	case field == "turns" && f.Last.Turns > 0:
 		return f.Last.Turns.String()
-	case field == "rows":
+	case field == "rows" && f.Last.Rows > 0:
 		return units.Count(f.Last.Rows * 1000).String()
 	case field == "resolution" && f.Last.Resolution > 0:
 		return f.Last.Resolution.String()
 	}
 	return ""
+}
+
+// The ways of a catch, as the form posts them.
+const (
+	standing = "standing"
+	driven   = "driven"
+)
+
+func (f *catchForm) lastWay() string {
+	if f.Last != nil && f.Last.Distance > 0 {
+		return driven
+	}
+	return standing
+}
+
+// Masses are the catches typed so far, each its own field, and one open field
+// more.
+func (f *catchForm) Masses(q *request) (typed []string) {
+	for _, m := range q.vals["caught"] {
+		if strings.TrimSpace(m) != "" {
+			typed = append(typed, m)
+		}
+	}
+	if len(typed) == 0 {
+		typed = []string{""}
+	}
+	return append(typed, "")
 }
 
 func (f *catchForm) bodies(q *request) []entry.Body {
@@ -61,10 +95,16 @@ func (f *catchForm) bodies(q *request) []entry.Body {
 		q.refuse("lot", words.text("form.lot"))
 	}
 	q.need("dial")
-	q.need("turns")
-	if len(b.RowMasses) == 0 {
-		q.need("rows")
+	if b.Way == entry.Moving {
+		q.need("distance")
+	} else {
+		q.need("turns")
+	}
+	if len(b.Masses)+len(b.RowMasses) == 0 {
 		q.need("caught")
+	}
+	if b.Rows == 0 && b.Width == 0 {
+		q.need("rows")
 	}
 	if len(q.Wrong) == 0 {
 		if _, err := farm.CatchOf(b, f.Drill).Rate(); err != nil {
@@ -77,25 +117,56 @@ func (f *catchForm) bodies(q *request) []entry.Body {
 func (f *catchForm) read(q *request) *entry.Caught {
 	b := &entry.Caught{
 		Box: f.Box.ID, Side: q.side("side"), Lot: q.lotField(f.Preset), Dial: q.dial("dial", f.Box, q.side("side")),
-		Turns: read(q.form, "turns", units.ParseTurns), Rows: q.whole("rows"),
-		Resolution: q.grams("resolution"), Note: q.Val("note"),
+		Resolution: q.grams("resolution"), Note: q.Val("note"), Reading: optional(q.form, "reading", units.ParseReading),
 	}
-	if q.Has("caught") {
-		b.Masses = []units.Mass{q.grams("caught")}
+	f.readRun(q, b)
+	f.readRows(q, b)
+	for _, m := range f.Masses(q) {
+		if m != "" {
+			b.Masses = append(b.Masses, readText(q.form, "caught", m, units.ParseMass, units.Bare("g")))
+		}
 	}
 	for _, s := range q.numbers("masses") {
 		b.RowMasses = append(b.RowMasses, readText(q.form, "masses", s, units.ParseMass, units.Bare("g")))
-		b.Masses = nil
 	}
-	if n := len(b.RowMasses); n > 0 && !q.Has("rows") {
-		b.Rows = int64(n)
+	if b.Rows == 0 && b.Width == 0 {
+		b.Rows = int64(len(b.RowMasses))
 	}
 	return b
 }
 
+// readRun reads how the drill was turned: with the drill standing by turns of
+// the wheel, driven by a distance.
+func (f *catchForm) readRun(q *request, b *entry.Caught) {
+	if q.Or("way", f.lastWay()) == driven {
+		b.Way, b.Distance = entry.Moving, read(q.form, "distance", units.ParseLength, q.bare("ft", "m"))
+		return
+	}
+	b.Way, b.Turns = entry.Standing, read(q.form, "turns", units.ParseTurns)
+	if q.Has("distance") {
+		q.refuse("distance", words.text("catch.standing.distance"))
+	}
+}
+
+// readRows reads how wide it was caught: so many rows, those that are named, or
+// a width in place of rows.
+func (f *catchForm) readRows(q *request, b *entry.Caught) {
+	b.RowNumbers = q.rowNumbers("which")
+	if b.Width = read(q.form, "width", units.ParseLength, q.bare("ft", "m")); b.Width > 0 {
+		if len(b.RowNumbers) > 0 {
+			q.refuse("width", words.text("catch.width.rows"))
+		}
+		return
+	}
+	if b.Rows = q.whole("rows"); len(b.RowNumbers) > 0 {
+		b.Rows = int64(len(b.RowNumbers))
+	}
+}
+
 func (f *catchForm) done() string { return "/box/" + f.Box.ID.String() }
 
-// preview says what the catch shows so far, and what to catch for the aim.
+// preview says what the catch shows so far, together with those made before at
+// the same setting, and what to catch for the aim.
 func (f *catchForm) preview(q *request) {
 	look := &form{vals: cloned(q.vals), system: q.System, Wrong: map[string]string{}}
 	for _, name := range []string{"dial", "turns", "rows", "resolution"} {
@@ -105,17 +176,44 @@ func (f *catchForm) preview(q *request) {
 	}
 	quiet := *q
 	quiet.form = look
-	c := farm.CatchOf(f.read(&quiet), f.Drill)
+	b := f.read(&quiet)
+	c := farm.CatchOf(b, f.Drill)
 	if f.Box.Aim > 0 {
 		f.Wants, _ = c.Run.Aim(f.Box.Aim)
 	}
-	cr, err := c.Rate()
-	if err != nil || len(look.Wrong) > 0 {
+	if len(look.Wrong) > 0 {
 		return
 	}
-	f.Shown = &cr
-	f.Advice, _ = c.Advice(q.System)
-	if f.Box.Aim > 0 {
+	earlier := f.earlier(q, b)
+	cr, err := rate.PoolCatches(append(earlier, c))
+	if err != nil {
+		return
+	}
+	f.Shown, f.Earlier, f.Advice = &cr, len(earlier), cr.Advice(q.System)
+	for _, a := range cr.Aside {
+		f.Aside = append(f.Aside, a.Words(q.System))
+	}
+	if f.Box.Aim > 0 && !cr.Plugged {
 		f.Next, _ = cr.Decide(f.Box.Aim)
 	}
+}
+
+// earlier are the catches before this one at the same setting and made the same
+// way: they share its mean.
+func (f *catchForm) earlier(q *request, b *entry.Caught) (list []rate.Catch) {
+	way := farm.CatchOf(b, f.Drill).Way
+	for _, id := range f.Box.Events {
+		l, ok := q.page.client.Line(id)
+		if !ok {
+			continue
+		}
+		old, ok := l.Now.(*entry.Caught)
+		if !ok || old.Lot != b.Lot || old.Dial != b.Dial || old.Side != b.Side {
+			continue
+		}
+		if c := farm.CatchOf(old, f.Drill); c.Way == way {
+			list = append(list, c)
+		}
+	}
+	return list
 }

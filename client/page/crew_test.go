@@ -313,9 +313,14 @@ func hidden(html string) url.Values {
 
 func (d *device) send(path string, vals url.Values, fields ...string) (int, string) {
 	d.t.Helper()
+	given := map[string]bool{}
 	for _, f := range fields {
 		k, v, _ := strings.Cut(f, "=")
-		vals.Set(k, v)
+		if !given[k] {
+			vals.Del(k)
+		}
+		given[k] = true
+		vals.Add(k, v)
 	}
 	resp, err := d.web.PostForm(d.url+path, vals)
 	if err != nil {

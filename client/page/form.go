@@ -3,6 +3,7 @@ package page
 import (
 	"errors"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -166,3 +167,31 @@ func (f *form) numbers(name string) []string {
 	f.refuse(name, words.text("form.parts", text))
 	return nil
 }
+
+// rowNumbers is a field of rows by their numbers: one by one, or from one to
+// another, such as 1-4.
+func (f *form) rowNumbers(name string) (rows []int64) {
+	for _, part := range f.ones(name) {
+		from, to, several := strings.Cut(strings.ReplaceAll(part, "–", "-"), "-")
+		first, err := strconv.ParseInt(from, 10, 64)
+		last := first
+		if several && err == nil {
+			last, err = strconv.ParseInt(to, 10, 64)
+		}
+		if err != nil || first < 1 || last < first || last > mostRows {
+			f.refuse(name, words.text("catch.which.bad", part, mostRows))
+			return nil
+		}
+		for n := first; n <= last; n++ {
+			if slices.Contains(rows, n) {
+				f.refuse(name, words.text("catch.which.twice", n))
+				return nil
+			}
+			rows = append(rows, n)
+		}
+	}
+	return rows
+}
+
+// mostRows is how many rows a drill may have, as the record takes it.
+const mostRows = 1000

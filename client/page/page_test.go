@@ -56,11 +56,15 @@ func TestFormsWrite(t *testing.T) {
 		{base + "/fill", []string{"lot=" + o1.String(), "bags=1", "mass=37 lb"}, &entry.Filled{Box: b.ID, Lot: o1, Mass: 16_782_918}},
 		{base + "/dial", []string{"to=30", "reason=lot", "why=the new one"}, &entry.DialMoved{Box: b.ID, To: 30_000, Why: "another lot: the new one", Aim: b.Aim}},
 		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "turns=20", "rows=4", "caught=130"},
-			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{130_000}}},
-		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "turns=20", "masses=32, 33, 32 33", "resolution=1", "rows="},
-			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, RowMasses: []units.Mass{32_000, 33_000, 32_000, 33_000}, Resolution: 1000}},
-		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "turns=20", "masses=32,5 33 32,25", "resolution=0,5", "rows="},
-			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 3, RowMasses: []units.Mass{32_500, 33_000, 32_250}, Resolution: 500}},
+			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{130_000}, Way: entry.Standing}},
+		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "way=standing", "turns=20", "rows=4", "caught=131", "caught=127,5", "caught=0.28 lb", "caught="},
+			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{131_000, 127_500, 127_006}, Way: entry.Standing}},
+		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "way=driven", "turns=20", "distance=150 ft", "rows=", "which=3-5, 9", "caught=118", "reading=2.5"},
+			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Distance: 45_720_000, Rows: 4, RowNumbers: []int64{3, 4, 5, 9}, Masses: []units.Mass{118_000}, Way: entry.Moving, Reading: entry.Some(units.Reading(2500))}},
+		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "way=standing", "turns=20", "masses=32, 33, 32 33", "resolution=1", "rows="},
+			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, RowMasses: []units.Mass{32_000, 33_000, 32_000, 33_000}, Resolution: 1000, Way: entry.Standing}},
+		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "way=standing", "turns=20", "masses=32,5 33 32,25", "resolution=0,5", "rows="},
+			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 3, RowMasses: []units.Mass{32_500, 33_000, 32_250}, Resolution: 500, Way: entry.Standing}},
 		{base + "/fill", []string{"lot=" + o1.String(), "side=0", "bags=2,5"}, &entry.Filled{Box: b.ID, Lot: o1, Bags: 2500}},
 		{base + "/fill", []string{"lot=" + o1.String(), "side=0", "mass=37,5 kg"}, &entry.Filled{Box: b.ID, Lot: o1, Mass: 37_500_000}},
 		{base + "/level", []string{"share=50%"}, &entry.LevelRead{Box: b.ID, Share: entry.Some(units.Share(50_000))}},
@@ -76,7 +80,7 @@ func TestFormsWrite(t *testing.T) {
 		before := d.View().Entries
 		code, body := d.post(tt.path, tt.fields...)
 		if code != http.StatusOK || d.View().Entries != before+1 {
-			t.Fatalf("%s %v: %d, %d entries more\n%s", tt.path, tt.fields, code, d.View().Entries-before, between(body, `role="alert"`, "</div>"))
+			t.Fatalf("%s %v: %d, %d entries more\n%s", tt.path, tt.fields, code, d.View().Entries-before, between(body, `class="wrong"`, "</div>"))
 		}
 		got := latest(d.Client)
 		if !sameBody(got, tt.want) {
@@ -106,6 +110,11 @@ func TestFormsRefuse(t *testing.T) {
 		{base + "/catch", "missing", []string{o1, "dial=30", "turns=20", "rows=4", "caught="}},
 		{base + "/catch", "whole number", []string{o1, "dial=30", "turns=20", "rows=4.5", "caught=260"}},
 		{base + "/catch", "rows", []string{o1, "dial=30", "turns=20", "rows=40", "caught=260"}},
+		{base + "/catch", "names no row", []string{o1, "dial=30", "turns=20", "which=4-2", "caught=260"}},
+		{base + "/catch", "row 3 is named twice", []string{o1, "dial=30", "turns=20", "which=1-4 3", "caught=260"}},
+		{base + "/catch", "not both", []string{o1, "dial=30", "turns=20", "which=1-4", "width=30 in", "caught=260"}},
+		{base + "/catch", "covers no distance", []string{o1, "dial=30", "turns=20", "distance=150 ft", "way=standing", "rows=4", "caught=120"}},
+		{base + "/catch", "missing", []string{o1, "dial=30", "turns=20", "way=driven", "rows=4", "caught=120"}},
 		{base + "/catch", "read in two ways", []string{o1, "dial=30", "turns=20", "masses=65, 66 64,65"}},
 		{base + "/catch", "read in two ways", []string{o1, "dial=30", "turns=20", "masses=65,66"}},
 		{base + "/fill", "could be 1234 or 1.234", []string{o1, "bags=", "mass=1,234 kg"}},

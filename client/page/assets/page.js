@@ -18,6 +18,18 @@
     input.dispatchEvent(new Event('input', { bubbles: true }));
   });
 
+  // Where something can be typed several times, there is always one field more.
+  document.addEventListener('input', (e) => {
+    const list = e.target.closest('[data-more]');
+    const last = list?.lastElementChild;
+    if (!last || last !== e.target || !last.value) return;
+    const next = last.cloneNode();
+    next.id = last.id.replace(/\d*$/, list.children.length);
+    next.removeAttribute('value');
+    next.value = '';
+    list.append(next);
+  });
+
   // A form that was sent is not sent again.
   document.addEventListener('submit', (e) => {
     if (e.target.method !== 'post') return;
