@@ -3,9 +3,11 @@ package page
 import (
 	"encoding/json"
 	"net/http"
+	"strings"
 
 	"turnrow/client"
 	"turnrow/sync/entry"
+	"turnrow/sync/farm"
 )
 
 // asked is a question about what was typed, before it is written: the likely
@@ -17,8 +19,16 @@ type asked struct {
 	Fields   []field
 }
 
-// reading is one answer, as a button posts it.
-type reading struct{ What, Answer string }
+// reading is one answer: what it takes to be so, how it came to be written
+// otherwise, and what its button posts.
+type reading struct{ Figure, How, Answer string }
+
+func readingOf(c farm.Choice, answer string) reading {
+	if how, ok := strings.CutPrefix(c.What, c.Figure); ok && c.Figure != "" {
+		return reading{c.Figure, strings.Trim(how, ", ()"), answer}
+	}
+	return reading{c.What, "", answer}
+}
 
 // question asks about what is unlikely; nothing is written until it is
 // answered.
@@ -30,7 +40,7 @@ func (q *request) question(w http.ResponseWriter, about client.Question) {
 			q.sorry(w, err)
 			return
 		}
-		a.Readings = append(a.Readings, reading{c.What, string(text)})
+		a.Readings = append(a.Readings, readingOf(c, string(text)))
 	}
 	q.Name, q.Data = "ask", a
 	q.render(w, http.StatusConflict)

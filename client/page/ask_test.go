@@ -17,7 +17,9 @@ func answers(body string) (values, says []string) {
 	for _, part := range strings.Split(body, `name="answer" value="`)[1:] {
 		value, rest, _ := strings.Cut(part, `"`)
 		values = append(values, html.UnescapeString(value))
-		says = append(says, html.UnescapeString(between(rest, "<b>", "</b>")))
+		figure, how, _ := strings.Cut(between(rest, "<b>", "</button>"), "</b>")
+		how = strings.TrimSuffix(strings.TrimPrefix(how, " <span>"), "</span>")
+		says = append(says, html.UnescapeString(figure+", "+how))
 	}
 	return values, says
 }
@@ -34,7 +36,7 @@ func TestUnlikelyIsAskedAbout(t *testing.T) {
 	if code != http.StatusConflict || d.View().Entries != before || len(says) != 2 {
 		t.Fatalf("answered %d with %q, %d entries more", code, says, d.View().Entries-before)
 	}
-	if says[0] != "1,240 g, as written" || says[1] != "124 g (a point left out)" || !strings.Contains(body, "the chart says") {
+	if says[0] != "1,240 g, as written" || says[1] != "124 g, a point left out" || !strings.Contains(body, "the chart says") {
 		t.Errorf("asked so: %q", says)
 	}
 	ask := hidden(body)

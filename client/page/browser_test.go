@@ -239,3 +239,22 @@ func TestShots(t *testing.T) {
 		}
 	}
 }
+
+// TestShotsOfQuestions takes a picture of what is asked before it is written.
+func TestShotsOfQuestions(t *testing.T) {
+	if shotDir == "" {
+		t.Skip("does not apply: TURNROW_SHOTS names no folder for pictures")
+	}
+	d := crewed(t)
+	s := d.show(t, phone)
+	s.visit(d.views()["catch"])
+	s.write("#f-caught", "1446")
+	s.write("#f-caught-1", "1431")
+	s.shoot("catch-typed")
+	s.tapText("Write the catch")
+	s.reads("h1", "Is that right?")
+	s.shoot("ask")
+	s.tapText("Change what I typed")
+	s.reads("h1", "Catch from")
+	s.shoot("catch-again")
+}
