@@ -313,14 +313,13 @@ func hidden(html string) url.Values {
 
 func (d *device) send(path string, vals url.Values, fields ...string) (int, string) {
 	d.t.Helper()
-	given := map[string]bool{}
 	for _, f := range fields {
 		k, v, _ := strings.Cut(f, "=")
-		if !given[k] {
-			vals.Del(k)
+		if k, again := strings.CutPrefix(k, "+"); again { // typed in one field more
+			vals.Add(k, v)
+			continue
 		}
-		given[k] = true
-		vals.Add(k, v)
+		vals.Set(k, v)
 	}
 	resp, err := d.web.PostForm(d.url+path, vals)
 	if err != nil {

@@ -57,7 +57,7 @@ func TestFormsWrite(t *testing.T) {
 		{base + "/dial", []string{"to=30", "reason=lot", "why=the new one"}, &entry.DialMoved{Box: b.ID, To: 30_000, Why: "another lot: the new one", Aim: b.Aim}},
 		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "turns=20", "rows=4", "caught=130"},
 			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{130_000}, Way: entry.Standing}},
-		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "way=standing", "turns=20", "rows=4", "caught=131", "caught=127,5", "caught=0.28 lb", "caught="},
+		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "way=standing", "turns=20", "rows=4", "caught=131", "+caught=127,5", "+caught=0.28 lb", "+caught="},
 			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{131_000, 127_500, 127_006}, Way: entry.Standing}},
 		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "way=driven", "turns=20", "distance=150 ft", "rows=", "which=3-5, 9", "caught=118", "reading=2.5"},
 			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Distance: 45_720_000, Rows: 4, RowNumbers: []int64{3, 4, 5, 9}, Masses: []units.Mass{118_000}, Way: entry.Moving, Reading: entry.Some(units.Reading(2500))}},

@@ -51,7 +51,8 @@
     for (const name of ['token', 'number', 'who']) data.delete(name);
     data.set('preview', '1');
     const at = new URL(form.dataset.preview || location.pathname, location.href);
-    for (const [k, v] of data) if (k !== 'drill' || !at.searchParams.has(k)) at.searchParams.set(k, v);
+    if (at.searchParams.has('drill')) data.delete('drill');
+    for (const [k, v] of data) at.searchParams.append(k, v);
     const latest = (form.latest = {});
     try {
       const r = await fetch(at);
