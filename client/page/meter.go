@@ -6,14 +6,18 @@ import (
 	"turnrow/sync/units"
 )
 
-// meterForm writes a reading of a drill's counter.
+// meterForm writes a reading of a drill's counter, and where the counter stood
+// when work began, where that is not known.
 type meterForm struct {
 	Drill  farm.Drill
 	Last   *farm.Reading
 	LastBy farm.Line
 	Ground string // to begin with: the one that was worked last
 	Since  units.Area
-	Back   bool // the reading lies below the last one
+	Typed  string // the reading, once it can be read
+	Back   bool   // the reading lies below the last one
+	Ask    bool   // nobody can know whether the crew worked up to it
+	Anew   bool   // since the drill was hitched anew: others may have had it
 }
 
 func (f *meterForm) load(q *request) (err error) {
@@ -26,8 +30,23 @@ func (f *meterForm) load(q *request) (err error) {
 	} else if len(q.View.Grounds) == 1 {
 		f.Ground = q.View.Grounds[0].ID.String()
 	}
+	f.Anew = f.hitchedAnew(q)
+	f.Ask = !f.Drill.Seen || f.Anew
 	return nil
 }
+
+// hitchedAnew says whether the drill was hitched again since its counter was
+// read last.
+func (f *meterForm) hitchedAnew(q *request) bool {
+	hitched, ok := q.page.client.Line(f.Drill.Hitch.Begun)
+	return ok && f.Last != nil && hitched.Clock > f.LastBy.Clock
+}
+
+// What the reading is, as the form posts it.
+const (
+	begins = "begins" // the counter stands there as work begins
+	worked = "worked" // the crew has worked up to it
+)
 
 func (f *meterForm) bodies(q *request) []entry.Body {
 	q.need("reading")
@@ -37,6 +56,14 @@ func (f *meterForm) bodies(q *request) []entry.Body {
 		q.refuse("ground", words.text("meter.ground"))
 	}
 	b.Ground = ground
+	f.same(b.Reading)
+	if q.Val("what") == begins || f.Ask && !f.Drill.Seen && b.Reading == 0 && q.Has("reading") {
+		return []entry.Body{&entry.CounterStood{Drill: f.Drill.ID, Reading: b.Reading, Ground: ground, Why: b.Note}}
+	}
+	var before []entry.Body
+	if f.Ask {
+		before = f.stood(q, b)
+	}
 	f.Back = f.Last != nil && b.Reading < f.Last.Reading && len(q.Wrong) == 0
 	switch {
 	case f.Back && q.Val("back") == "reset":
@@ -44,7 +71,38 @@ func (f *meterForm) bodies(q *request) []entry.Body {
 	case f.Back && q.Val("back") != "sure":
 		q.refuse("reading", words.text("meter.back", f.Last.Reading))
 	}
-	return []entry.Body{b}
+	return append(before, b)
+}
+
+// same drops the question where the counter stands as it was left.
+func (f *meterForm) same(r units.Reading) {
+	f.Ask = f.Ask && (f.Last == nil || r > f.Last.Reading)
+}
+
+// stood is where the counter stood when the crew began to work, where that is
+// not where it was read last.
+func (f *meterForm) stood(q *request, b *entry.MeterRead) []entry.Body {
+	if q.Val("what") != worked {
+		q.refuse("what", words.text("meter.what.ask"))
+		return nil
+	}
+	q.need("stood")
+	at := read(q.form, "stood", units.ParseReading)
+	switch {
+	case at > b.Reading:
+		q.refuse("stood", words.text("meter.stood.above", b.Reading))
+	case f.Last != nil && at == f.Last.Reading:
+		return nil
+	}
+	return []entry.Body{&entry.CounterStood{Drill: f.Drill.ID, Reading: at, Ground: b.Ground}}
+}
+
+// Stood is where the counter stood by what was read last.
+func (f *meterForm) Stood() string {
+	if f.Last == nil {
+		return ""
+	}
+	return f.Last.Reading.String()
 }
 
 func (f *meterForm) done() string { return "/" }
@@ -52,11 +110,16 @@ func (f *meterForm) done() string { return "/" }
 // preview says how much was worked since the last reading.
 func (f *meterForm) preview(q *request) {
 	r, err := units.ParseReading(q.Val("reading"), units.DecimalComma())
-	if err != nil || f.Last == nil {
+	if err != nil {
 		return
 	}
-	f.Back = r < f.Last.Reading
-	f.Since = counterArea(f.Drill, r-f.Last.Reading)
+	f.Typed = r.String()
+	if f.same(r); f.Last == nil {
+		return
+	}
+	if f.Back = r < f.Last.Reading; q.Val("what") != begins {
+		f.Since = counterArea(f.Drill, r-f.Last.Reading)
+	}
 }
 
 // counterArea is the area that a difference of a counter stands for.

@@ -133,6 +133,14 @@ func oneGround(q *request) (any, error) {
 	return v, nil
 }
 
+// DoneText says how much of a piece is done, where that is known.
+func (q *request) DoneText(g farm.Ground) string {
+	if g.Open {
+		return words.text("ground.notknown", aboutArea(g.Area, q.System))
+	}
+	return words.text("ground.done", aboutArea(g.Done, q.System), aboutArea(g.Area, q.System))
+}
+
 // FieldText says what the rate may be in the field as long as no run was
 // weighed, and what to do about it.
 func (q *request) FieldText(c boxCard) string {

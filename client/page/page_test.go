@@ -6,10 +6,12 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+	"time"
 
 	"turnrow/client"
 	"turnrow/client/page"
 	"turnrow/sync/entry"
+	"turnrow/sync/farm"
 	"turnrow/sync/units"
 )
 
@@ -70,7 +72,8 @@ func TestFormsWrite(t *testing.T) {
 		{base + "/level", []string{"share=50%"}, &entry.LevelRead{Box: b.ID, Share: entry.Some(units.Share(50_000))}},
 		{base + "/drain", []string{"how=all", "where=back in the bags"}, &entry.Drained{Box: b.ID, All: true, Where: "back in the bags"}},
 		{base + "/drain", []string{"how=some", "mass=2 kg", "side=0"}, &entry.Drained{Box: b.ID, Mass: 2_000_000}},
-		{"/meter", []string{"reading=2.5", "ground=" + bench.String()}, &entry.MeterRead{Drill: drill, Reading: 2500, Ground: bench}},
+		{"/meter", []string{"reading=212.6", "what=begins", "ground=" + bench.String()}, &entry.CounterStood{Drill: drill, Reading: 212_600, Ground: bench}},
+		{"/meter", []string{"reading=214.1", "ground=" + bench.String()}, &entry.MeterRead{Drill: drill, Reading: 214_100, Ground: bench}},
 		{"/note", []string{"text=gate is open"}, &entry.Noted{Text: "gate is open"}},
 		{"/hold", []string{"reason=broken", "why=chain"}, &entry.HoldRaised{Drill: drill, Why: "something is broken: chain"}},
 		{"/ground/" + bench.String() + "/stand", []string{"frame=1", "counts=21, 18 25", "species=oat", "day=2026-11-25"},
@@ -121,6 +124,8 @@ func TestFormsRefuse(t *testing.T) {
 		{base + "/level", "what mass is left", nil},
 		{base + "/drain", "What mass was let out", []string{"how=some"}},
 		{"/meter", "Which ground", []string{"reading=2", "ground="}},
+		{"/meter", "Does work begin there", []string{"reading=212.6", "ground=" + ground(t, d.Client, "bench").ID.String()}},
+		{"/meter", "more than it shows now", []string{"reading=212.6", "what=worked", "stood=213", "ground=" + ground(t, d.Client, "bench").ID.String()}},
 		{"/meter", "has no number", []string{"reading=two"}},
 		{"/note", "missing", []string{"text= "}},
 	}
@@ -258,4 +263,61 @@ func between(text, from, to string) string {
 	_, rest, _ := strings.Cut(text, from)
 	out, _, _ := strings.Cut(rest, to)
 	return out
+}
+
+// No area follows from a first reading: the page asks where the counter stood
+// when work began, once, and again when the drill was hitched anew. Where nobody
+// said, the area is not known, and the figure leads to the doubt that says so.
+func TestTheCounterBegins(t *testing.T) {
+	day := &clock{at: time.Date(2026, 4, 9, 7, 10, 0, 0, time.UTC)}
+	d := serve(t, foundAt(t, "", day.now), page.Options{Now: day.now})
+	bench := ground(t, d.Client, "bench").ID
+	on := "ground=" + bench.String()
+	before := d.View().Entries
+	if code, body := d.post("/meter", "reading=212.6", on); code != http.StatusUnprocessableEntity || d.View().Entries != before || !strings.Contains(body, "Work begins now, at 212.6") {
+		t.Fatalf("a first reading was not asked about: %d", code)
+	}
+	d.post("/meter", "reading=212.6", on, "what=worked", "stood=210.1")
+	if g := ground(t, d.Client, "bench"); g.Open || g.Done.Acres() < 2.49 || g.Done.Acres() > 2.51 || d.View().Entries != before+2 {
+		t.Errorf("worked since 210.1: %v done", g.Done.Acres())
+	}
+	if body := d.get("/meter?reading=214.6"); strings.Contains(body, "Where did it stand") || !strings.Contains(body, "2 ac since then") {
+		t.Error("asked again, or does not say what was worked")
+	}
+	day.pass(time.Hour)
+	d.send("/hitch/begin", hidden(d.get("/hitch")), "tractor=old blue")
+	if code, body := d.post("/meter", "reading=230", on); code != http.StatusUnprocessableEntity || !strings.Contains(body, "Did others have it?") {
+		t.Errorf("hitched anew: %d", code)
+	}
+	d.post("/meter", "reading=230", on, "what=begins")
+	if g := ground(t, d.Client, "bench"); g.Done.Acres() > 2.51 {
+		t.Errorf("what others did counts: %v", g.Done.Acres())
+	}
+}
+
+// Where nobody said where the counter stood, the area is not known, and what is
+// shown in its place leads to the doubt.
+func TestFiguresShowTheirDoubts(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	g := ground(t, d.Client, "bench").ID
+	record(t, d.Client, &entry.MeterRead{Drill: d.View().Drills[0].ID, Reading: 212_600, Ground: g})
+	for x := range d.View().Doubts() {
+		if x.Kind != farm.CounterBegin || x.Settled {
+			continue
+		}
+		for _, at := range []string{"/", "/ground/" + g.String(), "/box/" + box(t, d.Client, "grain").ID.String()} {
+			if body := d.get(at); !strings.Contains(body, `class="rests"`) || !strings.Contains(body, "/doubt/"+x.ID()) {
+				t.Errorf("%s does not show what it rests on", at)
+			}
+		}
+		if body := d.get("/"); !strings.Contains(body, "not known how much of 7.5 ac is done") || strings.Contains(body, "0 ac of 7.5 ac") {
+			t.Error("the area is shown as if it were known")
+		}
+		d.post("/doubt/"+x.ID(), "reading=210.1", "why=by the photo")
+		if body := d.get("/"); strings.Contains(body, "/doubt/"+x.ID()) || !strings.Contains(body, "2.5 ac of 7.5 ac done") {
+			t.Error("still in doubt when it is settled")
+		}
+		return
+	}
+	t.Fatal("no doubt about where the counter stood")
 }

@@ -1,0 +1,23 @@
+package page
+
+import (
+	"turnrow/client"
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+// RestsOn is the open doubts behind what is shown of a box or of a piece of
+// ground.
+func (q *request) RestsOn(id entry.ID) []farm.Doubt {
+	if q.rests == nil {
+		r := client.RestsOf(q.View)
+		q.rests = &r
+	}
+	if b, ok := q.View.BoxOf(id); ok {
+		return q.rests.Box(&b)
+	}
+	if g, ok := q.View.GroundOf(id); ok {
+		return q.rests.Ground(&g)
+	}
+	return nil
+}

@@ -1,0 +1,62 @@
+package page
+
+import (
+	"turnrow/sync/farm"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// sideCard is one compartment of a box, by its own dial and content.
+type sideCard struct {
+	farm.SideNow
+	Name string
+	Mark string // its dial; "not known" where nobody wrote it
+}
+
+// Split is each side of a box that has several; none of others.
+func (c boxCard) Split() (sides []sideCard) {
+	if len(c.SidesNow) < 2 {
+		return nil
+	}
+	for _, n := range c.SidesNow {
+		sides = append(sides, sideCard{n, sideName(c.Box, n.Side), dialMark(c.Box, n)})
+	}
+	return sides
+}
+
+// Mark is where the dial of a box stands, where all its sides stand at one.
+func (c boxCard) Mark() string {
+	if len(c.SidesNow) == 0 {
+		return words.text("box.dial.unknown")
+	}
+	first := c.SidesNow[0]
+	for _, n := range c.SidesNow {
+		if n.Dial != first.Dial || n.DialSet != first.DialSet {
+			return words.text("box.dial.differ")
+		}
+	}
+	return dialMark(c.Box, first)
+}
+
+func dialMark(b farm.Box, n farm.SideNow) string {
+	if !n.DialSet {
+		return words.text("box.dial.unknown")
+	}
+	return b.DialText(n.Side, n.Dial)
+}
+
+// SideText says what a side gives, holds and how far that goes.
+func (q *request) SideText(s sideCard) string {
+	gives, lasts := words.text("box.rate.unknown"), words.text("box.dry.unknown")
+	if s.Rate != nil {
+		gives = rangeOf(s.Rate, q.System)
+	}
+	if s.AcresLeft != nil {
+		lasts = areas(s.AcresLeft.P10, s.AcresLeft.P90, q.System)
+	}
+	return words.text("box.side", s.Mark, gives, s.Rows, roughMass(s.Left, q.System).Format(q.System), lasts)
+}
+
+func rangeOf(r *rate.RateEstimate, s units.System) string {
+	return r.Rate.Format(s) + " (" + span(r.Low.Format(s), r.High.Format(s)) + ")"
+}

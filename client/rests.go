@@ -1,0 +1,88 @@
+package client
+
+import (
+	"slices"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+// noFigure are the kinds of doubt that no figure rests on: they are about who
+// wrote, on what and under which name.
+var noFigure = []farm.DoubtKind{farm.MixedLots, farm.WorkedUnready, farm.NoRight, farm.AfterStop, farm.SameName, farm.WrongClock, farm.Forked, farm.OneInvite}
+
+// Rests tells which open doubts the figures of boxes and ground rest on. Page
+// and sheets mark figures by it, so that both mark the same.
+type Rests struct {
+	view *farm.View
+	by   map[entry.ID][]*farm.Doubt // by the entries in doubt
+}
+
+// RestsOf finds the open doubts of a view that figures rest on.
+func RestsOf(v *farm.View) Rests {
+	r := Rests{v, map[entry.ID][]*farm.Doubt{}}
+	for d := range v.Doubts() {
+		if d.Settled || slices.Contains(noFigure, d.Kind) {
+			continue
+		}
+		for _, id := range d.Entries {
+			r.by[id] = append(r.by[id], &d)
+		}
+	}
+	return r
+}
+
+// Box is the open doubts behind what is shown of a box: what went in and out of
+// it, its drill's counter, and the plans that aim it.
+func (r Rests) Box(b *farm.Box) []farm.Doubt {
+	var on found
+	on.add(r, b.Events)
+	if d, ok := r.view.DrillOf(b.Drill); ok {
+		for i := range d.Readings {
+			on.add(r, []entry.ID{d.Readings[i].Entry})
+		}
+	}
+	for i := range r.view.Grounds {
+		g := &r.view.Grounds[i]
+		if slices.ContainsFunc(g.Plan, func(p farm.Planned) bool { return p.Box == b.ID }) {
+			on.add(r, g.Events, farm.TwoPlans)
+		}
+	}
+	return on.doubts
+}
+
+// Ground is the open doubts behind what is shown of a piece of ground: the
+// counter's readings there, its plan, and the boxes that were sown there from.
+func (r Rests) Ground(g *farm.Ground) []farm.Doubt {
+	var on found
+	on.add(r, g.Events)
+	for i := range r.view.Boxes {
+		b := &r.view.Boxes[i]
+		if slices.ContainsFunc(b.Out, func(o farm.Out) bool { return o.Ground == g.ID }) {
+			on.add(r, b.Events)
+		}
+	}
+	return on.doubts
+}
+
+// found is doubts, each once.
+type found struct {
+	doubts []farm.Doubt
+	seen   map[string]bool
+}
+
+// add adds the doubts about some entries, of some kinds where those are given.
+func (f *found) add(r Rests, entries []entry.ID, kinds ...farm.DoubtKind) {
+	for _, id := range entries {
+		for _, d := range r.by[id] {
+			if len(kinds) > 0 && !slices.Contains(kinds, d.Kind) || f.seen[d.ID()] {
+				continue
+			}
+			if f.seen == nil {
+				f.seen = map[string]bool{}
+			}
+			f.seen[d.ID()] = true
+			f.doubts = append(f.doubts, *d)
+		}
+	}
+}
