@@ -13,8 +13,8 @@
 // TurnsPerAcre and a Run say what ground a number of turns of the drill's wheel
 // stands for, and a Catch what rate the seed caught over it shows.
 //
-// FitBox brings a box's chart and what was measured together: the chart gives
-// the curve its shape, the measurements its scale. The Fit says what the box
+// FitBox brings a box's chart and its catches together: the chart gives the
+// curve its shape, the catches its level and bend; slips are set aside. The Fit says what the box
 // gives at a dial (RateAt), where to set the dial for a rate (DialFor), and
 // whether to go or to catch once more. What really went out over a stretch of
 // ground (Stretch) comes back into the fit as one more measurement, and
@@ -29,12 +29,14 @@
 //
 // # Doubt
 //
-// A figure that was measured is an Estimate: a value, its standard uncertainty
-// and how many degrees of freedom that rests on. They combine as the Guide to
-// the Expression of Uncertainty in Measurement (JCGM 100:2008) says, and become
-// intervals by Student's t: 90 % for rates, 95 % for stands. A published chart
-// is loose to ChartDoubt. The intervals are held to what they claim by
-// simulation.
+// A rate has a Spread: the variance of its natural logarithm and how many
+// degrees of freedom that rests on. Spreads add in squares as the Guide to the
+// Expression of Uncertainty in Measurement (JCGM 100:2008) says, and become
+// intervals by Student's t: 90 % for rates, 95 % for stands. What drills were
+// found to do stands in until a crew's own catches take over; doubtconstants.go
+// has every such figure with its source. The intervals are held to what they
+// claim by simulation over the published spread of drills: a single drill that
+// repeats far better or worse than most is covered more, or less, often.
 //
 // # The same digits everywhere
 //
