@@ -118,24 +118,8 @@ func (f *meterForm) preview(q *request) {
 		return
 	}
 	if f.Back = r < f.Last.Reading; q.Val("what") != begins {
-		f.Since = counterArea(f.Drill, r-f.Last.Reading)
+		f.Since = f.Drill.AreaOf(r - f.Last.Reading)
 	}
-}
-
-// counterArea is the area that a difference of a counter stands for.
-func counterArea(d farm.Drill, diff units.Reading) units.Area {
-	acres := diff.Float()
-	if d.Counter == entry.CountsTurns {
-		if d.CounterTurns <= 0 {
-			return 0
-		}
-		acres /= d.CounterTurns.Float()
-	}
-	a, err := units.AreaFromAcres(max(0, acres))
-	if err != nil {
-		return 0
-	}
-	return a
 }
 
 // noteForm writes words.

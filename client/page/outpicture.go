@@ -33,10 +33,10 @@ func stretches(b farm.Box, d farm.Drill) (out []outStretch) {
 		if !ok {
 			i = len(out)
 			at[o.Reading] = i
-			out = append(out, outStretch{from: counterArea(d, o.From), to: counterArea(d, o.To), ground: o.Ground})
+			out = append(out, outStretch{from: d.AreaOf(o.From), to: d.AreaOf(o.To), ground: o.Ground})
 		}
 		s := &out[i]
-		s.from, s.to = min(s.from, counterArea(d, o.From)), max(s.to, counterArea(d, o.To))
+		s.from, s.to = min(s.from, d.AreaOf(o.From)), max(s.to, d.AreaOf(o.To))
 		s.mass += o.Mass
 		s.doubt += o.Doubt // of sides and lots, one and the same error
 	}

@@ -15,10 +15,10 @@ import (
 func newMeterCommand(g *globals) *cobra.Command {
 	c := task{
 		use: "meter READING --ground NAME", short: "Record what the drill's counter shows, and where it was worked",
-		long: `Record what the drill's counter shows, in its own unit (acres, or turns of its
-shaft), and the piece of ground that was worked since the reading before it. The
-counter is the one clock that all share: read it when a piece is begun and
-ended, when a box is filled and when a dial is moved.
+		long: `Record what the drill's counter shows, in its own unit (acres, hectares, or
+turns of its shaft), and the piece of ground that was worked since the reading
+before it. The counter is the one clock that all share: read it when a piece is
+begun and ended, when a box is filled and when a dial is moved.
 
 With --begin, it is where the counter stands when work begins, on the drill's
 first day and whenever others had the drill: no acres follow from it. Without a
@@ -69,7 +69,7 @@ func meter(k *call) error {
 		return k.write(&entry.CounterReset{Drill: d.ID, From: from.Val, To: reading, Why: k.text("why")})
 	}
 	if d.Counter == entry.NoCounter {
-		return errors.New("what the counter of drill " + d.Name + " counts is not known: set counter: acres, or counter_turns_per_acre")
+		return errors.New("what the counter of drill " + d.Name + " counts is not known: set counter: acres, counter: hectares or counter_turns_per_acre")
 	}
 	if begin {
 		return k.begins(d, reading)

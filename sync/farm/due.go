@@ -26,6 +26,26 @@ func (d *Drill) ReadingAfter(more units.Area) (units.Reading, bool) {
 	return d.Reading.Reading + units.Reading(n), true
 }
 
+// AreaOf is the area that a difference of the counter stands for; 0 where what it
+// counts is not known, or the counter went back.
+func (d *Drill) AreaOf(diff units.Reading) units.Area {
+	const acre, hectare = 40_468_564_224, 100_000_000_000 // cm², times 1,000
+	per, unit := int64(1000), int64(acre)
+	switch d.Counter {
+	case entry.CountsTurns:
+		per = int64(d.CounterTurns)
+	case entry.CountsHectares:
+		unit = hectare
+	case entry.NoCounter:
+		return 0
+	}
+	n, err := units.MulDiv(int64(max(0, diff)), unit, per*1000)
+	if per <= 0 || err != nil {
+		return 0
+	}
+	return units.Area(n)
+}
+
 // UsualRun is the run of the next catch from a box: that of the last one, or of
 // a fiftieth of an acre over all rows, in whole turns. It is false where too
 // little is known of the drill.

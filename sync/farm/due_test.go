@@ -19,6 +19,9 @@ func TestReadingAfter(t *testing.T) {
 		if got, ok := d.ReadingAfter(more); !ok || got != want {
 			t.Errorf("counter %d: %v, %v; want %v", kind, got, ok, want)
 		}
+		if back := d.AreaOf(want - 212_600); back.Acres() < 2.499 || back.Acres() > 2.501 {
+			t.Errorf("counter %d: %v on it is %v ac, want 2.5", kind, want-212_600, back.Acres())
+		}
 	}
 	if _, ok := (&farm.Drill{Counter: entry.CountsAcres}).ReadingAfter(more); ok {
 		t.Error("a counter that nobody read")
