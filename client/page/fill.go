@@ -4,8 +4,10 @@ import (
 	"cmp"
 	"slices"
 
+	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -18,11 +20,12 @@ type lotChoice struct {
 
 // fillForm writes that seed was poured into a box.
 type fillForm struct {
-	Box    farm.Box
-	Lots   []lotChoice
-	Preset string // the lot that is taken where nothing was chosen
-	Poured units.Mass
-	Then   units.Mass
+	Box      farm.Box
+	Lots     []lotChoice
+	Preset   string // the lot that is taken where nothing was chosen
+	Poured   units.Mass
+	Then     units.Mass
+	Cautions []rate.Caution // about the lots that are planned for the box, or in it
 }
 
 func (f *fillForm) load(q *request) (err error) {
@@ -31,6 +34,11 @@ func (f *fillForm) load(q *request) (err error) {
 	}
 	f.Lots = q.lotsFor(f.Box)
 	f.Preset = preset(f.Lots)
+	for i := range f.Lots {
+		if l := &f.Lots[i]; l.Planned || l.Inside {
+			f.Cautions = append(f.Cautions, sheet.LotCautions(&l.Lot, sheet.DayOf(q.now()))...)
+		}
+	}
 	return nil
 }
 

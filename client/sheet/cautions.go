@@ -54,11 +54,64 @@ func (s *Sheet) cautionsOf(l *farm.Lot) []string {
 	return append(out, always...)
 }
 
-// ofLot is what a lot's own tag and species give reason to weigh.
 func (s *Sheet) ofLot(l *farm.Lot, sown Day, keep func(*rate.Caution)) {
+	for _, c := range LotCautions(l, sown) {
+		keep(&c)
+	}
+}
+
+func (s *Sheet) ofGround(g *farm.Ground, keep func(*rate.Caution)) {
+	for _, c := range GroundCautions(g, s.mixOn(g.ID)) {
+		keep(&c)
+	}
+}
+
+// PlanCautions are what a plan gives reason to weigh before the seed is in the
+// ground: those of its lots, sown on a day, and of its pieces of ground; only
+// those about the things named, where any are. Each is there once.
+func PlanCautions(v *farm.View, sown Day, only ...entry.ID) []rate.Caution {
+	var out []rate.Caution
+	wanted := func(id entry.ID) bool { return len(only) == 0 || slices.Contains(only, id) }
+	keep := func(list []rate.Caution) {
+		for _, c := range list {
+			if !slices.Contains(out, c) {
+				out = append(out, c)
+			}
+		}
+	}
+	for i := range v.Grounds {
+		g := &v.Grounds[i]
+		var mix []rate.Species
+		for _, p := range g.Plan {
+			l, ok := v.LotOf(p.Lot)
+			if !ok {
+				continue
+			}
+			if wanted(l.ID) || wanted(g.ID) {
+				keep(LotCautions(&l, sown))
+			}
+			if sp, err := rate.FindSpecies(l.Species); err == nil {
+				mix = append(mix, sp)
+			}
+		}
+		if len(g.Plan) > 0 && wanted(g.ID) {
+			keep(GroundCautions(g, mix))
+		}
+	}
+	for i := range v.Lots {
+		if l := &v.Lots[i]; slices.Contains(only, l.ID) {
+			keep(LotCautions(l, sown))
+		}
+	}
+	return out
+}
+
+// LotCautions are what a lot's own tag and species give reason to weigh, where
+// it is sown on a day.
+func LotCautions(l *farm.Lot, sown Day) (out []rate.Caution) {
 	about := func(c *rate.Caution) {
 		if c != nil {
-			keep(&rate.Caution{Text: "lot " + l.Name + ": " + c.Text, Source: c.Source})
+			out = append(out, rate.Caution{Text: "lot " + l.Name + ": " + c.Text, Source: c.Source})
 		}
 	}
 	for _, c := range l.Tag.Cautions() {
@@ -76,17 +129,17 @@ func (s *Sheet) ofLot(l *farm.Lot, sown Day, keep func(*rate.Caution)) {
 	if sp, err := rate.FindSpecies(l.Species); err == nil {
 		about(rate.Inoculate(sp, l.Inoculant != ""))
 	}
+	return out
 }
 
-// ofGround is what a piece's slope, nurse crop and later spray give reason to
-// weigh.
-func (s *Sheet) ofGround(g *farm.Ground, keep func(*rate.Caution)) {
+// GroundCautions are what a piece's slope, nurse crop and later spray give
+// reason to weigh, for the species that go onto it.
+func GroundCautions(g *farm.Ground, mix []rate.Species) (out []rate.Caution) {
 	about := func(c *rate.Caution) {
 		if c != nil {
-			keep(&rate.Caution{Text: g.Name + ": " + c.Text, Source: c.Source})
+			out = append(out, rate.Caution{Text: g.Name + ": " + c.Text, Source: c.Source})
 		}
 	}
-	mix := s.mixOn(g.ID)
 	if g.SlopeSet && g.Slope <= units.Whole {
 		if n, err := rate.NurseCrop(g.Slope, false, g.Nurse != "" || holdsNurse(mix)); err == nil && n != nil {
 			about(&n.Caution)
@@ -96,6 +149,7 @@ func (s *Sheet) ofGround(g *farm.Ground, keep func(*rate.Caution)) {
 	if c := rate.SprayOverLegume(mix, g.Spray != ""); c != nil {
 		about(&rate.Caution{Text: "a later spray is intended (" + g.Spray + "): " + c.Text, Source: c.Source})
 	}
+	return out
 }
 
 // mixOn is the species that went onto a piece within the span.

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -84,7 +85,23 @@ func fill(k *call) error {
 	if bags > 0 && lot.Bag == 0 {
 		return fmt.Errorf("what a bag of %s weighs is not known: set bag of the lot, or give --mass", lot.Name)
 	}
-	return k.write(&entry.Filled{Box: b.ID, Side: side, Lot: lot.ID, Mass: mass, Bags: bags, Reading: reading, Note: k.text("note")})
+	return k.poured(&entry.Filled{Box: b.ID, Side: side, Lot: lot.ID, Mass: mass, Bags: bags, Reading: reading, Note: k.text("note")}, lot)
+}
+
+type pouredAnswer struct {
+	Entry    string    `json:"entry"`
+	Cautions []caution `json:"cautions"`
+}
+
+// poured writes that seed of a lot was poured, and shows what there is to weigh
+// before it is in the ground.
+func (k *call) poured(b entry.Body, lot farm.Lot) error {
+	ids, err := k.record(b)
+	if err != nil {
+		return err
+	}
+	notes := sheet.LotCautions(&lot, k.today())
+	return k.show(pouredAnswer{ids[0].String(), cautions(notes)}, append(k.tell(ids...), cautionLines(notes)...))
 }
 
 // pour writes seed that was poured by the measure, once something says what
@@ -99,7 +116,7 @@ func (k *call) pour(b *entry.VolumeFilled, l farm.Lot) error {
 			return fmt.Errorf("what a measure of %s weighs is not known (%w): weigh one with turnrow weigh %s --volume \"1 cup\" --mass M, or give --mass", l.Name, err, l.Name)
 		}
 	}
-	return k.write(b)
+	return k.poured(b, l)
 }
 
 // measured says whether a measure of a lot was weighed.

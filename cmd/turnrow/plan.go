@@ -4,10 +4,12 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -41,8 +43,9 @@ type seedOrder struct {
 }
 
 type planned struct {
-	Ground []planAnswer `json:"ground"`
-	Order  []seedOrder  `json:"order"`
+	Ground   []planAnswer `json:"ground"`
+	Order    []seedOrder  `json:"order"`
+	Cautions []caution    `json:"cautions"`
 }
 
 func newPlanCommand(g *globals) *cobra.Command {
@@ -84,8 +87,13 @@ func showPlan(k *call) error {
 	if len(rows) == 0 {
 		lines = []string{"Nothing is planned yet: turnrow set FILE plans it."}
 	}
-	return k.show(a, append(lines, k.footer()...))
+	notes := sheet.PlanCautions(k.view, k.today())
+	a.Cautions = cautions(notes)
+	return k.show(a, append(append(lines, cautionLines(notes)...), k.footer()...))
 }
+
+// today is the day where the farm is.
+func (k *call) today() sheet.Day { return sheet.DayOf(time.Now().In(k.zone())) }
 
 func (k *call) plannedOn(g farm.Ground) []plannedOn {
 	out := []plannedOn{}

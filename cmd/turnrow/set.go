@@ -11,13 +11,16 @@ import (
 	"github.com/spf13/cobra"
 
 	"turnrow/client/setfile"
+	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/rate"
 )
 
 type set struct {
-	Written int      `json:"written"`
-	Hints   []string `json:"hints"`
+	Written  int       `json:"written"`
+	Hints    []string  `json:"hints"`
+	Cautions []caution `json:"cautions"`
 }
 
 // errSet ends a batch that has nothing to write.
@@ -102,7 +105,23 @@ func setFile(k *call) error {
 	if len(ids) > 0 {
 		lines = append([]string{fmt.Sprintf("%d written from %s:", len(ids), k.args[0])}, k.tell(ids...)...)
 	}
-	return k.show(set{len(ids), hints}, append(lines, hints...))
+	warnings := k.cautionsAbout(ids)
+	return k.show(set{len(ids), hints, cautions(warnings)}, append(append(lines, hints...), cautionLines(warnings)...))
+}
+
+// cautionsAbout are those about the lots and pieces of ground that entries are
+// about.
+func (k *call) cautionsAbout(ids []entry.ID) []rate.Caution {
+	var about []entry.ID
+	for _, id := range ids {
+		if l, err := k.line(id); err == nil {
+			about = append(append(about, id), l.About...)
+		}
+	}
+	if len(about) == 0 {
+		return nil
+	}
+	return sheet.PlanCautions(k.client.View(), k.today(), about...)
 }
 
 func (k *call) writeFile(file *setfile.File, on entry.ID) (ids []entry.ID, notes []string, err error) {
