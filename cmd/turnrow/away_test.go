@@ -1,0 +1,35 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+
+	"turnrow/client"
+	"turnrow/sync/exchange"
+)
+
+// Only a server that was not reached is called away.
+func TestAwayIsSaidOfNoServerThatAnswered(t *testing.T) {
+	c, err := client.Open(t.TempDir(), client.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer c.Close()
+	k := &call{client: c}
+	for _, tt := range []struct {
+		err  error
+		away bool
+		want string
+	}{
+		{fmt.Errorf("127.0.0.1:1: %w", client.ErrAway), true, "The server is away (127.0.0.1:1: not reached): all is recorded here"},
+		{fmt.Errorf("%w: %w", client.ErrBrokeOff, client.ErrAway), false, "The server answered, then the link was lost"},
+		{exchange.ErrInvite, false, "The server answered, and did not take this yet"},
+		{errors.New("full"), false, "The server answered, and did not take this yet (full)"},
+	} {
+		if got := k.away(tt.err)[0]; !strings.HasPrefix(got, tt.want) || isAway(tt.err) != tt.away {
+			t.Errorf("%v: %q", tt.err, got)
+		}
+	}
+}
