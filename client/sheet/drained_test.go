@@ -14,7 +14,7 @@ func TestWeighedOutIsPrintedAsWritten(t *testing.T) {
 		level, out string
 		all        bool
 		want       string
-	}{{"90 lb", "81 lb", true, "81.0"}, {"0.2 lb", "1 lb", false, "1.00"}, {"90 lb", "81 lb", false, "81.0"}, {"40 lb", "40.5 lb", true, "40.5"}} {
+	}{{"90 lb", "81 lb", true, "81.0"}, {"0.2 lb", "1 lb", false, "1.00"}, {"90 lb", "81 lb", false, "81.0"}, {"40 lb", "40.5 lb", true, "40.5"}, {"90 lb", "81.375 lb", true, "81.375"}} {
 		b := newCrew(t)
 		drill := b.Write(0, &entry.DrillSet{Name: entry.Some("drill"), Rows: entry.Some(int64(16)), Spacing: entry.Some(units.Length(190_500)),
 			Roll: entry.Some(units.Length(2_489_200)), Counter: entry.CountsAcres})

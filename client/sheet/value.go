@@ -118,7 +118,28 @@ func text(v value, k kind, s units.System, sign string) string {
 	case k == whole:
 		return plain(x, 0)
 	}
-	return plain(x, decimals(x))
+	return plain(x, max(decimals(x), typed(v, x, s)))
+}
+
+// typed is how many digits after the point a mass was typed with, where it is
+// a figure that somebody typed in the unit shown: it comes back as it was.
+func typed(v value, x float64, s units.System) int {
+	m, ok := v.(units.Mass)
+	if !ok {
+		return 0
+	}
+	const most = 3
+	for d := decimals(x); d <= most; d++ {
+		y, err := strconv.ParseFloat(plain(x, d), 64)
+		back, bad := units.MassFromPounds(y)
+		if s == units.Metric {
+			back, bad = units.MassFromGrams(y * 1000)
+		}
+		if err == nil && bad == nil && back == m {
+			return d
+		}
+	}
+	return 0
 }
 
 // decimals is how many digits after the point are read at a glance and still

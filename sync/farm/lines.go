@@ -183,7 +183,7 @@ func (s *State) what(b entry.Body) string {
 	case *entry.LevelRead:
 		level := "%"
 		if b.Mass.Set {
-			level = b.Mass.Val.Format(s.system())
+			level = b.Mass.Val.Written(s.system())
 		} else {
 			level = decimal(int64(b.Share.Val)) + " % of full"
 		}
@@ -285,7 +285,7 @@ func (s *State) whatOfSetup(b entry.Body) string {
 	case *entry.LabelSet:
 		return "set the label of lot " + s.name(b.Lot) + labelText(b)
 	case *entry.VolumeWeighed:
-		return s.measure(b.Volume, b.Heaped) + " of " + s.name(b.Lot) + " weighs " + b.Mass.FormatGrams()
+		return s.measure(b.Volume, b.Heaped) + " of " + s.name(b.Lot) + " weighs " + b.Mass.Written(units.Metric)
 	case *entry.DialMarked:
 		if len(b.Marks) == 0 {
 			return "dial of " + s.boxSide(b.Box, b.Side) + " has numbers"
@@ -310,7 +310,7 @@ func (s *State) components(b *entry.PlanSet) string {
 		case c.Seeds > 0:
 			parts = append(parts, s.name(c.Lot)+" in "+s.name(c.Box)+" at "+c.Seeds.Format(s.system()))
 		default:
-			parts = append(parts, s.name(c.Lot)+" in "+s.name(c.Box)+" at "+c.Live.Format(s.system())+" live")
+			parts = append(parts, s.name(c.Lot)+" in "+s.name(c.Box)+" at "+c.Live.Written(s.system())+" live")
 		}
 	}
 	if len(parts) == 0 {
@@ -348,7 +348,7 @@ func (s *State) boxSide(b entry.ID, side int64) string {
 
 func (s *State) amount(m units.Mass, bags units.Count) string {
 	if m > 0 {
-		return m.Format(s.system())
+		return m.Written(s.system())
 	}
 	if bags == 1000 {
 		return "1 bag"
@@ -363,7 +363,7 @@ func (s *State) drained(b *entry.Drained) string {
 	}
 	what += s.boxSide(b.Box, b.Side)
 	if b.Mass > 0 {
-		what += " of " + b.Mass.Format(s.system())
+		what += " of " + b.Mass.Written(s.system())
 	}
 	return what
 }
@@ -375,7 +375,7 @@ func (s *State) moved(b *entry.DialMoved) string {
 	}
 	what += " to " + s.dialText(b.Box, b.Side, b.To)
 	if b.Aim > 0 {
-		what += ", aiming at " + b.Aim.Format(s.system())
+		what += ", aiming at " + b.Aim.Written(s.system())
 	}
 	return what
 }
@@ -386,22 +386,22 @@ func (s *State) printed(b *entry.ChartPointSet) string {
 		return "nothing that is printed"
 	}
 	if b.Printed != "" {
-		return b.Printed + " (" + b.Rate.Format(s.system()) + ")"
+		return b.Printed + " (" + b.Rate.Written(s.system()) + ")"
 	}
-	return b.Rate.Format(s.system())
+	return b.Rate.Written(s.system())
 }
 
 func (s *State) caught(b *entry.Caught) string {
 	var masses []string
 	for _, m := range b.Masses {
-		masses = append(masses, m.FormatGrams())
+		masses = append(masses, m.Written(units.Metric))
 	}
 	if len(b.RowMasses) > 0 {
 		var sum units.Mass
 		for _, r := range b.RowMasses {
 			sum += r
 		}
-		masses = []string{sum.FormatGrams()}
+		masses = []string{sum.Written(units.Metric)}
 	}
 	over := decimal(int64(b.Turns)) + " turns"
 	if b.Distance > 0 {
