@@ -46,11 +46,14 @@ func (r RatePerArea) Written(s System) string {
 // written is v in the first unit in which it is short, or otherwise.
 func written(v int64, order []inUnit, otherwise string) string {
 	exact := new(big.Rat).SetInt64(v)
-	for _, u := range order {
+	for i, u := range order {
 		x := new(big.Rat).Quo(exact, u.unit.rat())
 		for n := 0; n <= u.decimals; n++ {
 			text := x.FloatString(n)
 			back, _ := new(big.Rat).SetString(text)
+			if i > 0 && len(strings.TrimLeft(strings.Trim(text, "0"), ".0")) > 6 {
+				continue // six figures or more are a coincidence, not what somebody weighed
+			}
 			if nearest(back.Mul(back, u.unit.rat())) == v {
 				return commas(trimmed(text)) + " " + u.name
 			}
