@@ -61,8 +61,12 @@ func (q *request) lastMark(b farm.Box, c farm.Curve) units.Dial {
 	return top
 }
 
+// drawFit draws the curve: whole where chart or catches bear it, dashed beyond
+// them, with the band around both.
 func (q *request) drawFit(p *picture.Plot, fit rate.Fit) {
-	var line, low, high []picture.XY
+	var low, high []picture.XY
+	var runs [][]picture.XY // of the curve, in turn within what is known and beyond it
+	var beyond []bool
 	for i := range curveSteps + 1 {
 		x := p.X.Low + (p.X.High-p.X.Low)*float64(i)/curveSteps
 		d, err := units.DialFromFloat(x)
@@ -73,13 +77,27 @@ func (q *request) drawFit(p *picture.Plot, fit rate.Fit) {
 		if err != nil {
 			continue // the box gives nothing there
 		}
-		line = append(line, picture.XY{X: x, Y: q.rateNumber(est.Rate)})
+		at := picture.XY{X: x, Y: q.rateNumber(est.Rate)}
+		if n := len(runs); n == 0 || beyond[n-1] != fit.Beyond(d) {
+			var run []picture.XY
+			if n > 0 {
+				run = append(run, runs[n-1][len(runs[n-1])-1]) // no gap between them
+			}
+			runs, beyond = append(runs, run), append(beyond, fit.Beyond(d))
+		}
+		runs[len(runs)-1] = append(runs[len(runs)-1], at)
 		low = append(low, picture.XY{X: x, Y: q.rateNumber(est.Low)})
 		high = append(high, picture.XY{X: x, Y: q.rateNumber(est.High)})
-		p.Y.High = max(p.Y.High, q.rateNumber(est.Rate))
+		p.Y.High = max(p.Y.High, at.Y)
 	}
 	p.Bands = append(p.Bands, picture.Band{Low: low, High: high, Label: words.text("pic.band")})
-	p.Lines = append(p.Lines, picture.Line{Points: line, Pattern: "curve", Label: words.text("pic.gives")})
+	for i, run := range runs {
+		l := picture.Line{Points: run, Pattern: "curve", Label: words.text("pic.gives")}
+		if beyond[i] {
+			l.Pattern, l.Label = "beyond", words.text("pic.beyond")
+		}
+		p.Lines = append(p.Lines, l)
+	}
 }
 
 func (q *request) drawChart(p *picture.Plot, out *pictured, b farm.Box, l farm.Lot) {
@@ -93,6 +111,9 @@ func (q *request) drawChart(p *picture.Plot, out *pictured, b farm.Box, l farm.L
 func (q *request) drawCatches(p *picture.Plot, out *pictured, c farm.Curve) {
 	for _, k := range lastOf(c.Catches, catchesShown) {
 		q.drawRate(p, out, words.text("pic.catch"), k.Dial, k.Rate.Rate, k.Rate.Low, k.Rate.High, picture.Round)
+		for _, a := range k.Aside {
+			q.drawRate(p, out, words.text("pic.aside"), k.Dial, a.Rate, 0, 0, picture.Down)
+		}
 	}
 }
 

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"time"
 
-	"turnrow/client"
+	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -27,7 +27,7 @@ type request struct {
 	System  units.System
 	zone    *time.Location
 	session string
-	rests   *client.Rests        // which doubts figures rest on, once a view has asked
+	rests   *sheet.Rests         // which doubts figures rest on, once a view has asked
 	next    func(i int) entry.ID // what the i-th body of the form being written will be called
 
 	Name   string // of the view

@@ -1,7 +1,7 @@
 package page
 
 import (
-	"turnrow/client"
+	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -10,7 +10,7 @@ import (
 // ground.
 func (q *request) RestsOn(id entry.ID) []farm.Doubt {
 	if q.rests == nil {
-		r := client.RestsOf(q.View)
+		r := sheet.RestsOf(q.View)
 		q.rests = &r
 	}
 	if b, ok := q.View.BoxOf(id); ok {

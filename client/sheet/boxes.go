@@ -83,6 +83,8 @@ func (s *Sheet) balance() *Table {
 		Note: "Poured in = sown + let out + left + not placed, by the whole record, up to now. ± holds the truth 9 times in 10.",
 		columns: []column{wide("box", "Box", 1), col("poured", "Poured in", mass), col("sown", "Sown", mass), col("sown_doubt", "±", mass),
 			col("let_out", "Let out", mass), col("left", "Left", mass), col("left_doubt", "±", mass), col("not_placed", "Not placed", mass)}}
+	var doubts []value
+	rests := RestsOf(s.view)
 	for i := range s.view.Boxes {
 		b := &s.view.Boxes[i]
 		var out, doubt, drained units.Mass
@@ -94,7 +96,9 @@ func (s *Sheet) balance() *Table {
 		}
 		if poured := out + drained + b.Left + b.Gap; poured != 0 || b.Gap != 0 {
 			t.add(b.Name, poured, out, halfWidth(doubt), drained, b.Left, halfWidth(b.LeftStd), b.Gap)
+			doubts = append(doubts, inDoubt(rests.Box(b)))
 		}
 	}
+	t.marked(doubts)
 	return t
 }

@@ -20,6 +20,8 @@ func (s *Sheet) ground(everything bool) *Table {
 	var sum, done units.Area
 	var cost units.Money
 	open := false
+	var doubts []value
+	rests := RestsOf(s.view)
 	for i := range s.view.Grounds {
 		g := &s.view.Grounds[i]
 		here := s.worked(g.ID)
@@ -32,13 +34,16 @@ func (s *Sheet) ground(everything bool) *Table {
 			all, open = nil, true
 		}
 		t.add(g.Name, g.State, slopeOf(g), mapArea(g), orBlank(g.Area), here, all, toDo(g), orBlank(paid), g.Nurse, g.Spray)
+		doubts = append(doubts, inDoubt(rests.Ground(g)))
 		sum, done, cost = sum+here, done+g.Done, cost+paid
 	}
 	if loose := s.worked(entry.ID{}) - sum; loose > 0 {
 		t.add("(no ground given)", nil, nil, nil, nil, loose, nil, nil, nil, nil, nil)
+		doubts = append(doubts, nil)
 		sum += loose
 	}
 	t.total = []value{"Together", nil, nil, nil, nil, sum, done, nil, orBlank(cost), nil, nil}
+	t.marked(doubts)
 	if open {
 		t.Note += " Blank in all: nobody said where the counter stood when work began; what the sums hold is the least."
 	}

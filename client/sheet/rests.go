@@ -1,7 +1,8 @@
-package client
+package sheet
 
 import (
 	"slices"
+	"strings"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -36,6 +37,23 @@ func RestsOf(v *farm.View) Rests {
 // it, its drill's counter, and the plans that aim it.
 func (r Rests) Box(b *farm.Box) []farm.Doubt {
 	var on found
+	on.box(r, b)
+	return on.doubts
+}
+
+// sown is the open doubts behind what went from a box onto a piece of ground.
+func (r Rests) sown(box, ground entry.ID) []farm.Doubt {
+	var on found
+	if b, ok := r.view.BoxOf(box); ok {
+		on.box(r, &b)
+	}
+	if g, ok := r.view.GroundOf(ground); ok {
+		on.add(r, g.Events)
+	}
+	return on.doubts
+}
+
+func (on *found) box(r Rests, b *farm.Box) {
 	on.add(r, b.Events)
 	if d, ok := r.view.DrillOf(b.Drill); ok {
 		for i := range d.Readings {
@@ -48,7 +66,6 @@ func (r Rests) Box(b *farm.Box) []farm.Doubt {
 			on.add(r, g.Events, farm.TwoPlans)
 		}
 	}
-	return on.doubts
 }
 
 // Ground is the open doubts behind what is shown of a piece of ground: the
@@ -84,5 +101,34 @@ func (f *found) add(r Rests, entries []entry.ID, kinds ...farm.DoubtKind) {
 			f.seen[d.ID()] = true
 			f.doubts = append(f.doubts, *d)
 		}
+	}
+}
+
+// inDoubt names the kinds of the doubts that a row's figures rest on, with the
+// mark that people know them by; nil where there are none.
+func inDoubt(doubts []farm.Doubt) value {
+	var kinds []string
+	for i := range doubts {
+		if k := string(doubts[i].Kind); !slices.Contains(kinds, k) {
+			kinds = append(kinds, k)
+		}
+	}
+	if len(kinds) == 0 {
+		return nil
+	}
+	return "? " + strings.Join(kinds, ", ")
+}
+
+// marked adds to a table what each of its rows rests on, and says where to look.
+func (t *Table) marked(doubts []value) {
+	t.columns = append(slices.Clone(t.columns), wide("in_doubt", "In doubt", 1.2))
+	for i := range t.rows {
+		t.rows[i] = append(t.rows[i], doubts[i])
+	}
+	if t.total != nil {
+		t.total = append(t.total, nil)
+	}
+	if slices.ContainsFunc(doubts, func(v value) bool { return v != nil }) {
+		t.Note = strings.TrimSpace(t.Note + " Figures marked ? rest on a doubt of that kind, listed under doubts, that nobody has settled.")
 	}
 }
