@@ -1,0 +1,39 @@
+package sheet_test
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"turnrow/client/sheet"
+	"turnrow/sync/units"
+)
+
+// A figure that rests on an open doubt carries a mark in the rows that people
+// print and that programs read, with a line that says where to look; none does
+// while nothing is in doubt.
+func TestFiguresInDoubtAreMarked(t *testing.T) {
+	shown := func(s *story) (page, table, pages string) {
+		d := s.sheet("2026-09-14", "2026-09-15", units.US).DaySheet()
+		var out bytes.Buffer
+		if err := sheet.HTML(&out, d); err != nil {
+			t.Fatal(err)
+		}
+		return out.String(), string(tableOf(t, d, "sown")), string(spaced(poppler(t, "pdftotext", "-layout", pdfOf(t, "doubt.pdf", d), "-")))
+	}
+	const says = "Figures marked ? rest on a doubt"
+	s := newStory(t, false)
+	if page, table, pages := shown(s); strings.Contains(page+table+pages, says) || strings.Contains(table, "? ") {
+		t.Error("figures are marked while nothing is in doubt")
+	}
+	s.catchOf(s.grain, s.fescue, 54_000, "920 g") // ten times what the one before said
+	page, table, pages := shown(s)
+	if !strings.Contains(page, says) || !strings.Contains(page, "? unproved-rate, balance, unlikely-catch") || !strings.Contains(pages, says) || !strings.Contains(pages, "unlikely-catch") {
+		t.Error("the sheet does not mark what rests on a doubt")
+	}
+	for _, row := range strings.Split(strings.TrimSpace(table), "\n")[1:] {
+		if got, want := strings.Contains(row, "unlikely-catch"), strings.Contains(row, ",grain,"); got != want {
+			t.Errorf("marked %v, want %v: %s", got, want, row)
+		}
+	}
+}
