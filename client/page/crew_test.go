@@ -368,7 +368,7 @@ func (d *device) views() map[string]string {
 	split := "/box/" + box(d.t, d.Client, "legume").ID.String()
 	list := map[string]string{
 		"now": "/", "box": b, "pictures": b + "/pictures", "fill": b + "/fill", "fill-split": split + "/fill", "dial": b + "/dial", "catch": b + "/catch", "level": b + "/level", "drain": b + "/drain",
-		"meter": "/meter", "note": "/note", "hold": "/hold", "hitch": "/hitch", "ground": g, "stand": g + "/stand",
+		"meter": "/meter", "note": "/note", "hold": "/hold", "hitch": "/hitch", "ground": g, "stand": g + "/stand", "finished": g + "/finished",
 		"plan": "/plan", "plan-ground": "/ground/" + ground(d.t, d.Client, "bench").ID.String() + "/plan", "comeup": "/comeup", "setup": "/setup",
 		"lot": "/lot/" + lot(d.t, d.Client, "C-7").ID.String(), "newlot": "/newlot", "newground": "/newground", "ground-change": g + "/change", "chart": b + "/chart",
 		"doubts": "/doubts", "log": "/log", "who": "/who", "more": "/more", "sorry": "/box/" + v.Boxes[0].ID.Device.String() + "/999",

@@ -110,6 +110,7 @@ func (p *Page) writers() {
 	p.form("/note", "note", func() writer { return new(noteForm) })
 	p.form("/hold", "hold", func() writer { return new(holdForm) })
 	p.form("/ground/{device}/{seq}/stand", "stand", func() writer { return new(standForm) })
+	p.form("/ground/{device}/{seq}/finished", "finished", func() writer { return new(finishedForm) })
 	p.form("/ground/{device}/{seq}/plan", "groundplan", func() writer { return new(planForm) })
 	p.form("/ground/{device}/{seq}/change", "groundform", func() writer { return new(groundForm) })
 	p.form("/newground", "groundform", func() writer { return new(groundForm) })

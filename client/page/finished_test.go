@@ -1,0 +1,41 @@
+package page_test
+
+import (
+	"strings"
+	"testing"
+
+	"turnrow/client/page"
+	"turnrow/sync/entry"
+)
+
+// A piece that is finished holds the counter against its area while there is
+// time to look; a person may correct the counter by it, leave it, and take the
+// word back.
+func TestAPieceIsFinished(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	knoll := ground(t, d.Client, "knoll").ID // 1.2 ha, 2.965 ac
+	drill := d.View().Drills[0].ID
+	path := "/ground/" + knoll.String() + "/finished"
+	if body := d.get(path); strings.Contains(body, `name="correct"`) {
+		t.Error("offers to correct a counter by nothing done")
+	}
+	record(t, d.Client, &entry.CounterStood{Drill: drill, Reading: 100_000})
+	record(t, d.Client, &entry.MeterRead{Drill: drill, Reading: 103_300, Ground: knoll}) // 3.3 ac
+	body := d.get(path)
+	for _, want := range []string{"The counter is 11 % over.", "It was set at", "take the counter × 0.899 from here on"} {
+		if !strings.Contains(body, want) {
+			t.Errorf("lacks %q", want)
+		}
+	}
+	d.post(path, "correct=yes")
+	if b, ok := latest(d.Client).(*entry.GroundFinished); !ok || !b.Finished || b.Correction != entry.Some(int64(899)) || b.Reading.Val != 103_300 {
+		t.Errorf("wrote %+v", latest(d.Client))
+	}
+	if !ground(t, d.Client, "knoll").Finished || !strings.Contains(d.get("/ground/"+knoll.String()), "It is written as finished") {
+		t.Error("not shown as finished")
+	}
+	d.post(path)
+	if b, ok := latest(d.Client).(*entry.GroundFinished); !ok || b.Finished || b.Correction.Set || ground(t, d.Client, "knoll").Finished {
+		t.Errorf("taken back as %+v", latest(d.Client))
+	}
+}
