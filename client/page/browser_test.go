@@ -14,6 +14,8 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
+
+	webpage "turnrow/client/page"
 )
 
 // TestMain ends the browser that the tests share, if one was started.
@@ -257,4 +259,9 @@ func TestShotsOfQuestions(t *testing.T) {
 	s.tapText("Change what I typed")
 	s.reads("h1", "Catch from")
 	s.shoot("catch-again")
+	fresh := serve(t, found(t, ""), webpage.Options{}).show(t, phone)
+	fresh.visit("/meter")
+	fresh.write("#f-reading", "212.6")
+	fresh.reads("#preview", "Work begins now, at 212.6")
+	fresh.shoot("meter-first")
 }

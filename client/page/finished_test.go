@@ -39,3 +39,20 @@ func TestAPieceIsFinished(t *testing.T) {
 		t.Errorf("taken back as %+v", latest(d.Client))
 	}
 }
+
+// Each side of a box with dials of their own is shown by its own dial; one that
+// nobody wrote is not known.
+func TestEachSideByItsOwnDial(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	b := box(t, d.Client, "legume").ID
+	if body := d.get("/"); strings.Contains(body, `<b class="figure">–</b>`) || !strings.Contains(body, `<b class="figure">not known</b>`) {
+		t.Error("a dial that nobody wrote is not said to be not known")
+	}
+	record(t, d.Client, &entry.BoxSet{Box: b, OwnDials: entry.Some(int64(1))}, &entry.DialMoved{Box: b, Side: 1, To: 20_000, Why: "set"})
+	body := d.get("/box/" + b.String())
+	for _, want := range []string{"<b>left</b>: dial 20, gives 9 lb/ac", "<b>right</b>: dial not known, gives not known", "each side its own"} {
+		if !strings.Contains(body, want) {
+			t.Errorf("lacks %q", want)
+		}
+	}
+}

@@ -13,9 +13,9 @@ type sideCard struct {
 	Mark string // its dial; "not known" where nobody wrote it
 }
 
-// Split is each side of a box that has several; none of others.
+// Split is each side of a box whose sides have dials of their own; none of others.
 func (c boxCard) Split() (sides []sideCard) {
-	if len(c.SidesNow) < 2 {
+	if len(c.SidesNow) < 2 || !c.OwnDials {
 		return nil
 	}
 	for _, n := range c.SidesNow {
