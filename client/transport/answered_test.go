@@ -18,8 +18,8 @@ import (
 	"google.golang.org/grpc/status"
 
 	"turnrow/client/transport"
-	turnrowv1 "turnrow/proto/turnrow/v1"
 	servicev1 "turnrow/proto/turnrow/service/v1"
+	turnrowv1 "turnrow/proto/turnrow/v1"
 	"turnrow/sync/cert"
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"

@@ -1,8 +1,6 @@
 package farm
 
 import (
-	"math"
-
 	"turnrow/sync/entry"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
@@ -80,8 +78,7 @@ func (f *flow) sideLot(i int, b *Box, v *View) entry.ID {
 }
 
 // together fills in the box's own rate from its sides', by the rows that each
-// feeds. What is wrong with one side's chart is wrong with the other's, so that
-// their doubts are not averaged away.
+// feeds.
 func (b *Box) together() {
 	var rows int
 	for i := range b.SidesNow {
@@ -99,36 +96,13 @@ func (b *Box) together() {
 	b.Basis, b.Weighed = first.Basis, true
 	for i := range b.SidesNow {
 		n := &b.SidesNow[i]
-		addPart(&est, n.Rate, n.Rows, rows)
-		addPart(&field, n.Field, n.Rows, rows)
+		est, field = est.PlusSide(*n.Rate, n.Rows, rows), field.PlusSide(*n.Field, n.Rows, rows)
 		b.Weighed = b.Weighed && n.weighed
 		if n.Basis != b.Basis {
 			b.Basis = "each side by itself"
 		}
 	}
 	b.Rate, b.Field = &est, &field
-}
-
-// addPart adds a side's part of a rate, of so many rows in all.
-func addPart(sum, r *rate.RateEstimate, rows, of int) {
-	part := func(x units.RatePerArea) units.RatePerArea {
-		n, err := units.MulDiv(int64(x), int64(rows), int64(of))
-		if err != nil {
-			return 0
-		}
-		return units.RatePerArea(n)
-	}
-	share := part(r.Rate)
-	whole := float64(sum.Rate + share)
-	if whole > 0 {
-		was := float64(sum.Relative * float64(sum.Rate))
-		sum.Relative = (was + float64(r.Relative*float64(share))) / whole
-	}
-	if sum.Freedom == 0 {
-		sum.Freedom = r.Freedom
-	}
-	sum.Freedom = math.Min(sum.Freedom, r.Freedom)
-	sum.Rate, sum.Low, sum.High = sum.Rate+share, sum.Low+part(r.Low), sum.High+part(r.High)
 }
 
 // dry fills in the area until the first compartment runs dry.

@@ -1,7 +1,6 @@
 package farm
 
 import (
-	"math"
 	"slices"
 	"strconv"
 
@@ -46,8 +45,7 @@ func (f *flow) judge(r *rec, w *weighedRun, e rate.BoxEvent) {
 		f.sums = map[*rec]string{}
 	}
 	f.sums[r] = o.sum(e.Mass, f.s.system())
-	times := float64(o.out.Rate.Rate) / float64(o.crank.Rate)
-	if (times > slipOf || times < 1.0/slipOf) && !f.s.covered(Balance, r) {
+	if rate.FarApart(o.out.Rate.Rate, o.crank.Rate, slipOf) && !f.s.covered(Balance, r) {
 		w.clean = false
 		f.sums[r] += "; that is too far off to be a rate: was a fill not written down, or written twice?"
 	}
@@ -55,21 +53,17 @@ func (f *flow) judge(r *rec, w *weighedRun, e rate.BoxEvent) {
 
 // sum says at what rate seed went out, and how far what is left lasts at that.
 func (o weighedOut) sum(left units.Mass, system units.System) string {
-	change := float64(o.out.Rate.Rate)/float64(o.crank.Rate) - 1
 	way := "over"
-	if change < 0 {
+	if o.out.Rate.Rate < o.crank.Rate {
 		way = "under"
 	}
-	text := o.out.Rate.Rate.Format(system) + " went out, " + strconv.FormatFloat(math.Round(100*math.Abs(change)), 'f', 0, 64) +
-		" % " + way + " what the catch or chart says"
-	if area := float64(left) / float64(o.out.Rate.Rate) * cm2PerMilligram; left > 0 && area < 1e15 {
-		text += "; at that rate it lasts " + tenths(units.Area(area), system)
+	apart, _ := units.MulDiv(int64(max(o.out.Rate.Rate, o.crank.Rate)-min(o.out.Rate.Rate, o.crank.Rate)), 100, int64(o.crank.Rate))
+	text := o.out.Rate.Rate.Format(system) + " went out, " + strconv.FormatInt(apart, 10) + " % " + way + " what the catch or chart says"
+	if area, err := left.At(o.out.Rate.Rate); left > 0 && err == nil {
+		text += "; at that rate it lasts " + tenths(area, system)
 	}
 	return text
 }
-
-// cm2PerMilligram turns mg ÷ µg/m² into cm².
-const cm2PerMilligram = 1e7
 
 // tenths is an area to a tenth of an acre or a hectare.
 func tenths(a units.Area, system units.System) string {

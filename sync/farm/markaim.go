@@ -1,7 +1,6 @@
 package farm
 
 import (
-	"math"
 	"slices"
 
 	"turnrow/sync/entry"
@@ -23,10 +22,12 @@ const (
 	marksCaught = "without a chart only marks that were caught at are known"
 )
 
+// widthOfGo is how wide, as a fraction of the rate, an interval may be to go by.
+const widthOfGo = 2 * rate.GoWithin
+
 // markForAim fills in the marks around the aim: a dial with marks stands at one
 // of them and nowhere between.
 func (b *Box) markForAim(f *flow, lot entry.ID) {
-	aim := float64(b.Aim)
 	var below, above *MarkRate
 	for i := range b.MarksOf(0) {
 		d := MarkedDial(i)
@@ -35,10 +36,10 @@ func (b *Box) markForAim(f *flow, lot entry.ID) {
 			continue
 		}
 		m := &MarkRate{d, known.est}
-		switch r := float64(m.Rate.Rate); {
-		case r <= aim && (below == nil || r > float64(below.Rate.Rate)):
+		switch r := m.Rate.Rate; {
+		case r <= b.Aim && (below == nil || r > below.Rate.Rate):
 			below = m
-		case r > aim && (above == nil || r < float64(above.Rate.Rate)):
+		case r > b.Aim && (above == nil || r < above.Rate.Rate):
 			above = m
 		}
 	}
@@ -54,10 +55,7 @@ func (b *Box) markForAim(f *flow, lot entry.ID) {
 
 // atMark is the choice of the mark that is nearest to the aim.
 func (b *Box) atMark(f *flow, lot entry.ID) *rate.DialChoice {
-	off := func(m MarkRate) float64 {
-		r, aim := float64(m.Rate.Rate), float64(b.Aim)
-		return math.Max(r, aim)/math.Min(r, aim) - 1
-	}
+	off := func(m MarkRate) float64 { return rate.Off(m.Rate.Rate, b.Aim) }
 	near := b.AimMarks[0]
 	for _, m := range b.AimMarks[1:] {
 		if off(m) < off(near) {
@@ -77,7 +75,7 @@ func (b *Box) atMark(f *flow, lot entry.ID) *rate.DialChoice {
 		c.Next, c.Why = rate.OutOfReach, noMarkNear
 	case c.Next == rate.OutOfReach && within: // the last mark, as near as is wanted
 		c.Next, c.Why, c.Reached = rate.CatchAgain, looseMark, true
-		if e := near.Rate; float64(e.High-e.Low) <= 2*rate.GoWithin*float64(e.Rate) {
+		if e := near.Rate; !rate.Over(e.High-e.Low, e.Rate, widthOfGo) {
 			c.Next, c.Why = rate.Go, closeMark
 		}
 	}

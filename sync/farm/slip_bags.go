@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -75,11 +76,11 @@ func overrun(came units.Mass, uses []use) (*rec, units.Mass) {
 	var sum, end units.Mass
 	var over *rec
 	for _, u := range uses {
-		if end += u.mass; over == nil && float64(end) > moreThanCame*float64(came) {
+		if end += u.mass; over == nil && rate.Over(end, came, moreThanCame) {
 			over, sum = u.rec, end
 		}
 	}
-	if float64(end) <= moreThanCame*float64(came) {
+	if !rate.Over(end, came, moreThanCame) {
 		return nil, 0
 	}
 	return over, sum

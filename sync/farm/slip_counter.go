@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -131,8 +132,8 @@ func (s *State) groundSlips() []slip {
 		for _, st := range sts {
 			before := done
 			done += s.area(st.drill, st.p.total-st.p.from)
-			if over := float64(done) / (tooManyAcres * float64(size)); over > times {
-				times = math.Floor(over) + 1
+			if over := rate.Ratio(done, rate.Scaled(units.Area(size), tooManyAcres)); over > times {
+				times = math.Ceil(over)
 				out = append(out, s.acresSlip(g, st.drill, st.p, before, done, units.Area(size)))
 			}
 		}
@@ -150,10 +151,10 @@ func (s *State) acresSlip(g, d *thing, p point, before, done, size units.Area) s
 			if b == nil {
 				return w
 			}
-			left := max(0, units.Area(tooManyAcres*float64(size))-before)
+			left := max(0, rate.Scaled(size, tooManyAcres)-before)
 			most := p.from
 			if whole := s.area(d, p.total-p.from); whole > 0 {
-				most += units.Reading(float64(p.total-p.from) * float64(left) / float64(whole))
+				most += rate.Scaled(p.total-p.from, rate.Ratio(left, whole))
 			}
 			w.instead = s.likelyReadings(b, p.from-p.offset, most-p.offset)
 			w.instead = append(w.instead, s.begins(b, "others had the drill: work began there"))

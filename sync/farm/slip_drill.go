@@ -2,9 +2,9 @@ package farm
 
 import (
 	"fmt"
-	"math"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -18,17 +18,17 @@ const (
 	mostRoll     units.Length = 12 * 304_800
 )
 
-// unitSlips are the factors between the units of length that are taken for one
-// another, and how that reads.
+// unitSlips are the units of length that are taken for one another: the factor
+// that puts it right, and how that reads.
 var unitSlips = []struct {
 	by  float64
 	how string
 }{
-	{12, "inches, not feet"}, {1.0 / 12, "feet, not inches"},
-	{1 / 2.54, "inches, not centimetres"}, {2.54, "centimetres, not inches"},
-	{1 / 25.4, "inches, not millimetres"}, {25.4, "millimetres, not inches"},
-	{3.280839895, "feet, not metres"}, {1 / 3.280839895, "metres, not feet"},
-	{10, "a point left out"}, {0.1, "a point too many"},
+	{1.0 / 12, "inches, not feet"}, {12, "feet, not inches"},
+	{2.54, "inches, not centimetres"}, {1 / 2.54, "centimetres, not inches"},
+	{25.4, "inches, not millimetres"}, {1 / 25.4, "millimetres, not inches"},
+	{1 / 3.280839895, "feet, not metres"}, {3.280839895, "metres, not feet"},
+	{0.1, "a point left out"}, {10, "a point too many"},
 }
 
 // mostReadings is how many other readings are offered: more are not read.
@@ -81,7 +81,7 @@ func (s *State) drillSlip(t *thing, by *rec, m *drillMeasure, l units.Length) sl
 			text := l.Format(s.system())
 			w := slipWords{written: text, why: fmt.Sprintf(m.what+": drills have %s to %s", text, m.least.Format(s.system()), m.most.Format(s.system()))}
 			for _, u := range unitSlips {
-				to := units.Length(math.Round(float64(l) / u.by))
+				to := rate.Scaled(l, u.by)
 				if to < m.usualFrom || to > m.usualUpTo || len(w.instead) == mostReadings {
 					continue
 				}

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -68,7 +69,7 @@ func (f *flow) watchFill(d *deed, m units.Mass) {
 		c.least += m
 	}
 	full, ok := f.fullOf(d)
-	if ok && float64(c.least) > overFull*float64(full) {
+	if ok && rate.Over(c.least, full, overFull) {
 		c.slips = append(c.slips, f.overFullSlip(d, before, full))
 		if !f.s.covered(OverFull, d.rec) {
 			c.least = full // so that what follows is not asked about for this one's sake
@@ -285,7 +286,7 @@ func (f *flow) levelSlip(r *rec, b *entry.LevelRead, m, most units.Mass) slip {
 func (f *flow) watchDrain(r *rec, b *entry.Drained) {
 	c := &f.content
 	c.last = nil
-	if c.told && c.most > 0 && float64(b.Mass) > float64(c.most)*aboveMost {
+	if c.told && c.most > 0 && rate.Over(b.Mass, c.most, aboveMost) {
 		most := c.most
 		c.slips = append(c.slips, slip{
 			finding: finding{OverDrained, "box " + f.s.name(f.box.id), []*rec{r}}, field: "mass", figure: entry.Some(int64(b.Mass)),
