@@ -98,7 +98,7 @@ func (s *State) bagSlip(t *thing, r *rec, came, sum units.Mass) slip {
 					bag, _ := t.num(lotBag)
 					mass, _ = units.Mass(bag).Times(b.Bags)
 				}
-				w.instead = s.smallerFill(b, moreThanCame*float64(came)-float64(sum-mass))
+				w.instead = s.smallerFill(b, rate.Scaled(came, moreThanCame)-(sum-mass))
 			}
 			return w
 		},

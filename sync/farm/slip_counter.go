@@ -15,9 +15,9 @@ const (
 	// tooManyAcres is how far above a piece's own area the counter's may come:
 	// wheels skid (4.53 %, Nirala 2011), and ends and corners are sown twice.
 	tooManyAcres = 1.15
-	// fastestDrill is a speed at which no drill sows, 12 mph in µm an hour: drills
-	// go at 4 to 7 mph (ASABE D497, grain drills), and air drills some faster.
-	fastestDrill = 12 * 1_609_344_000
+	// fastestDrill is a speed at which no drill sows, 12 mph: drills go at 4 to
+	// 7 mph (ASABE D497, grain drills), and air drills some faster.
+	fastestDrill units.Speed = 12 * 1_609_344
 	// widestDrill stands in for a width that is not known.
 	widestDrill units.Length = 80 * 304_800
 	// paceFrom is how far apart, in ms of their wall clocks, two readings tell a
@@ -62,9 +62,13 @@ func (s *State) tooFast(t *thing, before, p point, width units.Length) bool {
 	if took < paceFrom || before.total != p.from || s.skewed(before.rec.dev, p.rec.dev) {
 		return false
 	}
-	const hour, cm2 = 60 * 60 * 1000, 1e8 // ms, and µm² in cm²
-	most := float64(fastestDrill) / cm2 * float64(width) * (float64(took) / hour)
-	return float64(s.area(t, p.total-p.from-counterStep)) > most
+	const hour = 60 * 60 * 1000 // ms
+	perHour, err := rate.PerHour(fastestDrill, width, units.Whole)
+	if err != nil {
+		return false // a width that no drill has is asked about where it is set
+	}
+	most, err := units.MulDiv(int64(perHour), took, hour)
+	return err == nil && s.area(t, p.total-p.from-counterStep) > units.Area(most)
 }
 
 // skewed says whether the clocks of two devices are in doubt.

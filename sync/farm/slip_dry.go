@@ -3,6 +3,7 @@ package farm
 import (
 	"fmt"
 
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -35,7 +36,7 @@ func (f *flow) watchDry(p *point, area units.Area) {
 	if f.sown[len(f.sown)-1].known.caught {
 		share = dryProved
 	}
-	if c.dryAsked || c.dry < leastDry || float64(c.dry) < share*float64(c.fed) {
+	if c.dryAsked || c.dry < leastDry || !rate.Over(c.dry, c.fed, share) {
 		return
 	}
 	c.dryAsked = true

@@ -71,7 +71,7 @@ func (s *State) planSlips(t *thing, known map[string]published) []slip {
 			known[species] = p
 		}
 		r := units.RatePerArea(v.n)
-		if p.high > 0 && (float64(r) > rateTooHigh*float64(p.high) || float64(r) < rateTooLow*float64(p.low)) {
+		if p.high > 0 && (rate.Over(r, p.high, rateTooHigh) || !rate.Over(r, p.low, rateTooLow)) {
 			out = append(out, s.planSlip(t, by, f.field, r, p))
 		}
 	}

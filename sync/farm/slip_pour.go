@@ -2,7 +2,6 @@ package farm
 
 import (
 	"fmt"
-	"math"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/rate"
@@ -182,7 +181,7 @@ func (f *flow) overFullSlip(d *deed, before, full units.Mass) slip {
 		}
 		if plain {
 			w.written = s.amount(b.Mass, b.Bags)
-			w.instead = s.smallerFill(b, float64(full)*overFull-float64(before))
+			w.instead = s.smallerFill(b, rate.Scaled(full, overFull)-before)
 		}
 		return w
 	}
@@ -191,7 +190,7 @@ func (f *flow) overFullSlip(d *deed, before, full units.Mass) slip {
 
 // smallerFill is what may have been meant by a fill of which there is room for
 // so many mg alone: a mass that was typed as bags, or a point left out.
-func (s *State) smallerFill(b *entry.Filled, room float64) []meant {
+func (s *State) smallerFill(b *entry.Filled, room units.Mass) []meant {
 	try := func(m units.Mass, bags units.Count, how string) []meant {
 		c := *b
 		c.Mass, c.Bags = m, bags
@@ -206,18 +205,18 @@ func (s *State) smallerFill(b *entry.Filled, room float64) []meant {
 	}
 	if b.Bags > 0 {
 		bag, _ := s.thing(b.Lot, lot).num(lotBag)
-		if m, err := units.MassFromPounds(b.Bags.Float()); err == nil && s.system() == units.US && float64(m) <= room {
+		if m, err := units.MassFromPounds(b.Bags.Float()); err == nil && s.system() == units.US && m <= room {
 			return try(m, 0, "pounds, not bags")
 		}
-		if m, err := units.MassFromGrams(b.Bags.Float() * 1000); err == nil && s.system() == units.Metric && float64(m) <= room {
+		if m, err := units.MassFromGrams(rate.Scaled(b.Bags, 1000).Float()); err == nil && s.system() == units.Metric && m <= room {
 			return try(m, 0, "kilograms, not bags")
 		}
-		if float64(b.Bags)/10*float64(bag)/1000 <= room {
+		if m, err := units.Mass(bag).Times(b.Bags / 10); err == nil && m <= room {
 			return try(0, b.Bags/10, "a point left out")
 		}
 		return nil
 	}
-	if float64(b.Mass)/10 <= room {
+	if b.Mass/10 <= room {
 		return try(b.Mass/10, 0, "a point left out")
 	}
 	return nil
@@ -238,11 +237,11 @@ func (f *flow) watchWork(before, after units.Mass, known bool) {
 func (f *flow) watchLevel(r *rec, b *entry.LevelRead, m, doubt units.Mass) bool {
 	c := &f.content
 	c.last = nil
-	slack := float64(c.most) * aboveMost
+	slack := rate.Scaled(c.most, aboveMost)
 	if full, ok := f.full(-1); b.Share.Set && ok {
-		slack += levelOfFull * float64(full)
+		slack += rate.Scaled(full, levelOfFull)
 	}
-	if c.told && c.most > 0 && float64(m) > slack {
+	if c.told && c.most > 0 && m > slack {
 		c.slips = append(c.slips, f.levelSlip(r, b, m, c.most))
 		if !f.s.covered(LevelTooHigh, r) {
 			return false
@@ -267,13 +266,13 @@ func (f *flow) levelSlip(r *rec, b *entry.LevelRead, m, most units.Mass) slip {
 			w.written = decimal(int64(b.Share.Val)) + " % of full"
 			w.why = w.written + " would be " + w.why
 		}
-		if n := float64(m) / 10; n <= float64(most) && n > 0 {
+		if n := m / 10; n <= most && n > 0 {
 			c := *b
 			if b.Share.Set {
 				c.Share.Val = b.Share.Val / 10
 				w.instead = []meant{{text: decimal(int64(c.Share.Val)) + " % of full", how: "a point left out", value: entry.Some(int64(c.Share.Val)), body: &c}}
 			} else {
-				c.Mass.Val = units.Mass(math.Round(n))
+				c.Mass.Val = n
 				w.instead = []meant{{text: c.Mass.Val.Format(s.system()), how: "a point left out", value: entry.Some(int64(c.Mass.Val)), body: &c}}
 			}
 		}
