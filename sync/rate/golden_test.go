@@ -164,11 +164,23 @@ func goldenField(p *page) {
 	}
 }
 
+type lotMass struct {
+	Lot  string
+	Mass units.Mass
+}
+
+func lots(ls []Layer) (out []lotMass) {
+	for _, l := range ls {
+		out = append(out, lotMass{l.Lot, l.Mass})
+	}
+	return out
+}
+
 func goldenBoxes(p *page) {
 	for i, events := range aDay() {
 		s := want(SeedIn([]int{9, 7}, events))
 		for _, side := range s.Sides {
-			p.put("side", i, side.Mass(), side.Doubt(), side.Layers, side.Short)
+			p.put("side", i, side.Mass(), side.Doubt(), lots(side.Layers), side.Short)
 		}
 		dry, first, err := s.UntilDry(metered(2_000_000, 0.077))
 		p.put("dry", dry, first, err, want(s.ToFinish(hectare, []Metering{metered(2_000_000, 0.077)}, 20*kilogram, pounds(50))))

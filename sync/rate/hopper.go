@@ -29,6 +29,7 @@ type BoxEvent struct {
 	Kind  EventKind
 	Side  int    // compartment from 0, or AllSides
 	Lot   string // Poured only
+	Blend bool   // it is mixed with all that is there, by mass (Poured only)
 	Mass  units.Mass
 	Doubt units.Mass // standard uncertainty of Mass
 	// All says that what was read is all that came out as the compartment was
@@ -47,8 +48,9 @@ type BoxEvent struct {
 
 // Layer is seed of one lot in a compartment.
 type Layer struct {
-	Lot  string
-	Mass units.Mass
+	Lot   string
+	Mass  units.Mass
+	Mixed bool // with the layer below it: they go out together, by mass
 }
 
 // Gone is seed of one lot that was sown from a compartment.
@@ -75,9 +77,11 @@ type Side struct {
 	// by the books: more was in it, or less went out, than was written down.
 	Short units.Mass
 
-	mass  units.Mass // in Layers, kept along: summing them at each event would cost the square of their number
-	last  string     // lot that last went out
-	doubt bookDoubt
+	mass units.Mass // in Layers, kept along: summing them at each event would cost the square of their number
+	last string     // lot that last went out
+	// lastMix is what lay mixed with it then, where it was a blend.
+	lastMix []Layer
+	doubt   bookDoubt
 }
 
 // bookDoubt is why the mass in a compartment may be off, since its contents
@@ -184,7 +188,7 @@ type Seed struct {
 
 // SeedIn follows the seed in a box through its events. rows says how many rows
 // each compartment feeds: one number for a box that is not divided. Seed of
-// the lot that was poured first goes out first. It fails with a *RangeError
+// the lot that was poured first goes out first, unless it was blended. It fails with a *RangeError
 // that names the event, and with units.ErrOverflow.
 func SeedIn(rows []int, events []BoxEvent) (Seed, error) {
 	if len(rows) == 0 {

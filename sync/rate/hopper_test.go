@@ -36,10 +36,10 @@ func sow(area units.Area, rate units.RatePerArea) BoxEvent {
 // of O-1 and 5 kg of O-2.
 func TestFirstLotGoesOutFirst(t *testing.T) {
 	s := seedIn(t, []int{16}, pour(0, "O-1", 20*kilogram), pour(0, "O-2", 30*kilogram), sow(hectare, 2_500_000))
-	if got := s.Sides[0].Layers; !slices.Equal(got, []Layer{{"O-2", 25 * kilogram}}) {
+	if got := s.Sides[0].Layers; !slices.Equal(got, []Layer{{Lot: "O-2", Mass: 25 * kilogram}}) {
 		t.Errorf("left: %v", got)
 	}
-	want := []Gone{{2, 0, Layer{"O-1", 20 * kilogram}}, {2, 0, Layer{"O-2", 5 * kilogram}}}
+	want := []Gone{{2, 0, Layer{Lot: "O-1", Mass: 20 * kilogram}}, {2, 0, Layer{Lot: "O-2", Mass: 5 * kilogram}}}
 	if !slices.Equal(s.Gone, want) {
 		t.Errorf("gone: %v, want %v", s.Gone, want)
 	}
@@ -112,7 +112,7 @@ func TestReadingFindsSeedOfTheLastLot(t *testing.T) {
 	s := seedIn(t, []int{16}, pour(0, "O-1", 10*kilogram),
 		BoxEvent{Kind: Sown, Area: hectare, Rate: 1_000_000, RateSpread: known(0.2)},
 		BoxEvent{Kind: LevelRead, Mass: 2 * kilogram})
-	if got := s.Sides[0].Layers; !slices.Equal(got, []Layer{{"O-1", 2 * kilogram}}) {
+	if got := s.Sides[0].Layers; !slices.Equal(got, []Layer{{Lot: "O-1", Mass: 2 * kilogram}}) {
 		t.Errorf("left %v", got)
 	}
 }

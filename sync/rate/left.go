@@ -55,17 +55,29 @@ func (s *Seed) applySide(index, i int, e BoxEvent, mass, doubt units.Mass) error
 	side := &s.Sides[i]
 	switch e.Kind {
 	case Poured:
-		side.pour(e.Lot, mass)
+		if e.Blend {
+			side.blend(e.Lot, mass)
+		} else {
+			side.pour(e.Lot, mass)
+		}
 		side.doubt.loose += square(doubt)
 	case TakenOut:
-		side.Short += side.take(mass, nil)
+		short, err := side.take(mass, nil)
+		if err != nil {
+			return err
+		}
+		side.Short += short
 		side.doubt.loose += square(doubt)
 	case Emptied:
-		*side = Side{Rows: side.Rows, Short: side.Short, last: side.last}
+		*side = Side{Rows: side.Rows, Short: side.Short, last: side.last, lastMix: side.lastMix}
 	case Sown:
-		side.Short += side.take(mass, func(l Layer) {
+		short, err := side.take(mass, func(l Layer) {
 			s.Gone = append(s.Gone, Gone{Event: index, Side: i, Layer: l})
 		})
+		if err != nil {
+			return err
+		}
+		side.Short += short
 		side.doubt.sow(float64(mass), e.RateSpread, e.RateLevel)
 	case LevelRead:
 		balance, err := side.read(mass, doubt, e.All)
@@ -132,22 +144,35 @@ func split(parts []units.Mass, total units.Mass, weights []int64) error {
 func (s *Side) pour(lot string, mass units.Mass) {
 	s.mass += mass
 	top := len(s.Layers) - 1
-	if top >= 0 && s.Layers[top].Lot == lot {
+	if top >= 0 && s.Layers[top].Lot == lot && !s.Layers[top].Mixed {
 		s.Layers[top].Mass += mass
 	} else if mass > 0 {
-		s.Layers = append(s.Layers, Layer{lot, mass})
+		s.Layers = append(s.Layers, Layer{Lot: lot, Mass: mass})
 	}
 }
 
-// take removes seed from the oldest layers first, tells each part that went,
-// and returns what there was too little of.
-func (s *Side) take(mass units.Mass, gone func(Layer)) (short units.Mass) {
+// take removes seed from the oldest layers first, of what lies mixed in
+// proportion, tells each part that went, and returns what there was too little
+// of.
+func (s *Side) take(mass units.Mass, gone func(Layer)) (short units.Mass, err error) {
 	for mass > 0 && len(s.Layers) > 0 {
+		if mix := s.Bottom(); len(mix) > 1 {
+			var all units.Mass
+			for _, l := range mix {
+				all += l.Mass
+			}
+			part := min(mass, all)
+			if err := s.takeMixed(mix, part, gone); err != nil {
+				return mass, err
+			}
+			mass -= part
+			continue
+		}
 		lowest := &s.Layers[0]
 		part := min(mass, lowest.Mass)
-		s.last = lowest.Lot
+		s.last, s.lastMix = lowest.Lot, nil
 		if gone != nil {
-			gone(Layer{lowest.Lot, part})
+			gone(Layer{Lot: lowest.Lot, Mass: part})
 		}
 		lowest.Mass -= part
 		s.mass -= part
@@ -156,7 +181,7 @@ func (s *Side) take(mass units.Mass, gone func(Layer)) (short units.Mass) {
 			s.Layers = s.Layers[1:]
 		}
 	}
-	return mass
+	return mass, nil
 }
 
 // read takes in a level reading. Where it agrees with the books, the two are
@@ -179,23 +204,21 @@ func (s *Side) read(mass, doubt units.Mass, all bool) (Balance, error) {
 	if err != nil {
 		return Balance{}, err
 	}
-	s.adjust(units.Mass(move))
+	if err := s.adjust(units.Mass(move)); err != nil {
+		return Balance{}, err
+	}
 	s.doubt.read(1-weight, u)
 	return b, nil
 }
 
 // adjust moves the mass of the oldest lot up, or of the oldest lots down. What
 // is found in a compartment that was thought empty is of the lot last in it.
-func (s *Side) adjust(move units.Mass) {
-	switch {
-	case move <= 0:
-		s.take(-move, nil)
-	case len(s.Layers) == 0:
-		s.Layers, s.mass = []Layer{{s.last, move}}, move
-	default:
-		s.Layers[0].Mass += move
-		s.mass += move
+func (s *Side) adjust(move units.Mass) error {
+	if move > 0 {
+		return s.add(move)
 	}
+	_, err := s.take(-move, nil)
+	return err
 }
 
 // square returns the variance in mg² that a standard uncertainty stands for.

@@ -1,0 +1,171 @@
+package rate
+
+import (
+	"math"
+
+	"turnrow/sync/units"
+)
+
+// BlendOf is what a box gives in the field of seeds that lie mixed in it, by the
+// mass of each and by what it gives of each alone at the dial. A meter turns out
+// volume, and the volumes of the seeds add up, so that the blend's rate is 1 ÷
+// Σ(share by mass ÷ rate alone): our own rule, no source. Its doubt is the
+// greatest of theirs, since what is wrong with one is wrong with all at one
+// dial. It fails with a *RangeError where masses and fields are not as many, and
+// where a mass or a rate is not above zero.
+func BlendOf(masses []units.Mass, fields []Field) (Field, error) {
+	if len(masses) == 0 || len(masses) != len(fields) {
+		return Field{}, refuse("number of rates of a blend", len(fields), "%d, and 1 or more", len(masses))
+	}
+	out := fields[0]
+	for i, f := range fields {
+		if masses[i] <= 0 || f.Ground.Rate <= 0 || f.Counter.Rate <= 0 {
+			return Field{}, refuse("mass and rates of a seed of a blend", min(int64(masses[i]), int64(f.Ground.Rate), int64(f.Counter.Rate)), "more than 0")
+		}
+		out.Gain = math.Min(out.Gain, f.Gain)
+		if math.Abs(f.Level) > math.Abs(out.Level) {
+			out.Level = f.Level
+		}
+		out.Rest.Var, out.Rest.DF = math.Max(out.Rest.Var, f.Rest.Var), math.Min(out.Rest.DF, f.Rest.DF)
+	}
+	out.Ground = blendRate(masses, fields, func(f *Field) *RateEstimate { return &f.Ground })
+	out.Counter = blendRate(masses, fields, func(f *Field) *RateEstimate { return &f.Counter })
+	return out, nil
+}
+
+// BlendEstimates is BlendOf for rates alone.
+func BlendEstimates(masses []units.Mass, rates []RateEstimate) (RateEstimate, error) {
+	fields := make([]Field, len(rates))
+	for i, r := range rates {
+		fields[i].Ground, fields[i].Counter = r, r
+	}
+	f, err := BlendOf(masses, fields)
+	return f.Ground, err
+}
+
+func blendRate(masses []units.Mass, fields []Field, of func(*Field) *RateEstimate) RateEstimate {
+	out := *of(&fields[0])
+	together := func(end func(*RateEstimate) units.RatePerArea) units.RatePerArea {
+		mass, area := 0.0, 0.0
+		for i := range fields {
+			mass += float64(masses[i])
+			area += float64(masses[i]) / math.Max(1, float64(end(of(&fields[i]))))
+		}
+		return units.RatePerArea(math.Round(mass / area))
+	}
+	for i := range fields {
+		r := of(&fields[i])
+		out.Relative, out.Freedom = math.Max(out.Relative, r.Relative), math.Min(out.Freedom, r.Freedom)
+	}
+	out.Rate = together(func(r *RateEstimate) units.RatePerArea { return r.Rate })
+	out.Low = together(func(r *RateEstimate) units.RatePerArea { return r.Low })
+	out.High = together(func(r *RateEstimate) units.RatePerArea { return r.High })
+	return out
+}
+
+// Bottom is the seed of a compartment that goes out next: its lowest layer, with
+// all that lies mixed with it. It is not to be kept or changed.
+func (s *Side) Bottom() []Layer {
+	n := min(1, len(s.Layers))
+	for n > 0 && n < len(s.Layers) && s.Layers[n].Mixed {
+		n++
+	}
+	return s.Layers[:n]
+}
+
+// blend pours seed in and mixes all that is there: from then on each lot goes
+// out in proportion to its mass.
+func (s *Side) blend(lot string, mass units.Mass) {
+	s.mass += mass
+	all := append(s.Layers[:len(s.Layers):len(s.Layers)], Layer{Lot: lot, Mass: mass})
+	var mix []Layer
+next:
+	for _, l := range all {
+		for i := range mix {
+			if mix[i].Lot == l.Lot {
+				mix[i].Mass += l.Mass
+				continue next
+			}
+		}
+		if l.Mass > 0 {
+			mix = append(mix, Layer{l.Lot, l.Mass, len(mix) > 0})
+		}
+	}
+	s.Layers = mix
+}
+
+// takeMixed takes no more than there is from seed that lies mixed at the bottom,
+// of each lot in proportion to its mass.
+func (s *Side) takeMixed(mix []Layer, mass units.Mass, gone func(Layer)) error {
+	parts, err := inProportion(mix, mass)
+	if err != nil {
+		return err
+	}
+	before := append([]Layer(nil), mix...)
+	var kept []Layer
+	for i, part := range parts {
+		if gone != nil && part > 0 {
+			gone(Layer{Lot: mix[i].Lot, Mass: part})
+		}
+		if left := mix[i].Mass - part; left > 0 {
+			kept = append(kept, Layer{mix[i].Lot, left, len(kept) > 0})
+		}
+	}
+	s.last, s.lastMix = mix[len(mix)-1].Lot, before
+	s.Layers = append(kept, s.Layers[len(mix):]...)
+	s.mass -= mass
+	return nil
+}
+
+// inProportion splits mass by the masses of layers.
+func inProportion(mix []Layer, mass units.Mass) ([]units.Mass, error) {
+	parts, weights := make([]units.Mass, len(mix)), make([]int64, len(mix))
+	for i, l := range mix {
+		weights[i] = int64(l.Mass)
+	}
+	return parts, split(parts, mass, weights)
+}
+
+// add adds seed that was found to what lies at the bottom, or was there last.
+func (s *Side) add(mass units.Mass) error {
+	if len(s.Layers) == 0 {
+		if s.Layers = append([]Layer(nil), s.lastMix...); len(s.Layers) == 0 {
+			s.Layers = []Layer{{Lot: s.last}}
+		}
+		for i := range s.Layers {
+			s.Layers[i].Mass = max(1, s.Layers[i].Mass) // a weight: what was there when they last went out
+		}
+		parts, err := inProportion(s.Layers, mass)
+		if err != nil {
+			return err
+		}
+		for i := range parts {
+			s.Layers[i].Mass = parts[i]
+		}
+		s.mass = mass
+		s.dropEmpty()
+		return nil
+	}
+	mix := s.Bottom()
+	parts, err := inProportion(mix, mass)
+	if err != nil {
+		return err
+	}
+	for i := range parts {
+		mix[i].Mass += parts[i]
+	}
+	s.mass += mass
+	return nil
+}
+
+// dropEmpty drops what holds nothing of what lies mixed.
+func (s *Side) dropEmpty() {
+	var kept []Layer
+	for _, l := range s.Layers {
+		if l.Mass > 0 {
+			l.Mixed = len(kept) > 0
+			kept = append(kept, l)
+		}
+	}
+	s.Layers = kept
+}
