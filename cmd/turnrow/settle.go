@@ -19,7 +19,8 @@ func newSettleCommand(g *globals) *cobra.Command {
 		long: `Settle a doubt that "turnrow doubts" lists. CHOICE is one of its choices. Two
 settings of one dial are settled by going to the drill and reading it: CHOICE is
 then what the dial shows. Where the counter began is settled by saying what it
-showed then (began-at, with --value). What is unlikely is settled as it is
+showed then (began-at, with --value). Two seeds in one box are mixed (blended) or
+lie one above the other (layered). What is unlikely is settled as it is
 written (as-written), or by what was meant instead (instead), which amends the
 entry. DOUBT is its number, or its kind where only one of that kind is open.`,
 		example: `  turnrow settle 3f2a9c11 --stands 42 --why "read it on the drill"

@@ -34,7 +34,10 @@ func (b *Box) sidesNow(f *flow, v *View) {
 			Side: f.sideNumber(i), Rows: f.seed.Sides[i].Rows, Dial: dial.dial, DialSet: dial.set,
 			Lot: f.sideLot(i, b, v), Left: f.seed.Sides[i].Mass(),
 		}
-		known := f.rate(n.Lot, dial)
+		known := f.bottomRate(i, dial)
+		if n.Left == 0 {
+			known = f.rate(n.Lot, dial)
+		}
 		if !known.ok {
 			continue
 		}

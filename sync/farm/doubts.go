@@ -364,6 +364,7 @@ var looks = map[DoubtKind]string{
 	TwoPieces:     "ask both which ground was worked between these readings",
 	Balance:       "look into the box, and weigh what is left",
 	MixedLots:     "look what is in the box, and at the plan",
+	TwoSeeds:      "ask who poured it, or look into the box: were the two mixed, or does one lie on the other?",
 	WorkedUnready: "look the hitch over and ask who was driving: the drill was worked while it was not ready",
 	NoRight:       "ask an owner whether this person should have that right, and write it again if so",
 	AfterStop:     "ask who has the device: an owner may take these entries in",
@@ -406,6 +407,11 @@ func (s *State) choices(f finding) []Choice {
 		return append(s.eachOf(f.recs), Choice{Word: "both", What: "each happened", Stands: idsOf(f.recs)})
 	case TwoBegins:
 		return append(s.eachOf(f.recs), Choice{Word: "both", What: "each is true: others had the drill between", Stands: idsOf(f.recs)})
+	case TwoSeeds:
+		return []Choice{
+			{Word: entry.Blended, What: "they are mixed, and go out together by what there is of each", Say: entry.Blended},
+			{Word: entry.Layered, What: "one lies above the other: what was poured first goes out first", Say: entry.Layered},
+		}
 	case CounterBegin:
 		return []Choice{{Word: entry.BeganAt, What: "the counter stood at so much when work began", Say: entry.BeganAt}}
 	}

@@ -38,11 +38,15 @@ type flow struct {
 	outs     []weighedOut // what the runs that were closed by weighing came to, end to end joined
 	last     *weighedOut  // the last of these runs alone
 	before   *weighedOut  // what came before it, end to end; nil where nothing did
-	onLevel  bool         // what ended the last run is what the content rests on
-	doubles  []twins
-	moments  []Moment // kept where track is set
-	track    bool
-	content  content
+	species  speciesNames
+	mixing   []bool // of each side: what is poured onto what it holds is mixed with it
+	// ontoOther is the fills of a species that was not there yet onto another.
+	ontoOther []*rec
+	onLevel   bool // what ended the last run is what the content rests on
+	doubles   []twins
+	moments   []Moment // kept where track is set
+	track     bool
+	content   content
 }
 
 // portion is seed of one lot that went out over one stretch.
@@ -112,6 +116,7 @@ func (s *State) follow(t, drill *thing, track bool) *flow {
 	}
 	f.anchors = make([]int, len(f.seed.Sides))
 	f.dials = make([]dialAt, len(f.seed.Sides))
+	f.mixing = make([]bool, len(f.seed.Sides))
 	f.run = newRun(rate.Weighed{})
 	if len(f.seed.Sides) == 1 { // a fill is a layer at most
 		f.seed.Sides[0].Layers = make([]rate.Layer, 0, len(t.deeds.all()))
@@ -249,7 +254,8 @@ func (f *flow) fill(d *deed) {
 	f.poured += m
 	f.run.pour(f.s.lotOf(d), rate.Weighed{Mass: m, Doubt: doubt})
 	f.run.clean = f.run.clean && !f.openDouble(d)
-	f.keep(rate.BoxEvent{Kind: rate.Poured, Side: f.side(int64(d.side)), Lot: f.lotName(d.lot), Mass: m, Doubt: doubt})
+	side := f.side(int64(d.side))
+	f.keep(rate.BoxEvent{Kind: rate.Poured, Side: side, Lot: f.lotName(d.lot), Blend: m > 0 && f.mixes(d, side), Mass: m, Doubt: doubt})
 }
 
 // openDouble says whether a fill seems to be written twice, and nobody has yet
@@ -588,21 +594,20 @@ func (f *flow) inBox() (m units.Mass) {
 	return m
 }
 
-// workSide meters one side's lots out, bottom first, each at its own rate. It
-// says whether that is known.
+// workSide meters one side's lots out, bottom first, each at its own rate, or
+// what lies mixed at the rate of the blend. It says whether that is known.
 func (f *flow) workSide(side int, p *point, area units.Area) (known bool) {
 	for area > 0 {
-		lot := f.bottom(side)
-		if lot.IsZero() {
+		if f.bottom(side).IsZero() {
 			f.content.dryNow = max(f.content.dryNow, area)
 			return true
 		}
-		known := f.rate(lot, f.dials[side])
-		if !known.caught {
-			f.prove(proof{lot, f.dials[side].dial, f.dials[side].set})
-		}
+		known := f.proveBottom(side)
 		if !known.ok {
-			f.sow(portion{lot: lot, side: side, area: area, unknown: true}, p)
+			for _, l := range f.seed.Sides[side].Bottom() {
+				f.sow(portion{lot: f.lots[l.Lot], side: side, area: area, unknown: true}, p)
+				area = 0 // one stretch is one area, whatever lots it took
+			}
 			return false
 		}
 		over := f.until(side, known, area)
@@ -612,13 +617,25 @@ func (f *flow) workSide(side int, p *point, area units.Area) (known bool) {
 	return true
 }
 
+// proveBottom is the rate in force of what lies at the bottom of a side; what no
+// catch backs of it is kept as unproved.
+func (f *flow) proveBottom(side int) rateKnown {
+	d := f.dials[side]
+	for _, l := range f.seed.Sides[side].Bottom() {
+		if lot := f.lots[l.Lot]; !f.rate(lot, d).caught {
+			f.prove(proof{lot, d.dial, d.set})
+		}
+	}
+	return f.bottomRate(side, d)
+}
+
 func (f *flow) prove(p proof) {
 	if !slices.Contains(f.unproved, p) {
 		f.unproved = append(f.unproved, p)
 	}
 }
 
-// until is the part of an area that the bottom lot of a side lasts for, at
+// until is the part of an area that what is at the bottom of a side lasts for, at
 // least 1 cm² so that work goes on.
 func (f *flow) until(side int, known rateKnown, area units.Area) units.Area {
 	want, err := known.field.Counter.Rate.On(area)
@@ -627,7 +644,10 @@ func (f *flow) until(side int, known rateKnown, area units.Area) units.Area {
 		part, err = units.MulDiv(int64(want), int64(f.seed.Sides[side].Rows), f.rows())
 		want = units.Mass(part)
 	}
-	have := f.seed.Sides[side].Layers[0].Mass
+	var have units.Mass
+	for _, l := range f.seed.Sides[side].Bottom() {
+		have += l.Mass
+	}
 	if err != nil || want <= have {
 		return area
 	}

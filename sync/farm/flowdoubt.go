@@ -23,6 +23,9 @@ func (s *State) flowDoubts(t *thing, f *flow) []finding {
 			out = append(out, finding{Balance, about, []*rec{r}})
 		}
 	}
+	for _, r := range f.ontoOther {
+		out = append(out, finding{TwoSeeds, about, []*rec{r}})
+	}
 	return append(out, s.together(MixedLots, about, s.mixed(t))...)
 }
 

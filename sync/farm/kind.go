@@ -15,6 +15,7 @@ const (
 	TwoPieces     DoubtKind = "two-pieces"     // one stretch of the counter claimed for two pieces of ground
 	Balance       DoubtKind = "balance"        // a level further off than the uncertainty allows
 	MixedLots     DoubtKind = "mixed-lots"     // a box holds what the plan does not put there
+	TwoSeeds      DoubtKind = "two-seeds"      // a second species poured onto the first: mixed, or one above the other
 	WorkedUnready DoubtKind = "worked-unready" // the counter moved while the drill was not ready
 	NoRight       DoubtKind = "no-right"       // written by someone without the right
 	AfterStop     DoubtKind = "after-stop"     // written on a device after it was stopped

@@ -86,6 +86,8 @@ func says(b *entry.Settled) bool {
 		return len(b.Stands) == 1
 	case DoubleEntry, TwoBegins:
 		return len(b.Stands) > 0
+	case TwoSeeds:
+		return len(b.Entries) == 1 && (b.Choice == entry.Blended || b.Choice == entry.Layered)
 	}
 	return !DoubtKind(b.Doubt).IsSlip() || b.Choice == entry.AsWritten || b.Choice == entry.Instead
 }
@@ -98,6 +100,8 @@ func sameOutcome(a, b *entry.Settled) bool {
 		return slices.Equal(a.Stands, b.Stands) && a.Dial == b.Dial
 	case CounterBegin:
 		return a.Choice == b.Choice && a.Value == b.Value
+	case TwoSeeds:
+		return a.Choice == b.Choice
 	}
 	return !DoubtKind(a.Doubt).IsSlip() || a.Choice == b.Choice && a.Value == b.Value
 }
@@ -118,6 +122,27 @@ func (s *State) lookedAt() map[looked]bool {
 		}
 	}
 	return at
+}
+
+// blendedBy is the fills that people say were mixed with what was there before
+// them. Where they say otherwise apart, it is in doubt still.
+func (s *State) blendedBy() map[entry.ID]bool {
+	var of []entry.ID
+	said := map[entry.ID][]*rec{}
+	for _, r := range s.settles.all() {
+		if b := r.eff.(*entry.Settled); b.Doubt == string(TwoSeeds) && says(b) {
+			if _, ok := said[b.Entries[0]]; !ok {
+				of = append(of, b.Entries[0])
+			}
+			said[b.Entries[0]] = append(said[b.Entries[0]], r)
+		}
+	}
+	out := make(map[entry.ID]bool, len(of))
+	for _, id := range of {
+		st := agree(said[id])
+		out[id] = st.agreed && st.by.eff.(*entry.Settled).Choice == entry.Blended
+	}
+	return out
 }
 
 // covered says whether some settlement of a kind names an entry.

@@ -160,9 +160,11 @@ func (d *Doubt) Settling(c Choice, why string) []entry.Body {
 }
 
 // isAnswer says whether a settlement is the answer to something that was asked
-// before it was written: a seed in the wrong box, too, is asked about.
+// before it was written, or that its writer knows best: a seed in the wrong box,
+// or a second one poured onto the first.
 func isAnswer(b *entry.Settled) bool {
-	return DoubtKind(b.Doubt).IsSlip() || b.Doubt == string(MixedLots) && b.Choice == entry.AsWritten
+	return DoubtKind(b.Doubt).IsSlip() || b.Doubt == string(MixedLots) && b.Choice == entry.AsWritten ||
+		b.Doubt == string(TwoSeeds)
 }
 
 // ownSlip says whether an entry settles slips of its own writer alone: whoever

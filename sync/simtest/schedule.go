@@ -415,6 +415,8 @@ func (m *maker) settling(p *Place) string {
 		switch n := m.IntN(4); {
 		case n < 3 && d.Kind == farm.CounterBegin:
 			line += fmt.Sprintf(" choice began-at value %d", max(0, m.counter-m.IntN(3000)))
+		case n < 3 && d.Kind == farm.TwoSeeds:
+			line += " choice " + one(m, []string{entry.Blended, entry.Layered})
 		case n < 2:
 			line += " stands " + one(m, names)
 		case n == 2:
