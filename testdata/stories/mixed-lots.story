@@ -9,6 +9,7 @@ expect everyone: boxes doubts
   box grass: empty
   box legume: empty
   doubt mixed-lots, box grain: a
+  doubt two-seeds, box grain: b
 cab: out = drain box grain all to "a bin, for the knoll"
 yard: c = fill box grain with oats bags 1
 all meet
@@ -18,4 +19,5 @@ expect everyone: boxes doubts
   box grain: 50 lb of oats
   box grass: empty
   box legume: empty
+  doubt two-seeds, box grain: b
   settled mixed-lots, box grain, lot fescue: a
