@@ -17,6 +17,7 @@ type Document struct {
 	Sign     string // of money
 	Made     time.Time
 	Facts    []Fact
+	doubted  bool      // its masses rest on open doubts
 	Sections []Section // for people
 	Tables   []*Table  // for programs and spreadsheets: every figure there is
 	Cautions []string
@@ -36,6 +37,9 @@ func (f *Fact) text(d *Document) string {
 	out := text(f.value, f.kind, d.System, d.Sign)
 	if u := f.kind.unit(d.System).people; u != "" && out != "" {
 		out += " " + u
+	}
+	if d.doubted && f.kind == mass && out != "" {
+		out += " ?"
 	}
 	return out
 }

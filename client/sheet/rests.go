@@ -12,8 +12,8 @@ import (
 // wrote, on what and under which name.
 var noFigure = []farm.DoubtKind{farm.MixedLots, farm.WorkedUnready, farm.NoRight, farm.AfterStop, farm.SameName, farm.WrongClock, farm.Forked, farm.OneInvite}
 
-// Rests tells which open doubts the figures of boxes and ground rest on. Page
-// and sheets mark figures by it, so that both mark the same.
+// Rests tells which open doubts the figures of boxes, ground and lots rest on.
+// Page, sheets and commands mark figures by it, so that all mark the same.
 type Rests struct {
 	view *farm.View
 	by   map[entry.ID][]*farm.Doubt // by the entries in doubt
@@ -77,6 +77,29 @@ func (r Rests) Ground(g *farm.Ground) []farm.Doubt {
 		b := &r.view.Boxes[i]
 		if slices.ContainsFunc(b.Out, func(o farm.Out) bool { return o.Ground == g.ID }) {
 			on.add(r, b.Events)
+		}
+	}
+	return on.doubts
+}
+
+// Acres is the open doubts behind how much of a piece of ground is done: those
+// about readings of the counter, not about what was planned or poured.
+func (r Rests) Acres(g *farm.Ground) []farm.Doubt {
+	var on found
+	on.add(r, g.Events)
+	return slices.DeleteFunc(on.doubts, func(d farm.Doubt) bool { return d.Kind == farm.TwoPlans || d.Kind == farm.UnlikelyRate })
+}
+
+// Lot is the open doubts behind what is shown of a lot: its bags and fills, and
+// the boxes that hold it or that it went through.
+func (r Rests) Lot(l *farm.Lot) []farm.Doubt {
+	var on found
+	on.add(r, l.Events)
+	for i := range r.view.Boxes {
+		b := &r.view.Boxes[i]
+		through := slices.ContainsFunc(b.Out, func(o farm.Out) bool { return o.Lot == l.ID })
+		if through || slices.ContainsFunc(b.Seed, func(x farm.Seed) bool { return x.Lot == l.ID }) {
+			on.box(r, b)
 		}
 	}
 	return on.doubts

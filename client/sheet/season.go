@@ -94,6 +94,9 @@ func (s *Sheet) Trace(lot farm.Lot) *Document {
 	if !a.unbought() {
 		d.Facts = append(d.Facts, Fact{"in_bags", "In bags still", mass, a.bags()})
 	}
+	on := inDoubt(RestsOf(s.view).Lot(&lot))
+	d.doubted = on != nil
+	d.Facts = append(d.Facts, Fact{"in_doubt", "In doubt (see turnrow doubts)", words, on})
 	d.Cautions = s.cautionsOf(&lot)
 	pieces, entries, lots := s.tracedTo(&lot), s.about(lot.ID), s.tags(func(l *farm.Lot) bool { return l.ID == lot.ID })
 	left := s.emptied().only("lot", lot.Name, "Let out of boxes")

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -33,8 +34,9 @@ type boxAnswer struct {
 	Weighed    bool           `json:"weighed"` // a run that was weighed tells of the rate
 	AimLbPerAc *number        `json:"aim_lb_per_ac"`
 	AcresLeft  *spreadInAcres `json:"acres_left"`
-	Aims       []aimOnGround  `json:"aims"`  // on each piece that it is planned for and that is not finished
-	Sides      []sideAnswer   `json:"sides"` // none where the box has one compartment
+	Aims       []aimOnGround  `json:"aims"`    // on each piece that it is planned for and that is not finished
+	Sides      []sideAnswer   `json:"sides"`   // none where the box has one compartment
+	Doubted    []string       `json:"doubted"` // the open doubts that its figures rest on, by ID
 	boxAdvice
 }
 
@@ -68,8 +70,9 @@ func showBoxes(k *call) error {
 		return err
 	}
 	answers := []boxAnswer{}
+	rests := sheet.RestsOf(k.view)
 	for _, b := range boxes {
-		answers = append(answers, k.boxAnswer(b))
+		answers = append(answers, k.boxAnswer(b, rests))
 	}
 	return k.show(answers, append(k.boxTable(boxes), k.footer()...))
 }
@@ -79,16 +82,21 @@ func (k *call) boxTable(boxes []farm.Box) []string {
 		return []string{"No boxes are set yet: turnrow set FILE sets them."}
 	}
 	var rows [][]string
-	for _, b := range boxes {
-		rows = append(rows, k.boxRow(b))
+	var doubts []string
+	rests := sheet.RestsOf(k.view)
+	for i := range boxes {
+		on := rests.Box(&boxes[i])
+		rows = append(rows, markedBox(k.boxRow(boxes[i]), on))
+		doubts = append(doubts, restLines(boxes[i].Name, on)...)
 	}
-	return append(table([]string{"box", "dial", "gives (90 %)", "aim", "in it", "lasts for (8 in 10)"}, rows), k.adviceLines(boxes)...)
+	lines := append(table([]string{"box", "dial", "gives (90 %)", "aim", "in it", "lasts for (8 in 10)"}, rows), doubts...)
+	return append(lines, k.adviceLines(boxes)...)
 }
 
-func (k *call) boxAnswer(b farm.Box) boxAnswer {
+func (k *call) boxAnswer(b farm.Box, rests sheet.Rests) boxAnswer {
 	a := boxAnswer{Box: b.Name, Drill: k.view.NameOf(b.Drill), Lots: k.lotsIn(b), LeftLb: number(b.Left.Pounds()),
 		LeftStdLb: number(b.LeftStd.Pounds()), LeftLow: number(b.LeftLow.Pounds()), LeftHigh: number(b.LeftHigh.Pounds()),
-		Basis: b.Basis, Weighed: b.Weighed, Sides: k.sidesOf(b), boxAdvice: k.boxAdvice(b)}
+		Basis: b.Basis, Weighed: b.Weighed, Sides: k.sidesOf(b), Doubted: doubtIDs(rests.Box(&b)), boxAdvice: k.boxAdvice(b)}
 	if n := b.SidesNow[0]; n.DialSet && oneDial(b) {
 		a.Dial = some(n.Dial.Float())
 		if len(b.MarksOf(0)) > 0 {

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 )
 
@@ -92,11 +93,12 @@ func (g *globals) showDemo(s *stage) error {
 	for d := range k.view.Doubts() {
 		a.Doubts = append(a.Doubts, k.doubtAnswer(d))
 	}
+	rests := sheet.RestsOf(k.view)
 	for _, b := range k.view.Boxes {
-		a.Boxes = append(a.Boxes, k.boxAnswer(b))
+		a.Boxes = append(a.Boxes, k.boxAnswer(b, rests))
 	}
 	for _, gr := range k.view.Grounds {
-		a.Ground = append(a.Ground, k.groundAnswer(gr))
+		a.Ground = append(a.Ground, k.groundAnswer(gr, rests.Ground(&gr)))
 	}
 	a.Hitch = k.hitchAnswer(k.view.Drills[0])
 	for _, l := range k.client.Lines() {

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/units"
 )
@@ -24,9 +25,10 @@ func (k *call) demoLines(a demoAnswer) []string {
 	lines := []string{"", "How the day stands, on every device:", ""}
 	lines = append(lines, indent(k.boxTable(k.view.Boxes))...)
 	lines = append(lines, "")
+	rests := sheet.RestsOf(k.view)
 	for _, g := range k.view.Grounds {
-		lines = append(lines, "  "+k.groundHead(g))
-		lines = append(lines, indent(indent(k.sownTable(g)))...)
+		lines = append(lines, "  "+k.groundHead(g, rests.Acres(&g)))
+		lines = append(lines, indent(indent(append(k.sownTable(g, rests), restLines(g.Name, rests.Ground(&g))...)))...)
 	}
 	lines = append(lines, "", "The hitch:")
 	lines = append(lines, indent(k.readyLines(k.view.Drills[0].ID))...)

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client/sheet"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
 )
@@ -19,6 +20,7 @@ type groundAnswer struct {
 	Finished   bool        `json:"finished"`
 	Sown       []sownOnIt  `json:"sown"`
 	Plan       []plannedOn `json:"plan"`
+	Doubted    []string    `json:"doubted"` // the open doubts that its figures rest on, by ID
 }
 
 type sownOnIt struct {
@@ -40,10 +42,13 @@ func newGroundCommand(g *globals) *cobra.Command {
 func showGround(k *call) error {
 	answers := []groundAnswer{}
 	var lines []string
+	rests := sheet.RestsOf(k.view)
 	for _, g := range k.view.Grounds {
-		answers = append(answers, k.groundAnswer(g))
-		lines = append(lines, k.groundHead(g))
-		lines = append(lines, indent(k.sownTable(g))...)
+		on := rests.Ground(&g)
+		answers = append(answers, k.groundAnswer(g, on))
+		lines = append(lines, k.groundHead(g, rests.Acres(&g)))
+		lines = append(lines, indent(k.sownTable(g, rests))...)
+		lines = append(lines, indent(restLines(g.Name, on))...)
 	}
 	if len(lines) == 0 {
 		lines = []string{"No ground is set yet: turnrow set FILE sets it."}
@@ -51,9 +56,9 @@ func showGround(k *call) error {
 	return k.show(answers, append(lines, k.footer()...))
 }
 
-func (k *call) groundAnswer(g farm.Ground) groundAnswer {
+func (k *call) groundAnswer(g farm.Ground, on []farm.Doubt) groundAnswer {
 	a := groundAnswer{Ground: g.Name, Acres: number(g.Area.Acres()), AcresLeast: number(g.Done.Acres()), State: g.State, Finished: g.Finished,
-		Sown: []sownOnIt{}, Plan: k.plannedOn(g)}
+		Sown: []sownOnIt{}, Plan: k.plannedOn(g), Doubted: doubtIDs(on)}
 	if !g.Open {
 		a.AcresDone = some(g.Done.Acres())
 	}
@@ -76,9 +81,9 @@ func (k *call) groundAnswer(g farm.Ground) groundAnswer {
 	return a
 }
 
-func (k *call) groundHead(g farm.Ground) string {
+func (k *call) groundHead(g farm.Ground, on []farm.Doubt) string {
 	s := k.units()
-	head := g.Name + ": " + doneText(g, s)
+	head := g.Name + ": " + marked(doneText(g, s), on)
 	if g.Area > 0 {
 		head += " of " + g.Area.Format(s)
 	}
@@ -108,13 +113,15 @@ func doneText(g farm.Ground, s units.System) string {
 }
 
 // sownTable sets what was sown against what was planned, each seed of either.
-func (k *call) sownTable(g farm.Ground) []string {
+func (k *call) sownTable(g farm.Ground, rests sheet.Rests) []string {
 	s := k.units()
 	var rows [][]string
 	for _, o := range g.Sown {
-		row := []string{k.view.NameOf(o.Lot), k.view.NameOf(o.Box), sownText(o, s), "not known", "not planned", ""}
+		box, _ := k.view.BoxOf(o.Box)
+		on := rests.Box(&box)
+		row := []string{k.view.NameOf(o.Lot), k.view.NameOf(o.Box), marked(sownText(o, s), on), "not known", "not planned", ""}
 		if o.Rate > 0 {
-			row[3] = o.Rate.Format(s)
+			row[3] = marked(o.Rate.Format(s), on)
 		}
 		if o.Aim > 0 {
 			row[4] = o.Aim.Format(s)
