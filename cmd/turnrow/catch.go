@@ -35,6 +35,7 @@ interval, and what all catches at that dial show together: repeats in one entry
 and entries one after another are the same thing. A catch of 0g is a true catch,
 of a meter that is plugged. What was caught standing and what was caught moving
 share no mean: turns are taken as standing, a distance as moving, unless said.
+--reading says where the counter stood, and counts as a reading of it.
 Turn the wheel with the drill blocked, in park, engine off, key out.`,
 		example: `  turnrow catch --box grain --lot O-1 --dial 40 --turns 20 --rows 16 --caught 424g --caught 431g
   turnrow catch --box grain --lot O-1 --dial 40 --turns 20 --rows 4 --caught 106g
@@ -56,6 +57,7 @@ Turn the wheel with the drill blocked, in park, engine off, key out.`,
 			f.String("row-masses", "", "masses row by row, as 24,26,25,25 (bare numbers are grams)")
 			f.String("resolution", "", "the scale's smallest step, as 0.1g (bare numbers are grams)")
 			f.String("side", "", "compartment, where it was caught from one")
+			f.String("reading", "", "what the drill's counter showed, if you know")
 			f.String("note", "", "what else there is to say")
 		},
 		work: recordCatch,
@@ -146,6 +148,7 @@ func (k *call) readCaught() (*entry.Caught, farm.Drill, error) {
 		Turns:    read(k.reading, "turns", units.ParseTurns),
 		Distance: k.length("distance"), Rows: k.whole("rows"), Width: k.length("width"), Way: k.wayOfCatch(), Masses: k.catch("caught"),
 		RowMasses: k.grams("row-masses"), Resolution: read(k.reading, "resolution", units.ParseMass, units.Bare("g")), Note: k.text("note"),
+		Reading: optional(k, "reading", units.ParseReading),
 	}
 	if !k.has("caught") && !k.has("row-masses") {
 		k.fail("one of --caught, --row-masses is missing")

@@ -22,10 +22,6 @@ func (c *crew) pour(bags units.Count, lb units.Mass) *entry.Filled {
 	return &entry.Filled{Box: c.grain, Lot: c.oat, Bags: bags * 1000, Mass: lb * pound}
 }
 
-func (c *crew) at(reading units.Reading, dial units.Dial) {
-	c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: reading})
-}
-
 func TestMoreThanTheBoxHoldsIsAskedAbout(t *testing.T) {
 	c := twelveBushels(t)
 	instead(t, c.help.asks(farm.OverFull, c.pour(50, 0)), "50 lb (pounds, not bags)")
