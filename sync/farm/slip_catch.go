@@ -2,7 +2,6 @@ package farm
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"turnrow/sync/entry"
@@ -19,24 +18,6 @@ const unlikelyCatch = 2
 // fewCatches is how many of the latest catches a catch is held against.
 const fewCatches = 8
 
-// likelySlips are the factors that slips of the finger make: how one comes
-// about that makes too much, and one that makes too little.
-var likelySlips = []struct {
-	by                 float64
-	tooMuch, tooLittle string
-}{
-	{10, "a point left out", "a point too many"},
-	{100, "a point left out", "a point too many"},
-	{28.349523125, "grams, not ounces", "ounces, not grams"},
-	{453.59237, "grams, not pounds", "pounds, not grams"},
-	{1000, "grams, not kilograms", "kilograms, not grams"},
-	{2, "if it was twice the turns, or the rows", "if it was half the turns, or the rows"},
-}
-
-// slipNear is how near, as a factor, a slip must bring a figure to what was
-// expected to be named: what a bad chart may be off.
-const slipNear = 1.6
-
 // catchSlips finds the catches of a box that show far more or less than its
 // chart and the catches before them say. Those that are in doubt themselves
 // say nothing about those that follow.
@@ -50,7 +31,7 @@ func (s *State) catchSlips(t *thing, f *flow) []slip {
 			continue
 		}
 		said, ok := s.expected(t, f.drill, b, before)
-		if ratio := float64(cr.Rate) / float64(said.est.Rate); ok && (ratio > unlikelyCatch || ratio < 1.0/unlikelyCatch) {
+		if ok && rate.FarApart(cr.Rate, said.est.Rate, unlikelyCatch) {
 			out = append(out, s.catchSlip(r, b, cr, said))
 			if !s.confirmed(&out[len(out)-1], r) {
 				continue
@@ -97,14 +78,16 @@ func (s *State) catchSlip(r *rec, b *entry.Caught, cr rate.CatchRate, said rateK
 		finding: finding{UnlikelyCatch, "box " + s.name(b.Box) + ", " + s.name(b.Lot) + " at dial " + decimal(int64(b.Dial)), []*rec{r}},
 		field:   "caught", figure: entry.Some(int64(sum)),
 		says: func() slipWords {
-			ratio := float64(cr.Rate) / float64(said.est.Rate)
 			by := "earlier catches say"
 			if said.basis == string(rate.FromChart) {
 				by = "the chart says"
 			}
 			w := slipWords{written: sum.FormatGrams(), why: fmt.Sprintf("%s is %s, %s the %s that %s",
-				sum.FormatGrams(), cr.Rate.Format(s.system()), timesOf(ratio), said.est.Rate.Format(s.system()), by)}
-			if by, how, ok := likelySlip(ratio); ok {
+				sum.FormatGrams(), cr.Rate.Format(s.system()), timesOf(cr.Rate, said.est.Rate), said.est.Rate.Format(s.system()), by)}
+			if cr.Rate == 0 {
+				w.why = fmt.Sprintf("nothing came, where %s: %s", by, said.est.Rate.Format(s.system()))
+			}
+			if by, how, ok := rate.UndoSlip(cr.Rate, said.est.Rate); ok {
 				scaled := scaledCatch(b, by)
 				m := caughtInAll(scaled)
 				w.instead = []meant{{text: m.FormatGrams(), how: how, value: entry.Some(int64(m)), body: scaled}}
@@ -114,31 +97,16 @@ func (s *State) catchSlip(r *rec, b *entry.Caught, cr rate.CatchRate, said rateK
 	}
 }
 
-// timesOf writes a ratio: "17 times", or "an 8th of".
-func timesOf(ratio float64) string {
-	n, of := ratio, "%s times"
-	if ratio < 1 {
-		n, of = 1/ratio, "one %sth of"
+// timesOf writes how many times one rate is another: "17 times", or "one 8th of".
+func timesOf(r, of units.RatePerArea) string {
+	n, text := rate.Ratio(max(r, of), min(r, of)), "%s times"
+	if r < of {
+		text = "one %sth of"
 	}
 	if n < 10 {
-		return fmt.Sprintf(of, fmt.Sprintf("%.1f", n))
+		return fmt.Sprintf(text, fmt.Sprintf("%.1f", n))
 	}
-	return fmt.Sprintf(of, fmt.Sprintf("%.0f", n))
-}
-
-// likelySlip is the slip of the finger that explains a ratio best, and the
-// factor that undoes it.
-func likelySlip(ratio float64) (by float64, how string, ok bool) {
-	off := slipNear
-	for _, sl := range likelySlips {
-		if far := math.Max(ratio/sl.by, sl.by/ratio); far < off {
-			off, by, how, ok = far, 1/sl.by, sl.tooMuch, true
-		}
-		if far := math.Max(ratio*sl.by, 1/(ratio*sl.by)); far < off {
-			off, by, how, ok = far, sl.by, sl.tooLittle, true
-		}
-	}
-	return by, how, ok
+	return fmt.Sprintf(text, fmt.Sprintf("%.0f", n))
 }
 
 // caughtInAll is the mass that a catch wrote down, its repeats added up.
@@ -162,7 +130,7 @@ func scaledCatch(b *entry.Caught, by float64) *entry.Caught {
 func scaledMasses(ms []units.Mass, by float64) []units.Mass {
 	var out []units.Mass
 	for _, m := range ms {
-		out = append(out, units.Mass(math.Round(float64(m)*by)))
+		out = append(out, rate.Scaled(m, by))
 	}
 	return out
 }

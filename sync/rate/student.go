@@ -64,7 +64,7 @@ func studentWithin(t, df float64) float64 {
 func studentCentral(t, df float64) float64 {
 	square := float64(t * t)
 	inner := square / (df + square)
-	if inner < 1.5/(df/2+2.5) {
+	if inner < 1.5/(float64(df/2)+2.5) {
 		return betaFraction(inner, 0.5, df/2)
 	}
 	return 1 - betaFraction(df/(df+square), df/2, 0.5)
@@ -72,7 +72,7 @@ func studentCentral(t, df float64) float64 {
 
 // studentSlope is the derivative of studentCentral: twice Student's density.
 func studentSlope(t, df float64) float64 {
-	half := df / 2
+	half := float64(df / 2)
 	log := lnGamma(half+0.5) - lnGamma(half) - float64((half+0.5)*ln(1+float64(t*t)/df))
 	return 2 * exp(log) / math.Sqrt(df*math.Pi)
 }
