@@ -37,14 +37,26 @@ func (f *flow) mixes(d *deed, side int) (mixed bool) {
 // holds says whether a side holds seed of a lot's species, and of another. Of a
 // lot that says no species nothing is known.
 func (f *flow) holds(side int, lot entry.ID) (there, other bool) {
+	b := f.s.speciesOf(lot)
+	if b == "" {
+		return false, false
+	}
+	last := ""
 	for _, l := range f.seed.Sides[side].Layers {
+		if there && other {
+			return
+		}
+		if l.Lot == last { // a record has far more layers than lots
+			continue
+		}
+		last = l.Lot
 		of := f.lots[l.Lot]
 		if of == lot {
 			there = true
 			continue
 		}
-		a, b := f.s.speciesOf(of), f.s.speciesOf(lot)
-		if a == "" || b == "" {
+		a := f.s.speciesOf(of)
+		if a == "" {
 			continue
 		}
 		if f.species == nil {
