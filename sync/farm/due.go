@@ -9,38 +9,42 @@ import (
 // done by it. It is false where nobody read it yet, or what it counts is not
 // known.
 func (d *Drill) ReadingAfter(more units.Area) (units.Reading, bool) {
-	const acre, hectare = 40_468_564_224, 100_000_000_000 // cm², times 1,000
-	per, unit := int64(1000), int64(acre)
-	switch d.Counter {
-	case entry.CountsTurns:
-		per = int64(d.CounterTurns)
-	case entry.CountsHectares:
-		unit = hectare
-	case entry.NoCounter:
+	unit, per, ok := d.counts()
+	if d.Reading == nil || !ok {
 		return 0, false
 	}
 	n, err := units.MulDiv(int64(more), per*1000, unit)
-	if d.Reading == nil || per <= 0 || err != nil {
+	if err != nil {
 		return 0, false
 	}
 	return d.Reading.Reading + units.Reading(n), true
 }
 
+// counts is what the drill's counter counts: an area in thousandths of a cm², and
+// how many thousandths of the counter's unit go to it. It is false where that is
+// not known.
+func (d *Drill) counts() (unit, per int64, ok bool) {
+	const acre, hectare = 40_468_564_224, 100_000_000_000
+	switch d.Counter {
+	case entry.CountsAcres:
+		return acre, 1000, true
+	case entry.CountsTurns:
+		return acre, int64(d.CounterTurns), d.CounterTurns > 0
+	case entry.CountsHectares:
+		return hectare, 1000, true
+	}
+	return 0, 0, false
+}
+
 // AreaOf is the area that a difference of the counter stands for; 0 where what it
 // counts is not known, or the counter went back.
 func (d *Drill) AreaOf(diff units.Reading) units.Area {
-	const acre, hectare = 40_468_564_224, 100_000_000_000 // cm², times 1,000
-	per, unit := int64(1000), int64(acre)
-	switch d.Counter {
-	case entry.CountsTurns:
-		per = int64(d.CounterTurns)
-	case entry.CountsHectares:
-		unit = hectare
-	case entry.NoCounter:
+	unit, per, ok := d.counts()
+	if !ok {
 		return 0
 	}
 	n, err := units.MulDiv(int64(max(0, diff)), unit, per*1000)
-	if per <= 0 || err != nil {
+	if err != nil {
 		return 0
 	}
 	return units.Area(n)
