@@ -27,7 +27,7 @@ func (s Short) Device() (d entry.DeviceID) {
 }
 
 // short says whether a mark stands under its short name.
-func (m *Mark) short() bool { return m.Device == ShortOf(m.Device).Device() }
+func short(m *Mark) bool { return m.Device == ShortOf(m.Device).Device() }
 
 // Brief is the frontier under short names, by those. It is not ok where two
 // devices share one.
@@ -52,7 +52,7 @@ var ErrShort = errors.New("chain: a short name is that of two devices")
 // that known has. One that known has not stays as it is; one that it has twice
 // gives ErrShort.
 func (f Frontier) Whole(known Frontier) (Frontier, error) {
-	if !slices.ContainsFunc(f, func(m Mark) bool { return m.short() }) {
+	if !slices.ContainsFunc(f, func(m Mark) bool { return short(&m) }) {
 		return f, nil
 	}
 	names := slices.Clone(known)
@@ -61,7 +61,7 @@ func (f Frontier) Whole(known Frontier) (Frontier, error) {
 	for i := range out {
 		m := &out[i]
 		at, found := slices.BinarySearchFunc(names, m.Device, func(n Mark, d entry.DeviceID) int { return compareShort(n.Device, d) })
-		if !m.short() || !found {
+		if !short(m) || !found {
 			continue
 		}
 		if at+1 < len(names) && compareShort(names[at+1].Device, m.Device) == 0 {
@@ -80,5 +80,5 @@ func compareShort(a, b entry.DeviceID) int {
 
 // Named is the frontier without marks that stand under short names.
 func (f Frontier) Named() Frontier {
-	return slices.DeleteFunc(slices.Clone(f), func(m Mark) bool { return m.short() })
+	return slices.DeleteFunc(slices.Clone(f), func(m Mark) bool { return short(&m) })
 }

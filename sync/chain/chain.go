@@ -80,15 +80,18 @@ func (e *ForkError) Unwrap() error { return ErrFork }
 // Verified is a run that has passed Check: it follows on a head, chains, and
 // is signed. Only Check makes one.
 type Verified struct {
-	run  entry.Run
-	hash entry.Hash
+	run    entry.Run
+	hashes []entry.Hash
 }
 
 // Run is the run that was checked, without what had been held before.
 func (v *Verified) Run() entry.Run { return v.run }
 
 // Hash is the chain's hash at the end of the run.
-func (v *Verified) Hash() entry.Hash { return v.hash }
+func (v *Verified) Hash() entry.Hash { return v.hashes[len(v.hashes)-1] }
+
+// HashAt is the chain's hash at the run's entry i, from 0.
+func (v *Verified) HashAt(i int) entry.Hash { return v.hashes[i] }
 
 // Check checks that a run follows on h and that h.Key signed it. The run may
 // begin before the head's end: held gives the entries held from a number on,
@@ -106,17 +109,18 @@ func Check(h Head, run entry.Run, held func(seq uint64) ([]byte, error)) (Verifi
 	if err != nil {
 		return Verified{}, err
 	}
-	hash := h.Hash
+	hash, hashes := h.Hash, make([]entry.Hash, 0, len(rest.Entries))
 	for i, raw := range rest.Entries {
 		if len(raw) > entry.MaxRaw {
 			return Verified{}, fmt.Errorf("%w: entry %d has %d bytes of %d", ErrSize, rest.First+uint64(i), len(raw), entry.MaxRaw)
 		}
 		hash = entry.NextHash(hash, raw)
+		hashes = append(hashes, hash)
 	}
 	if err := entry.Verify(h.Key, hash, run.Sig); err != nil {
 		return Verified{}, fmt.Errorf("chain: entries %d to %d of %s: %w", rest.First, rest.Last(), h.Device, err)
 	}
-	return Verified{rest, hash}, nil
+	return Verified{rest, hashes}, nil
 }
 
 // beyond drops the part of a run that is held already.

@@ -8,11 +8,7 @@ import (
 
 // Mark is how far one device's log is held: its last number, and the first
 // bytes of the chain's hash there, which tell a fork apart.
-type Mark struct {
-	Device entry.DeviceID
-	Seq    uint64
-	Hash   [8]byte
-}
+type Mark = entry.Mark
 
 // Frontier is how far each device's log is held, ordered by device. Treat it
 // as a value: its methods give new ones.
@@ -29,7 +25,7 @@ func Reached(heads []Head) Frontier {
 }
 
 // Mark is the head's mark.
-func (h *Head) Mark() Mark { return Mark{h.Device, h.Seq, [8]byte(h.Hash[:8])} }
+func (h *Head) Mark() Mark { return Mark{h.Device, h.Seq, h.Hash.Brief()} }
 
 func (f Frontier) find(d entry.DeviceID) (int, bool) {
 	return slices.BinarySearchFunc(f, d, func(m Mark, d entry.DeviceID) int { return m.Device.Compare(d) })

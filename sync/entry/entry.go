@@ -25,10 +25,11 @@ import (
 // the device's own person.
 type Entry struct {
 	ID
+	Hash   Brief    // of the writer's log at this entry
 	Clock  hlc.Time // never less than any clock that the writer had seen
 	Wall   int64    // the device's own wall clock, ms since 1970, right or wrong: to show, never to order
 	Person ID       // who did it
-	Seen   []ID     // other devices' logs: how far the writer had seen each, where that changed since its last entry
+	Seen   []Mark   // other devices' logs: how far the writer had seen each, where that changed since its last entry
 	Body   Body
 }
 
@@ -41,12 +42,15 @@ func (e *Entry) Compare(o *Entry) int {
 	return e.ID.Compare(o.ID)
 }
 
+// Mark is the entry's own mark.
+func (e *Entry) Mark() Mark { return Mark{e.Device, e.Seq, e.Hash} }
+
 // Draft is an entry about to be written: what its device adds to its log.
 type Draft struct {
 	Clock  hlc.Time
 	Wall   int64
 	Person ID
-	Seen   []ID // as in Entry: only what changed
+	Seen   []Mark // as in Entry: only what changed
 	Body   Body
 }
 

@@ -36,8 +36,7 @@ type HoldRaised struct {
 	Why   string
 }
 
-// HoldReleased releases the holds on a drill that its writer knew: those in
-// Holds, or all of them where Holds is empty.
+// HoldReleased releases holds on a drill that its writer knew.
 type HoldReleased struct {
 	Drill ID
 	Holds []ID
@@ -142,7 +141,7 @@ func (b *HoldReleased) Fields(f Fields) {
 
 // Check the body's ranges.
 func (b *HoldReleased) Check() error {
-	return first(given("drill", b.Drill), between("holds", len(b.Holds), 0, MaxList), named("why", b.Why, MaxText))
+	return first(given("drill", b.Drill), between("holds", len(b.Holds), 1, MaxList), named("why", b.Why, MaxText))
 }
 
 // Kind of the body.

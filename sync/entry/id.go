@@ -31,6 +31,25 @@ func (f FarmID) String() string { return uuid.UUID(f).String() }
 // String is the device's UUID in its usual form.
 func (d DeviceID) String() string { return uuid.UUID(d).String() }
 
+// Brief is the first bytes of the hash of a device's log at an entry: enough to
+// tell one branch of a forked log from another.
+type Brief [8]byte
+
+// Mark names a place in a device's log for good: the device, the number of an
+// entry, and the chain's hash there. A number alone means two things once a
+// log forks.
+type Mark struct {
+	Device DeviceID
+	Seq    uint64
+	Hash   Brief
+}
+
+// ID is the entry that the mark names, whichever branch it is on.
+func (m Mark) ID() ID { return ID{m.Device, m.Seq} }
+
+// IsZero says whether the mark names nothing.
+func (m Mark) IsZero() bool { return m.Seq == 0 }
+
 // IsZero says whether the farm is unset.
 func (f FarmID) IsZero() bool { return f == FarmID{} }
 

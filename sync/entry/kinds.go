@@ -44,9 +44,11 @@ const (
 	KindVolumeWeighed  Kind = 45
 	KindVolumeFilled   Kind = 46
 	KindLabelSet       Kind = 47
+	KindRecovered      Kind = 48
+	KindAdmitted       Kind = 49
 
 	// LastKind is the last kind that this version knows.
-	LastKind = KindLabelSet
+	LastKind = KindAdmitted
 )
 
 // kinds is the one list of what this version knows: a kind's name for people
@@ -93,6 +95,8 @@ var kinds = [LastKind + 1]kindDef{
 	KindVolumeWeighed:  kindOf[VolumeWeighed]("volume-weighed"),
 	KindVolumeFilled:   kindOf[VolumeFilled]("volume-filled"),
 	KindLabelSet:       kindOf[LabelSet]("label-set"),
+	KindRecovered:      kindOf[Recovered]("recovered"),
+	KindAdmitted:       kindOf[Admitted]("admitted"),
 }
 
 type kindDef struct {

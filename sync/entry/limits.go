@@ -15,7 +15,7 @@ const (
 	MaxText    = 16 << 10 // bytes of a note or a reason
 	MaxList    = 500      // items of a list within a body
 	MaxPoints  = 6_000    // numbers of one boundary ring: 3,000 corners
-	MaxDevices = 1_000    // devices of a farm, through all its years: what a packed reference can name
+	MaxDevices = 4_096    // devices of a record, through all its years: 130 a year for the 30 years of a shared drill
 
 	maxMass    units.Mass        = 1e12 // 1,000 t
 	maxLength  units.Length      = 1e13 // 10,000 km, as a distance driven

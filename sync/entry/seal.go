@@ -9,6 +9,9 @@ import (
 // Hash is a SHA-256 over a device's log up to one entry.
 type Hash [sha256.Size]byte
 
+// Brief is the hash's first bytes.
+func (h Hash) Brief() Brief { return Brief(h[:8]) }
+
 // Signature is a device's Ed25519 signature (RFC 8032) over the Hash of its
 // log at one entry. It vouches for that entry and for all before it.
 type Signature [ed25519.SignatureSize]byte
@@ -19,11 +22,12 @@ type Key [ed25519.PublicKeySize]byte
 // Each kind of hash and signature has a tag of its own, so that bytes made for
 // one can never be taken for another.
 const (
-	tagFarm   = "turnrow farm 1\x00"
+	tagFarm   = "turnrow farm 2\x00"
 	tagFirst  = "turnrow log 1\x00"
 	tagNext   = "turnrow entry 1\x00"
 	tagSign   = "turnrow signature 1\x00"
 	tagEnrol  = "turnrow enrolment 1\x00"
+	tagPaper  = "turnrow paper 1\x00"
 	uuidV8    = 0x80
 	uuidRFC   = 0x80
 	verMask   = 0x0f
@@ -36,13 +40,16 @@ const (
 // said to vouch for.
 var ErrSignature = errors.New("entry: signature does not fit")
 
-// FoundedBy is the farm that a device founds with its key: a UUID of version 8
-// (RFC 9562) over both, so that no other key can ever claim the same farm.
-func FoundedBy(device DeviceID, key Key) FarmID {
+// FoundedBy is the farm that a device founds with its key and a paper code's
+// public half: a UUID of version 8 (RFC 9562) over all three, so that no other
+// key can ever claim the same farm, nor whoever has this one put another paper
+// in the place of the first.
+func FoundedBy(device DeviceID, key, paper Key) FarmID {
 	h := sha256.New()
 	h.Write([]byte(tagFarm))
 	h.Write(device[:])
 	h.Write(key[:])
+	h.Write(paper[:])
 	f := FarmID(h.Sum(nil)[:16])
 	f[verOffset] = f[verOffset]&verMask | uuidV8
 	f[rfcOffset] = f[rfcOffset]&rfcMask | uuidRFC
@@ -95,6 +102,25 @@ func VerifyEnrolment(invite Key, farm FarmID, device DeviceID, key Key, sig Sign
 		return ErrSignature
 	}
 	return nil
+}
+
+// Recover signs a device's first entry with the secret of a paper code, whose
+// place the next one takes.
+func Recover(paper ed25519.PrivateKey, farm FarmID, device DeviceID, key, next Key) Signature {
+	return Signature(ed25519.Sign(paper, recovery(farm, device, key, next)))
+}
+
+// VerifyRecovery checks a Recover with the code's public half. It gives
+// ErrSignature where it does not fit.
+func VerifyRecovery(paper Key, farm FarmID, device DeviceID, key, next Key, sig Signature) error {
+	if !ed25519.Verify(paper[:], recovery(farm, device, key, next), sig[:]) {
+		return ErrSignature
+	}
+	return nil
+}
+
+func recovery(farm FarmID, device DeviceID, key, next Key) []byte {
+	return signed(tagPaper, farm[:], device[:], key[:], next[:])
 }
 
 func enrolment(farm FarmID, device DeviceID, key Key) []byte {

@@ -34,7 +34,13 @@ func (s *Stretch) at(seq uint64) *Stretch {
 }
 
 // Forks are the forked logs of a farm, taken apart.
-type Forks struct{ logs []*forked }
+type Forks struct {
+	logs  []*forked
+	named map[naming]*Stretch
+}
+
+// naming is a log that says how far its writer had seen a forked one.
+type naming struct{ by, of entry.DeviceID }
 
 type forked struct {
 	device entry.DeviceID
@@ -109,10 +115,11 @@ func (l *forked) walk(head chain.Head, s *Stretch, first []byte) error {
 }
 
 // Each gives fn every stretch of every forked log, with its entries as the
-// fold takes them.
+// fold takes them. A stretch comes after those that it follows on.
 func (f *Forks) Each(fn func(s *Stretch, es []entry.Entry)) {
 	for _, l := range f.logs {
 		for _, s := range l.all {
+			f.inherit(s)
 			es := make([]entry.Entry, len(s.Entries))
 			for i, e := range s.Entries {
 				es[i] = f.read(e, s)
@@ -121,6 +128,25 @@ func (f *Forks) Each(fn func(s *Stretch, es []entry.Entry)) {
 			fn(s, es)
 		}
 	}
+}
+
+// inherit has a stretch begin with what its log had named up to there.
+func (f *Forks) inherit(s *Stretch) {
+	if s.above == nil {
+		return
+	}
+	for _, l := range f.logs {
+		if at, ok := f.named[naming{s.above.Name, l.device}]; ok {
+			f.name(naming{s.Name, l.device}, at)
+		}
+	}
+}
+
+func (f *Forks) name(n naming, s *Stretch) {
+	if f.named == nil {
+		f.named = map[naming]*Stretch{}
+	}
+	f.named[n] = s
 }
 
 // Forked says whether a device's log is forked.
@@ -136,65 +162,51 @@ func (f *Forks) log(d entry.DeviceID) *forked {
 }
 
 // Read is an entry of a whole log as the fold takes it: what it says of a
-// forked one, by number, is said of the branch that it must have meant. That
-// is known where one branch alone holds such an entry from before it. Where
-// more do, its writer is taken to have seen only what they share, and to refer
-// to nothing: what was not surely known lifts no hold and makes no signature
-// good. Where none does, the entry has to wait.
+// forked one is said of the branch that its hash names. What it refers to by
+// number is on the branch that its writer had named last. Where no branch here
+// has that hash, the entry has to wait. A log's entries must come in order.
 func (f *Forks) Read(e entry.Entry) entry.Entry { return f.read(e, nil) }
 
 // read is Read, for an entry of the stretch where there is one.
 func (f *Forks) read(e entry.Entry, of *Stretch) entry.Entry {
-	to := func(id entry.ID) entry.ID {
-		meant, _ := f.meant(e, of, id)
-		return meant
+	by := e.Device
+	if of != nil {
+		by = of.Name
 	}
-	var seen []entry.ID
-	for _, id := range e.Seen {
-		meant, shared := f.meant(e, nil, id)
-		if shared != nil {
-			meant = *shared
+	seen := slices.Clone(e.Seen)
+	for i := range seen {
+		m := &seen[i]
+		if l := f.log(m.Device); l != nil {
+			s := l.holder(*m)
+			f.name(naming{by, m.Device}, s)
+			if s != nil {
+				m.Device = s.Name
+			}
 		}
-		if meant.Seq > 0 {
-			seen = append(seen, meant)
+	}
+	to := func(id entry.ID) entry.ID {
+		s := of
+		if of == nil || id.Device != e.Device {
+			s = f.named[naming{by, id.Device}]
 		}
+		if s = s.at(id.Seq); s != nil {
+			id.Device = s.Name
+		}
+		return id
 	}
 	e.Seen, e.Person = seen, to(e.Person)
 	e.Body = redirected(e.Body, to)
 	return e
 }
 
-// meant is what a reference of an entry means, and, where it may mean either
-// of several branches, how far they are one.
-func (f *Forks) meant(e entry.Entry, of *Stretch, id entry.ID) (meant entry.ID, shared *entry.ID) {
-	l := f.log(id.Device)
-	if l == nil {
-		return id, nil
-	}
-	if of != nil && id.Device == e.Device {
-		if s := of.at(id.Seq); s != nil {
-			id.Device = s.Name
-		}
-		return id, nil
-	}
-	var held []*Stretch
+// holder is the stretch that holds the entry of a mark; nil where none does.
+func (l *forked) holder(m entry.Mark) *Stretch {
 	for _, s := range l.all {
-		if s.at(id.Seq) != s {
-			continue
-		}
-		// A device that joins has not seen its invite's clock.
-		if e.Seq == 1 || s.Entries[id.Seq-s.Of.Seq-1].Clock < e.Clock {
-			held = append(held, s)
+		if s.at(m.Seq) == s && s.Entries[m.Seq-s.Of.Seq-1].Hash == m.Hash {
+			return s
 		}
 	}
-	switch len(held) {
-	case 0:
-		return id, nil
-	case 1:
-		return entry.ID{Device: held[0].Name, Seq: id.Seq}, nil
-	}
-	root := l.all[0]
-	return id, &entry.ID{Device: root.Name, Seq: uint64(len(root.Entries))}
+	return nil
 }
 
 // redirected is a body with each reference put through to.

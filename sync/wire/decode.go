@@ -3,6 +3,7 @@ package wire
 import (
 	"bytes"
 	"fmt"
+	"slices"
 
 	"google.golang.org/protobuf/encoding/protowire"
 
@@ -15,22 +16,17 @@ import (
 // all. A body that is not known or out of range comes back as *entry.Unknown;
 // an envelope that cannot be read gives ErrMalformed, and head stays as it is.
 func Decode(head *chain.Head, raw []byte) (entry.Entry, error) {
-	e, err := NewDecoder(head).Next(raw)
-	if err == nil {
-		head.Hash = entry.NextHash(head.Hash, raw)
-	}
-	return e, err
+	return NewDecoder(head).Next(raw)
 }
 
-// Decoder reads the entries of one log in order, as Decode does, but leaves
-// the chain's hash to whoever has checked the log already.
+// Decoder reads the entries of one log in order, as Decode does.
 type Decoder struct {
 	head *chain.Head
 	r    reader
 	ref  resolver
 }
 
-// NewDecoder reads on from head, and moves it, all but the hash.
+// NewDecoder reads on from head, and moves it.
 func NewDecoder(head *chain.Head) *Decoder {
 	d := &Decoder{head: head}
 	d.ref = func(n uint64, id *entry.ID) bool { return unpack(head, n, id) }
@@ -42,24 +38,29 @@ type envelope struct {
 	later, count, person uint64
 	wall                 int64
 	met                  []byte
-	steps                []uint64
+	steps                []byte
 }
 
 // Next reads the next entry. What it gives shares nothing with raw.
 func (d *Decoder) Next(raw []byte) (entry.Entry, error) {
+	return d.After(raw, entry.NextHash(d.head.Hash, raw))
+}
+
+// After is Next for whoever has worked out the log's hash at the entry already.
+func (d *Decoder) After(raw []byte, hash entry.Hash) (entry.Entry, error) {
 	h := d.head
 	env, rest, err := d.envelope(raw)
 	if err != nil {
 		return entry.Entry{}, fmt.Errorf("%w: entry %d of %s: %w", ErrMalformed, h.Seq+1, h.Device, err)
 	}
-	e := entry.Entry{ID: entry.ID{Device: h.Device, Seq: h.Seq + 1}}
+	e := entry.Entry{ID: entry.ID{Device: h.Device, Seq: h.Seq + 1}, Hash: hash.Brief()}
 	peers, err := d.take(&e, env)
 	if err != nil {
 		h.Peers, h.Seen = h.Peers[:peers], h.Seen[:peers]
 		return entry.Entry{}, fmt.Errorf("%w: entry %d of %s: %w", ErrMalformed, h.Seq+1, h.Device, err)
 	}
 	e.Body = d.body(rest)
-	h.Clock, h.Seq = e.Clock, e.Seq
+	h.Clock, h.Seq, h.Hash = e.Clock, e.Seq, hash
 	return e, nil
 }
 
@@ -73,8 +74,8 @@ func (d *Decoder) envelope(raw []byte) (envelope, []byte, error) {
 		env.wall = protowire.DecodeZigZag(z)
 	}
 	r.Uint(fieldPerson, &env.person)
-	r.Bytes(fieldMet, &env.met)
-	r.list(fieldSeen, func(v uint64) { env.steps = append(env.steps, v) })
+	env.met, _ = r.bytes(fieldMet)
+	env.steps, _ = r.bytes(fieldSeen)
 	if r.why != "" {
 		return env, nil, fmt.Errorf("envelope: %s", r.why)
 	}
@@ -105,13 +106,14 @@ func (d *Decoder) take(e *entry.Entry, env envelope) (int, error) {
 	if err != nil {
 		return peers, err
 	}
-	for _, id := range seen {
-		h.Seen[h.Peer(id.Device)] = id.Seq
+	for _, m := range seen {
+		h.Seen[h.Peer(m.Device)] = m.Seq
 	}
 	e.Clock, e.Wall, e.Seen = clock, clock.Millis()+env.wall, seen
 	if env.person != 0 {
 		if !unpack(h, env.person, &e.Person) {
-			return peers, undo(h, env.steps, fmt.Errorf("person that its writer had not seen"))
+			undo(h, env.steps)
+			return peers, fmt.Errorf("person that its writer had not seen")
 		}
 	}
 	return peers, nil
@@ -132,31 +134,41 @@ func later(last hlc.Time, env envelope) (hlc.Time, error) {
 }
 
 // stepped is how far the writer has now seen each peer named by steps.
-func stepped(h *chain.Head, steps []uint64) ([]entry.ID, error) {
+func stepped(h *chain.Head, steps []byte) ([]entry.Mark, error) {
 	if len(steps) == 0 {
 		return nil, nil
 	}
-	seen := make([]entry.ID, 0, len(steps))
-	for _, s := range steps {
-		i, more := int(s&refMask), s>>refBits
+	const least = 1 + len(entry.Brief{}) // bytes of a step
+	seen := make([]entry.Mark, 0, len(steps)/least)
+	for len(steps) > 0 {
+		s, n := protowire.ConsumeVarint(steps)
+		if n < 0 || len(steps) < n+len(entry.Brief{}) {
+			return nil, fmt.Errorf("seen: torn")
+		}
+		if n != protowire.SizeVarint(s) {
+			return nil, fmt.Errorf("seen: a number in more bytes than it needs")
+		}
+		i, more := parted(s)
 		if i == 0 || i >= len(h.Peers) || more == 0 || h.Seen[i]+more < more {
 			return nil, fmt.Errorf("seen: step %d of peer %d", more, i)
 		}
-		for _, id := range seen {
-			if id.Device == h.Peers[i] {
-				return nil, fmt.Errorf("seen: device %s twice", id.Device)
-			}
+		if slices.ContainsFunc(seen, func(m entry.Mark) bool { return m.Device == h.Peers[i] }) {
+			return nil, fmt.Errorf("seen: device %s twice", h.Peers[i])
 		}
-		seen = append(seen, entry.ID{Device: h.Peers[i], Seq: h.Seen[i] + more})
+		seen = append(seen, entry.Mark{Device: h.Peers[i], Seq: h.Seen[i] + more, Hash: entry.Brief(steps[n:])})
+		steps = steps[n+len(entry.Brief{}):]
 	}
 	return seen, nil
 }
 
-func undo(h *chain.Head, steps []uint64, err error) error {
-	for _, s := range steps {
-		h.Seen[s&refMask] -= s >> refBits
+// undo takes back steps that were taken.
+func undo(h *chain.Head, steps []byte) {
+	for len(steps) > 0 {
+		s, n := protowire.ConsumeVarint(steps)
+		i, more := parted(s)
+		h.Seen[i] -= more
+		steps = steps[n+len(entry.Brief{}):]
 	}
-	return err
 }
 
 // body reads an entry's body, or keeps it whole where it cannot be taken in.
@@ -202,11 +214,13 @@ func Start(farm entry.FarmID, device entry.DeviceID, first []byte) (chain.Head, 
 	}
 	switch b := e.Body.(type) {
 	case *entry.FarmFounded:
-		if entry.FoundedBy(device, b.Key) != farm {
+		if entry.FoundedBy(device, b.Key, b.Paper) != farm {
 			return chain.Head{}, fmt.Errorf("%w: farm %s is not what %s founded", ErrMalformed, farm, device)
 		}
 		return chain.Start(farm, device, b.Key), nil
 	case *entry.DeviceEnrolled:
+		return chain.Start(farm, device, b.Key), nil
+	case *entry.Recovered:
 		return chain.Start(farm, device, b.Key), nil
 	}
 	return chain.Head{}, fmt.Errorf("%w: the first entry of %s names no key", ErrMalformed, device)
@@ -224,13 +238,12 @@ func Open(head chain.Head, run entry.Run, held func(uint64) ([]byte, error)) (ch
 	dec := NewDecoder(&next)
 	raws := v.Run().Entries
 	es := make([]entry.Entry, 0, len(raws))
-	for _, raw := range raws {
-		e, err := dec.Next(raw)
+	for i, raw := range raws {
+		e, err := dec.After(raw, v.HashAt(i))
 		if err != nil {
 			return chain.Verified{}, head, nil, err
 		}
 		es = append(es, e)
 	}
-	next.Hash = v.Hash()
 	return v, next, es, nil
 }

@@ -64,7 +64,7 @@ func Encode(head *chain.Head, d entry.Draft) ([]byte, error) {
 	clockFields(w, head.Clock, d)
 	w.Ref(fieldPerson, &d.Person)
 	w.Bytes(fieldMet, &met)
-	w.list(fieldSeen, len(seen), func(i int) uint64 { return seen[i] })
+	w.Bytes(fieldSeen, &seen)
 	w.Body(0, d.Body)
 	if w.err != nil {
 		return nil, w.err
@@ -89,8 +89,8 @@ func clockFields(w *writer, last hlc.Time, d entry.Draft) {
 
 // see takes in how far a writer has seen other devices: the devices that its
 // log had not named, and what changed, as packed references whose number is
-// the difference to what was seen before.
-func see(h *chain.Head, seen []entry.ID) (met []byte, steps []uint64, err error) {
+// the difference to what was seen before, each with the hash of the log there.
+func see(h *chain.Head, seen []entry.Mark) (met, steps []byte, err error) {
 	for _, id := range seen {
 		i := h.Peer(id.Device)
 		if i < 0 {
@@ -103,7 +103,11 @@ func see(h *chain.Head, seen []entry.ID) (met []byte, steps []uint64, err error)
 		if i == 0 || id.Seq <= h.Seen[i] {
 			return nil, nil, fmt.Errorf("%w: %s seen to %d, and before to %d", ErrDraft, id.Device, id.Seq, h.Seen[i])
 		}
-		steps = append(steps, (id.Seq-h.Seen[i])<<refBits|uint64(i))
+		step := packed(i, id.Seq-h.Seen[i])
+		if step == 0 {
+			return nil, nil, fmt.Errorf("%w: %s seen to %d", ErrDraft, id.Device, id.Seq)
+		}
+		steps = append(protowire.AppendVarint(steps, step), id.Hash[:]...)
 		h.Seen[i] = id.Seq
 	}
 	return met, steps, nil
@@ -112,16 +116,16 @@ func see(h *chain.Head, seen []entry.ID) (met []byte, steps []uint64, err error)
 // pack makes a reference of an entry that the writer has seen.
 func pack(h *chain.Head, id entry.ID) (uint64, error) {
 	i := h.Peer(id.Device)
-	if i < 0 || id.Seq == 0 || id.Seq > reach(h, i) {
+	if i < 0 || id.Seq == 0 || id.Seq > min(maxRef, reach(h, i)) {
 		return 0, fmt.Errorf("%w: it refers to %s, which this device has not seen", ErrDraft, id)
 	}
-	return id.Seq<<refBits | uint64(i), nil
+	return packed(i, id.Seq), nil
 }
 
 // unpack sets id to the entry that a reference names, if the writer had seen
 // it. IDs are not handed back by value, since that copies each three times.
 func unpack(h *chain.Head, n uint64, id *entry.ID) bool {
-	i, seq := int(n&refMask), n>>refBits
+	i, seq := parted(n)
 	if i >= len(h.Peers) || seq == 0 || seq > reach(h, i) {
 		return false
 	}

@@ -6,12 +6,39 @@ import (
 	"turnrow/sync/entry"
 )
 
-// A reference is one number: the entry's number in its log above refBits, and
-// below them the place of its device in the writer's list of peers.
+// A reference is one number: the number of an entry in its log, below it the
+// place of that log's device in the writer's list of peers, and in the last bit
+// whether that place has few bits or many. A crew of a day's devices has the
+// short form, and a drill that goes from farm to farm for 30 years still has
+// room.
 const (
-	refBits = 10
-	refMask = 1<<refBits - 1
+	fewBits  = 5
+	manyBits = 16
+	maxRef   = 1<<(64-manyBits-1) - 1 // the last entry that can be named
 )
+
+// packed is a reference to entry n of the peer in a place. What cannot be named
+// gives 0.
+func packed(place int, n uint64) uint64 {
+	switch {
+	case n > maxRef || place >= 1<<manyBits:
+		return 0
+	case place < 1<<fewBits:
+		return n<<(fewBits+1) | uint64(place)<<1
+	}
+	return n<<(manyBits+1) | uint64(place)<<1 | 1
+}
+
+// parted is what packed made a reference of; n is 0 where packed makes none such.
+func parted(ref uint64) (place int, n uint64) {
+	if ref&1 == 0 {
+		return int(ref >> 1 & (1<<fewBits - 1)), ref >> (fewBits + 1)
+	}
+	if place = int(ref >> 1 & (1<<manyBits - 1)); place < 1<<fewBits {
+		return 0, 0
+	}
+	return place, ref >> (manyBits + 1)
+}
 
 // writer appends a body's fields as the protocol buffer encoding has them, in
 // order, zero values left out.

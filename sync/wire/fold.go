@@ -26,12 +26,12 @@ var ErrFold = errors.New("wire: saved fold cannot be read")
 // signatures, and references by a table of devices at its head. It is a local
 // file of one version of turnrow: another version reads the log instead.
 //
-//	"turnrow fold 2\n", last kind of body known, farm (16 bytes),
+//	"turnrow fold 3\n", last kind of body known, farm (16 bytes),
 //	number of devices, devices (16 each),
 //	then chunks: number of entries, number of bytes, entries
 //
 // Chunks stand alone, so that one can be read while another is applied.
-var foldMagic = "turnrow fold 2\n" + string(rune(entry.LastKind))
+var foldMagic = "turnrow fold 3\n" + string(rune(entry.LastKind))
 
 // foldChunk is how many entries a chunk has: enough to make chunks few, few
 // enough to keep two processors busy from the start.
@@ -70,7 +70,7 @@ func (f *foldWriter) pack(id entry.ID) (uint64, error) {
 		f.place[id.Device] = i
 		f.devices = append(f.devices, id.Device)
 	}
-	return id.Seq<<refBits | i, nil
+	return packed(int(i), id.Seq), nil
 }
 
 func (f *foldWriter) num(v uint64) { f.w.buf = protowire.AppendVarint(f.w.buf, v) }
@@ -86,13 +86,15 @@ func (f *foldWriter) id(id entry.ID) {
 
 func (f *foldWriter) add(e entry.Entry) {
 	f.id(e.ID)
+	f.w.buf = append(f.w.buf, e.Hash[:]...)
 	f.num(protowire.EncodeZigZag(int64(e.Clock - f.clock)))
 	f.clock = e.Clock
 	f.num(protowire.EncodeZigZag(e.Wall - e.Clock.Millis()))
 	f.id(e.Person)
 	f.num(uint64(len(e.Seen)))
 	for _, s := range e.Seen {
-		f.id(s)
+		f.id(s.ID())
+		f.w.buf = append(f.w.buf, s.Hash[:]...)
 	}
 	f.addBody(e.Body)
 	if f.n++; f.n == foldChunk {
@@ -197,14 +199,18 @@ func (f *Fold) Next(es []entry.Entry) ([]entry.Entry, error) {
 	for j := range es {
 		e := &es[j]
 		c.id(&e.ID)
+		c.brief(&e.Hash)
 		clock += hlc.Time(protowire.DecodeZigZag(c.num()))
 		e.Clock = clock
 		e.Wall = clock.Millis() + protowire.DecodeZigZag(c.num())
 		c.id(&e.Person)
 		e.Seen = nil
 		for range c.count(entry.MaxDevices) {
-			e.Seen = append(e.Seen, entry.ID{})
-			c.id(&e.Seen[len(e.Seen)-1])
+			var id entry.ID
+			c.id(&id)
+			m := entry.Mark{Device: id.Device, Seq: id.Seq}
+			c.brief(&m.Hash)
+			e.Seen = append(e.Seen, m)
 		}
 		e.Body = c.body()
 		if c.bad || e.Body == nil {
@@ -261,8 +267,16 @@ func (c *foldReader) id(id *entry.ID) {
 	c.bad = c.bad || !ok
 }
 
+func (c *foldReader) brief(h *entry.Brief) {
+	if len(c.b) < len(h) {
+		c.bad, c.b = true, nil
+		return
+	}
+	c.b = c.b[copy(h[:], c.b):]
+}
+
 func (c *foldReader) unpack(n uint64, id *entry.ID) bool {
-	i, seq := int(n&refMask), n>>refBits
+	i, seq := parted(n)
 	if i >= len(c.devices) || seq == 0 {
 		return false
 	}

@@ -84,7 +84,8 @@ func (Role) EnumDescriptor() ([]byte, []int) {
 }
 
 // The first entry of a farm: its owner's. The farm's ID is made from the
-// device and the key. The entry is also the owner as a person.
+// device, the key and the paper code's key. The entry is also the owner as a
+// person.
 type FarmFounded struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	Name  string                 `protobuf:"bytes,1,opt,name=name,proto3" json:"name,omitempty"`
@@ -94,8 +95,10 @@ type FarmFounded struct {
 	MoneySign string `protobuf:"bytes,4,opt,name=money_sign,json=moneySign,proto3" json:"money_sign,omitempty"`
 	Owner     string `protobuf:"bytes,5,opt,name=owner,proto3" json:"owner,omitempty"`
 	// Ed25519 public key of the founding device.
-	Key           []byte `protobuf:"bytes,6,opt,name=key,proto3" json:"key,omitempty"`
-	DeviceName    string `protobuf:"bytes,7,opt,name=device_name,json=deviceName,proto3" json:"device_name,omitempty"`
+	Key        []byte `protobuf:"bytes,6,opt,name=key,proto3" json:"key,omitempty"`
+	DeviceName string `protobuf:"bytes,7,opt,name=device_name,json=deviceName,proto3" json:"device_name,omitempty"`
+	// Ed25519 public half of the code on paper.
+	Paper         []byte `protobuf:"bytes,8,opt,name=paper,proto3" json:"paper,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -179,14 +182,165 @@ func (x *FarmFounded) GetDeviceName() string {
 	return ""
 }
 
+func (x *FarmFounded) GetPaper() []byte {
+	if x != nil {
+		return x.Paper
+	}
+	return nil
+}
+
+// The first entry of a device that a paper code let in: above all others.
+type Recovered struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Ed25519 public key of this device.
+	Key  []byte `protobuf:"bytes,1,opt,name=key,proto3" json:"key,omitempty"`
+	Name string `protobuf:"bytes,2,opt,name=name,proto3" json:"name,omitempty"`
+	// Signature by the code's key over farm, device, this device's key and next.
+	Proof []byte `protobuf:"bytes,3,opt,name=proof,proto3" json:"proof,omitempty"`
+	// Ed25519 public half of the code on the next paper.
+	Next []byte `protobuf:"bytes,4,opt,name=next,proto3" json:"next,omitempty"`
+	// Devices that it stops, each with the last entry that stands.
+	Stops         []*Mark `protobuf:"bytes,5,rep,name=stops,proto3" json:"stops,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Recovered) Reset() {
+	*x = Recovered{}
+	mi := &file_turnrow_v1_crew_proto_msgTypes[1]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Recovered) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Recovered) ProtoMessage() {}
+
+func (x *Recovered) ProtoReflect() protoreflect.Message {
+	mi := &file_turnrow_v1_crew_proto_msgTypes[1]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Recovered.ProtoReflect.Descriptor instead.
+func (*Recovered) Descriptor() ([]byte, []int) {
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{1}
+}
+
+func (x *Recovered) GetKey() []byte {
+	if x != nil {
+		return x.Key
+	}
+	return nil
+}
+
+func (x *Recovered) GetName() string {
+	if x != nil {
+		return x.Name
+	}
+	return ""
+}
+
+func (x *Recovered) GetProof() []byte {
+	if x != nil {
+		return x.Proof
+	}
+	return nil
+}
+
+func (x *Recovered) GetNext() []byte {
+	if x != nil {
+		return x.Next
+	}
+	return nil
+}
+
+func (x *Recovered) GetStops() []*Mark {
+	if x != nil {
+		return x.Stops
+	}
+	return nil
+}
+
+// A place in a device's log.
+type Mark struct {
+	state  protoimpl.MessageState `protogen:"open.v1"`
+	Device []byte                 `protobuf:"bytes,1,opt,name=device,proto3" json:"device,omitempty"`
+	// Number of an entry; 0 for before the first.
+	Seq uint64 `protobuf:"varint,2,opt,name=seq,proto3" json:"seq,omitempty"`
+	// First 8 bytes of the chain's hash there.
+	Hash          []byte `protobuf:"bytes,3,opt,name=hash,proto3" json:"hash,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Mark) Reset() {
+	*x = Mark{}
+	mi := &file_turnrow_v1_crew_proto_msgTypes[2]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Mark) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Mark) ProtoMessage() {}
+
+func (x *Mark) ProtoReflect() protoreflect.Message {
+	mi := &file_turnrow_v1_crew_proto_msgTypes[2]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Mark.ProtoReflect.Descriptor instead.
+func (*Mark) Descriptor() ([]byte, []int) {
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{2}
+}
+
+func (x *Mark) GetDevice() []byte {
+	if x != nil {
+		return x.Device
+	}
+	return nil
+}
+
+func (x *Mark) GetSeq() uint64 {
+	if x != nil {
+		return x.Seq
+	}
+	return 0
+}
+
+func (x *Mark) GetHash() []byte {
+	if x != nil {
+		return x.Hash
+	}
+	return nil
+}
+
 // Offers a person a place for one device.
 type Invited struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Reference to the person.
 	Person uint64 `protobuf:"varint,1,opt,name=person,proto3" json:"person,omitempty"`
-	// Ed25519 public key; whoever holds its secret can take the place, once.
+	// Ed25519 public key; whoever holds its secret can ask for the place.
 	Key []byte `protobuf:"bytes,2,opt,name=key,proto3" json:"key,omitempty"`
-	// Milliseconds since 1970.
+	// Milliseconds since 1970, by the wall clock of who admits.
 	Expires       int64 `protobuf:"varint,3,opt,name=expires,proto3" json:"expires,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -194,7 +348,7 @@ type Invited struct {
 
 func (x *Invited) Reset() {
 	*x = Invited{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[1]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -206,7 +360,7 @@ func (x *Invited) String() string {
 func (*Invited) ProtoMessage() {}
 
 func (x *Invited) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[1]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -219,7 +373,7 @@ func (x *Invited) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Invited.ProtoReflect.Descriptor instead.
 func (*Invited) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{1}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *Invited) GetPerson() uint64 {
@@ -243,11 +397,11 @@ func (x *Invited) GetExpires() int64 {
 	return 0
 }
 
-// The first entry of a device that joins.
+// The first entry of a device that asks to join. It has seen nothing.
 type DeviceEnrolled struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Reference to the invite.
-	Invite uint64 `protobuf:"varint,1,opt,name=invite,proto3" json:"invite,omitempty"`
+	// The invite's public key; none for a server's device.
+	Invite []byte `protobuf:"bytes,1,opt,name=invite,proto3" json:"invite,omitempty"`
 	// Ed25519 public key of this device.
 	Key  []byte `protobuf:"bytes,2,opt,name=key,proto3" json:"key,omitempty"`
 	Name string `protobuf:"bytes,3,opt,name=name,proto3" json:"name,omitempty"`
@@ -259,7 +413,7 @@ type DeviceEnrolled struct {
 
 func (x *DeviceEnrolled) Reset() {
 	*x = DeviceEnrolled{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[2]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[4]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -271,7 +425,7 @@ func (x *DeviceEnrolled) String() string {
 func (*DeviceEnrolled) ProtoMessage() {}
 
 func (x *DeviceEnrolled) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[2]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[4]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -284,14 +438,14 @@ func (x *DeviceEnrolled) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use DeviceEnrolled.ProtoReflect.Descriptor instead.
 func (*DeviceEnrolled) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{2}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{4}
 }
 
-func (x *DeviceEnrolled) GetInvite() uint64 {
+func (x *DeviceEnrolled) GetInvite() []byte {
 	if x != nil {
 		return x.Invite
 	}
-	return 0
+	return nil
 }
 
 func (x *DeviceEnrolled) GetKey() []byte {
@@ -315,6 +469,95 @@ func (x *DeviceEnrolled) GetProof() []byte {
 	return nil
 }
 
+// Lets a device in, or refuses it: its whole log counts.
+type Admitted struct {
+	state  protoimpl.MessageState `protogen:"open.v1"`
+	Device []byte                 `protobuf:"bytes,1,opt,name=device,proto3" json:"device,omitempty"`
+	// First 8 bytes of its log's hash at its first entry.
+	Hash []byte `protobuf:"bytes,2,opt,name=hash,proto3" json:"hash,omitempty"`
+	// Whose device it is.
+	Person uint64 `protobuf:"varint,3,opt,name=person,proto3" json:"person,omitempty"`
+	Role   Role   `protobuf:"varint,4,opt,name=role,proto3,enum=turnrow.v1.Role" json:"role,omitempty"`
+	// It stays out.
+	Refused bool `protobuf:"varint,5,opt,name=refused,proto3" json:"refused,omitempty"`
+	// It may admit in its turn, on an invite and in time, and nothing else.
+	Porter        bool `protobuf:"varint,6,opt,name=porter,proto3" json:"porter,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Admitted) Reset() {
+	*x = Admitted{}
+	mi := &file_turnrow_v1_crew_proto_msgTypes[5]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Admitted) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Admitted) ProtoMessage() {}
+
+func (x *Admitted) ProtoReflect() protoreflect.Message {
+	mi := &file_turnrow_v1_crew_proto_msgTypes[5]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Admitted.ProtoReflect.Descriptor instead.
+func (*Admitted) Descriptor() ([]byte, []int) {
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{5}
+}
+
+func (x *Admitted) GetDevice() []byte {
+	if x != nil {
+		return x.Device
+	}
+	return nil
+}
+
+func (x *Admitted) GetHash() []byte {
+	if x != nil {
+		return x.Hash
+	}
+	return nil
+}
+
+func (x *Admitted) GetPerson() uint64 {
+	if x != nil {
+		return x.Person
+	}
+	return 0
+}
+
+func (x *Admitted) GetRole() Role {
+	if x != nil {
+		return x.Role
+	}
+	return Role_ROLE_UNSPECIFIED
+}
+
+func (x *Admitted) GetRefused() bool {
+	if x != nil {
+		return x.Refused
+	}
+	return false
+}
+
+func (x *Admitted) GetPorter() bool {
+	if x != nil {
+		return x.Porter
+	}
+	return false
+}
+
 // Makes a person of the crew: the entry is the person.
 type MemberAdded struct {
 	state         protoimpl.MessageState `protogen:"open.v1"`
@@ -326,7 +569,7 @@ type MemberAdded struct {
 
 func (x *MemberAdded) Reset() {
 	*x = MemberAdded{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[3]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -338,7 +581,7 @@ func (x *MemberAdded) String() string {
 func (*MemberAdded) ProtoMessage() {}
 
 func (x *MemberAdded) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[3]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -351,7 +594,7 @@ func (x *MemberAdded) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use MemberAdded.ProtoReflect.Descriptor instead.
 func (*MemberAdded) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{3}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *MemberAdded) GetName() string {
@@ -381,7 +624,7 @@ type MemberChanged struct {
 
 func (x *MemberChanged) Reset() {
 	*x = MemberChanged{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[4]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -393,7 +636,7 @@ func (x *MemberChanged) String() string {
 func (*MemberChanged) ProtoMessage() {}
 
 func (x *MemberChanged) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[4]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -406,7 +649,7 @@ func (x *MemberChanged) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use MemberChanged.ProtoReflect.Descriptor instead.
 func (*MemberChanged) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{4}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *MemberChanged) GetMember() uint64 {
@@ -441,7 +684,7 @@ type MemberStopped struct {
 
 func (x *MemberStopped) Reset() {
 	*x = MemberStopped{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[5]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -453,7 +696,7 @@ func (x *MemberStopped) String() string {
 func (*MemberStopped) ProtoMessage() {}
 
 func (x *MemberStopped) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[5]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -466,7 +709,7 @@ func (x *MemberStopped) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use MemberStopped.ProtoReflect.Descriptor instead.
 func (*MemberStopped) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{5}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *MemberStopped) GetMember() uint64 {
@@ -483,19 +726,21 @@ func (x *MemberStopped) GetWhy() string {
 	return ""
 }
 
-// Ends a device. What it wrote after the entry named is kept but left out.
+// Ends a device. What it wrote after the entry named, or on another branch,
+// without knowing of this, is kept but left out. The fields are those of Mark.
 type DeviceStopped struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// Reference to the device's last entry that the writer held.
-	Known         uint64 `protobuf:"varint,1,opt,name=known,proto3" json:"known,omitempty"`
-	Why           string `protobuf:"bytes,2,opt,name=why,proto3" json:"why,omitempty"`
+	state         protoimpl.MessageState `protogen:"open.v1"`
+	Device        []byte                 `protobuf:"bytes,1,opt,name=device,proto3" json:"device,omitempty"`
+	Seq           uint64                 `protobuf:"varint,2,opt,name=seq,proto3" json:"seq,omitempty"`
+	Hash          []byte                 `protobuf:"bytes,3,opt,name=hash,proto3" json:"hash,omitempty"`
+	Why           string                 `protobuf:"bytes,4,opt,name=why,proto3" json:"why,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *DeviceStopped) Reset() {
 	*x = DeviceStopped{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[6]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -507,7 +752,7 @@ func (x *DeviceStopped) String() string {
 func (*DeviceStopped) ProtoMessage() {}
 
 func (x *DeviceStopped) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[6]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -520,14 +765,28 @@ func (x *DeviceStopped) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use DeviceStopped.ProtoReflect.Descriptor instead.
 func (*DeviceStopped) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{6}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{9}
 }
 
-func (x *DeviceStopped) GetKnown() uint64 {
+func (x *DeviceStopped) GetDevice() []byte {
 	if x != nil {
-		return x.Known
+		return x.Device
+	}
+	return nil
+}
+
+func (x *DeviceStopped) GetSeq() uint64 {
+	if x != nil {
+		return x.Seq
 	}
 	return 0
+}
+
+func (x *DeviceStopped) GetHash() []byte {
+	if x != nil {
+		return x.Hash
+	}
+	return nil
 }
 
 func (x *DeviceStopped) GetWhy() string {
@@ -537,18 +796,20 @@ func (x *DeviceStopped) GetWhy() string {
 	return ""
 }
 
-// Takes a stopped device's entries in, up to the one named.
+// Takes in what a stopped device noted, up to the entry named.
 type DeviceTakenIn struct {
 	state         protoimpl.MessageState `protogen:"open.v1"`
-	Known         uint64                 `protobuf:"varint,1,opt,name=known,proto3" json:"known,omitempty"`
-	Why           string                 `protobuf:"bytes,2,opt,name=why,proto3" json:"why,omitempty"`
+	Device        []byte                 `protobuf:"bytes,1,opt,name=device,proto3" json:"device,omitempty"`
+	Seq           uint64                 `protobuf:"varint,2,opt,name=seq,proto3" json:"seq,omitempty"`
+	Hash          []byte                 `protobuf:"bytes,3,opt,name=hash,proto3" json:"hash,omitempty"`
+	Why           string                 `protobuf:"bytes,4,opt,name=why,proto3" json:"why,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *DeviceTakenIn) Reset() {
 	*x = DeviceTakenIn{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[7]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -560,7 +821,7 @@ func (x *DeviceTakenIn) String() string {
 func (*DeviceTakenIn) ProtoMessage() {}
 
 func (x *DeviceTakenIn) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[7]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -573,14 +834,28 @@ func (x *DeviceTakenIn) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use DeviceTakenIn.ProtoReflect.Descriptor instead.
 func (*DeviceTakenIn) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{7}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{10}
 }
 
-func (x *DeviceTakenIn) GetKnown() uint64 {
+func (x *DeviceTakenIn) GetDevice() []byte {
 	if x != nil {
-		return x.Known
+		return x.Device
+	}
+	return nil
+}
+
+func (x *DeviceTakenIn) GetSeq() uint64 {
+	if x != nil {
+		return x.Seq
 	}
 	return 0
+}
+
+func (x *DeviceTakenIn) GetHash() []byte {
+	if x != nil {
+		return x.Hash
+	}
+	return nil
 }
 
 func (x *DeviceTakenIn) GetWhy() string {
@@ -595,7 +870,7 @@ var File_turnrow_v1_crew_proto protoreflect.FileDescriptor
 const file_turnrow_v1_crew_proto_rawDesc = "" +
 	"\n" +
 	"\x15turnrow/v1/crew.proto\x12\n" +
-	"turnrow.v1\"\xbe\x01\n" +
+	"turnrow.v1\"\xd4\x01\n" +
 	"\vFarmFounded\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12\x1b\n" +
 	"\ttime_zone\x18\x02 \x01(\tR\btimeZone\x12\x16\n" +
@@ -605,16 +880,34 @@ const file_turnrow_v1_crew_proto_rawDesc = "" +
 	"\x05owner\x18\x05 \x01(\tR\x05owner\x12\x10\n" +
 	"\x03key\x18\x06 \x01(\fR\x03key\x12\x1f\n" +
 	"\vdevice_name\x18\a \x01(\tR\n" +
-	"deviceName\"M\n" +
+	"deviceName\x12\x14\n" +
+	"\x05paper\x18\b \x01(\fR\x05paper\"\x83\x01\n" +
+	"\tRecovered\x12\x10\n" +
+	"\x03key\x18\x01 \x01(\fR\x03key\x12\x12\n" +
+	"\x04name\x18\x02 \x01(\tR\x04name\x12\x14\n" +
+	"\x05proof\x18\x03 \x01(\fR\x05proof\x12\x12\n" +
+	"\x04next\x18\x04 \x01(\fR\x04next\x12&\n" +
+	"\x05stops\x18\x05 \x03(\v2\x10.turnrow.v1.MarkR\x05stops\"D\n" +
+	"\x04Mark\x12\x16\n" +
+	"\x06device\x18\x01 \x01(\fR\x06device\x12\x10\n" +
+	"\x03seq\x18\x02 \x01(\x04R\x03seq\x12\x12\n" +
+	"\x04hash\x18\x03 \x01(\fR\x04hash\"M\n" +
 	"\aInvited\x12\x16\n" +
 	"\x06person\x18\x01 \x01(\x04R\x06person\x12\x10\n" +
 	"\x03key\x18\x02 \x01(\fR\x03key\x12\x18\n" +
 	"\aexpires\x18\x03 \x01(\x03R\aexpires\"d\n" +
 	"\x0eDeviceEnrolled\x12\x16\n" +
-	"\x06invite\x18\x01 \x01(\x04R\x06invite\x12\x10\n" +
+	"\x06invite\x18\x01 \x01(\fR\x06invite\x12\x10\n" +
 	"\x03key\x18\x02 \x01(\fR\x03key\x12\x12\n" +
 	"\x04name\x18\x03 \x01(\tR\x04name\x12\x14\n" +
-	"\x05proof\x18\x04 \x01(\fR\x05proof\"G\n" +
+	"\x05proof\x18\x04 \x01(\fR\x05proof\"\xa6\x01\n" +
+	"\bAdmitted\x12\x16\n" +
+	"\x06device\x18\x01 \x01(\fR\x06device\x12\x12\n" +
+	"\x04hash\x18\x02 \x01(\fR\x04hash\x12\x16\n" +
+	"\x06person\x18\x03 \x01(\x04R\x06person\x12$\n" +
+	"\x04role\x18\x04 \x01(\x0e2\x10.turnrow.v1.RoleR\x04role\x12\x18\n" +
+	"\arefused\x18\x05 \x01(\bR\arefused\x12\x16\n" +
+	"\x06porter\x18\x06 \x01(\bR\x06porter\"G\n" +
 	"\vMemberAdded\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12$\n" +
 	"\x04role\x18\x02 \x01(\x0e2\x10.turnrow.v1.RoleR\x04role\"o\n" +
@@ -625,13 +918,17 @@ const file_turnrow_v1_crew_proto_rawDesc = "" +
 	"\x05_name\"9\n" +
 	"\rMemberStopped\x12\x16\n" +
 	"\x06member\x18\x01 \x01(\x04R\x06member\x12\x10\n" +
-	"\x03why\x18\x02 \x01(\tR\x03why\"7\n" +
-	"\rDeviceStopped\x12\x14\n" +
-	"\x05known\x18\x01 \x01(\x04R\x05known\x12\x10\n" +
-	"\x03why\x18\x02 \x01(\tR\x03why\"7\n" +
-	"\rDeviceTakenIn\x12\x14\n" +
-	"\x05known\x18\x01 \x01(\x04R\x05known\x12\x10\n" +
-	"\x03why\x18\x02 \x01(\tR\x03why*a\n" +
+	"\x03why\x18\x02 \x01(\tR\x03why\"_\n" +
+	"\rDeviceStopped\x12\x16\n" +
+	"\x06device\x18\x01 \x01(\fR\x06device\x12\x10\n" +
+	"\x03seq\x18\x02 \x01(\x04R\x03seq\x12\x12\n" +
+	"\x04hash\x18\x03 \x01(\fR\x04hash\x12\x10\n" +
+	"\x03why\x18\x04 \x01(\tR\x03why\"_\n" +
+	"\rDeviceTakenIn\x12\x16\n" +
+	"\x06device\x18\x01 \x01(\fR\x06device\x12\x10\n" +
+	"\x03seq\x18\x02 \x01(\x04R\x03seq\x12\x12\n" +
+	"\x04hash\x18\x03 \x01(\fR\x04hash\x12\x10\n" +
+	"\x03why\x18\x04 \x01(\tR\x03why*a\n" +
 	"\x04Role\x12\x14\n" +
 	"\x10ROLE_UNSPECIFIED\x10\x00\x12\x0f\n" +
 	"\vROLE_VIEWER\x10\x01\x12\x0f\n" +
@@ -653,26 +950,31 @@ func file_turnrow_v1_crew_proto_rawDescGZIP() []byte {
 }
 
 var file_turnrow_v1_crew_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
-var file_turnrow_v1_crew_proto_msgTypes = make([]protoimpl.MessageInfo, 8)
+var file_turnrow_v1_crew_proto_msgTypes = make([]protoimpl.MessageInfo, 11)
 var file_turnrow_v1_crew_proto_goTypes = []any{
 	(Role)(0),              // 0: turnrow.v1.Role
 	(*FarmFounded)(nil),    // 1: turnrow.v1.FarmFounded
-	(*Invited)(nil),        // 2: turnrow.v1.Invited
-	(*DeviceEnrolled)(nil), // 3: turnrow.v1.DeviceEnrolled
-	(*MemberAdded)(nil),    // 4: turnrow.v1.MemberAdded
-	(*MemberChanged)(nil),  // 5: turnrow.v1.MemberChanged
-	(*MemberStopped)(nil),  // 6: turnrow.v1.MemberStopped
-	(*DeviceStopped)(nil),  // 7: turnrow.v1.DeviceStopped
-	(*DeviceTakenIn)(nil),  // 8: turnrow.v1.DeviceTakenIn
+	(*Recovered)(nil),      // 2: turnrow.v1.Recovered
+	(*Mark)(nil),           // 3: turnrow.v1.Mark
+	(*Invited)(nil),        // 4: turnrow.v1.Invited
+	(*DeviceEnrolled)(nil), // 5: turnrow.v1.DeviceEnrolled
+	(*Admitted)(nil),       // 6: turnrow.v1.Admitted
+	(*MemberAdded)(nil),    // 7: turnrow.v1.MemberAdded
+	(*MemberChanged)(nil),  // 8: turnrow.v1.MemberChanged
+	(*MemberStopped)(nil),  // 9: turnrow.v1.MemberStopped
+	(*DeviceStopped)(nil),  // 10: turnrow.v1.DeviceStopped
+	(*DeviceTakenIn)(nil),  // 11: turnrow.v1.DeviceTakenIn
 }
 var file_turnrow_v1_crew_proto_depIdxs = []int32{
-	0, // 0: turnrow.v1.MemberAdded.role:type_name -> turnrow.v1.Role
-	0, // 1: turnrow.v1.MemberChanged.role:type_name -> turnrow.v1.Role
-	2, // [2:2] is the sub-list for method output_type
-	2, // [2:2] is the sub-list for method input_type
-	2, // [2:2] is the sub-list for extension type_name
-	2, // [2:2] is the sub-list for extension extendee
-	0, // [0:2] is the sub-list for field type_name
+	3, // 0: turnrow.v1.Recovered.stops:type_name -> turnrow.v1.Mark
+	0, // 1: turnrow.v1.Admitted.role:type_name -> turnrow.v1.Role
+	0, // 2: turnrow.v1.MemberAdded.role:type_name -> turnrow.v1.Role
+	0, // 3: turnrow.v1.MemberChanged.role:type_name -> turnrow.v1.Role
+	4, // [4:4] is the sub-list for method output_type
+	4, // [4:4] is the sub-list for method input_type
+	4, // [4:4] is the sub-list for extension type_name
+	4, // [4:4] is the sub-list for extension extendee
+	0, // [0:4] is the sub-list for field type_name
 }
 
 func init() { file_turnrow_v1_crew_proto_init() }
@@ -680,14 +982,14 @@ func file_turnrow_v1_crew_proto_init() {
 	if File_turnrow_v1_crew_proto != nil {
 		return
 	}
-	file_turnrow_v1_crew_proto_msgTypes[4].OneofWrappers = []any{}
+	file_turnrow_v1_crew_proto_msgTypes[7].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_turnrow_v1_crew_proto_rawDesc), len(file_turnrow_v1_crew_proto_rawDesc)),
 			NumEnums:      1,
-			NumMessages:   8,
+			NumMessages:   11,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

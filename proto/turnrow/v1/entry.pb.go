@@ -25,10 +25,11 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// One entry. A reference, here and in every body, is the number of an entry in
-// its device's log, shifted left by ten bits, plus the place of that device in
-// the list of devices that the writer's log has named: itself is 0, the others
-// follow in the order of met. 0 refers to nothing.
+// One entry. A reference, here and in every body, is one number: the number of
+// an entry in its device's log, then the place of that device in the list of
+// devices that the writer's log has named (itself is 0, the others follow in
+// the order of met), then a bit. Places up to 31 have 5 bits and the bit 0, all
+// others 16 bits and the bit 1. 0 refers to nothing.
 type Entry struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Milliseconds from the clock of the log's last entry to this one's.
@@ -41,9 +42,11 @@ type Entry struct {
 	Person uint64 `protobuf:"varint,4,opt,name=person,proto3" json:"person,omitempty"`
 	// Devices that the log names for the first time, 16 bytes each.
 	Met []byte `protobuf:"bytes,5,opt,name=met,proto3" json:"met,omitempty"`
-	// How much further the writer has seen other devices' logs: like references,
-	// with the number of entries in place of an entry's number.
-	Seen []uint64 `protobuf:"varint,6,rep,packed,name=seen,proto3" json:"seen,omitempty"`
+	// How much further the writer has seen other devices' logs: for each, like a
+	// reference (a varint), with the number of entries in place of an entry's
+	// number, and then the first 8 bytes of the chain's hash at the last of them,
+	// which says which branch is meant where a log forks.
+	Seen []byte `protobuf:"bytes,6,opt,name=seen,proto3" json:"seen,omitempty"`
 	// What the entry says.
 	//
 	// Types that are valid to be assigned to Body:
@@ -89,6 +92,8 @@ type Entry struct {
 	//	*Entry_VolumeWeighed
 	//	*Entry_VolumeFilled
 	//	*Entry_LabelSet
+	//	*Entry_Recovered
+	//	*Entry_Admitted
 	Body          isEntry_Body `protobuf_oneof:"body"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -159,7 +164,7 @@ func (x *Entry) GetMet() []byte {
 	return nil
 }
 
-func (x *Entry) GetSeen() []uint64 {
+func (x *Entry) GetSeen() []byte {
 	if x != nil {
 		return x.Seen
 	}
@@ -542,6 +547,24 @@ func (x *Entry) GetLabelSet() *LabelSet {
 	return nil
 }
 
+func (x *Entry) GetRecovered() *Recovered {
+	if x != nil {
+		if x, ok := x.Body.(*Entry_Recovered); ok {
+			return x.Recovered
+		}
+	}
+	return nil
+}
+
+func (x *Entry) GetAdmitted() *Admitted {
+	if x != nil {
+		if x, ok := x.Body.(*Entry_Admitted); ok {
+			return x.Admitted
+		}
+	}
+	return nil
+}
+
 type isEntry_Body interface {
 	isEntry_Body()
 }
@@ -710,6 +733,14 @@ type Entry_LabelSet struct {
 	LabelSet *LabelSet `protobuf:"bytes,47,opt,name=label_set,json=labelSet,proto3,oneof"`
 }
 
+type Entry_Recovered struct {
+	Recovered *Recovered `protobuf:"bytes,48,opt,name=recovered,proto3,oneof"`
+}
+
+type Entry_Admitted struct {
+	Admitted *Admitted `protobuf:"bytes,49,opt,name=admitted,proto3,oneof"`
+}
+
 func (*Entry_Filled) isEntry_Body() {}
 
 func (*Entry_MeterRead) isEntry_Body() {}
@@ -792,19 +823,23 @@ func (*Entry_VolumeFilled) isEntry_Body() {}
 
 func (*Entry_LabelSet) isEntry_Body() {}
 
+func (*Entry_Recovered) isEntry_Body() {}
+
+func (*Entry_Admitted) isEntry_Body() {}
+
 var File_turnrow_v1_entry_proto protoreflect.FileDescriptor
 
 const file_turnrow_v1_entry_proto_rawDesc = "" +
 	"\n" +
 	"\x16turnrow/v1/entry.proto\x12\n" +
-	"turnrow.v1\x1a\x14turnrow/v1/box.proto\x1a\x16turnrow/v1/catch.proto\x1a\x15turnrow/v1/crew.proto\x1a\x16turnrow/v1/drill.proto\x1a\x17turnrow/v1/ground.proto\x1a\x16turnrow/v1/hitch.proto\x1a\x16turnrow/v1/meter.proto\x1a\x15turnrow/v1/plan.proto\x1a\x15turnrow/v1/seed.proto\x1a\x16turnrow/v1/stand.proto\x1a\x16turnrow/v1/words.proto\"\xc0\x13\n" +
+	"turnrow.v1\x1a\x14turnrow/v1/box.proto\x1a\x16turnrow/v1/catch.proto\x1a\x15turnrow/v1/crew.proto\x1a\x16turnrow/v1/drill.proto\x1a\x17turnrow/v1/ground.proto\x1a\x16turnrow/v1/hitch.proto\x1a\x16turnrow/v1/meter.proto\x1a\x15turnrow/v1/plan.proto\x1a\x15turnrow/v1/seed.proto\x1a\x16turnrow/v1/stand.proto\x1a\x16turnrow/v1/words.proto\"\xab\x14\n" +
 	"\x05Entry\x12\x14\n" +
 	"\x05later\x18\x01 \x01(\x04R\x05later\x12\x14\n" +
 	"\x05count\x18\x02 \x01(\rR\x05count\x12\x12\n" +
 	"\x04wall\x18\x03 \x01(\x12R\x04wall\x12\x16\n" +
 	"\x06person\x18\x04 \x01(\x04R\x06person\x12\x10\n" +
 	"\x03met\x18\x05 \x01(\fR\x03met\x12\x12\n" +
-	"\x04seen\x18\x06 \x03(\x04R\x04seen\x12,\n" +
+	"\x04seen\x18\x06 \x01(\fR\x04seen\x12,\n" +
 	"\x06filled\x18\a \x01(\v2\x12.turnrow.v1.FilledH\x00R\x06filled\x126\n" +
 	"\n" +
 	"meter_read\x18\b \x01(\v2\x15.turnrow.v1.MeterReadH\x00R\tmeterRead\x126\n" +
@@ -856,7 +891,9 @@ const file_turnrow_v1_entry_proto_rawDesc = "" +
 	"dialMarked\x12B\n" +
 	"\x0evolume_weighed\x18- \x01(\v2\x19.turnrow.v1.VolumeWeighedH\x00R\rvolumeWeighed\x12?\n" +
 	"\rvolume_filled\x18. \x01(\v2\x18.turnrow.v1.VolumeFilledH\x00R\fvolumeFilled\x123\n" +
-	"\tlabel_set\x18/ \x01(\v2\x14.turnrow.v1.LabelSetH\x00R\blabelSetB\x06\n" +
+	"\tlabel_set\x18/ \x01(\v2\x14.turnrow.v1.LabelSetH\x00R\blabelSet\x125\n" +
+	"\trecovered\x180 \x01(\v2\x15.turnrow.v1.RecoveredH\x00R\trecovered\x122\n" +
+	"\badmitted\x181 \x01(\v2\x14.turnrow.v1.AdmittedH\x00R\badmittedB\x06\n" +
 	"\x04bodyB$Z\"turnrow/proto/turnrow/v1;turnrowv1b\x06proto3"
 
 var (
@@ -915,6 +952,8 @@ var file_turnrow_v1_entry_proto_goTypes = []any{
 	(*VolumeWeighed)(nil),  // 39: turnrow.v1.VolumeWeighed
 	(*VolumeFilled)(nil),   // 40: turnrow.v1.VolumeFilled
 	(*LabelSet)(nil),       // 41: turnrow.v1.LabelSet
+	(*Recovered)(nil),      // 42: turnrow.v1.Recovered
+	(*Admitted)(nil),       // 43: turnrow.v1.Admitted
 }
 var file_turnrow_v1_entry_proto_depIdxs = []int32{
 	1,  // 0: turnrow.v1.Entry.filled:type_name -> turnrow.v1.Filled
@@ -958,11 +997,13 @@ var file_turnrow_v1_entry_proto_depIdxs = []int32{
 	39, // 38: turnrow.v1.Entry.volume_weighed:type_name -> turnrow.v1.VolumeWeighed
 	40, // 39: turnrow.v1.Entry.volume_filled:type_name -> turnrow.v1.VolumeFilled
 	41, // 40: turnrow.v1.Entry.label_set:type_name -> turnrow.v1.LabelSet
-	41, // [41:41] is the sub-list for method output_type
-	41, // [41:41] is the sub-list for method input_type
-	41, // [41:41] is the sub-list for extension type_name
-	41, // [41:41] is the sub-list for extension extendee
-	0,  // [0:41] is the sub-list for field type_name
+	42, // 41: turnrow.v1.Entry.recovered:type_name -> turnrow.v1.Recovered
+	43, // 42: turnrow.v1.Entry.admitted:type_name -> turnrow.v1.Admitted
+	43, // [43:43] is the sub-list for method output_type
+	43, // [43:43] is the sub-list for method input_type
+	43, // [43:43] is the sub-list for extension type_name
+	43, // [43:43] is the sub-list for extension extendee
+	0,  // [0:43] is the sub-list for field type_name
 }
 
 func init() { file_turnrow_v1_entry_proto_init() }
@@ -1023,6 +1064,8 @@ func file_turnrow_v1_entry_proto_init() {
 		(*Entry_VolumeWeighed)(nil),
 		(*Entry_VolumeFilled)(nil),
 		(*Entry_LabelSet)(nil),
+		(*Entry_Recovered)(nil),
+		(*Entry_Admitted)(nil),
 	}
 	type x struct{}
 	out := protoimpl.TypeBuilder{

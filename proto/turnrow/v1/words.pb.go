@@ -124,6 +124,8 @@ type Amended struct {
 	//	*Amended_VolumeWeighed
 	//	*Amended_VolumeFilled
 	//	*Amended_LabelSet
+	//	*Amended_Recovered
+	//	*Amended_Admitted
 	Body          isAmended_Body `protobuf_oneof:"body"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -522,6 +524,24 @@ func (x *Amended) GetLabelSet() *LabelSet {
 	return nil
 }
 
+func (x *Amended) GetRecovered() *Recovered {
+	if x != nil {
+		if x, ok := x.Body.(*Amended_Recovered); ok {
+			return x.Recovered
+		}
+	}
+	return nil
+}
+
+func (x *Amended) GetAdmitted() *Admitted {
+	if x != nil {
+		if x, ok := x.Body.(*Amended_Admitted); ok {
+			return x.Admitted
+		}
+	}
+	return nil
+}
+
 type isAmended_Body interface {
 	isAmended_Body()
 }
@@ -678,6 +698,14 @@ type Amended_LabelSet struct {
 	LabelSet *LabelSet `protobuf:"bytes,147,opt,name=label_set,json=labelSet,proto3,oneof"`
 }
 
+type Amended_Recovered struct {
+	Recovered *Recovered `protobuf:"bytes,148,opt,name=recovered,proto3,oneof"`
+}
+
+type Amended_Admitted struct {
+	Admitted *Admitted `protobuf:"bytes,149,opt,name=admitted,proto3,oneof"`
+}
+
 func (*Amended_Filled) isAmended_Body() {}
 
 func (*Amended_MeterRead) isAmended_Body() {}
@@ -753,6 +781,10 @@ func (*Amended_VolumeWeighed) isAmended_Body() {}
 func (*Amended_VolumeFilled) isAmended_Body() {}
 
 func (*Amended_LabelSet) isAmended_Body() {}
+
+func (*Amended_Recovered) isAmended_Body() {}
+
+func (*Amended_Admitted) isAmended_Body() {}
 
 // Takes an entry out of the state, not out of the audit.
 type Struck struct {
@@ -914,7 +946,7 @@ const file_turnrow_v1_words_proto_rawDesc = "" +
 	"turnrow.v1\x1a\x14turnrow/v1/box.proto\x1a\x16turnrow/v1/catch.proto\x1a\x15turnrow/v1/crew.proto\x1a\x16turnrow/v1/drill.proto\x1a\x17turnrow/v1/ground.proto\x1a\x16turnrow/v1/hitch.proto\x1a\x16turnrow/v1/meter.proto\x1a\x15turnrow/v1/plan.proto\x1a\x15turnrow/v1/seed.proto\x1a\x16turnrow/v1/stand.proto\"1\n" +
 	"\x05Noted\x12\x12\n" +
 	"\x04text\x18\x01 \x01(\tR\x04text\x12\x14\n" +
-	"\x05about\x18\x02 \x01(\x04R\x05about\"\xed\x11\n" +
+	"\x05about\x18\x02 \x01(\x04R\x05about\"\xda\x12\n" +
 	"\aAmended\x12\x14\n" +
 	"\x05entry\x18\x01 \x01(\x04R\x05entry\x12\x10\n" +
 	"\x03why\x18\x02 \x01(\tR\x03why\x12,\n" +
@@ -965,7 +997,9 @@ const file_turnrow_v1_words_proto_rawDesc = "" +
 	"dialMarked\x12C\n" +
 	"\x0evolume_weighed\x18\x91\x01 \x01(\v2\x19.turnrow.v1.VolumeWeighedH\x00R\rvolumeWeighed\x12@\n" +
 	"\rvolume_filled\x18\x92\x01 \x01(\v2\x18.turnrow.v1.VolumeFilledH\x00R\fvolumeFilled\x124\n" +
-	"\tlabel_set\x18\x93\x01 \x01(\v2\x14.turnrow.v1.LabelSetH\x00R\blabelSetB\x06\n" +
+	"\tlabel_set\x18\x93\x01 \x01(\v2\x14.turnrow.v1.LabelSetH\x00R\blabelSet\x126\n" +
+	"\trecovered\x18\x94\x01 \x01(\v2\x15.turnrow.v1.RecoveredH\x00R\trecovered\x123\n" +
+	"\badmitted\x18\x95\x01 \x01(\v2\x14.turnrow.v1.AdmittedH\x00R\badmittedB\x06\n" +
 	"\x04body\"0\n" +
 	"\x06Struck\x12\x14\n" +
 	"\x05entry\x18\x01 \x01(\x04R\x05entry\x12\x10\n" +
@@ -1036,6 +1070,8 @@ var file_turnrow_v1_words_proto_goTypes = []any{
 	(*VolumeWeighed)(nil),  // 38: turnrow.v1.VolumeWeighed
 	(*VolumeFilled)(nil),   // 39: turnrow.v1.VolumeFilled
 	(*LabelSet)(nil),       // 40: turnrow.v1.LabelSet
+	(*Recovered)(nil),      // 41: turnrow.v1.Recovered
+	(*Admitted)(nil),       // 42: turnrow.v1.Admitted
 }
 var file_turnrow_v1_words_proto_depIdxs = []int32{
 	4,  // 0: turnrow.v1.Amended.filled:type_name -> turnrow.v1.Filled
@@ -1076,11 +1112,13 @@ var file_turnrow_v1_words_proto_depIdxs = []int32{
 	38, // 35: turnrow.v1.Amended.volume_weighed:type_name -> turnrow.v1.VolumeWeighed
 	39, // 36: turnrow.v1.Amended.volume_filled:type_name -> turnrow.v1.VolumeFilled
 	40, // 37: turnrow.v1.Amended.label_set:type_name -> turnrow.v1.LabelSet
-	38, // [38:38] is the sub-list for method output_type
-	38, // [38:38] is the sub-list for method input_type
-	38, // [38:38] is the sub-list for extension type_name
-	38, // [38:38] is the sub-list for extension extendee
-	0,  // [0:38] is the sub-list for field type_name
+	41, // 38: turnrow.v1.Amended.recovered:type_name -> turnrow.v1.Recovered
+	42, // 39: turnrow.v1.Amended.admitted:type_name -> turnrow.v1.Admitted
+	40, // [40:40] is the sub-list for method output_type
+	40, // [40:40] is the sub-list for method input_type
+	40, // [40:40] is the sub-list for extension type_name
+	40, // [40:40] is the sub-list for extension extendee
+	0,  // [0:40] is the sub-list for field type_name
 }
 
 func init() { file_turnrow_v1_words_proto_init() }
@@ -1137,6 +1175,8 @@ func file_turnrow_v1_words_proto_init() {
 		(*Amended_VolumeWeighed)(nil),
 		(*Amended_VolumeFilled)(nil),
 		(*Amended_LabelSet)(nil),
+		(*Amended_Recovered)(nil),
+		(*Amended_Admitted)(nil),
 	}
 	file_turnrow_v1_words_proto_msgTypes[3].OneofWrappers = []any{}
 	type x struct{}
