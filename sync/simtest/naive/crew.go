@@ -354,6 +354,11 @@ func (f *Fold) reason(it *item) string {
 			return NoForce // a log begins once
 		}
 		return ""
+	case *entry.Recovered:
+		if !f.recovers[it] {
+			return NoForce
+		}
+		return ""
 	case *entry.ItemSigned, *entry.HoldReleased:
 		if f.pastFork(it) {
 			return NoForce
@@ -397,9 +402,6 @@ func (f *Fold) works(it *item) bool {
 		if a.person.IsZero() && f.posts[a.device] == nil {
 			return true // nothing of the device is here
 		}
-	}
-	if _, recovers := it.Body.(*entry.Recovered); recovers {
-		return true
 	}
 	return none
 }
