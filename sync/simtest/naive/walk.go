@@ -318,12 +318,13 @@ func (f *Fold) admit(e *item, b *entry.Admitted) bool {
 	if b.Porter {
 		a.level = porting
 	}
+	w := f.posts[a.device]
+	w.admits = append(w.admits, a) // what was taken from its person is taken from it
 	if !f.onDevice(a, a.device) || f.blocked(a, a.device) {
+		w.admits = w.admits[:len(w.admits)-1]
 		return false
 	}
-	w := f.posts[a.device]
 	f.note(a)
-	w.admits = append(w.admits, a)
 	if a.level == owning {
 		f.give(w, a)
 	}
