@@ -54,7 +54,7 @@ func (f *Fold) timeline(drill entry.ID) (pts []point, back []*item) {
 		if a.total != b.total {
 			return int(a.total - b.total)
 		}
-		return a.it.Compare(&b.it.Entry)
+		return a.it.Compare(b.it)
 	})
 	for i := range pts {
 		pts[i].from = pts[i].total
@@ -259,7 +259,7 @@ func twoBegins(pts []point) [][]*item {
 
 // before is the order along the counter.
 func (p point) before(o point) bool {
-	return p.total < o.total || p.total == o.total && p.it.Compare(&o.it.Entry) < 0
+	return p.total < o.total || p.total == o.total && p.it.Compare(o.it) < 0
 }
 
 // area is the area of a difference of the counter.
@@ -313,7 +313,7 @@ func (f *Fold) workedUnready(drill entry.ID, pts []point) []*item {
 		}
 		end := f.hitchAt(drill, p.it)
 		ready := end.Ready
-		said := i > 0 && pts[i-1].begin && pts[i-1].it.Compare(&p.it.Entry) > 0 // only later
+		said := i > 0 && pts[i-1].begin && pts[i-1].it.Compare(p.it) > 0 // only later
 		if i > 0 && !said {
 			ready = ready || f.readyBetween(drill, pts[i-1].it, p.it)
 		}
@@ -325,11 +325,11 @@ func (f *Fold) workedUnready(drill entry.ID, pts []point) []*item {
 }
 
 func (f *Fold) readyBetween(drill entry.ID, a, b *item) bool {
-	if a.Compare(&b.Entry) > 0 {
+	if a.Compare(b) > 0 {
 		a, b = b, a
 	}
 	for _, it := range f.items {
-		within := it.Compare(&a.Entry) >= 0 && it.Compare(&b.Entry) <= 0
+		within := it.Compare(a) >= 0 && it.Compare(b) <= 0
 		if within && f.hitchAt(drill, it).Ready {
 			return true
 		}

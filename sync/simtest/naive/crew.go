@@ -1,331 +1,458 @@
 package naive
 
 import (
-	"math"
 	"slices"
 
 	"turnrow/sync/entry"
 )
 
-// standing works out who belongs to the farm and which entries count.
-//
-// Stops, takings-in and settlements of a place each change which entries
-// count, and so which stops do. They are taken up one by one: first those that
-// none of the others would undo; where they would undo each other in a circle,
-// that of the device which has belonged for longest. One that would undo
-// another which is taken up already, or itself, is passed over.
+// standing works out who belongs to the farm and which entries count. Owners'
+// devices are heard from the eldest down; what one may do hangs on its elders
+// alone.
 func (f *Fold) standing() {
+	f.heard, f.recovers = map[*item]bool{}, map[*item]bool{}
+	f.follow, f.refused = map[entry.Key][]entry.Key{}, map[entry.Mark]bool{}
+	f.settlePosts()
+	f.walk()
 	for _, it := range f.items {
-		if _, settles := it.Body.(*entry.Settled); settles || aboutCrew(it.Body) {
-			f.crew = append(f.crew, it)
-		}
-	}
-	var passed []*item
-	for f.judge(nil); ; {
-		var open []*item
-		for _, it := range f.crew {
-			if it.left == "" && changesStanding(it.Body) && !slices.Contains(f.taken, it) && !slices.Contains(passed, it) {
-				open = append(open, it)
-			}
-		}
-		if len(open) == 0 {
-			return
-		}
-		next := f.next(open)
-		if f.undoes(next, append(slices.Clone(f.taken), next)) {
-			passed = append(passed, next)
-			continue
-		}
-		f.judge(append(slices.Clone(f.taken), next))
-	}
-}
-
-func changesStanding(b entry.Body) bool {
-	switch b := b.(type) {
-	case *entry.DeviceStopped, *entry.DeviceTakenIn, *entry.MemberStopped:
-		return true
-	case *entry.Settled:
-		return b.Doubt == "one-invite" && says(b)
-	}
-	return false
-}
-
-// next is the first of the open ones that no other open one would undo.
-func (f *Fold) next(open []*item) *item {
-	for _, it := range open {
-		free := true
-		for _, o := range open {
-			free = free && (o == it || !f.undoes(o, []*item{it}))
-		}
-		if free {
-			return it
-		}
-	}
-	oldest := open[0]
-	for _, it := range open {
-		if f.beginning(it).Compare(&f.beginning(oldest).Entry) < 0 {
-			oldest = it
-		}
-	}
-	return oldest
-}
-
-// beginning is the first entry of an item's device.
-func (f *Fold) beginning(it *item) *item {
-	_, d := f.signer(it.Device)
-	return f.byID[entry.ID{Device: d, Seq: 1}]
-}
-
-// undoes says whether, with it taken up too, any of the others would not count
-// any more.
-func (f *Fold) undoes(it *item, others []*item) bool {
-	before := f.taken
-	f.judge(append(slices.Clone(before), it))
-	undone := false
-	for _, o := range others {
-		undone = undone || o.left != ""
-	}
-	f.judge(before)
-	return undone
-}
-
-// judge says for each entry whether it counts, given the stops, takings-in and
-// settlements of places that are taken up.
-func (f *Fold) judge(taken []*item) {
-	f.taken = taken
-	f.joins = map[entry.DeviceID]*place{}
-	for _, it := range f.items {
-		it.left = "not yet judged"
+		it.who = f.whose(it)
 	}
 	for _, it := range f.causal {
-		if it.Seq == 1 {
-			f.enrol(it)
-		} else if _, d := f.signer(it.Device); d != it.Device {
-			f.joins[it.Device] = f.joins[d] // a branch belongs as its device does
-		}
-		it.who = it.Person
-		if it.who.IsZero() {
-			it.who = f.joins[it.Device].person
-		}
 		it.left = f.reason(it)
 	}
 }
 
-// enrol says how a device belongs by its first entry: by founding, or by an
-// enrolment on an invite that counts. Of several on one invite the first by
-// total order has the place, or the one that a settlement chose.
-func (f *Fold) enrol(it *item) {
-	p := &place{}
-	f.joins[it.Device] = p
-	signer, _ := f.signer(it.Device)
-	switch b := it.Body.(type) {
+// onDevice says whether an act has force on a device: it is its own, or a
+// younger owner's, or no owner's.
+func (f *Fold) onDevice(a *act, w entry.DeviceID) bool {
+	p := f.posts[w]
+	return f.by(a) == w || p == nil || p.walked == 0 || f.elder(f.by(a), w)
+}
+
+// blocked says whether an act would give back on a device what an elder of its
+// writer took, as far as it knew.
+func (f *Fold) blocked(a *act, w entry.DeviceID) bool {
+	for _, x := range f.acts {
+		if x.lowers && a.it.knows(x.it) && x.level < a.level && f.elder(f.by(x), f.by(a)) && f.lowersDevice(x, w) {
+			return true
+		}
+	}
+	return false
+}
+
+// concerns says whether an act is about a device, or about its person.
+func (f *Fold) concerns(a *act, w entry.DeviceID) bool {
+	return a.device == w && a.person.IsZero() || !a.person.IsZero() && f.isOwn(w, a.person)
+}
+
+// lowersDevice says whether an act stands against what a device writes.
+func (f *Fold) lowersDevice(a *act, w entry.DeviceID) bool {
+	return a.lowers && f.concerns(a, w) && f.onDevice(a, w) && (a.person.IsZero() || !f.blocked(a, w))
+}
+
+// grantsDevice says whether an act gives a device what it may do.
+func (f *Fold) grantsDevice(a *act, w entry.DeviceID) bool {
+	if !a.grants || !f.concerns(a, w) {
+		return false
+	}
+	if a.person.IsZero() {
+		return true // judged as it was heard
+	}
+	p := f.posts[w]
+	knewIt := p.founding || len(p.papers) > 0 || slices.ContainsFunc(p.admits, func(g *act) bool { return a.it.knows(g.it) })
+	return knewIt && (f.onDevice(a, w) || a.level == owning) && !f.blocked(a, w)
+}
+
+// lists are the acts that give a device what it may do, and that take from it.
+func (f *Fold) lists(w entry.DeviceID) (acts []*act) {
+	p := f.posts[w]
+	if p == nil {
+		return nil
+	}
+	for _, it := range p.firsts {
+		if f.founds(it) || f.recovers[it] {
+			acts = append(acts, &act{it: it, grants: true, level: owning, device: w})
+		}
+	}
+	for _, a := range f.acts {
+		gives, takes := f.grantsDevice(a, w), f.lowersDevice(a, w)
+		if gives || takes {
+			c := *a
+			c.grants, c.lowers = gives, takes
+			acts = append(acts, &c)
+		}
+	}
+	return acts
+}
+
+// answers says whether a later act knew an earlier one and takes its place. A
+// device's own stop is answered by letting the device in again, and not by what
+// becomes of its person.
+func answers(later, earlier *act) bool {
+	return later.it.knows(earlier.it) && (earlier.stopsAt == nil || later.person.IsZero())
+}
+
+// least is the least level of those acts that no other answers.
+func least(acts []*act) level {
+	l := owning
+	for _, a := range acts {
+		if !slices.ContainsFunc(acts, func(b *act) bool { return answers(b, a) }) {
+			l = min(l, a.level)
+		}
+	}
+	return l
+}
+
+// levelAt is what an entry's device might do as it wrote it: by what it knew,
+// and by what stands against that apart from it.
+func (f *Fold) levelAt(r *item) level {
+	w := f.dev(r)
+	var known []*act
+	l, granted := owning, false
+	acts := f.lists(w)
+	for _, a := range acts {
+		if a.lowers && f.lifted(a, r) {
+			continue
+		}
+		if a.it == r && a.person.IsZero() && !a.lowers || r.knows(a.it) {
+			known = append(known, a)
+			granted = granted || a.grants
+		} else if a.lowers && f.by(a) != w && !f.beforeCut(a, r) {
+			l = min(l, a.level)
+		}
+	}
+	if !granted { // what it wrote before it was let in counts from then on
+		p := f.posts[w]
+		if len(p.admits) == 0 {
+			return nothing
+		}
+		l = min(l, p.admits[0].level)
+	}
+	return min(l, least(known))
+}
+
+// beforeCut says whether an entry stands though its device was stopped, or its
+// person's role lowered, apart from it.
+func (f *Fold) beforeCut(a *act, r *item) bool {
+	if a.stopsAt == nil {
+		return a.it.knows(r)
+	}
+	if last := f.marked(*a.stopsAt); last != nil {
+		return f.onPath(r, last)
+	}
+	return a.it.knows(r) && r.Seq <= a.stopsAt.Seq
+}
+
+// onPath says whether an entry is another, or before it in the same branch of
+// the same log.
+func (f *Fold) onPath(r, last *item) bool {
+	for last != nil && last.Seq > r.Seq {
+		last = f.byID[f.before(last.ID)]
+	}
+	return r == last
+}
+
+// marked is the entry that a mark names, on whatever branch it is here.
+func (f *Fold) marked(m entry.Mark) *item {
+	m.Device = f.markDevice(m)
+	return f.byMark[m]
+}
+
+// lifted says whether an owner took in a fact in spite of a stop or a lowered
+// role.
+func (f *Fold) lifted(a *act, r *item) bool {
+	switch r.Body.(type) {
+	case *entry.ItemSigned, *entry.HoldReleased, *entry.Settled:
+		return false
+	}
+	if aboutCrew(r.Body) {
+		return false
+	}
+	for _, t := range f.takings {
+		b := t.Body.(*entry.DeviceTakenIn)
+		if !t.knows(a.it) || f.dev(t) != f.by(a) && !f.elder(f.dev(t), f.by(a)) {
+			continue
+		}
+		if last := f.marked(b.Last); last != nil && f.onPath(r, last) {
+			return true
+		}
+	}
+	return false
+}
+
+// isOwn says whether somebody is a device's own person.
+func (f *Fold) isOwn(w entry.DeviceID, person entry.ID) bool {
+	p := f.posts[w]
+	if p == nil || person.IsZero() {
+		return false
+	}
+	if p.founding && slices.ContainsFunc(p.firsts, func(it *item) bool { return f.founds(it) && it.ID == person }) {
+		return true
+	}
+	return f.personOf(p) == person
+}
+
+// personOf is a device's person, who signs where an entry names nobody.
+func (f *Fold) personOf(p *post) entry.ID {
+	if p.founding || len(p.papers) > 0 {
+		return f.founder.ID
+	}
+	for _, a := range p.admits {
+		if who := a.it.Body.(*entry.Admitted).Person; !who.IsZero() {
+			return who
+		}
+	}
+	return entry.ID{}
+}
+
+// whose is who wrote an entry.
+func (f *Fold) whose(it *item) entry.ID {
+	if !it.Person.IsZero() {
+		return it.Person
+	}
+	p := f.posts[f.dev(it)]
+	_, begins := f.signer(it.Device)
+	if first := f.byID[entry.ID{Device: begins, Seq: 1}]; first != nil && f.founds(first) {
+		return first.ID
+	}
+	return f.personOf(p)
+}
+
+// onPerson says whether an act has force on a person, apart from his devices:
+// he has no device that is elder than its writer, or it is his own.
+func (f *Fold) onPerson(a *act) bool {
+	if f.isOwn(f.by(a), a.person) {
+		return true
+	}
+	for _, w := range f.devices() {
+		if f.isOwn(w, a.person) && f.posts[w].walked > 0 && !f.elder(f.by(a), w) {
+			return false
+		}
+	}
+	for _, x := range f.acts {
+		if x.lowers && x.person == a.person && a.it.knows(x.it) && x.level < a.level &&
+			f.elder(f.by(x), f.by(a)) && f.onPerson(x) {
+			return false
+		}
+	}
+	return true
+}
+
+// personActs are the acts that say what a person may do.
+func (f *Fold) personActs(person entry.ID) (acts []*act) {
+	made := f.byID[person]
+	if made == nil {
+		return nil
+	}
+	switch b := made.Body.(type) {
 	case *entry.FarmFounded:
-		if entry.FoundedBy(signer, b.Key) == f.farm {
-			p.joined, p.person = true, it.ID
+		if f.founds(made) {
+			acts = append(acts, &act{it: made, grants: true, level: owning})
 		}
-	case *entry.DeviceEnrolled:
-		inv, ok := f.invites(it, b)
-		if !ok {
-			return
-		}
-		p.person, p.invite = inv.Person, b.Invite
-		p.joined = true
-		for _, o := range f.takers(b.Invite) {
-			p.joined = p.joined && o == it
-			break
-		}
-		if chosen := f.chosen(b.Invite); chosen != nil {
-			p.joined = chosen == it
+	case *entry.MemberAdded:
+		if f.heard[made] {
+			acts = append(acts, &act{it: made, grants: true, level: levelOf(b.Role)})
 		}
 	}
+	for _, a := range f.acts {
+		if a.person == person && f.onPerson(a) {
+			acts = append(acts, a)
+		}
+	}
+	return acts
 }
 
-// takers are the enrolments that take up an invite, in total order.
-func (f *Fold) takers(invite entry.ID) []*item {
-	var ts []*item
-	for _, it := range f.items {
-		if b, ok := it.Body.(*entry.DeviceEnrolled); ok && it.Seq == 1 && b.Invite == invite {
-			if _, fits := f.invites(it, b); fits {
-				ts = append(ts, it)
-			}
+// personKnown is what a person might do by what an entry's writer knew.
+func (f *Fold) personKnown(person entry.ID, r *item) level {
+	var known []*act
+	for _, a := range f.personActs(person) {
+		if r.knows(a.it) || r == a.it {
+			known = append(known, a)
 		}
 	}
-	return ts
+	if len(known) == 0 {
+		return nothing
+	}
+	return least(known)
 }
 
-// chosen is the enrolment that a settlement lets have an invite's place.
-func (f *Fold) chosen(invite entry.ID) *item {
-	var chosen *item
-	var latest *item
-	for _, s := range f.taken {
-		b, ok := s.Body.(*entry.Settled)
-		if !ok || latest != nil && s.Compare(&latest.Entry) < 0 {
-			continue
-		}
-		for _, t := range f.takers(invite) {
-			if t.ID == b.Stands[0] {
-				chosen, latest = t, s
-			}
+// personAt is the same, and by what stands against it apart from it.
+func (f *Fold) personAt(person entry.ID, r *item) level {
+	l := f.personKnown(person, r)
+	for _, a := range f.personActs(person) {
+		if a.lowers && a.it != r && !r.knows(a.it) && !a.it.knows(r) {
+			l = min(l, a.level)
 		}
 	}
-	return chosen
+	return l
 }
 
-// limitOf is the last entry of a device that counts. A stop's limit is raised
-// by those takings-in that knew it.
-func (f *Fold) limitOf(d entry.DeviceID) uint64 {
-	limit := uint64(math.MaxUint64)
-	for _, s := range f.taken {
-		var n uint64
-		switch b := s.Body.(type) {
-		case *entry.DeviceStopped:
-			known, _ := f.signer(b.Known.Device)
-			if signer, _ := f.signer(d); signer != known {
-				continue
-			}
-			// Who stops one branch stops all, each at what he had seen of it.
-			if n = s.knew[d]; b.Known.Device == d {
-				n = b.Known.Seq
-			}
-		case *entry.MemberStopped:
-			if p := f.joins[d]; p == nil || p.person != b.Member {
-				continue
-			}
-			n = s.knew[d]
-		default:
-			continue
-		}
-		if s.Device == d {
-			n = max(n, s.Seq)
-		}
-		for _, t := range f.taken {
-			if b, ok := t.Body.(*entry.DeviceTakenIn); ok && b.Known.Device == d && t.knows(s) {
-				n = max(n, b.Known.Seq)
-			}
-		}
-		limit = min(limit, n)
+// Role is what a person may do by all that is here; none where stopped.
+func (f *Fold) Role(person entry.ID) entry.Role {
+	acts := f.personActs(person)
+	if len(acts) == 0 {
+		return entry.NoRole
 	}
-	return limit
+	return least(acts).role()
 }
 
-// invites is the invite that an enrolment takes up.
-func (f *Fold) invites(it *item, b *entry.DeviceEnrolled) (*entry.Invited, bool) {
-	of := f.byID[b.Invite]
-	if of == nil || of.left != "" {
-		return nil, false
-	}
-	inv, ok := of.Body.(*entry.Invited)
-	if !ok || it.Clock.Millis() > inv.Expires {
-		return nil, false
-	}
-	signer, _ := f.signer(it.Device)
-	good, checked := f.proofs[it.ID]
-	if !checked {
-		good = entry.VerifyEnrolment(inv.Key, f.farm, signer, b.Key, b.Proof) == nil
-		f.proofs[it.ID] = good
-	}
-	return inv, good
+// Joined says whether a device belongs to the farm, stopped or not.
+func (f *Fold) Joined(d entry.DeviceID) bool {
+	return slices.ContainsFunc(f.lists(f.markDevice(entry.Mark{Device: d})), func(a *act) bool { return a.grants })
 }
 
-// reason is why an entry is left out; "" where it counts. It looks only at
-// what its writer had seen, which has been judged already.
+// DeviceRole is what a device may do by all that is here; none where it does
+// not belong, is stopped, or is a porter.
+func (f *Fold) DeviceRole(d entry.DeviceID) entry.Role {
+	if !f.Joined(d) {
+		return entry.NoRole
+	}
+	return least(f.lists(f.markDevice(entry.Mark{Device: d}))).role()
+}
+
+// Stopped says whether a stop of a device, or of its person, stands unanswered.
+func (f *Fold) Stopped(d entry.DeviceID) bool {
+	acts := f.lists(f.markDevice(entry.Mark{Device: d}))
+	return slices.ContainsFunc(acts, func(x *act) bool {
+		return x.lowers && x.level == nothing &&
+			!slices.ContainsFunc(acts, func(g *act) bool { return g.grants && answers(g, x) })
+	})
+}
+
+// Refused says whether a device that does not belong was refused.
+func (f *Fold) Refused(d entry.DeviceID) bool {
+	d = f.markDevice(entry.Mark{Device: d})
+	if f.Joined(d) {
+		return false
+	}
+	for m := range f.refused {
+		if m.Device == d && f.held[m] {
+			return true
+		}
+	}
+	return false
+}
+
+// reason is why an entry is left out; "" where it counts.
 func (f *Fold) reason(it *item) string {
-	p := f.joins[it.Device]
-	if p == nil || !p.joined {
+	if f.founds(it) {
+		return "" // the farm's ID vouches for it
+	}
+	if !f.Joined(it.Device) {
 		return NotJoined
 	}
-	if it.Seq > f.limitOf(it.Device) {
+	l := f.levelAt(it)
+	rights := f.aboutRights(it)
+	if l == nothing && !(rights && f.heard[it]) {
 		return AfterStop
 	}
 	switch it.Body.(type) {
 	case *entry.Unknown:
 		return NotKnown
-	case *entry.FarmFounded, *entry.DeviceEnrolled:
+	case *entry.DeviceEnrolled, *entry.FarmFounded:
 		if it.Seq > 1 {
-			return NoForce // a device begins once
+			return NoForce // a log begins once
+		}
+		return ""
+	case *entry.Recovered:
+		if !f.recovers[it] {
+			return NoForce
+		}
+		return ""
+	case *entry.ItemSigned, *entry.HoldReleased:
+		if f.pastFork(it) {
+			return NoForce
+		}
+	}
+	if rights && f.heard[it] {
+		if !f.works(it) {
+			return NoForce
 		}
 		return ""
 	}
-	if min(f.roleKnown(it, p.person), f.roleKnown(it, it.who)) < f.needed(it) {
+	may := l.role()
+	if !f.isOwn(f.dev(it), it.who) {
+		may = min(may, f.personAt(it.who, it).role())
+	}
+	if may < f.needed(it) {
 		return NoRight
 	}
-	if !f.force(it) || !f.fits(it.Body) {
+	if rights || !f.force(it) || !f.fits(it.Body) {
 		return NoForce
 	}
 	return ""
 }
 
-// roleKnown is a person's role by the entries that a writer had seen.
-func (f *Fold) roleKnown(by *item, person entry.ID) entry.Role {
-	return f.roleBy(person, func(it *item) bool { return it == by || by.knows(it) })
-}
-
-// roleNow is a person's role by all entries.
-func (f *Fold) roleNow(person entry.ID) entry.Role {
-	return f.roleBy(person, func(*item) bool { return true })
-}
-
-func (f *Fold) roleBy(person entry.ID, seen func(*item) bool) entry.Role {
-	role := entry.NoRole
-	for _, it := range f.crew {
-		if it.left != "" || !seen(it) {
+// works says whether a stop or a role has force on anybody.
+func (f *Fold) works(it *item) bool {
+	none := true
+	for _, a := range f.acts {
+		if a.it != it || !a.lowers {
 			continue
 		}
-		switch b := it.Body.(type) {
-		case *entry.FarmFounded:
-			if it.ID == person {
-				role = entry.Owner
-			}
-		case *entry.MemberAdded:
-			if it.ID == person {
-				role = b.Role
-			}
-		case *entry.MemberChanged:
-			if b.Member == person && b.Role != entry.NoRole {
-				role = b.Role
-			}
-		case *entry.Settled:
-			if r, ok := f.roleChosen(b, person); ok {
-				role = r
-			}
-		case *entry.MemberStopped:
-			if b.Member == person {
-				return entry.NoRole
+		none = false
+		if !a.person.IsZero() && f.onPerson(a) {
+			return true
+		}
+		for _, w := range f.devices() {
+			if f.lowersDevice(a, w) || f.grantsDevice(a, w) {
+				return true
 			}
 		}
+		if a.person.IsZero() && f.posts[a.device] == nil {
+			return true // nothing of the device is here
+		}
 	}
-	return role
+	return none
 }
 
-// roleChosen is the role that a settlement lets stand, where two or more of
-// its entries set that person's role.
-func (f *Fold) roleChosen(b *entry.Settled, person entry.ID) (entry.Role, bool) {
-	if b.Dial.Set || b.Doubt != "two-plans" || !says(b) {
-		return 0, false
+// pastFork says whether an entry is on a branch of a forked log.
+func (f *Fold) pastFork(it *item) bool {
+	return slices.ContainsFunc(f.branches, func(b Branch) bool { return b.Name == it.Device })
+}
+
+// aboutRights says whether an entry says who belongs or what somebody may do.
+func (f *Fold) aboutRights(it *item) bool {
+	if b, ok := it.Body.(*entry.Settled); ok {
+		_, r := f.roleChosen(it, b)
+		return r != entry.NoRole
 	}
-	set := map[entry.ID]entry.Role{}
+	return aboutCrew(it.Body)
+}
+
+// roleChosen is whose role a settlement picks, and which: of two or more of its
+// entries that set that person's role, known to its writer.
+func (f *Fold) roleChosen(s *item, b *entry.Settled) (person entry.ID, role entry.Role) {
+	if b.Doubt != "two-plans" || b.Dial.Set || !says(b) {
+		return person, role
+	}
+	set := map[entry.ID]entry.ID{}
 	for _, id := range b.Entries {
 		it := f.byID[id]
-		if it == nil || it.left != "" {
+		if it == nil || !s.knows(it) {
 			continue
 		}
-		switch c := it.Body.(type) {
-		case *entry.MemberChanged:
-			if c.Member == person && c.Role != entry.NoRole {
-				set[id] = c.Role
-			}
-		case *entry.MemberAdded:
-			if id == person {
-				set[id] = c.Role
-			}
-		case *entry.Settled:
-			if r, ok := f.roleChosen(c, person); ok {
-				set[id] = r
-			}
+		p, r := f.givesRole(it)
+		if made, ok := it.Body.(*entry.MemberAdded); ok {
+			p, r = id, made.Role
+		}
+		if r != entry.NoRole {
+			set[id] = p
+		}
+		if id == b.Stands[0] {
+			person, role = p, r
 		}
 	}
-	r, ok := set[b.Stands[0]]
-	return r, ok && len(set) > 1
+	others := 0
+	for _, p := range set {
+		if p == person {
+			others++
+		}
+	}
+	if others < 2 {
+		return entry.ID{}, entry.NoRole
+	}
+	return person, role
 }
 
 // needed is the role that an entry asks for.
@@ -398,8 +525,8 @@ func (f *Fold) wordsOf(it *item, target entry.ID) entry.Role {
 
 func aboutCrew(b entry.Body) bool {
 	switch b.(type) {
-	case *entry.FarmFounded, *entry.Invited, *entry.DeviceEnrolled, *entry.MemberAdded, *entry.MemberChanged,
-		*entry.MemberStopped, *entry.DeviceStopped, *entry.DeviceTakenIn:
+	case *entry.FarmFounded, *entry.Recovered, *entry.Invited, *entry.DeviceEnrolled, *entry.Admitted, *entry.MemberAdded,
+		*entry.MemberChanged, *entry.MemberStopped, *entry.DeviceStopped, *entry.DeviceTakenIn:
 		return true
 	}
 	return false
@@ -435,6 +562,3 @@ func (f *Fold) force(it *item) bool {
 	// A thing is the entry that made it: other words make the same, or none.
 	return to == nil || to.Kind() == of.Body.Kind() && making(to) == making(of.Body) && f.fits(to)
 }
-
-// Role is a person's role by all entries; none where stopped.
-func (f *Fold) Role(person entry.ID) entry.Role { return f.roleNow(person) }

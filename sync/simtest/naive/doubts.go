@@ -54,6 +54,7 @@ func (f *Fold) Doubts() []Doubt {
 		add("worked-unready", f.uncovered("worked-unready", f.workedUnready(drill, pts)))
 	}
 	f.leftOut(add)
+	f.oneInvite(add)
 	for _, it := range f.items {
 		add("amended-apart", f.amendedApart(it))
 	}
@@ -89,7 +90,7 @@ func (f *Fold) settled(d Doubt) bool {
 // choosing says whether settling a doubt of a kind is choosing what stands,
 // rather than saying that somebody looked.
 func choosing(kind string) bool {
-	return slices.Contains([]string{"two-settings", "two-plans", "double-entry", "one-invite", "same-name", "two-begins"}, kind)
+	return slices.Contains([]string{"two-settings", "two-plans", "double-entry", "same-name", "two-begins"}, kind)
 }
 
 // slips are the kinds of doubt about what is unlikely to be as it was written.
@@ -110,7 +111,7 @@ func says(b *entry.Settled) bool {
 	switch b.Doubt {
 	case "two-settings":
 		return b.Dial.Set
-	case "two-plans", "one-invite":
+	case "two-plans":
 		return len(b.Stands) == 1
 	case "double-entry", "two-begins":
 		return len(b.Stands) > 0
@@ -147,19 +148,46 @@ func (f *Fold) leftOut(add func(string, []*item)) {
 		}
 		byDevice[it.Device][it.left] = append(byDevice[it.Device][it.left], it)
 	}
-	invites := map[entry.ID]bool{}
-	for d, left := range byDevice {
+	for _, left := range byDevice {
 		without := append(left[NoRight], left[NoForce]...)
-		if p := f.joins[d]; p.invite.IsZero() {
-			without = append(without, left[NotJoined]...)
-		} else if !p.joined && !invites[p.invite] {
-			invites[p.invite] = true
-			add("one-invite", f.takers(p.invite))
-		}
-		slices.SortFunc(without, func(a, b *item) int { return a.Compare(&b.Entry) })
+		slices.SortFunc(without, func(a, b *item) int { return a.Compare(b) })
 		add("no-right", f.uncovered("no-right", without))
 		add("after-stop", f.uncovered("after-stop", left[AfterStop]))
 	}
+}
+
+// oneInvite are the admissions of two devices or more that belong on one invite:
+// one of them has a copy of it.
+func (f *Fold) oneInvite(add func(string, []*item)) {
+	admitted, taken := map[entry.Key][]*item{}, map[entry.Key]int{}
+	for _, d := range f.devices() {
+		k := f.inviteOf(f.posts[d])
+		if k == (entry.Key{}) || f.Stopped(d) {
+			continue
+		}
+		taken[k]++
+		for _, a := range f.posts[d].admits {
+			admitted[k] = append(admitted[k], a.it)
+		}
+	}
+	for k, its := range admitted {
+		if taken[k] > 1 {
+			slices.SortFunc(its, func(a, b *item) int { return a.Compare(b) })
+			add("one-invite", its)
+		}
+	}
+}
+
+// inviteOf is the invite that a device was let in on.
+func (f *Fold) inviteOf(p *post) entry.Key {
+	for _, a := range p.admits {
+		b := a.it.Body.(*entry.Admitted)
+		first := f.marked(entry.Mark{Device: b.Device, Seq: 1, Hash: b.Hash})
+		if enrol, ok := first.Body.(*entry.DeviceEnrolled); ok {
+			return enrol.Invite
+		}
+	}
+	return entry.Key{}
 }
 
 // amendedApart: amendments that did not know each other and say different
@@ -167,7 +195,7 @@ func (f *Fold) leftOut(add func(string, []*item)) {
 func (f *Fold) amendedApart(it *item) []*item {
 	amends, strikes := f.editsOf(it)
 	edits := append(slices.Clone(amends), strikes...)
-	slices.SortFunc(edits, func(a, b *item) int { return a.Compare(&b.Entry) })
+	slices.SortFunc(edits, func(a, b *item) int { return a.Compare(b) })
 	var heads []*item
 	for _, e := range edits {
 		if !slices.ContainsFunc(edits, func(o *item) bool { return o.knows(e) }) {
@@ -227,15 +255,15 @@ func (f *Fold) fill(b entry.Body) (fill, bool) {
 	case *entry.Filled:
 		return fill{box: b.Box, lot: b.Lot, side: b.Side, mass: f.filled(b), bags: b.Bags}, true
 	case *entry.VolumeFilled:
-		v := level(b.Volume, b.Heaped)
+		v := struckLevel(b.Volume, b.Heaped)
 		return fill{box: b.Box, lot: b.Lot, side: b.Side, mass: f.ofVolume(b.Lot, v), volume: v}, true
 	}
 	return fill{}, false
 }
 
-// level is a volume as it is struck off level: a heaped measure holds
+// struckLevel is a volume as it is struck off level: a heaped measure holds
 // 1.278 times as much.
-func level(v units.Volume, heaped bool) int64 {
+func struckLevel(v units.Volume, heaped bool) int64 {
 	if heaped {
 		return (int64(v)*1278 + 500) / 1000
 	}
@@ -249,7 +277,7 @@ func (f *Fold) ofVolume(lot entry.ID, v int64) units.Mass {
 	counting(f, func(_ *item, b *entry.VolumeWeighed) {
 		if b.Lot == lot {
 			mass += int64(b.Mass)
-			volume += level(b.Volume, b.Heaped)
+			volume += struckLevel(b.Volume, b.Heaped)
 		}
 	})
 	if volume == 0 {
@@ -368,7 +396,7 @@ func (f *Fold) FilledOf(lot entry.ID) units.Mass {
 	})
 	counting(f, func(_ *item, b *entry.VolumeFilled) {
 		if b.Lot == lot {
-			m += f.ofVolume(lot, level(b.Volume, b.Heaped))
+			m += f.ofVolume(lot, struckLevel(b.Volume, b.Heaped))
 		}
 	})
 	return m

@@ -34,7 +34,7 @@ func (f *Fold) setFields() {
 	}
 	counting(f, f.settleFields)
 	for _, ws := range f.marks {
-		slices.SortStableFunc(ws, func(a, b write) int { return a.by.Compare(&b.by.Entry) })
+		slices.SortStableFunc(ws, func(a, b write) int { return a.by.Compare(b.by) })
 	}
 }
 

@@ -1,6 +1,8 @@
 package naive
 
 import (
+	"bytes"
+	"cmp"
 	"slices"
 
 	"turnrow/sync/entry"
@@ -14,12 +16,16 @@ type Hitch struct {
 	Why    string     // the first thing that stands against it
 }
 
-// Hitch is the hitch of a drill by all that is here. While entries wait for
-// their causes nothing is ready: any of them may be a hold.
+// Hitch is the hitch of a drill by all that is here. While entries of a device
+// that stands wait for their causes nothing is ready: any of them may be a hold.
+// Of a device that nobody let in or refused yet, a hold that waits is one too.
 func (f *Fold) Hitch(drill entry.ID) Hitch {
 	h := f.hitchAt(drill, nil)
-	if f.Waiting > 0 {
-		h.Ready = false
+	for _, e := range f.waits {
+		_, hold := e.Body.(*entry.HoldRaised)
+		if !f.Stopped(e.Device) && !f.Refused(e.Device) && (hold || f.Joined(e.Device)) {
+			h.Ready = false
+		}
 	}
 	return h
 }
@@ -29,13 +35,13 @@ func (f *Fold) Hitch(drill entry.ID) Hitch {
 func (f *Fold) hitchAt(drill entry.ID, last *item) Hitch {
 	var all []*item
 	for _, it := range f.items {
-		if last == nil || it.Compare(&last.Entry) <= 0 {
+		if last == nil || it.Compare(last) <= 0 {
 			all = append(all, it)
 		}
 	}
 	var h Hitch
 	for _, it := range all {
-		if f.holdsUp(it, drill) && !f.released(it, drill, all) {
+		if f.holdsUp(it, drill) && f.stillHolds(it, drill, all) {
 			h.Holds = append(h.Holds, it.ID)
 		}
 	}
@@ -108,25 +114,37 @@ func (f *Fold) holdsUp(it *item, drill entry.ID) bool {
 	return ok && (f.canon(b.Drill) == drill || b.Drill.IsZero())
 }
 
-// released: by someone who knew the hold and who may release.
+// stillHolds says whether a hold is open. Of a log that nobody let in it is,
+// until the log is refused or stopped. Of what a device raised past its stop
+// only the first is, and none once any of them was released: it could raise
+// more for ever.
+func (f *Fold) stillHolds(hold *item, drill entry.ID, all []*item) bool {
+	switch hold.left {
+	case NotJoined:
+		return !f.Refused(hold.Device) && !f.Stopped(hold.Device)
+	case AfterStop:
+		for _, o := range all {
+			if !f.holdsUp(o, drill) || o.left != AfterStop || f.dev(o) != f.dev(hold) {
+				continue
+			}
+			first := cmp.Or(cmp.Compare(o.Seq, hold.Seq), bytes.Compare(o.Hash[:], hold.Hash[:])) >= 0
+			if !first || f.released(o, drill, all) {
+				return false
+			}
+		}
+	}
+	return !f.released(hold, drill, all)
+}
+
+// released: by someone who knew the hold and may release.
 func (f *Fold) released(hold *item, drill entry.ID, all []*item) bool {
 	for _, r := range all {
 		b, ok := r.eff.(*entry.HoldReleased)
-		if !ok || b.Drill != drill || !r.knows(hold) || !f.mayBy(r, all) {
-			continue
-		}
-		if len(b.Holds) == 0 || slices.Contains(b.Holds, hold.ID) {
+		if ok && b.Drill == drill && r.knows(hold) && slices.Contains(b.Holds, hold.ID) {
 			return true
 		}
 	}
 	return false
-}
-
-// mayBy says whether the writer of an entry may sign and release by all the
-// entries given, besides by those that it knew.
-func (f *Fold) mayBy(r *item, all []*item) bool {
-	here := func(it *item) bool { return slices.Contains(all, it) }
-	return f.roleBy(r.who, here) >= entry.Operator && f.roleBy(f.joins[r.Device].person, here) >= entry.Operator
 }
 
 // begun is the one hitch of a drill that nothing which knew it ended; nil where
@@ -168,7 +186,7 @@ func ends(it *item, drill entry.ID) bool {
 func (f *Fold) signed(drill entry.ID, hitch *item, n int64, all []*item) *item {
 	for _, it := range all {
 		b, ok := it.eff.(*entry.ItemSigned)
-		if !ok || b.Hitch != hitch.ID || b.Item != n || !f.mayBy(it, all) {
+		if !ok || b.Hitch != hitch.ID || b.Item != n {
 			continue
 		}
 		good := true

@@ -6,11 +6,13 @@
 package naive
 
 import (
-	"math"
+	"bytes"
+	"cmp"
 	"slices"
 	"strings"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/hlc"
 )
 
 // Fold is a farm's record, replayed.
@@ -18,16 +20,25 @@ type Fold struct {
 	farm     entry.FarmID
 	branches []Branch
 	items    []*item // in total order
-	causal   []*item // causes first: a device that joins by a slow clock begins before its invite
+	causal   []*item // causes first
 	byID     map[entry.ID]*item
-	Waiting  int // entries whose causes are not here
+	byMark   map[entry.Mark]*item // by the device that signs, number and hash
+	waits    []entry.Entry        // whose causes are not here
+	held     map[entry.Mark]bool  // all entries, those that wait too
+	Waiting  int                  // number of entries whose causes are not here
 
-	crew   []*item                   // those that say who belongs
-	taken  []*item                   // stops, takings-in and settlements of places that have their say
-	joins  map[entry.DeviceID]*place // how each device belongs
-	proofs map[entry.ID]bool         // whether an enrolment carries the invite\'s signature
-	joined map[entry.ID]entry.ID     // things that are one with another
-	marks  map[Field][]write         // what each field was set to
+	posts    map[entry.DeviceID]*post // devices, by who signs
+	founder  *item                    // the entry that founded the farm
+	follow   map[entry.Key][]entry.Key
+	recovers map[*item]bool      // first entries that a code on paper fits
+	heard    map[*item]bool      // entries about the crew that their writers might write
+	acts     []*act              // what those do, in the order in which they are heard
+	takings  []*item             // that take in what a stopped device noted
+	refused  map[entry.Mark]bool // first entries of logs that stay out
+	proofs   map[entry.Mark]bool // whether an enrolment carries its invite's signature
+
+	joined map[entry.ID]entry.ID // things that are one with another
+	marks  map[Field][]write     // what each field was set to
 }
 
 // Branch is a branch of a forked log: its entries follow on one of another
@@ -68,18 +79,13 @@ func (f *Fold) signer(d entry.DeviceID) (signer, begins entry.DeviceID) {
 // item is an entry that took effect, with what follows from all others.
 type item struct {
 	entry.Entry
-	knew map[entry.DeviceID]uint64
-	who  entry.ID   // the person
-	left string     // why it is left out; "" where it counts
-	now  entry.Body // what it stands for; nil where for nothing
-	eff  entry.Body // the same, things that are one taken as one
-}
-
-// place is how a device belongs to the farm.
-type place struct {
-	person entry.ID
-	invite entry.ID
-	joined bool
+	knew  map[entry.DeviceID]uint64
+	round uint64     // with time, where it is in the total order
+	time  hlc.Time   // no less than its clock, unless a round began
+	who   entry.ID   // the person
+	left  string     // why it is left out; "" where it counts
+	now   entry.Body // what it stands for; nil where for nothing
+	eff   entry.Body // the same, things that are one taken as one
 }
 
 // Why an entry is left out.
@@ -93,21 +99,23 @@ const (
 
 // Replay folds entries, in whatever order and however often they come.
 func Replay(farm entry.FarmID, es []entry.Entry, branches ...Branch) *Fold {
-	f := &Fold{farm: farm, branches: branches, byID: map[entry.ID]*item{}, proofs: map[entry.ID]bool{}}
+	f := &Fold{farm: farm, branches: branches, proofs: map[entry.Mark]bool{}}
 	f.order(es)
-	f.knowledge()
 	f.standing()
 	f.effects()
 	return f
 }
 
-// order puts the entries that can take effect in total order, causes first.
+// order finds the entries that can take effect, causes first, what each knew
+// and where it is in the total order.
 func (f *Fold) order(es []entry.Entry) {
+	f.byID, f.byMark, f.held = map[entry.ID]*item{}, map[entry.Mark]*item{}, map[entry.Mark]bool{}
 	rest := map[entry.ID]entry.Entry{}
 	for _, e := range es {
 		rest[e.ID] = e
+		f.held[f.markOf(&e)] = true
 	}
-	all := slices.SortedFunc(mapValues(rest), func(a, b entry.Entry) int { return a.Compare(&b) })
+	all := slices.SortedFunc(mapValues(rest), func(a, b entry.Entry) int { return a.ID.Compare(b.ID) })
 	for again := true; again; {
 		again = false
 		for _, e := range all {
@@ -115,13 +123,27 @@ func (f *Fold) order(es []entry.Entry) {
 				it := &item{Entry: e}
 				f.items = append(f.items, it)
 				f.byID[e.ID] = it
+				f.byMark[f.markOf(&e)] = it
+				f.learn(it)
 				again = true
 			}
 		}
 	}
+	for _, e := range all {
+		if f.byID[e.ID] == nil {
+			f.waits = append(f.waits, e)
+		}
+	}
 	f.causal = slices.Clone(f.items)
-	slices.SortStableFunc(f.items, func(a, b *item) int { return a.Compare(&b.Entry) })
-	f.Waiting = len(all) - len(f.items)
+	slices.SortStableFunc(f.items, func(a, b *item) int { return a.Compare(b) })
+	f.Waiting = len(f.waits)
+}
+
+// markOf is an entry's mark, by the device that signs it.
+func (f *Fold) markOf(e *entry.Entry) entry.Mark {
+	m := e.Mark()
+	m.Device, _ = f.signer(m.Device)
+	return m
 }
 
 func mapValues(m map[entry.ID]entry.Entry) func(func(entry.Entry) bool) {
@@ -134,37 +156,60 @@ func mapValues(m map[entry.ID]entry.Entry) func(func(entry.Entry) bool) {
 	}
 }
 
+// caused says whether all causes of an entry are here: the one before it in
+// its log, and those that it names, each with its hash.
 func (f *Fold) caused(e entry.Entry) bool {
 	if b := f.before(e.ID); b.Seq > 0 && f.byID[b] == nil {
 		return false
 	}
-	for _, s := range e.Seen {
-		if f.byID[s] == nil {
+	for _, m := range e.Seen {
+		if f.marked(m) == nil {
 			return false
 		}
 	}
 	return true
 }
 
-// knowledge works out what each entry's writer had seen: what it says, what it
-// knew before, and what the writers of those entries knew.
-func (f *Fold) knowledge() {
-	for _, it := range f.causal {
-		it.knew = map[entry.DeviceID]uint64{}
-		learn := func(o *item) {
-			if o == nil {
-				return
-			}
-			for d, n := range o.knew {
-				it.knew[d] = max(it.knew[d], n)
-			}
-			it.knew[o.Device] = max(it.knew[o.Device], o.Seq)
+// hour is an hour of the clock.
+const hour = hlc.Time(3_600_000) << 16
+
+// learn works out what an entry's writer had seen: what it says, what it knew
+// before, and what the writers of those entries knew. And its place after all
+// of these: at its own clock where that is later, at the next tick where it is
+// at most an hour behind, and in a new round where it is further back.
+func (f *Fold) learn(it *item) {
+	it.knew = map[entry.DeviceID]uint64{}
+	causes := []*item{f.byID[f.before(it.ID)]}
+	for _, m := range it.Seen {
+		causes = append(causes, f.marked(m))
+	}
+	var last item // the latest of them
+	for _, o := range causes {
+		if o == nil {
+			continue
 		}
-		learn(f.byID[f.before(it.ID)])
-		for _, s := range it.Seen {
-			learn(f.byID[s])
+		for d, n := range o.knew {
+			it.knew[d] = max(it.knew[d], n)
+		}
+		it.knew[o.Device] = max(it.knew[o.Device], o.Seq)
+		if o.round > last.round || o.round == last.round && o.time > last.time {
+			last.round, last.time = o.round, o.time
 		}
 	}
+	switch {
+	case it.Clock > last.time:
+		it.round, it.time = last.round, it.Clock
+	case last.time-it.Clock <= hour && last.time+1 != 0:
+		it.round, it.time = last.round, last.time+1
+	default:
+		it.round, it.time = last.round+1, it.Clock
+	}
+}
+
+// Compare is the total order: by place, then device, number and hash.
+func (a *item) Compare(b *item) int {
+	return cmp.Or(cmp.Compare(a.round, b.round), cmp.Compare(a.time, b.time), a.ID.Compare(b.ID),
+		bytes.Compare(a.Hash[:], b.Hash[:]))
 }
 
 // knows says whether a's writer had seen b.
@@ -199,12 +244,6 @@ func counting[B entry.Body](f *Fold, fn func(*item, B)) {
 		}
 	}
 }
-
-// Stopped says whether entries of a device are left out beyond some number.
-func (f *Fold) Stopped(d entry.DeviceID) bool { return f.limitOf(d) != math.MaxUint64 }
-
-// Joined says whether a device belongs to the farm.
-func (f *Fold) Joined(d entry.DeviceID) bool { return f.joins[d] != nil && f.joins[d].joined }
 
 func ids(items []*item) []entry.ID {
 	out := make([]entry.ID, len(items))

@@ -115,6 +115,8 @@ func refsOfHitch(b entry.Body) []reference {
 		return []reference{{&b.Member, "person"}}
 	case *entry.Invited:
 		return []reference{{&b.Person, "person"}}
+	case *entry.Admitted:
+		return []reference{{&b.Person, "person"}}
 	case *entry.HitchBegun:
 		return []reference{{&b.Drill, "drill"}}
 	case *entry.HoldReleased:
