@@ -79,3 +79,55 @@ func (s *State) Askers() []Asker {
 	}
 	return out
 }
+
+// ToAdmit is what a device writes by itself, at wall (ms since 1970, by its own
+// clock), if it may admit: who asks to join on an invite, in time, that nobody
+// took as far as is known here, and that nobody who was stopped gave, is let in.
+// All else is for an owner to say. Of two that ask on one invite the first to
+// come here is let in.
+func (s *State) ToAdmit(id entry.DeviceID, wall int64) []entry.Body {
+	me, ok := s.Device(id)
+	if !ok || !me.Joined || me.Stopped || me.Forked || me.Role != entry.Owner && !me.Porter {
+		return nil
+	}
+	var out []entry.Body
+	taken := map[entry.ID]bool{}
+	for _, d := range s.devices { // as they came
+		b, asks := s.asks(d)
+		if !asks || d.joined || s.refused(d.recs[0]) || d.root != nil {
+			continue
+		}
+		inv, ok := s.Invite(b.Invite)
+		if !ok || !inv.Used.IsZero() || wall > inv.Expires || taken[inv.ID] || !s.proves(d.recs[0], b.Invite) {
+			continue
+		}
+		role, _ := s.stand.personNow(inv.Person)
+		if by := s.find(inv.ID).dev.post; by.stopped() || role == entry.NoRole || role == entry.Owner && me.Role != entry.Owner {
+			continue
+		}
+		taken[inv.ID] = true
+		out = append(out, &entry.Admitted{Device: d.id, Hash: d.recs[0].hash, Person: inv.Person, Role: role})
+	}
+	return out
+}
+
+// Held is an entry of a device's log that is here, whether the device belongs or
+// not: the last one where seq is 0.
+func (s *State) Held(id entry.DeviceID, seq uint64) (entry.Mark, bool) {
+	d := s.known(id)
+	if d == nil {
+		return entry.Mark{}, false
+	}
+	if seq == 0 {
+		seq = d.held()
+	}
+	if !d.holds(seq) {
+		return entry.Mark{}, false
+	}
+	m := d.at(seq).mark()
+	m.Device = d.signs()
+	return m, true
+}
+
+// Holds says whether an entry has taken its place here.
+func (s *State) Holds(id entry.ID) bool { return s.find(id) != nil }

@@ -390,5 +390,10 @@ func (st *standing) personNow(id entry.ID) (role entry.Role, stopped bool) {
 	if st == nil || st.people[id] == nil {
 		return entry.NoRole, false
 	}
-	return least(st.people[id].given, st.people[id].taken, everything)
+	p := st.people[id]
+	role, stopped = least(p.given, p.taken, everything)
+	if stopped { // what it was
+		role, _ = least(p.given, p.taken, func(g grant) bool { return !g.stops() })
+	}
+	return role, stopped
 }

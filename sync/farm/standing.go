@@ -350,7 +350,7 @@ func (st *standing) admit(p *post, r *rec, b *entry.Admitted) {
 		st.does[r] = true // its first entry is not here yet
 	case b.Refused:
 		w.refuse = r
-	case st.force(r, w) && st.mayGive(grant{by: r, role: b.Role}, w):
+	case st.force(r, w) && st.mayGive(grant{by: r, role: b.Role}, w) && st.mayEnter(r, b, w):
 		st.given(w, r, b.Role, b.Person)
 		if b.Role == entry.Owner {
 			st.raise(p, r, w)
@@ -358,6 +358,17 @@ func (st *standing) admit(p *post, r *rec, b *entry.Admitted) {
 			st.raisedBefore(p, r, w)
 		}
 	}
+}
+
+// mayEnter says whether a first admission gives a device its role: what an elder
+// took from its person, it does not give back.
+func (st *standing) mayEnter(r *rec, b *entry.Admitted, w *post) bool {
+	who := st.people[b.Person]
+	if w.crew != nil || who == nil {
+		return true
+	}
+	g := grant{by: r, role: b.Role}
+	return !slices.ContainsFunc(who.lowers, func(x grant) bool { return st.force(x.by, w) && st.took(x, g) })
 }
 
 // raisedBefore gives a device that is let in only now, in the walk, a rank where

@@ -197,10 +197,11 @@ func (m *Memory) OnStored(fn func([]entry.Entry)) {
 	m.tell = fn
 }
 
-// Each gives all entries beyond some heads, in total order.
+// Each gives all entries beyond some heads: each log in its order, and several by
+// their clocks.
 func (m *Memory) Each(from []chain.Head, fn func(entry.Entry) error) error {
 	m.mu.Lock()
-	var es []entry.Entry
+	var logs [][]entry.Entry
 	for _, s := range m.logs {
 		skip := 0
 		for i := range from {
@@ -208,11 +209,10 @@ func (m *Memory) Each(from []chain.Head, fn func(entry.Entry) error) error {
 				skip = int(from[i].Seq)
 			}
 		}
-		es = append(es, s.entries[min(skip, len(s.entries)):]...)
+		logs = append(logs, s.entries[min(skip, len(s.entries)):])
 	}
 	m.mu.Unlock()
-	slices.SortFunc(es, func(a, b entry.Entry) int { return a.Compare(&b) })
-	for _, e := range es {
+	for _, e := range merged(logs) {
 		if err := fn(e); err != nil {
 			return err
 		}
