@@ -281,7 +281,7 @@ func (s *State) oneInvite() []finding {
 	var keys []entry.Key
 	by := map[entry.Key][]*rec{}
 	for _, p := range s.stand.order {
-		if !p.joined() {
+		if !p.joined() || p.stopped() {
 			continue
 		}
 		if b, ok := p.firsts[0].body.(*entry.DeviceEnrolled); ok && b.Invite != (entry.Key{}) {
