@@ -114,7 +114,7 @@ func (f *Fold) levelAt(r *item) level {
 		if a.lowers && f.lifted(a, r) {
 			continue
 		}
-		if a.it == r && a.person.IsZero() && !a.lowers || r.knows(a.it) {
+		if r.knows(a.it) || a.it == r && a.grants && r.Seq == 1 { // founded, or came by paper
 			known = append(known, a)
 			granted = granted || a.grants
 		} else if a.lowers && f.by(a) != w && !f.beforeCut(a, r) {
@@ -266,7 +266,7 @@ func (f *Fold) personActs(person entry.ID) (acts []*act) {
 func (f *Fold) personKnown(person entry.ID, r *item) level {
 	var known []*act
 	for _, a := range f.personActs(person) {
-		if r.knows(a.it) || r == a.it {
+		if r.knows(a.it) {
 			known = append(known, a)
 		}
 	}

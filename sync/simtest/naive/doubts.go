@@ -156,22 +156,19 @@ func (f *Fold) leftOut(add func(string, []*item)) {
 	}
 }
 
-// oneInvite are the admissions of two devices or more that belong on one invite:
-// one of them has a copy of it.
+// oneInvite are the admissions, each device's first, of two or more that belong
+// on one invite and are not stopped: one of them has a copy of it.
 func (f *Fold) oneInvite(add func(string, []*item)) {
-	admitted, taken := map[entry.Key][]*item{}, map[entry.Key]int{}
+	admitted := map[entry.Key][]*item{}
 	for _, d := range f.devices() {
 		k := f.inviteOf(f.posts[d])
 		if k == (entry.Key{}) || f.Stopped(d) {
 			continue
 		}
-		taken[k]++
-		for _, a := range f.posts[d].admits {
-			admitted[k] = append(admitted[k], a.it)
-		}
+		admitted[k] = append(admitted[k], f.posts[d].admits[0].it)
 	}
-	for k, its := range admitted {
-		if taken[k] > 1 {
+	for _, its := range admitted {
+		if len(its) > 1 {
 			slices.SortFunc(its, func(a, b *item) int { return a.Compare(b) })
 			add("one-invite", its)
 		}
@@ -228,7 +225,7 @@ func (f *Fold) DoubleEntry(a, b entry.ID) bool {
 	if x == nil || y == nil || x.Device == y.Device || !apart(x, y) {
 		return false
 	}
-	if between := x.Clock.Millis() - y.Clock.Millis(); max(between, -between) > 20*60*1000 {
+	if between := x.Wall - y.Wall; max(between, -between) > 20*60*1000 {
 		return false
 	}
 	p, isFill := f.fill(x.eff)

@@ -95,6 +95,53 @@ func TestWhoAPorterLetInAndAnOwnerRaises(t *testing.T) {
 	roles(t, ds, is{b: entry.Owner, ron: entry.NoRole})
 }
 
+func TestTwoWhomAPorterLetInStandAsTheyWereRaised(t *testing.T) {
+	c := crew(t, "Bob", entry.Owner)
+	a, b := c[0], c[1]
+	s := a.porter()
+	var ds []*device
+	for _, n := range []string{"Ron", "Tom"} {
+		p := a.member(n, entry.Operator)
+		i := a.invite(p, entry.Operator)
+		meet(a, b, s)
+		d := a.w.enrol(n, i)
+		s.admit(d)
+		ds = append(ds, d)
+	}
+	ron, tom := ds[0], ds[1]
+	meet(a, b, s, ron, tom)
+	b.role(ron.person, entry.Owner)
+	a.role(tom.person, entry.Owner)
+	all := []*device{a, b, s, ron, tom}
+	meet(all...)
+	ron.stop(tom)
+	roles(t, all, is{tom: entry.Owner, ron: entry.Owner})
+	tom.stop(ron)
+	roles(t, all, is{tom: entry.Owner, ron: entry.NoRole})
+}
+
+func TestPlacesGoByTheWholeWayFromTheRoot(t *testing.T) {
+	c := crew(t, "Bob", entry.Owner, "Cara", entry.Owner)
+	b, cara := c[1], c[2]
+	dan := b.letIn("Dan", entry.Owner) // by a lower number of Bob's than Cara by Ada's
+	c = append(c, dan)
+	meet(c...)
+	dan.stop(cara)
+	roles(t, c, is{cara: entry.Owner, dan: entry.Owner})
+	cara.stop(dan, seeing())
+	roles(t, c, is{cara: entry.Owner, dan: entry.NoRole})
+}
+
+func TestACopyStopsItsOwnDevice(t *testing.T) {
+	c := crew(t, "Bob", entry.Owner, "Cara", entry.Operator)
+	a := c[0]
+	note := a.note()
+	a.stopAt(a.first.mark(), after(a.first), seeing())
+	f, n := farmOf(c...)
+	left(t, f, n, note, "")
+	roles(t, c, is{c[1]: entry.Owner, c[2]: entry.Operator})
+}
+
 func TestTwoDevicesByOneCodeHaveOneRank(t *testing.T) {
 	c := crew(t, "Bob", entry.Owner)
 	a, b := c[0], c[1]
@@ -115,6 +162,10 @@ func TestTwoDevicesByOneCodeHaveOneRank(t *testing.T) {
 	roles(t, append(ds, x), is{r: entry.Owner, x: entry.Owner}) // the other line's
 	x.stop(r)
 	roles(t, append(ds, x), is{r: entry.Owner, x: entry.Owner})
+	y := a.recover("Y", "q 3", "q 2", x.first.mark()) // each follows on the other now
+	x.stop(y)
+	z := a.recover("Z", "q 2", "q 4", x.first.mark())
+	roles(t, append(ds, x, y, z), is{x: entry.Owner, y: entry.Owner, z: entry.Owner})
 	fake := a.recover("Fake", "no such code", "f", a.last(a))
 	roles(t, append(ds, fake), is{fake: entry.NoRole, r: entry.Owner})
 }
@@ -254,6 +305,9 @@ func TestAPersonWithSeveralDevices(t *testing.T) {
 	cara.learn(a.top)
 	cara.role(b.person, entry.Helper) // what Ada took, Cara does not give back
 	roles(t, ds, is{b: entry.NoRole})
+	if f, n := farmOf(ds...); f.Role(n(b.person)) != entry.NoRole {
+		t.Error("a younger owner gave Bob back what Ada took")
+	}
 	a.role(b.person, entry.Helper)
 	roles(t, ds, is{b: entry.Helper, second: entry.NoRole})
 	a.admitAs(second, b.person, entry.Helper)
@@ -371,6 +425,8 @@ func TestHoldsOfWhoDoesNotStand(t *testing.T) {
 	release(a, first)
 	ready(true)
 	hold(hal)
+	ready(true)
+	hold(hal, after(hal.first)) // before the first, on another branch
 	ready(true)
 	// What waits for what nobody has.
 	lie := opa.note()
