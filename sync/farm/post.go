@@ -29,7 +29,8 @@ type post struct {
 	// What is asked of it often, once all of the record was walked.
 	given, taken []grant
 	takenIn      []*rec
-	plain        bool // there is one grant and nothing else
+	plain        bool         // there is one grant and nothing else
+	missing      []entry.Mark // of its log, that a stop or a taking-in names and that are not here yet
 }
 
 // rung is one of those that made a device an owner's: the entry of the device
@@ -211,6 +212,19 @@ func (st *standing) close(p *post) {
 	st.lift(p, p.given)
 	st.lift(p, p.taken)
 	p.plain = len(p.given) == 1 && len(p.taken) == 0
+	for _, x := range p.taken {
+		for _, m := range append(slices.Clone(x.lifted), x.cut) {
+			if m.Seq > 0 && p.dev.marked(m) == nil {
+				p.missing = append(p.missing, m)
+			}
+		}
+	}
+}
+
+// missed says whether an entry is one that a stop or a taking-in names and that
+// was not here.
+func (p *post) missed(r *rec) bool {
+	return slices.ContainsFunc(p.missing, func(m entry.Mark) bool { return m.Seq == r.seq && m.Hash == r.hash })
 }
 
 // lift notes up to where facts were taken in, that a grant had taken.
@@ -232,6 +246,7 @@ func (st *standing) lift(p *post, all []grant) {
 // same says whether two posts judge a device's entries alike.
 func (p *post) same(o *post) bool {
 	return p.dev == o.dev && p.person == o.person && p.refuse == o.refuse && p.refused() == o.refused() && p.owner == o.owner &&
+		slices.Equal(p.missing, o.missing) &&
 		slices.EqualFunc(p.given, o.given, grant.equal) && slices.EqualFunc(p.taken, o.taken, grant.equal)
 }
 

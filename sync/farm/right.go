@@ -27,17 +27,16 @@ func (s *State) judge(r *rec) leftOut {
 	if p == nil || !p.joined() {
 		return notJoined
 	}
+	role, stopped := p.role(r)
+	does := s.stand.does[r]
+	if stopped && !does {
+		return afterStop
+	}
 	switch r.body.(type) {
 	case *entry.Unknown:
 		return notKnown
 	case *entry.FarmFounded, *entry.DeviceEnrolled, *entry.Recovered:
-		if _, stopped := p.role(r); stopped {
-			return afterStop
-		}
-		if r.seq > 1 {
-			return hasNoForce // a log begins once
-		}
-		return counts
+		return s.judgeFirst(r, stopped)
 	}
 	if s.aboutCrew(r) {
 		return s.stand.left(r)
@@ -45,17 +44,28 @@ func (s *State) judge(r *rec) leftOut {
 	if r.dev.root != nil && binds(r.body) {
 		return hasNoForce
 	}
-	role, stopped := p.role(r)
 	if !r.own {
 		role = min(role, s.stand.personRole(r))
 	}
-	switch need := s.needed(r); {
-	case stopped:
-		return afterStop
-	case role < need:
+	switch {
+	case role < s.needed(r):
 		return noRight
 	case !s.hasForce(r) || !s.fits(r.body):
 		return hasNoForce
+	}
+	return counts
+}
+
+// judgeFirst says whether an entry that begins a log counts. A log begins once;
+// that the farm was founded counts whatever became of the device.
+func (s *State) judgeFirst(r *rec, stopped bool) leftOut {
+	_, founds := r.body.(*entry.FarmFounded)
+	_, recovers := r.body.(*entry.Recovered)
+	switch {
+	case r.seq > 1 || recovers && !s.stand.does[r]:
+		return hasNoForce
+	case stopped && !founds:
+		return afterStop
 	}
 	return counts
 }
@@ -116,6 +126,13 @@ func (s *State) settle(r *rec, by entry.ID) {
 		return
 	}
 	s.judgeAndPut(r)
+	if p := r.dev.post; p != nil && p.missed(r) {
+		for _, d := range s.devices { // what stands of its log is known only now
+			if d.post == p {
+				d.post, s.stale = nil, true
+			}
+		}
+	}
 	if s.rejoin && s.rejoined() {
 		s.rebuild()
 	}

@@ -489,9 +489,6 @@ func (st *standing) left(r *rec) leftOut {
 		}
 		return counts
 	}
-	if _, stopped := p.role(r); stopped {
-		return afterStop
-	}
 	if st.right(p, r) >= entry.Owner {
 		return hasNoForce
 	}

@@ -30,6 +30,7 @@ var sample = []struct {
 	{entry.KindMemberStopped, "stop member Cleo why left"},
 	{entry.KindDeviceStopped, "cutoff device yard why lost"},
 	{entry.KindDeviceTakenIn, "takein device yard why found"},
+	{entry.KindAdmitted, "admit device yard person Cleo role operator"},
 	{entry.KindGroundSet, "ground change bench area 7 ac"},
 	{entry.KindDrillSet, "drill change drill rows 9"},
 	{entry.KindBoxSet, "box change grain highest 90"},
@@ -104,7 +105,7 @@ func TestEveryPairApart(t *testing.T) {
 // Entries that begin a log are paired by their stories.
 func TestSamplesCoverEveryKind(t *testing.T) {
 	for k := entry.KindFilled; k <= entry.LastKind; k++ {
-		begins := k == entry.KindFarmFounded || k == entry.KindDeviceEnrolled
+		begins := k == entry.KindFarmFounded || k == entry.KindDeviceEnrolled || k == entry.KindRecovered
 		has := false
 		for _, s := range sample {
 			has = has || s.kind == k

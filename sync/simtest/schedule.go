@@ -91,6 +91,7 @@ type maker struct {
 	mail    []string
 	files   []string
 	copies  [][2]string // place and name
+	papers  []string    // places that a code on paper let in
 	verbOf  map[string]string
 }
 
@@ -389,13 +390,40 @@ func (m *maker) crewing() error {
 	case 4:
 		return m.write(p, "crew", fmt.Sprintf("change member %s role %s", one(m, m.things["person"]), one(m, roleNames)))
 	}
-	switch m.IntN(4) {
+	switch m.IntN(6) {
+	case 4:
+		return m.write(p, "crew", fmt.Sprintf("admit device %s person %s role %s", one(m, m.things["place"]),
+			one(m, m.things["person"]), one(m, roleNames)))
+	case 5:
+		return m.admitting(p)
 	case 0:
 		return m.write(p, "crew", fmt.Sprintf("stop member %s why left", one(m, m.things["person"])))
 	case 1:
 		return m.write(p, "crew", fmt.Sprintf("takein device %s why found", one(m, m.things["place"])))
 	}
 	return m.write(p, "crew", fmt.Sprintf("cutoff device %s why lost", one(m, m.things["place"])))
+}
+
+// admitting is what is rare about who is let in: papers, porters, refusals.
+func (m *maker) admitting(p *Place) error {
+	switch m.IntN(3) {
+	case 0:
+		name := fmt.Sprintf("new%d", len(m.things["place"]))
+		papers := append([]string{"house"}, m.papers...)
+		line := fmt.Sprintf("%s recovers by %s", name, one(m, papers))
+		if m.IntN(2) == 0 {
+			line += " stops " + one(m, m.things["place"])
+		}
+		err := m.do(line)
+		if _, bad := m.w.Place(name); bad == nil {
+			m.things["place"] = append(m.things["place"], name)
+			m.papers = append(m.papers, name)
+		}
+		return err
+	case 1:
+		return m.write(p, "crew", fmt.Sprintf("admit device %s refused", one(m, m.things["place"])))
+	}
+	return m.write(p, "crew", fmt.Sprintf("admit device %s porter", one(m, m.things["place"])))
 }
 
 var roleNames = []string{"viewer", "helper", "operator", "operator", "owner"}

@@ -280,6 +280,8 @@ func (w *World) act(l line) error {
 		return err
 	case "joins", "anew":
 		return w.join(l, verb == "anew")
+	case "recovers":
+		return w.recover(l)
 	case "arrives":
 		return w.arrive(l.place)
 	case "returns":
@@ -394,6 +396,35 @@ func (w *World) join(l line, anew bool) error {
 		Invite: public(secret), Key: public(p.key), Name: name, Proof: entry.Countersign(secret, w.Farm, p.Device, public(p.key)),
 	}}
 	return w.record(p, name, d)
+}
+
+// recover makes a place's first entry by a code on paper, that of the place which
+// founded the farm or of one that recovered: spare recovers by house. It stops
+// what places it names, at what it holds of them.
+func (w *World) recover(l line) error {
+	if len(l.words) < 3 || l.words[1].text != "by" {
+		return fmt.Errorf("want: PLACE recovers by PLACE [stops PLACE ...]")
+	}
+	p, err := w.settle(l.place)
+	if err != nil {
+		return err
+	}
+	p.key, p.Device = keyFor(l.place), deviceFor(l.place)
+	key, next := public(p.key), public(paperOf(l.place))
+	b := &entry.Recovered{Key: key, Name: l.place, Next: next,
+		Proof: entry.Recover(paperOf(l.words[2].text), w.Farm, p.Device, key, next)}
+	for _, t := range l.words[min(4, len(l.words)):] {
+		of, err := w.Place(t.text)
+		if err != nil {
+			return err
+		}
+		var m entry.Mark
+		of.rep.Read(func(s *farm.State) { m, _ = s.Held(of.Device, 0) })
+		if !m.IsZero() {
+			b.Stops = append(b.Stops, m)
+		}
+	}
+	return w.record(p, l.place, entry.Draft{Body: b})
 }
 
 // write does a line that is an entry.
