@@ -39,13 +39,13 @@ type Crew struct {
 func Found(t T, at time.Time, b entry.FarmFounded) *Crew {
 	c := &Crew{State: farm.New(ID()), Wall: at, t: t}
 	c.device(1, keyOf(1))
-	b.Key = publicOf(keyOf(1))
+	b.Key, b.Paper = publicOf(keyOf(1)), publicOf(keyOf(99))
 	c.Write(0, &b)
 	return c
 }
 
 // ID is the farm that every crew founds.
-func ID() entry.FarmID { return entry.FoundedBy(deviceOf(1), publicOf(keyOf(1))) }
+func ID() entry.FarmID { return entry.FoundedBy(deviceOf(1), publicOf(keyOf(1)), publicOf(keyOf(99))) }
 
 func keyOf(n byte) ed25519.PrivateKey {
 	return ed25519.NewKeyFromSeed(slices.Repeat([]byte{n}, ed25519.SeedSize))
@@ -67,11 +67,12 @@ func (c *Crew) Join(name string, role entry.Role) int {
 	n := byte(len(c.heads) + 1)
 	invite, key := keyOf(n+100), keyOf(n)
 	person := c.Write(0, &entry.MemberAdded{Name: name, Role: role})
-	id := c.Write(0, &entry.Invited{Person: person, Key: publicOf(invite), Expires: c.Wall.Add(time.Hour).UnixMilli()})
+	c.Write(0, &entry.Invited{Person: person, Key: publicOf(invite), Expires: c.Wall.Add(time.Hour).UnixMilli()})
 	c.device(n, key)
 	who := len(c.heads) - 1
-	c.Write(who, &entry.DeviceEnrolled{Invite: id, Key: publicOf(key), Name: name + "'s phone",
+	c.Apart(who, &entry.DeviceEnrolled{Invite: publicOf(invite), Key: publicOf(key), Name: name + "'s phone",
 		Proof: entry.Countersign(invite, ID(), deviceOf(n), publicOf(key))})
+	c.Write(0, &entry.Admitted{Device: deviceOf(n), Hash: c.heads[who].Hash.Brief(), Person: person, Role: role})
 	return who
 }
 
@@ -80,10 +81,10 @@ func (c *Crew) Join(name string, role entry.Role) int {
 func (c *Crew) Write(who int, b entry.Body) entry.ID {
 	c.t.Helper()
 	head := c.heads[who]
-	var seen []entry.ID
+	var seen []entry.Mark
 	for _, m := range c.State.Applied() {
 		if i := head.Peer(m.Device); m.Device != head.Device && (i < 0 || head.Seen[i] < m.Seq) {
-			seen = append(seen, entry.ID{Device: m.Device, Seq: m.Seq})
+			seen = append(seen, m)
 		}
 	}
 	return c.Apart(who, b, seen...)
@@ -91,16 +92,13 @@ func (c *Crew) Write(who int, b entry.Body) entry.ID {
 
 // Apart lets a person write an entry without having seen what others wrote
 // since that person's last, but for what is named.
-func (c *Crew) Apart(who int, b entry.Body, seen ...entry.ID) entry.ID {
+func (c *Crew) Apart(who int, b entry.Body, seen ...entry.Mark) entry.ID {
 	c.t.Helper()
 	if err := b.Check(); err != nil {
 		c.t.Fatalf("%T: %v", b, err)
 	}
 	c.Wall = c.Wall.Add(time.Minute)
-	clock, err := hlc.Next(c.late, c.Wall.UnixMilli())
-	if err != nil {
-		c.t.Fatal(err)
-	}
+	clock := hlc.Next(c.late, c.Wall.UnixMilli())
 	head := c.heads[who]
 	back := head.Clone()
 	raw, err := wire.Encode(head, entry.Draft{Clock: clock, Wall: c.Wall.UnixMilli(), Seen: seen, Body: b})

@@ -22,14 +22,15 @@ func Example() {
 	key := ed25519.NewKeyFromSeed(make([]byte, ed25519.SeedSize)) // a real device's is random
 	public := entry.Key(key.Public().(ed25519.PublicKey))
 	device := entry.DeviceID{1}
-	farm := entry.FoundedBy(device, public)
+	paper := entry.Key{7} // the public half of a code that is printed once
+	farm := entry.FoundedBy(device, public, paper)
 	log, err := house.Farm(farm)
 	if err != nil {
 		panic(err)
 	}
 	const wall = 1_790_000_000_000 // ms since 1970
 	_, err = log.Record(key, device, wall, nil,
-		entry.Draft{Body: &entry.FarmFounded{Name: "Gravelly Bottom", Owner: "Ida", Key: public}},
+		entry.Draft{Body: &entry.FarmFounded{Name: "Gravelly Bottom", Owner: "Ida", Key: public, Paper: paper}},
 		entry.Draft{Body: &entry.Noted{Text: "left gate wire is down"}})
 	if err != nil {
 		panic(err)

@@ -130,7 +130,7 @@ func TestEveryBodyAgainstTheSchema(t *testing.T) {
 			back := head.Clone()
 			raw, err := wire.Encode(&head, entry.Draft{
 				Clock: head.Clock + hlc.Time(r.Uint64N(1<<40)) + 1, Wall: r.Int64N(5000), Body: b,
-				Person: entry.ID{Device: devB, Seq: 3}, Seen: []entry.ID{{Device: devB, Seq: 41 + r.Uint64N(9)}},
+				Person: entry.ID{Device: devB, Seq: 3}, Seen: []entry.Mark{{Device: devB, Seq: 41 + r.Uint64N(9), Hash: entry.Brief{byte(i)}}},
 			})
 			if err != nil {
 				t.Fatalf("%s: %v\n%+v", k, err, b)
@@ -142,7 +142,9 @@ func TestEveryBodyAgainstTheSchema(t *testing.T) {
 			if !reflect.DeepEqual(e.Body, b) {
 				t.Fatalf("%s:\n wrote %+v\n read  %+v", k, b, e.Body)
 			}
-			head.Advance(raw)
+			if head.Advance(raw); e.Hash != head.Hash.Brief() {
+				t.Fatalf("%s: another hash", k)
+			}
 			if !reflect.DeepEqual(head, back) {
 				t.Fatalf("%s: heads differ:\n%+v\n%+v", k, head, back)
 			}

@@ -3,6 +3,7 @@ package wire_test
 import (
 	"bytes"
 	"crypto/ed25519"
+	"crypto/sha256"
 	"errors"
 	"reflect"
 	"testing"
@@ -24,18 +25,25 @@ type primitives struct {
 	Branch        hexed // the name of the branch that h(1) begins
 	InviteSeed    hexed
 	Countersigned hexed // the device's enrolment on that farm, with the invite's key
+	PaperSeed     hexed // of the code on paper, whose public half is in the farm's ID
+	Next          hexed // the public half of the code on the next paper
+	Recovered     hexed // the device's first entry by that paper, with its key
 }
 
 func newPrimitives() primitives {
 	key, invite := ed25519.NewKeyFromSeed(seed(1)), ed25519.NewKeyFromSeed(seed(2))
 	pub := entry.Key(key.Public().(ed25519.PublicKey))
-	f := entry.FoundedBy(devB, pub)
+	paper := ed25519.NewKeyFromSeed(seed(3))
+	half := entry.Key(paper.Public().(ed25519.PublicKey))
+	f := entry.FoundedBy(devB, pub, half)
 	h0 := entry.FirstHash(f, devB)
 	h1 := entry.NextHash(h0, []byte("an entry's bytes"))
 	sig, branch, proof := entry.Sign(key, h1), chain.Branch(h1), entry.Countersign(invite, f, devB, pub)
+	recovered := entry.Recover(paper, f, devB, pub, entry.Key(seed(4)))
 	return primitives{
 		Device: devB[:], Key: pub[:], Founded: f[:], FirstHash: h0[:], Entry: []byte("an entry's bytes"), NextHash: h1[:],
 		Signature: sig[:], Seed: seed(1), Branch: branch[:], InviteSeed: seed(2), Countersigned: proof[:],
+		PaperSeed: seed(3), Next: seed(4), Recovered: recovered[:],
 	}
 }
 
@@ -53,6 +61,15 @@ func TestPrimitiveVectors(t *testing.T) {
 	enrolled := bytes.Join([][]byte{[]byte("turnrow enrolment 1\x00"), v.Founded, v.Device, v.Key}, nil)
 	if !ed25519.Verify(invite, enrolled, v.Countersigned) {
 		t.Error("the countersignature is not over its tag, farm, device and key")
+	}
+	paper := ed25519.NewKeyFromSeed(v.PaperSeed).Public().(ed25519.PublicKey)
+	recovered := bytes.Join([][]byte{[]byte("turnrow paper 1\x00"), v.Founded, v.Device, v.Key, v.Next}, nil)
+	if !ed25519.Verify(paper, recovered, v.Recovered) {
+		t.Error("the recovery is not over its tag, farm, device, key and the next paper")
+	}
+	founds := sha256.Sum256(bytes.Join([][]byte{[]byte("turnrow farm 2\x00"), v.Device, v.Key, paper}, nil))
+	if id := v.Founded; !bytes.Equal(id[:6], founds[:6]) || !bytes.Equal(id[9:], founds[9:16]) {
+		t.Error("the farm's ID is not made from its tag, device, key and paper")
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"flag"
+	"fmt"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -90,6 +91,9 @@ type entryVector struct {
 
 func seed(n byte) []byte { return bytes.Repeat([]byte{n}, ed25519.SeedSize) }
 
+// paper is the public half of the code on paper.
+var paper = entry.Key{7: 7}
+
 // writer makes a logVector.
 type writer struct {
 	vec  logVector
@@ -100,7 +104,7 @@ type writer struct {
 func newWriter() *writer {
 	key := ed25519.NewKeyFromSeed(seed(1))
 	pub := entry.Key(key.Public().(ed25519.PublicKey))
-	f := entry.FoundedBy(devA, pub)
+	f := entry.FoundedBy(devA, pub, paper)
 	w := &writer{head: chain.Start(f, devA, pub), key: key}
 	w.vec = logVector{Farm: f[:], Device: devA[:], Seed: seed(1), Key: pub[:], Start: hexed(bytes.Clone(w.head.Hash[:]))}
 	return w
@@ -132,8 +136,8 @@ func saying(e *entry.Entry) entryVector {
 	if !e.Person.IsZero() {
 		v.Person = e.Person.String()
 	}
-	for _, id := range e.Seen {
-		v.Seen = append(v.Seen, id.String())
+	for _, m := range e.Seen {
+		v.Seen = append(v.Seen, fmt.Sprintf("%s %x", m.ID(), m.Hash))
 	}
 	if u, ok := e.Body.(*entry.Unknown); ok {
 		v.Unknown = u.Why
@@ -162,10 +166,10 @@ func byTheSchema(raw []byte) map[string]any {
 // and run over, people, other devices seen, and what a later version may write.
 func newLog() logVector {
 	w := newWriter()
-	founded := &entry.FarmFounded{Name: "Gravelly Bottom", TimeZone: "America/New_York", MoneySign: "$", Owner: "Ida", Key: w.head.Key, DeviceName: "house"}
+	founded := &entry.FarmFounded{Name: "Gravelly Bottom", TimeZone: "America/New_York", MoneySign: "$", Owner: "Ida", Key: w.head.Key, DeviceName: "house", Paper: paper}
 	t0 := hlc.Time(1_790_000_000_000 << 16)
 	w.write(entry.Draft{Clock: t0, Wall: t0.Millis(), Body: founded})
-	w.write(entry.Draft{Clock: t0 + 1, Wall: t0.Millis() - 90_000, Body: &entry.Noted{Text: "by another's hand"}, Seen: []entry.ID{{Device: devB, Seq: 40}}})
+	w.write(entry.Draft{Clock: t0 + 1, Wall: t0.Millis() - 90_000, Body: &entry.Noted{Text: "by another's hand"}, Seen: []entry.Mark{{Device: devB, Seq: 40, Hash: entry.Brief{4, 0}}}})
 	r := rand.New(rand.NewPCG(41, 42))
 	for k := entry.KindFilled; k <= entry.LastKind; k++ {
 		d := entry.Draft{Clock: w.head.Clock + hlc.Time(1+r.Uint64N(1<<34)), Body: randomBody(r, k)}
@@ -174,7 +178,7 @@ func newLog() logVector {
 			d.Person = entry.ID{Device: devB, Seq: 1 + r.Uint64N(40)}
 		}
 		if k%5 == 0 {
-			d.Seen = []entry.ID{{Device: devB, Seq: 41 + uint64(k)}}
+			d.Seen = []entry.Mark{{Device: devB, Seq: 41 + uint64(k), Hash: entry.Brief{byte(k)}}}
 		}
 		w.write(d)
 	}

@@ -1,8 +1,8 @@
 package logtest
 
 import (
-	"cmp"
 	"bytes"
+	"cmp"
 	"errors"
 	"reflect"
 	"slices"
