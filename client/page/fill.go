@@ -119,7 +119,7 @@ func (f *fillForm) read(q *request) *entry.Filled {
 		Box: f.Box.ID, Side: q.side("side"), Lot: q.lotField(f.Preset), Note: q.Val("note"),
 		Reading: optional(q.form, "reading", units.ParseReading),
 	}
-	if b.Mass = q.mass("mass"); !q.Has("mass") {
+	if b.Mass, b.MassIn = q.massIn("mass"); !q.Has("mass") {
 		b.Bags = read(q.form, "bags", units.ParseCount)
 	}
 	return b

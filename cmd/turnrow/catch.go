@@ -146,9 +146,16 @@ func (k *call) readCaught() (*entry.Caught, farm.Drill, error) {
 	k.oneOf("turns", "distance")
 	b := &entry.Caught{
 		Turns:    read(k.reading, "turns", units.ParseTurns),
-		Distance: k.length("distance"), Rows: k.whole("rows"), Width: k.length("width"), Way: k.wayOfCatch(), Masses: k.catch("caught"),
-		RowMasses: k.grams("row-masses"), Resolution: read(k.reading, "resolution", units.ParseMass, units.Bare("g")), Note: k.text("note"),
+		Rows:     k.whole("rows"), Way: k.wayOfCatch(), Resolution: read(k.reading, "resolution", units.ParseMass, units.Bare("g")), Note: k.text("note"),
 		Reading: optional(k, "reading", units.ParseReading),
+	}
+	b.Distance, b.DistanceIn = k.lengthIn("distance")
+	b.Width, b.WidthIn = k.lengthIn("width")
+	var in, rowsIn units.In
+	b.Masses, in = k.catch("caught")
+	b.RowMasses, rowsIn = k.grams("row-masses")
+	if b.MassIn = in; len(b.RowMasses) > 0 {
+		b.MassIn = rowsIn // which the sum of the rows is shown in
 	}
 	if !k.has("caught") && !k.has("row-masses") {
 		k.fail("one of --caught, --row-masses is missing")

@@ -132,10 +132,12 @@ func workCatch(r *reading, _ []string) (result, error) {
 
 func readCatch(r *reading) rate.Catch {
 	c := rate.Catch{
-		Run: readRun(r), Caught: r.catch("caught"), RowMasses: r.grams("row-masses"),
+		Run:        readRun(r),
 		Resolution: read(r, "resolution", units.ParseMass, units.Bare("g")),
 		PartTurn:   read(r, "part-turn", units.ParseTurns),
 	}
+	c.Caught, _ = r.catch("caught")
+	c.RowMasses, _ = r.grams("row-masses")
 	for _, text := range r.parts("which") {
 		c.Which = append(c.Which, int(r.wholeText("which", text)))
 	}

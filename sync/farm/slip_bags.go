@@ -92,7 +92,7 @@ func (s *State) bagSlip(t *thing, r *rec, came, sum units.Mass) slip {
 		says: func() slipWords {
 			w := slipWords{why: fmt.Sprintf("%s of %s has left its bags, and %s came", sum.Format(s.system()), s.name(t.id), came.Format(s.system()))}
 			if b, ok := r.eff.(*entry.Filled); ok {
-				w.written = s.amount(b.Mass, b.Bags)
+				w.written = s.amount(b)
 				mass := b.Mass
 				if b.Bags > 0 {
 					bag, _ := t.num(lotBag)

@@ -82,15 +82,16 @@ func (s *State) catchSlip(r *rec, b *entry.Caught, cr rate.CatchRate, said rateK
 			if said.basis == string(rate.FromChart) {
 				by = "the chart says"
 			}
-			w := slipWords{written: sum.FormatGrams(), why: fmt.Sprintf("%s is %s, %s the %s that %s",
-				sum.FormatGrams(), cr.Rate.Format(s.system()), timesOf(cr.Rate, said.est.Rate), said.est.Rate.Format(s.system()), by)}
+			caught := sum.As(b.MassIn, units.Metric)
+			w := slipWords{written: caught, why: fmt.Sprintf("%s is %s, %s the %s that %s",
+				caught, cr.Rate.Format(s.system()), timesOf(cr.Rate, said.est.Rate), said.est.Rate.Format(s.system()), by)}
 			if cr.Rate == 0 {
 				w.why = fmt.Sprintf("nothing came, where %s: %s", by, said.est.Rate.Format(s.system()))
 			}
 			if by, how, ok := rate.UndoSlip(cr.Rate, said.est.Rate); ok {
 				scaled := scaledCatch(b, by)
 				m := caughtInAll(scaled)
-				w.instead = []meant{{text: m.FormatGrams(), how: how, value: entry.Some(int64(m)), body: scaled}}
+				w.instead = []meant{{text: m.As(b.MassIn, units.Metric), how: how, value: entry.Some(int64(m)), body: scaled}}
 			}
 			return w
 		},

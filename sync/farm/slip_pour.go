@@ -180,7 +180,7 @@ func (f *flow) overFullSlip(d *deed, before, full units.Mass) slip {
 			w.why += ", and " + before.Format(s.system()) + " is in it"
 		}
 		if plain {
-			w.written = s.amount(b.Mass, b.Bags)
+			w.written = s.amount(b)
 			w.instead = s.smallerFill(b, rate.Scaled(full, overFull)-before)
 		}
 		return w
@@ -191,14 +191,14 @@ func (f *flow) overFullSlip(d *deed, before, full units.Mass) slip {
 // smallerFill is what may have been meant by a fill of which there is room for
 // so many mg alone: a mass that was typed as bags, or a point left out.
 func (s *State) smallerFill(b *entry.Filled, room units.Mass) []meant {
-	try := func(m units.Mass, bags units.Count, how string) []meant {
+	try := func(m units.Mass, in units.In, bags units.Count, how string) []meant {
 		c := *b
-		c.Mass, c.Bags = m, bags
+		c.Mass, c.MassIn, c.Bags = m, in, bags
 		v := int64(m)
 		if m == 0 {
 			v = int64(bags)
 		}
-		return []meant{{text: s.amount(m, bags), how: how, value: entry.Some(v), body: &c}}
+		return []meant{{text: s.amount(&c), how: how, value: entry.Some(v), body: &c}}
 	}
 	if b.Bags > 0 && b.Bags < manyBags {
 		return nil
@@ -206,18 +206,18 @@ func (s *State) smallerFill(b *entry.Filled, room units.Mass) []meant {
 	if b.Bags > 0 {
 		bag, _ := s.thing(b.Lot, lot).num(lotBag)
 		if m, err := units.MassFromPounds(b.Bags.Float()); err == nil && s.system() == units.US && m <= room {
-			return try(m, 0, "pounds, not bags")
+			return try(m, units.InPounds, 0, "pounds, not bags")
 		}
 		if m, err := units.MassFromGrams(rate.Scaled(b.Bags, 1000).Float()); err == nil && s.system() == units.Metric && m <= room {
-			return try(m, 0, "kilograms, not bags")
+			return try(m, units.InKilograms, 0, "kilograms, not bags")
 		}
 		if m, err := units.Mass(bag).Times(b.Bags / 10); err == nil && m <= room {
-			return try(0, b.Bags/10, "a point left out")
+			return try(0, 0, b.Bags/10, "a point left out")
 		}
 		return nil
 	}
 	if b.Mass/10 <= room {
-		return try(b.Mass/10, 0, "a point left out")
+		return try(b.Mass/10, b.MassIn, 0, "a point left out")
 	}
 	return nil
 }
@@ -260,8 +260,9 @@ func (f *flow) levelSlip(r *rec, b *entry.LevelRead, m, most units.Mass) slip {
 		sl.field, sl.figure = "share", entry.Some(int64(b.Share.Val))
 	}
 	sl.says = func() slipWords {
-		w := slipWords{written: m.Format(s.system()),
-			why: fmt.Sprintf("%s is more than can be in box %s: %s at the most", m.Format(s.system()), s.name(f.box.id), most.Format(s.system()))}
+		saw := m.As(b.MassIn, s.system())
+		w := slipWords{written: saw,
+			why: fmt.Sprintf("%s is more than can be in box %s: %s at the most", saw, s.name(f.box.id), most.Format(s.system()))}
 		if b.Share.Set {
 			w.written = decimal(int64(b.Share.Val)) + " % of full"
 			w.why = w.written + " would be " + w.why
@@ -273,7 +274,7 @@ func (f *flow) levelSlip(r *rec, b *entry.LevelRead, m, most units.Mass) slip {
 				w.instead = []meant{{text: decimal(int64(c.Share.Val)) + " % of full", how: "a point left out", value: entry.Some(int64(c.Share.Val)), body: &c}}
 			} else {
 				c.Mass.Val = n
-				w.instead = []meant{{text: c.Mass.Val.Format(s.system()), how: "a point left out", value: entry.Some(int64(c.Mass.Val)), body: &c}}
+				w.instead = []meant{{text: n.As(b.MassIn, s.system()), how: "a point left out", value: entry.Some(int64(c.Mass.Val)), body: &c}}
 			}
 		}
 		return w
@@ -299,12 +300,12 @@ func (f *flow) watchDrain(r *rec, b *entry.Drained) {
 }
 
 func (s *State) drainWords(b *entry.Drained, most units.Mass) slipWords {
-	text := b.Mass.Format(s.system())
+	text := b.Mass.As(b.MassIn, s.system())
 	w := slipWords{written: text, why: fmt.Sprintf("%s let out is more than can have been in box %s: %s at the most", text, s.name(b.Box), most.Format(s.system()))}
 	if b.Mass/10 <= most {
 		c := *b
 		c.Mass = b.Mass / 10
-		w.instead = []meant{{text: c.Mass.Format(s.system()), how: "a point left out", value: entry.Some(int64(c.Mass)), body: &c}}
+		w.instead = []meant{{text: c.Mass.As(b.MassIn, s.system()), how: "a point left out", value: entry.Some(int64(c.Mass)), body: &c}}
 	}
 	return w
 }

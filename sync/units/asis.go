@@ -25,6 +25,13 @@ var (
 		{lengthUnits["mm"], "mm", 1}, {lengthUnits["yd"], "yd", 3}, {lengthUnits["mi"], "mi", 4}, {lengthUnits["km"], "km", 4}}
 )
 
+// Single units of a mass.
+const (
+	InGrams     In = 1
+	InPounds    In = 2
+	InKilograms In = 8
+)
+
 // The greatest values of In: one with every bit of its quantity.
 var (
 	MassIn   = In(1)<<len(massIn) - 1
@@ -168,4 +175,18 @@ func mixed(x *big.Rat) string {
 		return commas(whole.String()) + " " + text
 	}
 	return text
+}
+
+// OneIn is the units that all amounts of a list were written in; 0 where they
+// differ.
+func OneIn(ins []In) In {
+	for _, in := range ins {
+		if in != ins[0] {
+			return 0
+		}
+	}
+	if len(ins) == 0 {
+		return 0
+	}
+	return ins[0]
 }
