@@ -379,6 +379,7 @@ var looks = map[DoubtKind]string{
 	OverDrained:   "weigh again what was let out; was a fill not written down?",
 	MoreThanCame:  "count the bags: did more come than is written?",
 	NearName:      "ask who wrote it: one and the same, or two?",
+	UnlikelyDial:  "go to the box and read its dial: is it what was meant?",
 	SameDial:      "go to the box and read its dial",
 	UnlikelyRate:  "look at the seed's tag, and at what is advised where you are",
 	UnlikelyWidth: "measure it on the drill",

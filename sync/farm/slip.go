@@ -36,11 +36,12 @@ type meant struct {
 	value entry.Opt[int64] // in the field's own unit
 	body  entry.Body       // nil where nothing was to be written at all
 	one   entry.ID         // or the thing that two are, one misspelt
+	word  string           // of its choice; "" for "instead"
 }
 
 // The kinds of slips.
 const (
-	UnlikelyCatch DoubtKind = "unlikely-catch" // caught more than twice or less than half of what chart or earlier catches say
+	UnlikelyCatch DoubtKind = "unlikely-catch" // caught far more or less than chart or other catches say
 	OverFull      DoubtKind = "over-full"      // more poured than the box holds
 	PouredTwice   DoubtKind = "poured-twice"   // the same fill twice by one person within minutes
 	LevelTooHigh  DoubtKind = "level-too-high" // a level above all that can be in the box
@@ -48,6 +49,7 @@ const (
 	MoreThanCame  DoubtKind = "more-than-came" // more left the bags of a lot than came
 	NearName      DoubtKind = "near-name"      // a thing whose name is so like another's that it may be misspelt
 	SameDial      DoubtKind = "same-dial"      // a dial moved to where it stood already
+	UnlikelyDial  DoubtKind = "unlikely-dial"  // a dial that stands far from the aim, or far beyond the chart
 	UnlikelyRate  DoubtKind = "unlikely-rate"  // a planned rate far outside what is published
 	UnlikelyWidth DoubtKind = "unlikely-width" // a spacing, width or wheel that no drill has
 	OtherSpecies  DoubtKind = "other-species"  // a lot of a species that neither chart nor plans name for the box
@@ -58,7 +60,7 @@ const (
 
 // slipKinds are the kinds that are asked about before they are written.
 var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, OverDrained, MoreThanCame,
-	NearName, SameDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, RanDry}
+	NearName, SameDial, UnlikelyDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, RanDry}
 
 // Slips are the kinds of doubt about what is unlikely to be as it was written.
 func Slips() []DoubtKind { return slices.Clone(slipKinds) }
@@ -76,6 +78,7 @@ func (s *State) slips(boxes []*thing, flows []*flow) []slip {
 		out = append(out, s.catchSlips(t, flows[i])...)
 		out = append(out, flows[i].content.slips...)
 		out = append(out, s.dialSlips(t)...)
+		out = append(out, s.farDials(t, flows[i])...)
 		out = append(out, s.speciesSlips(t, plans, species)...)
 	}
 	acres := s.groundSlips()
@@ -113,6 +116,9 @@ func (s *State) wordSlip(sl *slip, entries []entry.ID, words, asking bool) Doubt
 		c := Choice{Word: entry.Instead, What: m.text, Say: entry.Instead, Value: m.value, Figure: m.text, Of: entries[len(entries)-1], Body: m.body}
 		if i > 0 {
 			c.Word += "-" + strconv.Itoa(i+1)
+		}
+		if m.word != "" {
+			c.Word = m.word
 		}
 		if m.how != "" {
 			c.What += " (" + m.how + ")"

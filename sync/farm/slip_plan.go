@@ -10,15 +10,6 @@ import (
 	"turnrow/sync/units"
 )
 
-// A planned rate is asked about where it is more than so many times the highest
-// published for its species, or less than so much of the lowest: seeders on poor
-// beds go half as much again and more, and in a mixture of many a species has a
-// small part.
-const (
-	rateTooHigh = 2.0
-	rateTooLow  = 0.25
-)
-
 // published is the lowest and the highest rate that is published for a species,
 // alone or in a mixture.
 type published struct {
@@ -71,7 +62,7 @@ func (s *State) planSlips(t *thing, known map[string]published) []slip {
 			known[species] = p
 		}
 		r := units.RatePerArea(v.n)
-		if p.high > 0 && (rate.Over(r, p.high, rateTooHigh) || !rate.Over(r, p.low, rateTooLow)) {
+		if rate.FarFromUsual(r, p.low, p.high) {
 			out = append(out, s.planSlip(t, by, f.field, r, p))
 		}
 	}

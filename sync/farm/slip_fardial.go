@@ -1,0 +1,3 @@
+package farm
+
+func (s *State) farDials(t *thing, f *flow) []slip { return nil }
