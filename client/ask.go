@@ -2,6 +2,7 @@ package client
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -66,10 +67,15 @@ func (u *Unanswered) Error() string {
 	return text
 }
 
+// ErrLeftOut is returned where a person answered that nothing was to be written
+// at all.
+var ErrLeftOut = errors.New("nothing was written: it was left out, as chosen")
+
 // Ask writes entries as RecordWith does, but asks first: where something in
 // them is unlikely and not answered, nothing is written and the error is an
 // *Unanswered. An answer that it is as written is recorded beside the entry, and
-// settles its doubt; one of another reading has that written in its place.
+// settles its doubt; one of another reading has that written in its place. Where
+// all is left out by the answers, the error is ErrLeftOut.
 func (c *Client) Ask(ctx context.Context, w Writing) ([]entry.ID, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -95,6 +101,9 @@ func (c *Client) Ask(ctx context.Context, w Writing) ([]entry.ID, error) {
 	}
 	if len(a.open) > 0 {
 		return nil, &Unanswered{a.open}
+	}
+	if len(a.bodies) == 0 && len(bodies) > 0 {
+		return nil, ErrLeftOut
 	}
 	return c.write(w.Person, append(a.bodies, a.yes...))
 }

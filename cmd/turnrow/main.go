@@ -13,6 +13,8 @@ import (
 	"io"
 	"os"
 	"strings"
+
+	"turnrow/client"
 )
 
 func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
@@ -52,6 +54,9 @@ func (g *globals) end(err error) int {
 		return 0
 	case errors.As(err, &done):
 		return int(done)
+	case errors.Is(err, client.ErrLeftOut):
+		g.warn(err.Error())
+		return 0
 	}
 	g.warn(err.Error())
 	return exitCode(err)

@@ -38,7 +38,7 @@ func idsOf(rs []*rec) []entry.ID {
 
 // doubts is all that is in doubt, and what was and is settled: the open ones
 // first, each in the order of its entries.
-func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened int) {
+func (s *State) doubts(v *View, boxes []*thing, flows []*flow) (runs []doubtRun, opened int) {
 	st := s.settlements()
 	var open doubtList
 	var settled []Doubt
@@ -83,7 +83,7 @@ func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened i
 			from++
 		}
 	})
-	found := s.slips(boxes, flows)
+	found := s.slips(v, boxes, flows)
 	for i := range found {
 		if found[i].askOnly {
 			continue

@@ -70,7 +70,7 @@ func Slips() []DoubtKind { return slices.Clone(slipKinds) }
 func (k DoubtKind) IsSlip() bool { return slices.Contains(slipKinds, k) }
 
 // slips finds all that is unlikely to be as it was written.
-func (s *State) slips(boxes []*thing, flows []*flow) []slip {
+func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
 	var out []slip
 	species := speciesNames{}
 	plans := s.plannedSpecies(species)
@@ -78,7 +78,7 @@ func (s *State) slips(boxes []*thing, flows []*flow) []slip {
 		out = append(out, s.catchSlips(t, flows[i])...)
 		out = append(out, flows[i].content.slips...)
 		out = append(out, s.dialSlips(t)...)
-		out = append(out, s.farDials(t, flows[i])...)
+		out = append(out, s.farDials(t, flows[i], v)...)
 		out = append(out, s.speciesSlips(t, plans, species)...)
 	}
 	acres := s.groundSlips()

@@ -37,9 +37,9 @@ func (s *State) Unlikely(w Writer, bodies ...entry.Body) []Doubt {
 	}
 	c := s.Copy()
 	first := c.draft(w, bodies)
-	_, boxes, flows := c.made(inTurn)
+	v, boxes, flows := c.made(inTurn)
 	var out []Doubt
-	slips := c.slips(boxes, flows)
+	slips := c.slips(v, boxes, flows)
 	for i := range slips {
 		sl := &slips[i]
 		if slices.ContainsFunc(sl.recs, func(r *rec) bool { return r.draftedOn(w.Device, first) }) {

@@ -173,6 +173,59 @@ func (f Fit) amongOthers(own []reading, lot string) (Unlikely, bool) {
 	return found, worst > 1
 }
 
+// FarDial is a dial that stands where a box gives far more or less than anybody
+// wants.
+type FarDial struct {
+	Gives    units.RatePerArea // about
+	OffChart bool              // no aim says so, but the chart ends long before
+	Instead  []units.Dial      // what may have been meant, by a point left out or too many
+}
+
+// A dial is asked about where what it gives is more than twice, or less than half,
+// of what is aimed at, as a catch is: by that much nobody misses on purpose. Where
+// no aim says what is wanted, half as much again as the last line of a chart, and
+// half of its first, are as far as a chart leads.
+const (
+	farFromAim = 2
+	overChart  = 1.5
+	underChart = 2
+)
+
+// UnlikelyDial tells whether a person should be asked about a dial, for the rates
+// that are aimed at, each above 0; with none, by the chart alone. Where the box is
+// shut, or neither chart nor catch leads, there is nothing to ask.
+func (f Fit) UnlikelyDial(d units.Dial, aims []units.RatePerArea) (FarDial, bool) {
+	r, err := f.RateAt(d)
+	if err != nil {
+		return FarDial{}, false
+	}
+	far := FarDial{Gives: r.Rate}
+	if len(aims) > 0 {
+		if !Over(r.Rate, slices.Max(aims), farFromAim) && !Over(slices.Min(aims), r.Rate, farFromAim) {
+			return FarDial{}, false
+		}
+		far.Instead = f.meantDials(d, aims)
+		return far, true
+	}
+	low, high := f.span()
+	x := f.x(d.Float())
+	far.OffChart = true
+	return far, len(f.box.Chart) > 0 && (x > high+ln(overChart) || x < low-ln(underChart))
+}
+
+// meantDials are the dials that a point in the wrong place makes of one, at which
+// the box gives what is aimed at, as near as a bad chart says.
+func (f Fit) meantDials(d units.Dial, aims []units.RatePerArea) (list []units.Dial) {
+	for _, by := range []float64{0.1, 10} {
+		to := Scaled(d, by)
+		r, err := f.RateAt(to)
+		if err == nil && !Over(r.Rate, slices.Max(aims), slipNear) && !Over(slices.Min(aims), r.Rate, slipNear) {
+			list = append(list, to)
+		}
+	}
+	return list
+}
+
 // Undone is a quantity without a slip that it likely has.
 func Undone[T ~int64](q T, s Slip) T { return Scaled(q, 1/s.Factor) }
 
