@@ -233,7 +233,7 @@ func Undone[T ~int64](q T, s Slip) T { return Scaled(q, 1/s.Factor) }
 // "10 % of".
 func (s Slip) Beside() string {
 	switch {
-	case s.Times >= 10:
+	case s.Times >= 9.95:
 		return fmt.Sprintf("%.0f times", s.Times)
 	case s.Times >= 2:
 		return fmt.Sprintf("%.1f times", s.Times)
