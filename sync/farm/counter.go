@@ -25,6 +25,7 @@ type point struct {
 // line is a drill's counter, and all that tells where it was. The counter is a
 // clock that all devices share: readings sort by its value, not by time.
 type line struct {
+	counts counting
 	points []point // readings and begins, by the counter
 	back   []*rec  // readings below one that their writer knew, without a reset
 	moves  []move  // all that tells where the counter was, in total order
@@ -65,7 +66,9 @@ func (s *State) counterOf(d *thing) *line {
 }
 
 func (s *State) makeLine(d *thing, boxes []*thing, began map[entry.ID]*rec) *line {
-	l := &line{}
+	kind, _ := d.num(drillCounter)
+	turns, _ := d.num(drillCounterTurns)
+	l := &line{counts: countingOf(entry.CounterKind(kind), units.Turns(turns))}
 	seen := s.sightings(d, boxes)
 	l.moves = make([]move, 0, len(seen))
 	var offset, highest units.Reading
@@ -210,29 +213,6 @@ func saidLater(points []point, began map[entry.ID]*rec) []point {
 		}
 	}
 	return out
-}
-
-// area is the area that a difference of the counter stands for.
-func (s *State) area(d *thing, dr units.Reading) units.Area {
-	const (
-		acreTimes1000    = 40_468_564_224 // an acre in cm², times 1,000
-		hectareTimes1000 = 100_000_000_000
-		one              = 1000 // thousandths
-	)
-	unit, per := int64(acreTimes1000), int64(one)
-	switch kind, _ := d.num(drillCounter); entry.CounterKind(kind) {
-	case entry.CountsTurns:
-		if per, _ = d.num(drillCounterTurns); per <= 0 {
-			return 0
-		}
-	case entry.CountsHectares:
-		unit = hectareTimes1000
-	}
-	a, err := units.MulDiv(int64(dr), unit, per*1000)
-	if err != nil {
-		return 0
-	}
-	return units.Area(a)
 }
 
 // Fields of a drill and of a piece of ground, by their numbers in the schema.

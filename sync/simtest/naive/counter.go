@@ -264,12 +264,15 @@ func (p point) before(o point) bool {
 
 // area is the area of a difference of the counter.
 func (f *Fold) area(drill entry.ID, dr int64) units.Area {
-	per, unit := int64(1000), int64(40_468_564_224)
+	per, unit := int64(1000), int64(0)
 	kind, _ := f.Shown(drill, "counter")
-	if kind == "3" { // hectares of 100,000,000 cm²
+	switch kind {
+	case "1":
+		unit = 40_468_564_224
+	case "3": // hectares of 100,000,000 cm²
 		unit = 100_000_000_000
-	}
-	if kind == "2" {
+	case "2":
+		unit = 40_468_564_224
 		txt, _ := f.Shown(drill, "counterturns")
 		turns, err := units.ParseTurns(txt)
 		if err != nil || turns <= 0 {
