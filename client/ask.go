@@ -144,7 +144,7 @@ func (a *asking) round(unlikely []farm.Doubt) (again bool) {
 		case c < 0:
 			a.open = append(a.open, q)
 		case q.Choices[c].Say == "": // written as it is, and in doubt
-		case q.Choices[c].Of.IsZero():
+		case !a.isBody(q.Body, q.Choices[c].Of):
 			a.yes = append(a.yes, q.Settling(q.Choices[c], "")...)
 		default:
 			a.answers = slices.Delete(a.answers, i, i+1)
@@ -153,6 +153,12 @@ func (a *asking) round(unlikely []farm.Doubt) (again bool) {
 		}
 	}
 	return false
+}
+
+// isBody says whether an entry is one of the bodies, or the one that it amends.
+func (a *asking) isBody(i int, of entry.ID) bool {
+	am, amends := a.bodies[i].(*entry.Amended)
+	return of == a.next(i) || amends && of == am.Entry
 }
 
 // put puts another body in the place of one, or none.

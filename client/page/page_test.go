@@ -167,15 +167,30 @@ func TestMeterBelowTheLast(t *testing.T) {
 	bench := "ground=" + ground(t, d.Client, "bench").ID.String()
 	record(t, d.Client, &entry.CounterStood{Drill: d.View().Drills[0].ID})
 	d.post("/meter", "reading=5", bench)
-	if code, body := d.post("/meter", "reading=2", bench); code != http.StatusUnprocessableEntity || !strings.Contains(body, "set back to nothing") {
-		t.Fatalf("not asked: %d", code)
+	if body := d.get("/meter?preview=1&reading=2"); !strings.Contains(body, "set back to nothing") {
+		t.Error("not told while it is typed")
 	}
 	before := d.View().Entries
+	code, body := d.post("/meter", "reading=2", bench)
+	values, says := answers(body)
+	if code != http.StatusConflict || len(says) != 4 || says[1] != "leave 2 out, it was misread" || says[2] != "leave 5 out, that one was misread" {
+		t.Fatalf("not asked: %d, %q", code, says)
+	}
+	if code, _ := d.send("/meter", hidden(body), "answer="+values[1]); code != http.StatusOK || d.View().Entries != before {
+		t.Errorf("left out: %d, %d entries", code, d.View().Entries-before)
+	}
 	if code, _ := d.post("/meter", "reading=2", bench, "back=reset"); code != http.StatusOK || d.View().Entries != before+2 {
 		t.Fatalf("a reset and a reading: %d, %d entries", code, d.View().Entries-before)
 	}
 	if got := d.View().Drills[0].Reading.Total; got != 7000 {
 		t.Errorf("the counter comes to %v in all, not 7", got)
+	}
+	_, body = d.post("/meter", "reading=1.5", bench)
+	if values, says = answers(body); len(says) != 4 {
+		t.Fatalf("asked %q", says)
+	}
+	if d.send("/meter", hidden(body), "answer="+values[3]); d.View().Drills[0].Reading.Reading != 1500 {
+		t.Errorf("set back to 1.5, and it shows %v", d.View().Drills[0].Reading.Reading)
 	}
 }
 

@@ -217,9 +217,6 @@ func (s *State) counterDoubts(t *thing) []finding {
 	l := s.counterOf(t)
 	about := "drill " + s.name(t.id)
 	var out []finding
-	for _, r := range l.back {
-		out = append(out, finding{CounterBack, about, []*rec{r}})
-	}
 	if len(l.points) > 0 && l.points[0].open {
 		out = append(out, finding{CounterBegin, about, []*rec{l.points[0].rec}})
 	}
@@ -358,7 +355,7 @@ var looks = map[DoubtKind]string{
 	DoubleEntry:   "ask both, or count the empty bags: was the box filled once or twice?",
 	TwoPlans:      "ask both which of the two is meant",
 	UnprovedRate:  "catch and weigh seed of this lot at this dial",
-	CounterBack:   "read the counter again: was it set back, or misread?",
+	CounterBack:   "read the counter again: was it set back, misread, or written down late?",
 	CounterBegin:  "ask whoever began where the counter stood then: a note, a photo, the reading when it was borrowed",
 	TwoBegins:     "ask both where the counter stood when work began; others may have had the drill between",
 	TwoPieces:     "ask both which ground was worked between these readings",

@@ -24,6 +24,7 @@ type slip struct {
 type slipWords struct {
 	why     string  // why it is unlikely
 	written string  // the figure as it was written
+	asIs    string  // what it is as written, where that wants saying
 	instead []meant // what may have been meant, likeliest first
 	// unsettled is how it is written all the same where that settles nothing.
 	unsettled string
@@ -37,6 +38,8 @@ type meant struct {
 	body  entry.Body       // nil where nothing was to be written at all
 	one   entry.ID         // or the thing that two are, one misspelt
 	word  string           // of its choice; "" for "instead"
+	of    *rec             // or that another entry is to be left out
+	say   string           // or a word of its own that a settlement says
 }
 
 // The kinds of slips.
@@ -60,7 +63,7 @@ const (
 
 // slipKinds are the kinds that are asked about before they are written.
 var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, OverDrained, MoreThanCame,
-	NearName, SameDial, UnlikelyDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, RanDry}
+	NearName, SameDial, UnlikelyDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, RanDry, CounterBack}
 
 // Slips are the kinds of doubt about what is unlikely to be as it was written.
 func Slips() []DoubtKind { return slices.Clone(slipKinds) }
@@ -71,7 +74,14 @@ func (k DoubtKind) IsSlip() bool { return slices.Contains(slipKinds, k) }
 
 // slips finds all that is unlikely to be as it was written.
 func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
-	var out []slip
+	// The counter's come first: what a reading that is wrong makes of the boxes
+	// follows from it.
+	acres := s.groundSlips()
+	out := slices.Clone(acres)
+	for _, t := range s.sorted(drill) {
+		out = append(out, s.drillSlips(t)...)
+		out = append(out, s.counterSlips(t, acres)...)
+	}
 	species := speciesNames{}
 	plans := s.plannedSpecies(species)
 	for i, t := range boxes {
@@ -80,12 +90,6 @@ func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
 		out = append(out, s.dialSlips(t)...)
 		out = append(out, s.farDials(t, flows[i], v)...)
 		out = append(out, s.speciesSlips(t, plans, species)...)
-	}
-	acres := s.groundSlips()
-	out = append(out, acres...)
-	for _, t := range s.sorted(drill) {
-		out = append(out, s.drillSlips(t)...)
-		out = append(out, s.counterSlips(t, acres)...)
 	}
 	known := map[string]published{}
 	for _, t := range s.sorted(ground) {
@@ -105,30 +109,56 @@ func (s *State) wordSlip(sl *slip, entries []entry.ID, words, asking bool) Doubt
 	t := sl.says()
 	d.Why = t.why
 	d.Choices = []Choice{asWritten(t.written, sl.figure)}
-	if t.unsettled != "" {
+	switch {
+	case t.unsettled != "":
 		d.Choices = []Choice{{Word: "worked", What: t.unsettled, Value: sl.figure, Figure: t.written}}
+	case t.asIs != "":
+		d.Choices[0].What = t.asIs
 	}
+	last := sl.recs[len(sl.recs)-1]
 	for i, m := range t.instead {
-		last := sl.recs[len(sl.recs)-1]
-		if m.body != nil && m.one.IsZero() && !asking && m.body.Kind() != last.body.Kind() {
-			continue // an entry is not amended to one of another kind
+		if s.offers(&m, last, asking) {
+			d.Choices = append(d.Choices, m.choice(i, entries[len(entries)-1]))
 		}
-		c := Choice{Word: entry.Instead, What: m.text, Say: entry.Instead, Value: m.value, Figure: m.text, Of: entries[len(entries)-1], Body: m.body}
-		if i > 0 {
-			c.Word += "-" + strconv.Itoa(i+1)
-		}
-		if m.word != "" {
-			c.Word = m.word
-		}
-		if m.how != "" {
-			c.What += " (" + m.how + ")"
-		}
-		if !m.one.IsZero() {
-			c.Of, c.Stands = entry.ID{}, []entry.ID{m.one}
-		}
-		d.Choices = append(d.Choices, c)
 	}
 	return d
+}
+
+// offers says whether a reading is one to choose: an entry is not amended to one
+// of another kind, and whoever writes may not leave out what others wrote
+// unless they may change it.
+func (s *State) offers(m *meant, last *rec, asking bool) bool {
+	switch {
+	case m.of != nil:
+		return !asking || m.of.by == last.by || last.by.roleKnown(last) >= entry.Operator
+	case m.body != nil && m.one.IsZero() && !asking:
+		return m.body.Kind() == last.body.Kind()
+	}
+	return true
+}
+
+// choice is another reading as a choice, the i'th of them, of the last entry of
+// a doubt.
+func (m *meant) choice(i int, last entry.ID) Choice {
+	c := Choice{Word: entry.Instead, What: m.text, Say: entry.Instead, Value: m.value, Figure: m.text, Of: last, Body: m.body}
+	if i > 0 {
+		c.Word += "-" + strconv.Itoa(i+1)
+	}
+	if m.word != "" {
+		c.Word = m.word
+	}
+	if m.how != "" {
+		c.What += " (" + m.how + ")"
+	}
+	switch {
+	case m.say != "":
+		c.Word, c.Say, c.Of = m.say, m.say, entry.ID{}
+	case m.of != nil:
+		c.Of = m.of.id()
+	case !m.one.IsZero():
+		c.Of, c.Stands = entry.ID{}, []entry.ID{m.one}
+	}
+	return c
 }
 
 // asWritten is the choice to let a slip stand.
@@ -143,7 +173,7 @@ func asWritten(written string, figure entry.Opt[int64]) Choice {
 // confirms says whether a settlement is about the figure that stands now: who
 // said yes to one has not said yes to what it was amended to since.
 func (sl *slip) confirms(b *entry.Settled) bool {
-	return b.Choice != entry.AsWritten || !b.Value.Set || !sl.figure.Set || b.Value == sl.figure
+	return b.Choice == entry.Instead || !b.Value.Set || !sl.figure.Set || b.Value == sl.figure
 }
 
 // Settling is what to write to settle a doubt by one of its choices: another

@@ -35,6 +35,9 @@ const (
 func (s *State) counterSlips(t *thing, acres []slip) []slip {
 	l := s.counterOf(t)
 	var out []slip
+	for _, p := range l.back {
+		out = append(out, s.backSlip(t, l, p))
+	}
 	if len(l.points) > 0 && l.points[0].open {
 		out = append(out, s.beginSlip(t, l.points[0]))
 	}
