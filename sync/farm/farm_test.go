@@ -284,6 +284,9 @@ func TestWhatWasWeighedOutCorrectsTheRate(t *testing.T) {
 	if b.Drift == nil || b.Drift.Change < 0.09 || b.Drift.Change > 0.11 {
 		t.Fatalf("drift %+v from the chart", b.Drift)
 	}
+	if b.Left != left {
+		t.Errorf("%v was weighed, and %v is said to be in the box", left, b.Left)
+	}
 	g, _ := c.own.state.View().GroundNamed("bench")
 	if lb := g.Sown[0].Mass.Pounds(); lb < 89 || lb > 91 || b.Gap != 0 {
 		t.Fatalf("sown %v lb, gap %v", lb, b.Gap)

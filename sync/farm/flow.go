@@ -315,7 +315,7 @@ func (f *flow) drain(r *rec, b *entry.Drained) {
 	f.watchDrain(r, b)
 	w := rate.Weighed{Mass: b.Mass, Doubt: b.Mass / drainDoubt}
 	if b.All && b.Mass > 0 {
-		f.seen(r, rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: w.Mass, Doubt: w.Doubt, All: true})
+		f.seen(r, rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: w.Mass, Doubt: w.Doubt, Weighed: true})
 	}
 	before := f.held()
 	if b.All {
@@ -390,7 +390,7 @@ func (f *flow) sideNumber(i int) int64 {
 }
 
 func (f *flow) level(r *rec, b *entry.LevelRead) {
-	e := rate.BoxEvent{Kind: rate.LevelRead, Side: f.side(b.Side), Mass: b.Mass.Val, Doubt: b.Mass.Val / levelDoubt}
+	e := rate.BoxEvent{Kind: rate.LevelRead, Side: f.side(b.Side), Mass: b.Mass.Val, Doubt: b.Mass.Val / levelDoubt, Weighed: true}
 	if b.Share.Set {
 		full, ok := f.full(e.Side)
 		if !ok {
@@ -400,7 +400,7 @@ func (f *flow) level(r *rec, b *entry.LevelRead) {
 		if err != nil {
 			return
 		}
-		e.Mass, e.Doubt = m, full/shareDoubt
+		e.Mass, e.Doubt, e.Weighed = m, full/shareDoubt, false
 	}
 	if f.watchLevel(r, b, e.Mass, e.Doubt) {
 		f.seen(r, e)
