@@ -70,7 +70,7 @@ func (s *Sheet) holds(b *farm.Box) string {
 func (s *Sheet) catches() *Table {
 	t := &Table{Name: "catches", Title: "Catches", Note: "From and to hold the true rate 9 times in 10.", columns: []column{
 		col("time", "Time", clock), wide("box", "Box", 0.9), wide("lot", "Lot", 1), col("dial", "Dial", dial), wide("over", "Over", 0.9), col("rows", "Rows", whole),
-		col("caught", "Caught", scale), col("rate", "Rate", bulk), col("low", "From", bulk), col("high", "To", bulk), wide("person", "Who", 0.9), wide("note", "Note", 1.4)}}
+		col("caught", "Caught", scale), asWritten(), col("rate", "Rate", bulk), col("low", "From", bulk), col("high", "To", bulk), wide("person", "Who", 0.9), wide("note", "Note", 1.4)}}
 	standing(s, func(l *farm.Line, b *entry.Caught) {
 		box, _ := s.view.BoxOf(b.Box)
 		drill, _ := s.view.DrillOf(box.Drill)
@@ -80,7 +80,7 @@ func (s *Sheet) catches() *Table {
 				r, low, high = e.Rate, e.Low, e.High
 			}
 		}
-		t.add(s.moment(l), s.view.NameOf(b.Box), s.view.NameOf(b.Lot), s.dialOn(b.Box, b.Side, b.Dial), s.over(b), b.Rows, grams(caught(b)), r, low, high, l.By, noted(l, b.Note))
+		t.add(s.moment(l), s.view.NameOf(b.Box), s.view.NameOf(b.Lot), s.dialOn(b.Box, b.Side, b.Dial), s.over(b), b.Rows, grams(caught(b)), s.written(caught(b), b.MassIn, units.InGrams), r, low, high, l.By, noted(l, b.Note))
 	})
 	return t
 }
@@ -88,7 +88,7 @@ func (s *Sheet) catches() *Table {
 // over is what a catch was taken over.
 func (s *Sheet) over(b *entry.Caught) string {
 	if b.Distance > 0 {
-		return b.Distance.Format(s.System)
+		return b.Distance.As(b.DistanceIn, s.System)
 	}
 	return b.Turns.String() + " turns"
 }

@@ -21,10 +21,10 @@ func (s *Sheet) facts(d *Document) {
 	}
 	d.Facts = append(d.Facts,
 		Fact{"worked", "Worked, by the counter", area, s.worked(entry.ID{})},
-		Fact{"seed_cost", "Seed that went out", money, s.paid()},
+		Fact{"seed_cost", "Cost of the seed that went out", money, s.paid()},
 		Fact{"open_doubts", "Doubts that wait for a person", whole, int64(s.view.Open)},
 		Fact{"entries", "Entries of " + s.theseDays(), whole, int64(len(s.lines))},
-		Fact{"waiting", "Entries that wait for others not here yet", whole, int64(s.view.Waiting)})
+		Fact{"waiting", "Entries held back until others arrive", whole, int64(s.view.Waiting)})
 }
 
 func (s *Sheet) theseDays() string {

@@ -127,19 +127,19 @@ func (f *found) add(r Rests, entries []entry.ID, kinds ...farm.DoubtKind) {
 	}
 }
 
-// inDoubt names the kinds of the doubts that a row's figures rest on, with the
+// inDoubt tells the kinds of the doubts that a row's figures rest on, with the
 // mark that people know them by; nil where there are none.
 func inDoubt(doubts []farm.Doubt) value {
 	var kinds []string
 	for i := range doubts {
-		if k := string(doubts[i].Kind); !slices.Contains(kinds, k) {
+		if k := doubts[i].Kind.Words(); !slices.Contains(kinds, k) {
 			kinds = append(kinds, k)
 		}
 	}
 	if len(kinds) == 0 {
 		return nil
 	}
-	return "? " + strings.Join(kinds, ", ")
+	return "? " + strings.Join(kinds, "; ")
 }
 
 // marked adds to a table what each of its rows rests on, and says where to look.

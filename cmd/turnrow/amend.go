@@ -60,9 +60,9 @@ func amend(k *call) error {
 	b := entry.New(l.Kind)
 	a := amender{call: k}
 	if b == nil || !farm.Amendable(l.Kind) || !a.change(b, l) {
-		return wrongCall{fmt.Errorf("%s is %s, which is not amended: strike it, or set it again", k.short(id), l.Kind)}
+		return wrongCall{fmt.Errorf("%s (%s) is not amended: strike it, or set it again", k.short(id), l.What)}
 	}
-	if err := a.unused(l.Kind); err != nil {
+	if err := a.unused(&l); err != nil {
 		return err
 	}
 	if reflect.DeepEqual(b, l.Now) {
@@ -162,11 +162,11 @@ func (a *amender) keep(err error) {
 	}
 }
 
-// unused refuses flags that were given and mean nothing for the kind.
-func (a *amender) unused(kind entry.Kind) error {
+// unused refuses flags that were given and mean nothing for the entry.
+func (a *amender) unused(l *farm.Line) error {
 	a.cmd.Flags().Visit(func(f *pflag.Flag) {
 		if a.cmd.LocalNonPersistentFlags().Lookup(f.Name) != nil && f.Name != "why" && !slices.Contains(a.took, f.Name) {
-			a.fail("--%s: what was %s has none", f.Name, kind)
+			a.fail("--%s: %s (%s) has none", f.Name, a.short(l.ID), l.What)
 		}
 	})
 	if err := a.wrong(); err != nil {

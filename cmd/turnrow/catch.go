@@ -145,8 +145,8 @@ func (k *call) readCaught() (*entry.Caught, farm.Drill, error) {
 	k.need("box", "lot", "dial")
 	k.oneOf("turns", "distance")
 	b := &entry.Caught{
-		Turns:    read(k.reading, "turns", units.ParseTurns),
-		Rows:     k.whole("rows"), Way: k.wayOfCatch(), Resolution: read(k.reading, "resolution", units.ParseMass, units.Bare("g")), Note: k.text("note"),
+		Turns: read(k.reading, "turns", units.ParseTurns),
+		Rows:  k.whole("rows"), Way: k.wayOfCatch(), Resolution: read(k.reading, "resolution", units.ParseMass, units.Bare("g")), Note: k.text("note"),
 		Reading: optional(k, "reading", units.ParseReading),
 	}
 	b.Distance, b.DistanceIn = k.lengthIn("distance")

@@ -251,7 +251,7 @@ func (s *State) whatOfWords(b entry.Body) string {
 	case *entry.Struck:
 		return s.join("struck "+b.Entry.Short(), b.Why)
 	case *entry.Settled:
-		return s.join("settled "+b.Doubt+": "+s.stands(b), b.Why)
+		return s.join("settled \""+DoubtKind(b.Doubt).Words()+"\": "+s.stands(b), b.Why)
 	case *entry.FarmFounded:
 		return b.Owner + " founded " + b.Name
 	case *entry.Invited:
