@@ -48,6 +48,9 @@ func (s *State) line(r *rec) Line {
 	if sig, ok := r.body.(*entry.ItemSigned); ok && r.left != counts {
 		l.What = "NOT SIGNED: " + s.item(sig)
 	}
+	if begun, ok := r.body.(*entry.HitchBegun); ok && r.left != counts {
+		l.What = s.join("NOT BEGUN: hitch of "+s.name(begun.Drill), begun.Tractor)
+	}
 	if r.edits != nil && r.left == counts {
 		l.Struck = r.eff == nil
 		l.Amended = r.eff != nil && r.eff != r.body
