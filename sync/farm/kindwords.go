@@ -42,6 +42,7 @@ var doubtWords = map[DoubtKind]string{
 	MoreThanCame:  "more used than came",
 	NearName:      "two names, perhaps one thing",
 	SameDial:      "a dial that was not moved",
+	UnlikelyDial:  "a dial far from the aim or the chart",
 	UnlikelyRate:  "an unlikely rate",
 	UnlikelyWidth: "a measure that no drill has",
 	OtherSpecies:  "not the species that is meant",
