@@ -99,7 +99,7 @@ func recordCatch(k *call) error {
 	lines := append([]string{line}, a.Aside...)
 	if t := k.together(b.Box, b.Lot, b.Dial); t != nil {
 		a.Together = t
-		lines = append(lines, t.lines(b.Dial, s)...)
+		lines = append(lines, t.lines(dialNamed(box, b.Side, b.Dial), s)...)
 	}
 	return k.show(a, append(lines, k.tell(ids...)...))
 }
@@ -135,8 +135,16 @@ func (k *call) together(box, lot entry.ID, dial units.Dial) *catchesTogether {
 		asideLines(k.units(), c.Fit.Aside()), string(next), why, est}
 }
 
-func (t *catchesTogether) lines(dial units.Dial, s units.System) []string {
-	lines := []string{fmt.Sprintf("by all catches and the chart, dial %v gives %s, nine in ten %s", dial, t.rate.Rate.Format(s),
+// dialNamed names a setting by its mark, or its number.
+func dialNamed(b farm.Box, side int64, d units.Dial) string {
+	if len(b.MarksOf(side)) > 0 {
+		return "mark " + b.DialText(side, d)
+	}
+	return "dial " + d.String()
+}
+
+func (t *catchesTogether) lines(dial string, s units.System) []string {
+	lines := []string{fmt.Sprintf("by all catches and the chart, %s gives %s, nine in ten %s", dial, t.rate.Rate.Format(s),
 		rate.Between(t.rate.Low, t.rate.High, s))}
 	return append(append(lines, t.Aside...), t.Next+": "+t.Why)
 }

@@ -103,7 +103,7 @@ func (s *State) fitOf(b *thing, species string, ms []rate.Measured) (rate.Fit, e
 
 // curveBox is a box as the rate engine takes it, with the chart of a species.
 func (s *State) curveBox(b *thing, species string) rate.Box {
-	bx := rate.Box{Chart: chartOf(b, species)}
+	bx := rate.Box{Chart: chartOf(b, species), Marks: s.marksOf(b.id, 0)}
 	from, _ := b.num(boxDialFrom)
 	to, ok := b.num(boxDialTo)
 	bx.From, bx.To = units.Dial(from), units.Dial(to)

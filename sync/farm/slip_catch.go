@@ -64,7 +64,7 @@ type earlierCatch struct {
 // asideSlips finds the catches of a lot that its other catches make out to be
 // slips, of those that are not in doubt already.
 func (s *State) asideSlips(f *flow, lot entry.ID, already []slip) []slip {
-	if f.untied(lot) {
+	if len(s.marksOf(f.box.id, 0)) > 0 && len(chartOf(f.box, s.speciesOf(lot))) == 0 {
 		return nil // what is caught at one mark says nothing of another
 	}
 	w := f.ways(lot)

@@ -177,13 +177,14 @@ type Box struct {
 	Drift     *rate.Drift        // of LastOut from what chart and catches say
 	Moved     *rate.Drift        // of LastOut from the weighed runs before it, at the same dial; nil where there are none
 
-	AimMarks    []MarkRate       // of a dial with marks: those around the aim of which the rate is known, the lower rate first
-	ForAim      *rate.DialChoice // the dial for Aim, and whether to go or catch once more; nil where nothing says
-	MinutesLeft *Minutes         // until the first side runs dry, at the drill's pace; nil where that is not known
-	Working     entry.ID         // the ground that Finish is about
-	Finish      *rate.Finish     // what to pour to finish it; nil where that is not known
-	Leftover    []Leftover       // seed in it that no plan puts there
-	Events      []entry.ID       // the entries behind all this, in order
+	AimMarks    []MarkRate        // of a dial with marks: those around the aim of which the rate is known, the lower rate first
+	ForAim      *rate.DialChoice  // the dial for Aim, and whether to go or catch once more; nil where nothing says
+	CatchAim    units.RatePerArea // what a catch shows where Aim goes out in the field: Aim until a run was weighed; 0 where there is no aim
+	MinutesLeft *Minutes          // until the first side runs dry, at the drill's pace; nil where that is not known
+	Working     entry.ID          // the ground that Finish is about
+	Finish      *rate.Finish      // what to pour to finish it; nil where that is not known
+	Leftover    []Leftover        // seed in it that no plan puts there
+	Events      []entry.ID        // the entries behind all this, in order
 }
 
 // Aim is the bulk rate that a plan puts through a box on one piece of ground.
