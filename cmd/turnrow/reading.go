@@ -18,6 +18,7 @@ type reading struct {
 	bushel  units.Mass // what a bushel weighs, where the species is known
 	bushels error      // why that is not known, though it was published
 	err     error
+	odd     []unlikely // what is unlikely to be as it was given
 }
 
 func (g *globals) reading(cmd *cobra.Command) *reading {

@@ -185,7 +185,7 @@ func (s *State) unusualCatch(r *rec, b *entry.Caught, cr rate.CatchRate, usual m
 	sl.says = func() slipWords {
 		w := says()
 		w.why = fmt.Sprintf("%s is %s, far from the %s of %s that %s publishes; no chart and no other catch says more",
-			w.written, cr.Rate.Format(s.system()), rate.Between(p.low, p.high, s.system()), s.speciesOf(l), p.source)
+			w.written, cr.Rate.Format(s.system()), p.span(s.system()), s.speciesOf(l), p.source)
 		return w
 	}
 	return sl, true

@@ -17,6 +17,12 @@ type published struct {
 	source    string
 }
 
+// span is the lowest and the highest, with the unit once.
+func (p published) span(s units.System) string {
+	low, _, _ := strings.Cut(p.low.Format(s), " ")
+	return low + " to " + p.high.Format(s)
+}
+
 func publishedRates(species string) (p published, ok bool) {
 	sp, err := rate.FindSpecies(species)
 	if err != nil {
@@ -74,8 +80,8 @@ func (s *State) planSlip(t *thing, by *rec, f field, r units.RatePerArea, p publ
 		finding: finding{UnlikelyRate, "plan of ground " + s.name(t.id) + ": " + s.name(f.x) + " in " + s.name(f.y), []*rec{by}},
 		field:   "live", figure: entry.Some(int64(r)),
 		says: func() slipWords {
-			w := slipWords{written: r.Format(s.system()) + " live", why: fmt.Sprintf("%s live of %s is far from the %s to %s that %s publishes",
-				r.Format(s.system()), s.speciesOf(f.x), p.low.Format(s.system()), p.high.Format(s.system()), p.source)}
+			w := slipWords{written: r.Format(s.system()) + " live", why: fmt.Sprintf("%s live of %s is far from the %s that %s publishes",
+				r.Format(s.system()), s.speciesOf(f.x), p.span(s.system()), p.source)}
 			to, how := r/10, "a point left out"
 			if r < p.low {
 				to, how = r*10, "a point too many"
