@@ -108,20 +108,20 @@ func (r Rests) Lot(l *farm.Lot) []farm.Doubt {
 // found is doubts, each once.
 type found struct {
 	doubts []farm.Doubt
-	seen   map[string]bool
+	seen   map[*farm.Doubt]bool // which Rests has one of each
 }
 
 // add adds the doubts about some entries, of some kinds where those are given.
 func (f *found) add(r Rests, entries []entry.ID, kinds ...farm.DoubtKind) {
 	for _, id := range entries {
 		for _, d := range r.by[id] {
-			if len(kinds) > 0 && !slices.Contains(kinds, d.Kind) || f.seen[d.ID()] {
+			if len(kinds) > 0 && !slices.Contains(kinds, d.Kind) || f.seen[d] {
 				continue
 			}
 			if f.seen == nil {
-				f.seen = map[string]bool{}
+				f.seen = map[*farm.Doubt]bool{}
 			}
-			f.seen[d.ID()] = true
+			f.seen[d] = true
 			f.doubts = append(f.doubts, *d)
 		}
 	}
