@@ -373,6 +373,7 @@ var looks = map[DoubtKind]string{
 	OverFull:      "look how full the box is, and count the empty bags",
 	PouredTwice:   "count the empty bags: was it filled once, or twice?",
 	LevelTooHigh:  "look into the box again; was a fill not written down?",
+	LevelTooLow:   "look into the box and weigh again: grams or pounds? was a drain not written down?",
 	OverDrained:   "weigh again what was let out; was a fill not written down?",
 	MoreThanCame:  "count the bags: did more come than is written?",
 	NearName:      "ask who wrote it: one and the same, or two?",

@@ -30,6 +30,7 @@ type flow struct {
 	// reads are the level readings behind the books' balances, by event.
 	reads map[int]*rec
 	sums  map[*rec]string // what a level reading that is off comes to, in words
+	short []*rec          // drains of more than the books had there
 	// unproved is what seed went out on without a catch behind it.
 	unproved []proof
 	poured   units.Mass // in all
@@ -117,6 +118,9 @@ func (s *State) follow(t, drill *thing, track bool) *flow {
 	f.anchors = make([]int, len(f.seed.Sides))
 	f.dials = make([]dialAt, len(f.seed.Sides))
 	f.mixing = make([]bool, len(f.seed.Sides))
+	if n := len(f.seed.Sides); n > 1 {
+		f.content.sides = make([]bounds, n)
+	}
 	f.run = newRun(rate.Weighed{})
 	if len(f.seed.Sides) == 1 { // a fill is a layer at most
 		f.seed.Sides[0].Layers = make([]rate.Layer, 0, len(t.deeds.all()))
@@ -312,8 +316,10 @@ func (f *flow) lotName(n uint32) string {
 
 func (f *flow) drain(r *rec, b *entry.Drained) {
 	side := f.side(b.Side)
-	f.watchDrain(r, b)
 	w := rate.Weighed{Mass: b.Mass, Doubt: b.Mass / drainDoubt}
+	if asked := f.watchDrain(r, b); !asked && !b.All {
+		f.watchTaken(r, side, b, w)
+	}
 	if b.All && b.Mass > 0 {
 		f.seen(r, rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: w.Mass, Doubt: w.Doubt, Weighed: true})
 	}
@@ -580,7 +586,12 @@ func (f *flow) work(p *point) {
 	f.workRun(area)
 	before, known := f.inBox(), true
 	for i := range f.seed.Sides {
-		known = f.workSide(i, p, area) && known
+		had := f.seed.Sides[i].Mass()
+		sure := f.workSide(i, p, area)
+		if i < len(f.content.sides) {
+			f.content.sides[i].wentBy(had-f.seed.Sides[i].Mass(), sure)
+		}
+		known = known && sure
 	}
 	f.watchWork(before, f.inBox(), known)
 	f.watchDry(p, area)

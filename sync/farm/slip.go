@@ -13,11 +13,12 @@ import (
 // said whether it is as written. What is about to be written is tried first, so
 // that whoever writes it can be asked at once ([State.Unlikely]).
 type slip struct {
-	finding                  // the last of its entries is what was written
-	askOnly bool             // it is another doubt's once it is written
-	field   string           // of that entry's body, that is unlikely
-	figure  entry.Opt[int64] // that was written there, in the field's own unit
-	says    func() slipWords // why it is unlikely, where somebody reads it
+	finding                    // the last of its entries is what was written
+	askOnly   bool             // it is another doubt's once it is written
+	doubtOnly bool             // each of its entries was asked about by itself
+	field     string           // of that entry's body, that is unlikely
+	figure    entry.Opt[int64] // that was written there, in the field's own unit
+	says      func() slipWords // why it is unlikely, where somebody reads it
 }
 
 // slipWords is a slip in words.
@@ -26,6 +27,7 @@ type slipWords struct {
 	written string  // the figure as it was written
 	asIs    string  // what it is as written, where that wants saying
 	instead []meant // what may have been meant, likeliest first
+	beside  *beside // what may be written besides, so that it can be as written
 	// unsettled is how it is written all the same where that settles nothing.
 	unsettled string
 }
@@ -42,12 +44,19 @@ type meant struct {
 	say   string           // or a word of its own that a settlement says
 }
 
+// beside is another thing that happened and was not written down.
+type beside struct {
+	word, what string
+	body       entry.Body
+}
+
 // The kinds of slips.
 const (
 	UnlikelyCatch DoubtKind = "unlikely-catch" // caught far more or less than chart or other catches say
 	OverFull      DoubtKind = "over-full"      // more poured than the box holds
 	PouredTwice   DoubtKind = "poured-twice"   // the same fill twice by one person within minutes
 	LevelTooHigh  DoubtKind = "level-too-high" // a level above all that can be in the box
+	LevelTooLow   DoubtKind = "level-too-low"  // a level far below what must be in the box
 	OverDrained   DoubtKind = "over-drained"   // more let out than can have been in the box
 	MoreThanCame  DoubtKind = "more-than-came" // more left the bags of a lot than came
 	NearName      DoubtKind = "near-name"      // a thing whose name is so like another's that it may be misspelt
@@ -62,7 +71,7 @@ const (
 )
 
 // slipKinds are the kinds that are asked about before they are written.
-var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, OverDrained, MoreThanCame,
+var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, LevelTooLow, OverDrained, MoreThanCame,
 	NearName, SameDial, UnlikelyDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, RanDry, CounterBack}
 
 // Slips are the kinds of doubt about what is unlikely to be as it was written.
@@ -114,6 +123,9 @@ func (s *State) wordSlip(sl *slip, entries []entry.ID, words, asking bool) Doubt
 		d.Choices = []Choice{{Word: "worked", What: t.unsettled, Value: sl.figure, Figure: t.written}}
 	case t.asIs != "":
 		d.Choices[0].What = t.asIs
+	}
+	if b := t.beside; b != nil {
+		d.Choices = append(d.Choices, Choice{Word: b.word, What: b.what, Say: entry.AsWritten, Value: sl.figure, Body: b.body})
 	}
 	last := sl.recs[len(sl.recs)-1]
 	for i, m := range t.instead {

@@ -87,7 +87,7 @@ func (s *State) paceSlip(t *thing, before, p point) slip {
 		finding: finding{TooFast, "drill " + s.name(t.id), []*rec{p.rec}}, field: "reading", figure: figureOf(b),
 		says: func() slipWords {
 			w := slipWords{written: s.readingText(b), why: fmt.Sprintf("%s was worked in the %s since the reading before: no drill goes so fast",
-				s.counterOf(t).counts.area(p.total-p.from).Format(s.system()), minutesText(p.rec.wall-before.rec.wall))}
+				s.counterOf(t).counts.area(p.total-p.from).About(s.system()), minutesText(p.rec.wall-before.rec.wall))}
 			if b != nil {
 				w.instead = s.likelyReadings(b, before.total-p.offset, p.total-p.offset)
 			}
@@ -154,7 +154,7 @@ func (s *State) acresSlip(g, d *thing, p point, before, done, size units.Area) s
 		finding: finding{TooManyAcres, "ground " + s.name(g.id), []*rec{p.rec}}, field: "reading", figure: figureOf(b),
 		says: func() slipWords {
 			w := slipWords{written: s.readingText(b), why: fmt.Sprintf("%s of %s would be done, and it has %s: is it the right reading, and the right piece",
-				done.Format(s.system()), s.name(g.id), size.Format(s.system()))}
+				done.About(s.system()), s.name(g.id), size.Format(s.system()))}
 			if b == nil {
 				return w
 			}

@@ -42,6 +42,9 @@ func (s *State) Unlikely(w Writer, bodies ...entry.Body) []Doubt {
 	slips := c.slips(v, boxes, flows)
 	for i := range slips {
 		sl := &slips[i]
+		if sl.doubtOnly {
+			continue
+		}
 		if slices.ContainsFunc(sl.recs, func(r *rec) bool { return r.draftedOn(w.Device, first) }) {
 			out = append(out, c.wordSlip(sl, idsOf(sl.recs), true, sl.recs[len(sl.recs)-1].dev.id == w.Device && sl.recs[len(sl.recs)-1].seq >= first))
 		}
