@@ -11,11 +11,20 @@ func (s *Sheet) fills() *Table {
 	t := &Table{Name: "fills", Title: "Who filled which box", columns: []column{
 		col("time", "Time", clock), wide("box", "Box", 0.9), wide("side", "Side", 0.7), wide("lot", "Lot", 1), wide("species", "Species", 1.2),
 		col("bags", "Bags", number), col("", "Seed", mass), asWritten(), wide("person", "Who", 0.9), wide("note", "Note", 1.6)}}
-	standing(s, func(l *farm.Line, b *entry.Filled) {
-		lot, _ := s.view.LotOf(b.Lot)
-		t.add(s.moment(l), s.view.NameOf(b.Box), s.side(b.Box, b.Side), s.view.NameOf(b.Lot), lot.Species,
-			orBlank(b.Bags), orBlank(filledMass(b, &lot)), s.written(b.Mass, b.MassIn, s.heavy()), l.By, noted(l, b.Note))
-	})
+	for i := range s.lines {
+		l := &s.lines[i]
+		switch b := l.Now.(type) {
+		case *entry.Filled:
+			lot, _ := s.view.LotOf(b.Lot)
+			t.add(s.moment(l), s.view.NameOf(b.Box), s.side(b.Box, b.Side), s.view.NameOf(b.Lot), lot.Species,
+				orBlank(b.Bags), orBlank(filledMass(b, &lot)), s.written(b.Mass, b.MassIn, s.heavy()), l.By, noted(l, b.Note))
+		case *entry.VolumeFilled:
+			lot, _ := s.view.LotOf(b.Lot)
+			m := s.measured(b.Box, l.ID)
+			t.add(s.moment(l), s.view.NameOf(b.Box), s.side(b.Box, b.Side), s.view.NameOf(b.Lot), lot.Species,
+				nil, known(m, m > 0), s.measure(b), l.By, noted(l, b.Note))
+		}
+	}
 	return t
 }
 
@@ -38,6 +47,26 @@ func (s *Sheet) heavy() units.In {
 		return units.InKilograms
 	}
 	return units.InPounds
+}
+
+// measured is the mass of a fill by the measure; 0 where that is not known.
+func (s *Sheet) measured(box, fill entry.ID) units.Mass {
+	b, _ := s.view.BoxOf(box)
+	for _, p := range b.Measured {
+		if p.Entry == fill {
+			return p.Mass
+		}
+	}
+	return 0
+}
+
+// measure is what was poured by the measure, in words.
+func (s *Sheet) measure(b *entry.VolumeFilled) string {
+	text := b.Volume.As(b.VolumeIn, s.System)
+	if b.Heaped {
+		text += ", heaped"
+	}
+	return text
 }
 
 // filledMass is the mass of a fill: as weighed, or bags of the lot's bag mass.
@@ -109,15 +138,21 @@ func (s *Sheet) balance() *Table {
 	for i := range s.view.Boxes {
 		b := &s.view.Boxes[i]
 		var out, doubt, drained units.Mass
+		all := true
 		for _, o := range b.Out {
-			out, doubt = out+o.Mass, doubt+o.Doubt
+			out, doubt, all = out+o.Mass, doubt+o.Doubt, all && !o.Unknown
 		}
 		for _, x := range b.Drained {
 			drained += x.Mass
 		}
 		if poured := out + drained + b.Left + b.Gap; poured != 0 || b.Gap != 0 {
-			t.add(b.Name, poured, out, halfWidth(doubt), drained, b.Left, halfWidth(b.LeftStd), b.Gap)
-			doubts = append(doubts, inDoubt(rests.Box(b)))
+			on := inDoubt(rests.Box(b))
+			if all && b.Gap <= belowNothing {
+				on = also(on, foundMore)
+			}
+			t.add(b.Name, poured, known(out, all), known(halfWidth(doubt), all), drained, known(b.Left, !b.LeftOpen),
+				known(halfWidth(b.LeftStd), !b.LeftOpen), known(b.Gap, all))
+			doubts = append(doubts, on)
 		}
 	}
 	t.marked(doubts)

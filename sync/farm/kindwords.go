@@ -38,6 +38,7 @@ var doubtWords = map[DoubtKind]string{
 	OverFull:      "more than the box holds",
 	PouredTwice:   "filled twice, or written twice",
 	LevelTooHigh:  "more than can be in the box",
+	LevelTooLow:   "far less than can be in the box",
 	OverDrained:   "more let out than was in",
 	MoreThanCame:  "more used than came",
 	NearName:      "two names, perhaps one thing",

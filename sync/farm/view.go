@@ -160,6 +160,7 @@ type Box struct {
 	Seed      []Seed     // what is in it, by lot and side, bottom first
 	Left      units.Mass // in all
 	LeftStd   units.Mass // standard uncertainty of Left
+	LeftOpen  bool       // some went out at no known rate since the contents were known: Left is the most
 	LeftLow   units.Mass // Left's 90 % interval, never below nothing
 	LeftHigh  units.Mass
 	Rate      *rate.RateEstimate // at the dial, of the seed at the bottom: by the crank until a run was weighed, then in the field; nil where nothing says
@@ -172,6 +173,7 @@ type Box struct {
 	Aims      []Aim              // the same of each piece that it is planned for and that is not finished
 	Out       []Out              // what went out, stretch by stretch along the counter
 	Drained   []Taken            // what was let out
+	Measured  []Poured           // what was poured by the measure
 	Gap       units.Mass         // poured in − went out − let out − left: what the books cannot place
 	LastOut   *rate.RateEstimate // the rate that really went out, last time it was weighed, to the counter's acre
 	Drift     *rate.Drift        // of LastOut from what chart and catches say
@@ -228,6 +230,13 @@ type Out struct {
 	Mass     units.Mass         // put right by what was seen in the box
 	Doubt    units.Mass         // standard uncertainty of Mass
 	Proved   bool               // a catch, or a weighed run, backs the rate
+	Unknown  bool               // no rate was known, and nothing was weighed since: Mass is not what went out
+}
+
+// Poured is what a fill by the measure comes to.
+type Poured struct {
+	Entry entry.ID
+	Mass  units.Mass // 0 where what a measure weighs is not known
 }
 
 // Taken is seed of one lot let out of a box.
