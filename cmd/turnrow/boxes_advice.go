@@ -39,11 +39,20 @@ type minutes struct {
 }
 
 type finishAnswer struct {
-	Ground  string `json:"ground"`
-	Lb      number `json:"lb"` // to pour in all, to last with nine chances in ten
-	NowLb   number `json:"now_lb"`
-	LaterLb number `json:"later_lb"`
-	Bags    int64  `json:"bags"` // 0 where a bag's mass is not known
+	Ground   string       `json:"ground"`
+	LikelyLb number       `json:"likely_lb"` // to pour in all, if the rate is as estimated
+	Lb       number       `json:"lb"`        // at most: to last with nine chances in ten
+	NowLb    number       `json:"now_lb"`    // of that
+	LaterLb  number       `json:"later_lb"`
+	Bags     int64        `json:"bags"`  // that hold all of it; 0 where a bag's mass is not known
+	Sides    []sideFinish `json:"sides"` // none where the box has one compartment
+}
+
+// sideFinish is the same for one side of a split box.
+type sideFinish struct {
+	Side     string `json:"side"`
+	LikelyLb number `json:"likely_lb"`
+	Lb       number `json:"lb"`
 }
 
 type leftover struct {
@@ -68,7 +77,7 @@ func (k *call) boxAdvice(b farm.Box) boxAdvice {
 		a.MinutesLeft = &minutes{number(m.P10), number(m.P50), number(m.P90)}
 	}
 	if f := b.Finish; f != nil {
-		a.Finish = &finishAnswer{k.view.NameOf(b.Working), number(total(f.Sure).Pounds()), number(total(f.Now).Pounds()), number(f.Later.Pounds()), f.Bags}
+		a.Finish = k.finishAnswer(b, f)
 	}
 	for _, l := range b.Leftover {
 		a.Leftover = append(a.Leftover, leftover{k.view.NameOf(l.Lot), number(l.Mass.Pounds()), number(l.Rate.Rate.LbPerAcre())})
@@ -173,22 +182,6 @@ func (k *call) dryAdvice(b farm.Box) string {
 	say := fmt.Sprintf("runs dry in about %.0f min of work (%.0f to %.0f)", m.P50, math.Floor(m.P10/step)*step, math.Ceil(m.P90/step)*step)
 	if side := sideName(b, b.DryFirst); side != "" {
 		say += ", " + side + " first"
-	}
-	return say
-}
-
-func (k *call) pourAdvice(b farm.Box) string {
-	f := b.Finish
-	if f == nil || total(f.Sure) == 0 {
-		return ""
-	}
-	s := k.units()
-	say := fmt.Sprintf("to finish %s, pour %s", k.view.NameOf(b.Working), massText(total(f.Sure), s))
-	if f.Bags > 0 {
-		say += fmt.Sprintf(" (%s)", counted(int(f.Bags), "bag"))
-	}
-	if f.Later > 0 {
-		say += fmt.Sprintf(": %s now, the rest when there is room", massText(total(f.Now), s))
 	}
 	return say
 }
