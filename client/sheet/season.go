@@ -123,7 +123,8 @@ func (s *Sheet) tracedTo(lot *farm.Lot) *Table {
 		col("", "Seed", mass), col("doubt", "±", mass), col("", "Rate", bulk), col("cost", "Cost", money)}}
 	for _, o := range s.sownWhere(func(w *went) bool { return w.lot == lot.ID && s.within(w.reading) }) {
 		r := s.rateOf(&o)
-		t.add(s.view.NameOf(o.ground), s.view.NameOf(o.box), o.first, o.last, s.workedThrough(o.box, o.ground), known(o.mass, !o.unknown),
+		area, _ := s.workedThrough(o.box, o.ground)
+		t.add(s.view.NameOf(o.ground), s.view.NameOf(o.box), o.first, o.last, area, known(o.mass, !o.unknown),
 			known(halfWidth(o.doubt), !o.unknown), r.cell(r.rate), s.costOf(&o))
 	}
 	return t

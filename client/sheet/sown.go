@@ -124,14 +124,14 @@ func (r wentRate) cell(v units.RatePerArea) value {
 }
 
 func (s *Sheet) rateOf(o *sown) wentRate {
-	area := s.workedThrough(o.box, o.ground)
+	area, checked := s.workedThrough(o.box, o.ground)
 	if area <= 0 || o.unknown {
 		return wentRate{}
 	}
 	if o.mass == 0 {
 		return wentRate{known: true}
 	}
-	r, err := rate.OnGround(rate.Weighed{Mass: o.mass, Doubt: o.doubt}, area, false)
+	r, err := rate.OnGround(rate.Weighed{Mass: o.mass, Doubt: o.doubt}, area, checked)
 	return wentRate{rate: r.Rate, low: r.Low, high: r.High, known: err == nil}
 }
 

@@ -59,13 +59,14 @@ func (s *Sheet) worked(ground entry.ID) units.Area {
 }
 
 // workedThrough is the same with the drill that a box is on.
-func (s *Sheet) workedThrough(box, ground entry.ID) units.Area {
+func (s *Sheet) workedThrough(box, ground entry.ID) (sum units.Area, checked bool) {
 	b, _ := s.view.BoxOf(box)
-	var sum units.Area
+	checked = true
 	for _, w := range s.stretches(ground) {
 		if w.drill == b.Drill {
 			sum += w.Area
+			checked = checked && (w.Checked || w.Area == 0)
 		}
 	}
-	return sum
+	return sum, checked
 }

@@ -100,7 +100,7 @@ func total(masses []units.Mass) (sum units.Mass) {
 func (k *call) adviceLines(boxes []farm.Box) []string {
 	var lines []string
 	for _, b := range boxes {
-		for _, say := range []string{k.sideAdvice(b), k.fieldAdvice(b), k.dialAdvice(b), k.catchAdvice(b), k.dryAdvice(b), k.fillAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b), k.movedAdvice(b)} {
+		for _, say := range []string{k.sideAdvice(b), mixAdvice(b), k.fieldAdvice(b), k.dialAdvice(b), k.catchAdvice(b), k.dryAdvice(b), k.fillAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b), k.movedAdvice(b)} {
 			if say != "" {
 				lines = append(lines, b.Name+": "+say)
 			}
@@ -141,6 +141,21 @@ func (k *call) dialAdvice(b farm.Box) string {
 		return "the dial is off the aim: " + where
 	}
 	return ""
+}
+
+// mixAdvice says which species a box gives together, and that no chart tells the
+// dial for them.
+func mixAdvice(b farm.Box) string {
+	if len(b.Mixed) == 0 {
+		return ""
+	}
+	last := len(b.Mixed) - 1
+	say := "mixed: " + strings.ToLower(strings.Join(b.Mixed[:last], ", ")+" and "+b.Mixed[last]) +
+		": no chart is of the mix, so the dial for the aim is not known; catch what comes, and weigh"
+	if b.Rate != nil {
+		say += " (the rate shown is put together from each seed's own)"
+	}
+	return say
 }
 
 // markAdvice says which marks lie around the aim and what each gives: nothing

@@ -39,7 +39,9 @@ func (b *Box) sidesNow(f *flow, v *View) {
 		}
 		known := f.bottomRate(i, dial)
 		if n.Left == 0 {
-			known = f.rate(n.Lot, dial)
+			if known = f.rate(n.Lot, dial); len(b.Mixed) > 0 {
+				known = rateKnown{} // one species alone tells nothing of the mix
+			}
 		}
 		if !known.ok {
 			continue

@@ -95,7 +95,7 @@ func (b *Box) went(s *State, f *flow) {
 		o := Out{
 			Reading: p.reading, From: p.from, To: p.to, Ground: p.ground, Lot: p.lot, Side: f.sideNumber(p.side),
 			Dial: p.dial, DialSet: p.set, Area: p.area, Mass: p.mass, Doubt: p.doubt, Proved: p.known.caught || f.proves(p.lot, p.dial),
-			Unknown: p.unknown && p.area > 0,
+			Unknown: p.unknown && p.area > 0, Checked: p.checked,
 		}
 		if p.known.ok {
 			o.Rate = &p.known.est
@@ -146,6 +146,7 @@ func (b *Box) rateNow(f *flow, v *View) {
 			b.Aims = append(b.Aims, Aim{v.Grounds[i].ID, sum})
 		}
 	}
+	b.Mixed = f.mixed(b, v)
 	b.sidesNow(f, v)
 	b.together()
 	if b.Left > 0 {

@@ -50,7 +50,9 @@ func (s *State) pace(d *thing, pts []point) units.Area {
 // seed was never planned for it.
 func (b *Box) ahead(f *flow, v *View) {
 	lot := f.now(b, v)
-	b.dialForAim(f, lot)
+	if len(b.Mixed) == 0 { // no chart or catch is of a mix
+		b.dialForAim(f, lot)
+	}
 	b.leftovers(f, v)
 	if b.Rate == nil {
 		return

@@ -38,6 +38,9 @@ func TestFinishedGround(t *testing.T) {
 	if done, _ := doneOn(t, c.own, c.bench); done != 195 {
 		t.Errorf("%d hundredths done, want 1 ac and 0.95", done)
 	}
+	if out := boxNow(t, c.own, c.grain).Out; len(out) != 2 || out[0].Checked || !out[1].Checked {
+		t.Errorf("the counter is checked from its correction on, and not before: %+v", out)
+	}
 	c.own.write(&entry.GroundFinished{Ground: c.bench, Drill: c.drill})
 	if b := boxNow(t, c.own, c.grain); b.Finish == nil {
 		t.Error("it is not finished after all, and nothing is to pour")

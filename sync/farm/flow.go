@@ -63,6 +63,7 @@ type portion struct {
 	known    rateKnown
 	doubt    units.Mass
 	set      bool // somebody wrote the dial
+	checked  bool // the counter was corrected by a finished piece before that stretch
 	unknown  bool // no rate was known, and nothing weighed has told since what went out
 }
 
@@ -672,7 +673,7 @@ func (f *flow) until(side int, known rateKnown, area units.Area) units.Area {
 // sow adds a portion of a stretch.
 func (f *flow) sow(x portion, p *point) {
 	x.ground, x.reading, x.from, x.to, x.dial = p.ground, p.rec.id(), p.from, p.total, f.dials[x.side].dial
-	x.set = f.dials[x.side].set
+	x.set, x.checked = f.dials[x.side].set, p.times != 0
 	f.sown = append(f.sown, x)
 }
 

@@ -30,6 +30,7 @@ type slipWords struct {
 	beside  *beside // what may be written besides, so that it can be as written
 	// unsettled is how it is written all the same where that settles nothing.
 	unsettled string
+	plain     bool // its choices are its kind's own
 }
 
 // meant is another body that may have been meant.
@@ -99,6 +100,7 @@ func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
 		out = append(out, s.dialSlips(t)...)
 		out = append(out, s.farDials(t, flows[i], v)...)
 		out = append(out, s.speciesSlips(t, plans, species)...)
+		out = append(out, s.seedSlips(t, flows[i])...)
 	}
 	known := map[string]published{}
 	for _, t := range s.sorted(ground) {
@@ -116,7 +118,9 @@ func (s *State) wordSlip(sl *slip, entries []entry.ID, words, asking bool) Doubt
 		return d
 	}
 	t := sl.says()
-	d.Why = t.why
+	if d.Why = t.why; t.plain {
+		return d
+	}
 	d.Choices = []Choice{asWritten(t.written, sl.figure)}
 	switch {
 	case t.unsettled != "":
@@ -212,7 +216,7 @@ func (d *Doubt) Settling(c Choice, why string) []entry.Body {
 // or a second one poured onto the first.
 func isAnswer(b *entry.Settled) bool {
 	return DoubtKind(b.Doubt).IsSlip() || b.Doubt == string(MixedLots) && b.Choice == entry.AsWritten ||
-		b.Doubt == string(TwoSeeds)
+		b.Doubt == string(TwoSeeds) || b.Doubt == string(CounterBegin)
 }
 
 // ownSlip says whether an entry settles slips of its own writer alone: whoever

@@ -84,6 +84,7 @@ type Reading struct {
 	From    units.Reading // where the stretch that it ended begins, likewise
 	Area    units.Area    // of that stretch, by the counter
 	Begin   bool          // it says where the counter stood when work began: nothing was worked up to it
+	Checked bool          // the counter was held against a finished piece by then, and Area corrected by it
 	Open    bool          // nobody said where the counter stood when work began: From is the least that is known
 }
 
@@ -174,6 +175,7 @@ type Box struct {
 	Out       []Out              // what went out, stretch by stretch along the counter
 	Drained   []Taken            // what was let out
 	Measured  []Poured           // what was poured by the measure
+	Mixed     []string           // the species that it gives together; none where it gives one alone
 	Gap       units.Mass         // poured in − went out − let out − left: what the books cannot place
 	LastOut   *rate.RateEstimate // the rate that really went out, last time it was weighed, to the counter's acre
 	Drift     *rate.Drift        // of LastOut from what chart and catches say
@@ -231,6 +233,7 @@ type Out struct {
 	Doubt    units.Mass         // standard uncertainty of Mass
 	Proved   bool               // a catch, or a weighed run, backs the rate
 	Unknown  bool               // no rate was known, and nothing was weighed since: Mass is not what went out
+	Checked  bool               // the counter was held against a finished piece and corrected by then
 }
 
 // Poured is what a fill by the measure comes to.
