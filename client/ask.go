@@ -2,6 +2,7 @@ package client
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -66,10 +67,15 @@ func (u *Unanswered) Error() string {
 	return text
 }
 
+// ErrLeftOut is returned where a person answered that nothing was to be written
+// at all.
+var ErrLeftOut = errors.New("nothing was written: it was left out, as chosen")
+
 // Ask writes entries as RecordWith does, but asks first: where something in
 // them is unlikely and not answered, nothing is written and the error is an
 // *Unanswered. An answer that it is as written is recorded beside the entry, and
-// settles its doubt; one of another reading has that written in its place.
+// settles its doubt; one of another reading has that written in its place. Where
+// all is left out by the answers, the error is ErrLeftOut.
 func (c *Client) Ask(ctx context.Context, w Writing) ([]entry.ID, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -95,6 +101,9 @@ func (c *Client) Ask(ctx context.Context, w Writing) ([]entry.ID, error) {
 	}
 	if len(a.open) > 0 {
 		return nil, &Unanswered{a.open}
+	}
+	if len(a.bodies) == 0 && len(bodies) > 0 {
+		return nil, ErrLeftOut
 	}
 	return c.write(w.Person, append(a.bodies, a.yes...))
 }
@@ -135,7 +144,7 @@ func (a *asking) round(unlikely []farm.Doubt) (again bool) {
 		case c < 0:
 			a.open = append(a.open, q)
 		case q.Choices[c].Say == "": // written as it is, and in doubt
-		case q.Choices[c].Of.IsZero():
+		case !a.isBody(q.Body, q.Choices[c].Of):
 			a.yes = append(a.yes, q.Settling(q.Choices[c], "")...)
 		default:
 			a.answers = slices.Delete(a.answers, i, i+1)
@@ -144,6 +153,12 @@ func (a *asking) round(unlikely []farm.Doubt) (again bool) {
 		}
 	}
 	return false
+}
+
+// isBody says whether an entry is one of the bodies, or the one that it amends.
+func (a *asking) isBody(i int, of entry.ID) bool {
+	am, amends := a.bodies[i].(*entry.Amended)
+	return of == a.next(i) || amends && of == am.Entry
 }
 
 // put puts another body in the place of one, or none.

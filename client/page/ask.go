@@ -2,6 +2,7 @@ package page
 
 import (
 	"encoding/json"
+	"errors"
 	"net/http"
 	"strings"
 
@@ -56,5 +57,9 @@ func (q *request) record(build client.Build) ([]entry.ID, error) {
 			w.Answers = append(w.Answers, a)
 		}
 	}
-	return q.page.client.Ask(q.r.Context(), w)
+	ids, err := q.page.client.Ask(q.r.Context(), w)
+	if errors.Is(err, client.ErrLeftOut) {
+		return nil, nil
+	}
+	return ids, err
 }

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"slices"
 	"strings"
 
 	"turnrow/sync/entry"
@@ -121,13 +122,10 @@ func (f *catchForm) read(q *request) *entry.Caught {
 	}
 	f.readRun(q, b)
 	f.readRows(q, b)
-	for _, m := range f.Masses(q) {
-		if m != "" {
-			b.Masses = append(b.Masses, readText(q.form, "caught", m, units.ParseMass, units.Bare("g")))
-		}
-	}
-	for _, s := range q.numbers("masses") {
-		b.RowMasses = append(b.RowMasses, readText(q.form, "masses", s, units.ParseMass, units.Bare("g")))
+	typed := slices.DeleteFunc(f.Masses(q), func(m string) bool { return m == "" })
+	b.Masses, b.MassIn = q.masses("caught", typed)
+	if rows := q.numbers("masses"); len(rows) > 0 {
+		b.RowMasses, b.MassIn = q.masses("masses", rows)
 	}
 	if b.Rows == 0 && b.Width == 0 {
 		b.Rows = int64(len(b.RowMasses))
@@ -139,7 +137,8 @@ func (f *catchForm) read(q *request) *entry.Caught {
 // the wheel, driven by a distance.
 func (f *catchForm) readRun(q *request, b *entry.Caught) {
 	if q.Or("way", f.lastWay()) == driven {
-		b.Way, b.Distance = entry.Moving, read(q.form, "distance", units.ParseLength, q.bare("ft", "m"))
+		b.Way = entry.Moving
+		b.Distance = read(q.form, "distance", units.ParseLength, q.bare("ft", "m"), units.KeepIn(&b.DistanceIn))
 		return
 	}
 	b.Way, b.Turns = entry.Standing, read(q.form, "turns", units.ParseTurns)
@@ -152,7 +151,7 @@ func (f *catchForm) readRun(q *request, b *entry.Caught) {
 // a width in place of rows.
 func (f *catchForm) readRows(q *request, b *entry.Caught) {
 	b.RowNumbers = q.rowNumbers("which")
-	if b.Width = read(q.form, "width", units.ParseLength, q.bare("ft", "m")); b.Width > 0 {
+	if b.Width = read(q.form, "width", units.ParseLength, q.bare("ft", "m"), units.KeepIn(&b.WidthIn)); b.Width > 0 {
 		if len(b.RowNumbers) > 0 {
 			q.refuse("width", words.text("catch.width.rows"))
 		}

@@ -34,7 +34,7 @@ func (q *request) dialCurve(b farm.Box, l farm.Lot) *pictured {
 	}
 	if b.DialSet {
 		at := b.Dial.Float()
-		p.Lines = append(p.Lines, picture.Line{Points: []picture.XY{{X: at, Y: 0}, {X: at, Y: p.Y.High}}, Pattern: "now", Label: words.text("pic.dialnow", b.Dial)})
+		p.Lines = append(p.Lines, picture.Line{Points: []picture.XY{{X: at, Y: 0}, {X: at, Y: p.Y.High}}, Pattern: "now", Label: words.text("pic.dialnow", b.DialText(0, b.Dial))})
 	}
 	if b.Aim > 0 {
 		aim := q.rateNumber(b.Aim)

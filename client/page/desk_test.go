@@ -46,6 +46,10 @@ func TestDeskForms(t *testing.T) {
 			&entry.PlanSet{Ground: bench, Depth: entry.Some(units.Length(12_700))}},
 		{"/lot/" + oat.String(), []string{"name=O-1", "species=oat", "purity=98", "germination=85", "bag=50 lb"},
 			&entry.LabelSet{Lot: oat, Lines: []entry.LabelLine{{Species: "oat", Germination: entry.Some(units.Share(85_000))}}}},
+		{"/lot/" + oat.String(), []string{"name=O-1", "species=oat", "bag=1 bu"}, // 32 lb, State of Indiana, Indiana Code 24-6-1-1
+			&entry.LotSet{Lot: oat, Bag: entry.Some(units.Mass(14_514_956)), BagPrinted: entry.Some("1 bu")}},
+		{"/lot/" + oat.String(), []string{"name=O-1", "species=oat", "bag=40 lb"},
+			&entry.LotSet{Lot: oat, Bag: entry.Some(units.Mass(18_143_695)), BagPrinted: entry.Some("")}},
 		{"/newlot", []string{"name=R-2", "species=cereal rye", "seeds=18000"},
 			&entry.LotSet{Name: entry.Some("R-2"), Species: entry.Some("cereal rye"), SeedsPerKg: entry.Some(int64(39683))}},
 		{"/ground/" + bench.String() + "/change", []string{"name=bench", "area=7.6", "slope=12", "state=cleared", "notes=wet at the spring", "spray=none before May"},

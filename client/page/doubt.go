@@ -95,9 +95,10 @@ func (f *doubtForm) began(q *request) []entry.Body {
 }
 
 // May says whether who is writing may settle it: an operator may, and whoever
-// wrote what is unlikely or poured a second seed onto the first.
+// wrote what is unlikely, poured a second seed onto the first, or read the
+// counter first.
 func (f *doubtForm) May(q *request) bool {
-	own := (f.Kind.IsSlip() || f.Kind == farm.TwoSeeds) && !slices.ContainsFunc(f.Lines, func(l farm.Line) bool { return l.Person != q.Who })
+	own := (f.Kind.IsSlip() || f.Kind == farm.TwoSeeds || f.Kind == farm.CounterBegin) && !slices.ContainsFunc(f.Lines, func(l farm.Line) bool { return l.Person != q.Who })
 	return q.MayOperate() || own && q.Role() >= entry.Helper
 }
 

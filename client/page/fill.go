@@ -100,6 +100,9 @@ func plannedOn(g farm.Ground, box entry.ID) (lots []entry.ID) {
 }
 
 func (f *fillForm) bodies(q *request) []entry.Body {
+	if q.Has("volume") {
+		return f.byMeasure(q)
+	}
 	b := f.read(q)
 	if b.Lot.IsZero() {
 		q.refuse("lot", words.text("form.lot"))
@@ -113,13 +116,48 @@ func (f *fillForm) bodies(q *request) []entry.Body {
 	return []entry.Body{b}
 }
 
+// byMeasure is a fill by the measure, in place of bags or a mass: what such a
+// measure weighs must have been weighed, or published.
+func (f *fillForm) byMeasure(q *request) []entry.Body {
+	b := &entry.VolumeFilled{Box: f.Box.ID, Side: q.side("side"), Lot: q.lotField(f.Preset), Note: q.Val("note"),
+		Heaped: q.Val("heaped") != "", Reading: optional(q.form, "reading", units.ParseReading)}
+	b.Volume = read(q.form, "volume", units.ParseVolume, units.KeepIn(&b.VolumeIn))
+	if b.Volume == 0 {
+		q.refuse("volume", words.text("fill.nothing"))
+	}
+	if q.Has("mass") {
+		q.refuse("volume", words.text("fill.twice"))
+	}
+	l, ok := q.View.LotOf(b.Lot)
+	if !ok {
+		q.refuse("lot", words.text("form.lot"))
+	} else if !q.weighs(l) {
+		q.refuse("volume", words.text("fill.measure.unknown", l.Name))
+	}
+	return []entry.Body{b}
+}
+
+// weighs says whether anything tells what a measure of a lot weighs.
+func (q *request) weighs(l farm.Lot) bool {
+	if sp, err := rate.FindSpecies(l.Species); err == nil {
+		if _, err := sp.BushelWeight(""); err == nil {
+			return true
+		}
+	}
+	return slices.ContainsFunc(l.Events, func(id entry.ID) bool {
+		line, ok := q.page.client.Line(id)
+		_, is := line.Now.(*entry.VolumeWeighed)
+		return ok && is
+	})
+}
+
 // read takes a mass in place of bags where one is typed.
 func (f *fillForm) read(q *request) *entry.Filled {
 	b := &entry.Filled{
 		Box: f.Box.ID, Side: q.side("side"), Lot: q.lotField(f.Preset), Note: q.Val("note"),
 		Reading: optional(q.form, "reading", units.ParseReading),
 	}
-	if b.Mass = q.mass("mass"); !q.Has("mass") {
+	if b.Mass, b.MassIn = q.massIn("mass"); !q.Has("mass") {
 		b.Bags = read(q.form, "bags", units.ParseCount)
 	}
 	return b
@@ -147,7 +185,7 @@ func (f *fillForm) preview(q *request) {
 	quiet := *q
 	quiet.form = &look
 	b := f.read(&quiet)
-	if len(look.Wrong) > 0 {
+	if len(look.Wrong) > 0 || look.Has("volume") {
 		return
 	}
 	f.Poured = b.Mass

@@ -111,7 +111,24 @@ func (f *form) bare(us, metric string) units.Option {
 }
 
 func (f *form) mass(name string) units.Mass {
-	return read(f, name, units.ParseMass, f.bare("lb", "kg"))
+	m, _ := f.massIn(name)
+	return m
+}
+
+// massIn is a mass and the units that it was typed in.
+func (f *form) massIn(name string) (m units.Mass, in units.In) {
+	m = read(f, name, units.ParseMass, f.bare("lb", "kg"), units.KeepIn(&in))
+	return m, in
+}
+
+// masses are texts of what a kitchen scale showed, and the units that all were
+// typed in.
+func (f *form) masses(name string, texts []string) (list []units.Mass, in units.In) {
+	ins := make([]units.In, len(texts))
+	for i, text := range texts {
+		list = append(list, readText(f, name, text, units.ParseMass, units.Bare("g"), units.KeepIn(&ins[i])))
+	}
+	return list, units.OneIn(ins)
 }
 
 // grams is a mass on a kitchen scale.

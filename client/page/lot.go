@@ -77,6 +77,9 @@ func (f *lotForm) Begin(q *request, field string) string {
 	case "inert":
 		return share(f.Inert)
 	case "bag":
+		if f.BagPrinted != "" {
+			return f.BagPrinted
+		}
 		return typed(f.Bag > 0, f.Bag.Format(q.System))
 	case "price":
 		return typed(f.Price > 0, f.Price.String())
@@ -104,11 +107,11 @@ func (f *lotForm) bodies(q *request) []entry.Body {
 	b := &entry.LotSet{
 		Lot: f.ID, Name: changedText(q.form, "name", f.Name), Species: changedText(q.form, "species", f.Species),
 		Variety: changedText(q.form, "variety", f.Variety), Inoculant: changedText(q.form, "inoculant", f.Inoculant),
-		Bag:    changed(q.form, "bag", units.ParseMass, f.Bag, q.bare("lb", "kg")),
 		Price:  changed(q.form, "price", units.ParseMoney, f.Price),
 		Tested: changedDay(q.form, "tested", f.Tested),
 	}
 	b.SeedsPerKg = f.seeds(q)
+	f.bag(q, b)
 	q.need("name")
 	if q.Has("species") {
 		if _, err := rate.FindSpecies(q.Val("species")); err != nil && q.Val("species") != f.Species && q.Val("sure") == "" {
@@ -127,6 +130,24 @@ func (f *lotForm) bodies(q *request) []entry.Body {
 		bodies = append(bodies, label)
 	}
 	return bodies
+}
+
+// bag reads the bag: as a mass, or in bushels by what a bushel of the species
+// weighs, and then keeps how it was written.
+func (f *lotForm) bag(q *request, b *entry.LotSet) {
+	if !q.Has("bag") {
+		return
+	}
+	mass, in, err := rate.ReadBag(q.Val("bag"), q.Or("species", f.Species), q.bare("lb", "kg"), units.DecimalComma())
+	if q.refuseErr("bag", err); err != nil {
+		return
+	}
+	if mass != f.Bag {
+		b.Bag = entry.Some(mass)
+	}
+	if in.Printed != f.BagPrinted {
+		b.BagPrinted = entry.Some(in.Printed)
+	}
 }
 
 // label is what the label says that it did not before; nil for nothing.

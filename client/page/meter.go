@@ -65,11 +65,8 @@ func (f *meterForm) bodies(q *request) []entry.Body {
 		before = f.stood(q, b)
 	}
 	f.Back = f.Last != nil && b.Reading < f.Last.Reading && len(q.Wrong) == 0
-	switch {
-	case f.Back && q.Val("back") == "reset":
+	if f.Back && q.Val("back") == "reset" { // else it is asked what came of it
 		return []entry.Body{&entry.CounterReset{Drill: f.Drill.ID, From: f.Last.Reading, Why: q.Val("note")}, b}
-	case f.Back && q.Val("back") != "sure":
-		q.refuse("reading", words.text("meter.back", f.Last.Reading))
 	}
 	return append(before, b)
 }

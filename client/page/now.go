@@ -159,23 +159,39 @@ func (q *request) FinishText(c boxCard) string {
 	if c.Finish == nil {
 		return ""
 	}
-	var pour units.Mass
-	for _, m := range c.Finish.Sure {
-		pour += m
+	var likely, pour units.Mass
+	for i, m := range c.Finish.Sure {
+		likely, pour = likely+c.Finish.Likely[i], pour+m
 	}
 	heavy := func(m units.Mass) string { return roughMass(m, q.System).Format(q.System) }
 	ground := q.View.NameOf(c.Working)
 	if pour == 0 {
 		return words.text("box.enough", ground, heavy(c.Finish.Over))
 	}
-	text := words.text("box.finish", ground, heavy(pour))
+	text := words.text("box.finish", ground, pourText(likely, pour, q.System))
 	if c.Finish.Bags > 0 {
 		text += words.count("box.finish.bags", int(c.Finish.Bags))
+	}
+	for i, m := range c.Finish.Sure {
+		if name := sideName(c.Box, int64(i+1)); name != "" && len(c.Finish.Sure) > 1 {
+			text += words.text("box.finish.side", name, pourText(c.Finish.Likely[i], m, q.System))
+		}
 	}
 	if c.Finish.Later > 0 {
 		text += words.text("box.finish.later", heavy(c.Finish.Later))
 	}
 	return text + "."
+}
+
+// pourText is what to pour: likely, and at most.
+func pourText(likely, most units.Mass, s units.System) string {
+	switch {
+	case most == 0:
+		return words.text("box.finish.none")
+	case likely == 0:
+		return words.text("box.finish.maybe", roughMass(most, s).Format(s))
+	}
+	return words.text("box.finish.likely", roughMass(likely, s).Format(s), roughMass(most, s).Format(s))
 }
 
 // MovedText says how the last weighed run departs from those before it at the

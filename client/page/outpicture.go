@@ -22,6 +22,7 @@ type outStretch struct {
 	ground      entry.ID
 	mass, doubt units.Mass
 	area        units.Area
+	checked     bool              // the counter was corrected by then
 	est         rate.RateEstimate // no rate where nothing went out
 }
 
@@ -33,7 +34,7 @@ func stretches(b farm.Box, d farm.Drill) (out []outStretch) {
 		if !ok {
 			i = len(out)
 			at[o.Reading] = i
-			out = append(out, outStretch{from: d.AreaOf(o.From), to: d.AreaOf(o.To), ground: o.Ground})
+			out = append(out, outStretch{from: d.AreaOf(o.From), to: d.AreaOf(o.To), ground: o.Ground, checked: o.Checked})
 		}
 		s := &out[i]
 		s.from, s.to = min(s.from, d.AreaOf(o.From)), max(s.to, d.AreaOf(o.To))
@@ -43,7 +44,7 @@ func stretches(b farm.Box, d farm.Drill) (out []outStretch) {
 	for i := range out {
 		s := &out[i]
 		if s.area = s.to - s.from; s.area > 0 {
-			s.est, _ = rate.OnGround(rate.Weighed{Mass: s.mass, Doubt: s.doubt}, s.area, false)
+			s.est, _ = rate.OnGround(rate.Weighed{Mass: s.mass, Doubt: s.doubt}, s.area, s.checked)
 		}
 	}
 	return slices.DeleteFunc(out, func(s outStretch) bool { return s.area <= 0 })

@@ -55,23 +55,25 @@ func TestFormsWrite(t *testing.T) {
 		want   entry.Body
 	}{
 		{base + "/fill", []string{"lot=" + o1.String(), "side=0", "bags=3"}, &entry.Filled{Box: b.ID, Lot: o1, Bags: 3000}},
-		{base + "/fill", []string{"lot=" + o1.String(), "bags=1", "mass=37 lb"}, &entry.Filled{Box: b.ID, Lot: o1, Mass: 16_782_918}},
+		{base + "/fill", []string{"lot=" + o1.String(), "bags=1", "mass=37 lb"}, &entry.Filled{Box: b.ID, Lot: o1, Mass: 16_782_918, MassIn: units.InPounds}},
 		{base + "/dial", []string{"to=30", "reason=lot", "why=the new one"}, &entry.DialMoved{Box: b.ID, To: 30_000, Why: "another lot: the new one", Aim: b.Aim}},
 		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "turns=20", "rows=4", "caught=130"},
-			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{130_000}, Way: entry.Standing}},
+			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{130_000}, MassIn: units.InGrams, Way: entry.Standing}},
 		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "way=standing", "turns=20", "rows=4", "caught=131", "+caught=127,5", "+caught=0.28 lb", "+caught="},
 			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{131_000, 127_500, 127_006}, Way: entry.Standing}},
 		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "way=driven", "turns=20", "distance=150 ft", "rows=", "which=3-5, 9", "caught=118", "reading=2.5"},
-			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Distance: 45_720_000, Rows: 4, RowNumbers: []int64{3, 4, 5, 9}, Masses: []units.Mass{118_000}, Way: entry.Moving, Reading: entry.Some(units.Reading(2500))}},
+			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Distance: 45_720_000, Rows: 4, RowNumbers: []int64{3, 4, 5, 9}, Masses: []units.Mass{118_000}, MassIn: units.InGrams, DistanceIn: 1, Way: entry.Moving, Reading: entry.Some(units.Reading(2500))}},
 		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "way=standing", "turns=20", "masses=32, 33, 32 33", "resolution=1", "rows="},
-			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, RowMasses: []units.Mass{32_000, 33_000, 32_000, 33_000}, Resolution: 1000, Way: entry.Standing}},
+			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, RowMasses: []units.Mass{32_000, 33_000, 32_000, 33_000}, Resolution: 1000, MassIn: units.InGrams, Way: entry.Standing}},
 		{base + "/catch", []string{"lot=" + o1.String(), "dial=30", "way=standing", "turns=20", "masses=32,5 33 32,25", "resolution=0,5", "rows="},
-			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 3, RowMasses: []units.Mass{32_500, 33_000, 32_250}, Resolution: 500, Way: entry.Standing}},
+			&entry.Caught{Box: b.ID, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 3, RowMasses: []units.Mass{32_500, 33_000, 32_250}, Resolution: 500, MassIn: units.InGrams, Way: entry.Standing}},
 		{base + "/fill", []string{"lot=" + o1.String(), "side=0", "bags=2,5"}, &entry.Filled{Box: b.ID, Lot: o1, Bags: 2500}},
-		{base + "/fill", []string{"lot=" + o1.String(), "side=0", "mass=37,5 kg"}, &entry.Filled{Box: b.ID, Lot: o1, Mass: 37_500_000}},
+		{base + "/fill", []string{"lot=" + o1.String(), "side=0", "mass=37,5 kg"}, &entry.Filled{Box: b.ID, Lot: o1, Mass: 37_500_000, MassIn: units.InKilograms}},
+		{base + "/fill", []string{"lot=" + o1.String(), "side=0", "bags=1", "volume=6 cups"}, &entry.VolumeFilled{Box: b.ID, Lot: o1, Volume: 1420, VolumeIn: 1}},
+		{base + "/fill", []string{"lot=" + o1.String(), "side=0", "volume=1,5 gal", "heaped=yes"}, &entry.VolumeFilled{Box: b.ID, Lot: o1, Volume: 5678, VolumeIn: 4, Heaped: true}},
 		{base + "/level", []string{"share=50%"}, &entry.LevelRead{Box: b.ID, Share: entry.Some(units.Share(50_000))}},
 		{base + "/drain", []string{"how=all", "where=back in the bags"}, &entry.Drained{Box: b.ID, All: true, Where: "back in the bags"}},
-		{base + "/drain", []string{"how=some", "mass=2 kg", "side=0"}, &entry.Drained{Box: b.ID, Mass: 2_000_000}},
+		{base + "/drain", []string{"how=some", "mass=2 kg", "side=0"}, &entry.Drained{Box: b.ID, Mass: 2_000_000, MassIn: units.InKilograms}},
 		{"/meter", []string{"reading=212.6", "what=begins", "ground=" + bench.String()}, &entry.CounterStood{Drill: drill, Reading: 212_600, Ground: bench}},
 		{"/meter", []string{"reading=214.1", "ground=" + bench.String()}, &entry.MeterRead{Drill: drill, Reading: 214_100, Ground: bench}},
 		{"/note", []string{"text=gate is open"}, &entry.Noted{Text: "gate is open"}},
@@ -108,6 +110,8 @@ func TestFormsRefuse(t *testing.T) {
 		{base + "/fill", "How many bags", []string{o1, "bags=0"}},
 		{base + "/fill", "is a rate", []string{o1, "bags=", "mass=3 lb/ac"}},
 		{base + "/fill", "Which lot", []string{"lot=", "bags=2"}},
+		{base + "/fill", "not both", []string{o1, "mass=3 lb", "volume=6 cups"}},
+		{base + "/fill", "has the unknown unit", []string{o1, "volume=6 hats"}},
 		{base + "/dial", "goes from 0 to 100", []string{"to=140", "reason=aim"}},
 		{base + "/dial", "Why was it done", []string{"to=30", "reason=other"}},
 		{base + "/catch", "missing", []string{o1, "dial=30", "turns=20", "rows=4", "caught="}},
@@ -167,15 +171,30 @@ func TestMeterBelowTheLast(t *testing.T) {
 	bench := "ground=" + ground(t, d.Client, "bench").ID.String()
 	record(t, d.Client, &entry.CounterStood{Drill: d.View().Drills[0].ID})
 	d.post("/meter", "reading=5", bench)
-	if code, body := d.post("/meter", "reading=2", bench); code != http.StatusUnprocessableEntity || !strings.Contains(body, "set back to nothing") {
-		t.Fatalf("not asked: %d", code)
+	if body := d.get("/meter?preview=1&reading=2"); !strings.Contains(body, "set back to nothing") {
+		t.Error("not told while it is typed")
 	}
 	before := d.View().Entries
+	code, body := d.post("/meter", "reading=2", bench)
+	values, says := answers(body)
+	if code != http.StatusConflict || len(says) != 4 || says[1] != "leave 2 out, it was misread" || says[2] != "leave 5 out, that one was misread" {
+		t.Fatalf("not asked: %d, %q", code, says)
+	}
+	if code, _ := d.send("/meter", hidden(body), "answer="+values[1]); code != http.StatusOK || d.View().Entries != before {
+		t.Errorf("left out: %d, %d entries", code, d.View().Entries-before)
+	}
 	if code, _ := d.post("/meter", "reading=2", bench, "back=reset"); code != http.StatusOK || d.View().Entries != before+2 {
 		t.Fatalf("a reset and a reading: %d, %d entries", code, d.View().Entries-before)
 	}
 	if got := d.View().Drills[0].Reading.Total; got != 7000 {
 		t.Errorf("the counter comes to %v in all, not 7", got)
+	}
+	_, body = d.post("/meter", "reading=1.5", bench)
+	if values, says = answers(body); len(says) != 4 {
+		t.Fatalf("asked %q", says)
+	}
+	if d.send("/meter", hidden(body), "answer="+values[3]); d.View().Drills[0].Reading.Reading != 1500 {
+		t.Errorf("set back to 1.5, and it shows %v", d.View().Drills[0].Reading.Reading)
 	}
 }
 

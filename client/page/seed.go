@@ -18,7 +18,8 @@ func (f *levelForm) bodies(q *request) []entry.Body {
 	b := &entry.LevelRead{Box: f.Box.ID, Side: q.side("side"), Note: q.Val("note"),
 		Reading: optional(q.form, "reading", units.ParseReading)}
 	if q.Has("mass") {
-		b.Mass = entry.Some(q.mass("mass"))
+		b.Mass.Val, b.MassIn = q.massIn("mass")
+		b.Mass.Set = true
 	} else {
 		b.Share = optional(q.form, "share", units.ParseShare)
 	}
@@ -39,8 +40,9 @@ func (f *drainForm) load(q *request) (err error) {
 }
 
 func (f *drainForm) bodies(q *request) []entry.Body {
-	b := &entry.Drained{Box: f.Box.ID, Side: q.side("side"), Mass: q.mass("mass"), All: q.Val("how") != "some",
+	b := &entry.Drained{Box: f.Box.ID, Side: q.side("side"), All: q.Val("how") != "some",
 		Where: q.Val("where"), Reading: optional(q.form, "reading", units.ParseReading)}
+	b.Mass, b.MassIn = q.massIn("mass")
 	if !b.All && b.Mass == 0 {
 		q.refuse("mass", words.text("drain.nothing"))
 	}

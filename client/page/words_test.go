@@ -50,9 +50,9 @@ func TestWordsAreThere(t *testing.T) {
 			t.Errorf("%s asks for %q, which the catalogue lacks", where, key)
 		}
 	}
-	for _, k := range farm.Slips() {
-		if words["doubt."+string(k)] == "" {
-			t.Errorf("the catalogue lacks doubt %s", k)
+	for _, k := range farm.DoubtKinds() {
+		if want := k.Words(); words["doubt."+string(k)] != strings.ToUpper(want[:1])+want[1:] {
+			t.Errorf("the catalogue says %q of a doubt that commands and sheets call %q", words["doubt."+string(k)], want)
 		}
 	}
 	for k := entry.KindFilled; k <= entry.LastKind; k++ {

@@ -10,13 +10,63 @@ import (
 func (s *Sheet) fills() *Table {
 	t := &Table{Name: "fills", Title: "Who filled which box", columns: []column{
 		col("time", "Time", clock), wide("box", "Box", 0.9), wide("side", "Side", 0.7), wide("lot", "Lot", 1), wide("species", "Species", 1.2),
-		col("bags", "Bags", number), col("", "Seed", mass), wide("person", "Who", 0.9), wide("note", "Note", 1.6)}}
-	standing(s, func(l *farm.Line, b *entry.Filled) {
-		lot, _ := s.view.LotOf(b.Lot)
-		t.add(s.moment(l), s.view.NameOf(b.Box), s.side(b.Box, b.Side), s.view.NameOf(b.Lot), lot.Species,
-			orBlank(b.Bags), orBlank(filledMass(b, &lot)), l.By, noted(l, b.Note))
-	})
+		col("bags", "Bags", number), col("", "Seed", mass), asWritten(), wide("person", "Who", 0.9), wide("note", "Note", 1.6)}}
+	for i := range s.lines {
+		l := &s.lines[i]
+		switch b := l.Now.(type) {
+		case *entry.Filled:
+			lot, _ := s.view.LotOf(b.Lot)
+			t.add(s.moment(l), s.view.NameOf(b.Box), s.side(b.Box, b.Side), s.view.NameOf(b.Lot), lot.Species,
+				orBlank(b.Bags), orBlank(filledMass(b, &lot)), s.written(b.Mass, b.MassIn, s.heavy()), l.By, noted(l, b.Note))
+		case *entry.VolumeFilled:
+			lot, _ := s.view.LotOf(b.Lot)
+			m := s.measured(b.Box, l.ID)
+			t.add(s.moment(l), s.view.NameOf(b.Box), s.side(b.Box, b.Side), s.view.NameOf(b.Lot), lot.Species,
+				nil, known(m, m > 0), s.measure(b), l.By, noted(l, b.Note))
+		}
+	}
 	return t
+}
+
+// asWritten is a column for masses that were written in other units than those
+// of the column before it.
+func asWritten() column { return wide("as_written", "As written", 0.8) }
+
+// written is a mass as it was written; blank where it was written in the
+// column's own units, or where nobody knows in which.
+func (s *Sheet) written(m units.Mass, in, column units.In) value {
+	if in == 0 || in == column || m == 0 {
+		return nil
+	}
+	return m.As(in, s.System)
+}
+
+// heavy is the unit of the columns of seed.
+func (s *Sheet) heavy() units.In {
+	if s.System == units.Metric {
+		return units.InKilograms
+	}
+	return units.InPounds
+}
+
+// measured is the mass of a fill by the measure; 0 where that is not known.
+func (s *Sheet) measured(box, fill entry.ID) units.Mass {
+	b, _ := s.view.BoxOf(box)
+	for _, p := range b.Measured {
+		if p.Entry == fill {
+			return p.Mass
+		}
+	}
+	return 0
+}
+
+// measure is what was poured by the measure, in words.
+func (s *Sheet) measure(b *entry.VolumeFilled) string {
+	text := b.Volume.As(b.VolumeIn, s.System)
+	if b.Heaped {
+		text += ", heaped"
+	}
+	return text
 }
 
 // filledMass is the mass of a fill: as weighed, or bags of the lot's bag mass.
@@ -31,7 +81,7 @@ func filledMass(b *entry.Filled, l *farm.Lot) units.Mass {
 // emptied is leftovers, clean-out, and what somebody saw in a box.
 func (s *Sheet) emptied() *Table {
 	t := &Table{Name: "left", Title: "Leftovers, clean-out and levels", columns: []column{
-		col("time", "Time", clock), wide("what", "What", 1), wide("box", "Box", 0.9), wide("side", "Side", 0.7), wide("lot", "Lot", 1), col("", "Seed", mass),
+		col("time", "Time", clock), wide("what", "What", 1), wide("box", "Box", 0.9), wide("side", "Side", 0.7), wide("lot", "Lot", 1), col("", "Seed", mass), asWritten(),
 		wide("how", "How known", 0.9), col("full_share", "Of full", share), wide("where", "Where to, note", 1.6), wide("person", "Who", 0.9)}}
 	for i := range s.lines {
 		l := &s.lines[i]
@@ -39,11 +89,11 @@ func (s *Sheet) emptied() *Table {
 		case *entry.Drained:
 			s.drained(t, l, b)
 		case *entry.LevelRead:
-			row := []value{s.moment(l), "level seen", s.view.NameOf(b.Box), s.side(b.Box, b.Side), nil, nil, "seen", nil, noted(l, b.Note), l.By}
+			row := []value{s.moment(l), "level seen", s.view.NameOf(b.Box), s.side(b.Box, b.Side), nil, nil, nil, "seen", nil, noted(l, b.Note), l.By}
 			if b.Mass.Set {
-				row[5] = b.Mass.Val
+				row[5], row[6] = b.Mass.Val, s.written(b.Mass.Val, b.MassIn, s.heavy())
 			} else {
-				row[7] = b.Share.Val
+				row[8] = b.Share.Val
 			}
 			t.add(row...)
 		}
@@ -67,12 +117,12 @@ func (s *Sheet) drained(t *Table, l *farm.Line, b *entry.Drained) {
 			if x.Weighed {
 				how = "weighed"
 			}
-			t.add(s.moment(l), what, s.view.NameOf(b.Box), s.side(b.Box, x.Side), s.view.NameOf(x.Lot), x.Mass, how, nil, noted(l, b.Where), l.By)
+			t.add(s.moment(l), what, s.view.NameOf(b.Box), s.side(b.Box, x.Side), s.view.NameOf(x.Lot), x.Mass, s.written(b.Mass, b.MassIn, s.heavy()), how, nil, noted(l, b.Where), l.By)
 			rows++
 		}
 	}
 	if rows == 0 {
-		t.add(s.moment(l), what, s.view.NameOf(b.Box), s.side(b.Box, b.Side), nil, orBlank(b.Mass), nil, nil, noted(l, b.Where), l.By)
+		t.add(s.moment(l), what, s.view.NameOf(b.Box), s.side(b.Box, b.Side), nil, orBlank(b.Mass), s.written(b.Mass, b.MassIn, s.heavy()), nil, nil, noted(l, b.Where), l.By)
 	}
 }
 
@@ -88,15 +138,21 @@ func (s *Sheet) balance() *Table {
 	for i := range s.view.Boxes {
 		b := &s.view.Boxes[i]
 		var out, doubt, drained units.Mass
+		all := true
 		for _, o := range b.Out {
-			out, doubt = out+o.Mass, doubt+o.Doubt
+			out, doubt, all = out+o.Mass, doubt+o.Doubt, all && !o.Unknown
 		}
 		for _, x := range b.Drained {
 			drained += x.Mass
 		}
 		if poured := out + drained + b.Left + b.Gap; poured != 0 || b.Gap != 0 {
-			t.add(b.Name, poured, out, halfWidth(doubt), drained, b.Left, halfWidth(b.LeftStd), b.Gap)
-			doubts = append(doubts, inDoubt(rests.Box(b)))
+			on := inDoubt(rests.Box(b))
+			if all && b.Gap <= belowNothing {
+				on = also(on, foundMore)
+			}
+			t.add(b.Name, poured, known(out, all), known(halfWidth(doubt), all), drained, known(b.Left, !b.LeftOpen),
+				known(halfWidth(b.LeftStd), !b.LeftOpen), known(b.Gap, all))
+			doubts = append(doubts, on)
 		}
 	}
 	t.marked(doubts)

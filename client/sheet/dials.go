@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"slices"
+
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -35,31 +37,73 @@ func (s *Sheet) dialOn(box entry.ID, side int64, d units.Dial) value {
 // dialsNow is how each box's dial stands, by the record up to now.
 func (s *Sheet) dialsNow() *Table {
 	t := &Table{Name: "boxes", Title: "Boxes as they stand now", columns: []column{
-		wide("drill", "Drill", 1.1), wide("box", "Box", 0.9), col("dial", "Dial", dial), wide("holds", "Holds", 2), col("left", "Left", mass), col("doubt", "±", mass),
-		col("rate", "Rate", bulk), col("low", "From", bulk), col("high", "To", bulk), col("aim", "Aim", bulk), wide("basis", "Rests on", 1.4)}}
+		wide("drill", "Drill", 1.1), wide("box", "Box", 0.9), wide("side", "Side", 0.7), col("dial", "Dial", dial), wide("holds", "Holds", 2), col("left", "Left", mass),
+		col("doubt", "±", mass), col("rate", "Rate", bulk), col("low", "From", bulk), col("high", "To", bulk), col("aim", "Aim", bulk), wide("basis", "Rests on", 1.4)}}
+	var doubts []value
+	rests := RestsOf(s.view)
 	for i := range s.view.Boxes {
 		b := &s.view.Boxes[i]
-		row := []value{s.view.NameOf(b.Drill), b.Name, nil, s.holds(b), b.Left, halfWidth(b.LeftStd), nil, nil, nil, orBlank(b.Aim), b.Basis}
-		if b.DialSet {
-			row[2] = s.dialOn(b.ID, 0, b.Dial)
+		rows := []farm.SideNow{wholeBox(b)}
+		if len(b.SidesNow) > 1 && (b.OwnDials || !oneDial(b)) {
+			rows = b.SidesNow
 		}
-		if b.Rate != nil {
-			row[6], row[7], row[8] = b.Rate.Rate, b.Rate.Low, b.Rate.High
+		for j := range rows {
+			s.boxRow(t, b, &rows[j])
+			doubts = append(doubts, inDoubt(rests.Box(b)))
 		}
-		t.add(row...)
 	}
+	t.marked(doubts)
 	return t
 }
 
-// holds is the seed in a box, in words.
-func (s *Sheet) holds(b *farm.Box) string {
+// wholeBox is a box as if it had one compartment: where its sides have no dials
+// of their own, or stand alike.
+func wholeBox(b *farm.Box) farm.SideNow {
+	n := farm.SideNow{Dial: b.Dial, DialSet: b.DialSet, Left: b.Left, LeftStd: b.LeftStd, LeftOpen: b.LeftOpen, Rate: b.Rate, Basis: b.Basis}
+	if len(b.SidesNow) > 0 {
+		n.Dial, n.DialSet = b.SidesNow[0].Dial, b.SidesNow[0].DialSet
+	}
+	return n
+}
+
+// oneDial says whether all of a box's sides stand at one dial.
+func oneDial(b *farm.Box) bool {
+	return !slices.ContainsFunc(b.SidesNow, func(n farm.SideNow) bool {
+		return n.Dial != b.SidesNow[0].Dial || n.DialSet != b.SidesNow[0].DialSet
+	})
+}
+
+// boxRow adds a row for a box, or a side of it, as it stands.
+func (s *Sheet) boxRow(t *Table, b *farm.Box, n *farm.SideNow) {
+	var side, setting, r, low, high value
+	if n.Side > 0 {
+		side = s.side(b.ID, n.Side)
+	}
+	if n.DialSet {
+		setting = s.dialOn(b.ID, n.Side, n.Dial)
+	}
+	if n.Rate != nil {
+		r, low, high = n.Rate.Rate, n.Rate.Low, n.Rate.High
+	}
+	t.add(s.view.NameOf(b.Drill), b.Name, side, setting, s.holds(b, n.Side), known(n.Left, !n.LeftOpen), known(halfWidth(n.LeftStd), !n.LeftOpen),
+		r, low, high, orBlank(b.Aim), n.Basis)
+}
+
+// holds is the seed in a box, or in one side of it, in words.
+func (s *Sheet) holds(b *farm.Box, side int64) string {
 	text := ""
 	for _, x := range b.Seed {
+		if side > 0 && x.Side != side {
+			continue
+		}
 		if text != "" {
 			text += ", "
 		}
-		text += x.Mass.Format(s.System) + " of " + s.view.NameOf(x.Lot)
-		if n := s.side(b.ID, x.Side); n != "" {
+		if b.LeftOpen {
+			text += "at most "
+		}
+		text += x.Mass.About(s.System) + " of " + s.view.NameOf(x.Lot)
+		if n := s.side(b.ID, x.Side); n != "" && side == 0 {
 			text += " (" + n + ")"
 		}
 	}
@@ -70,7 +114,7 @@ func (s *Sheet) holds(b *farm.Box) string {
 func (s *Sheet) catches() *Table {
 	t := &Table{Name: "catches", Title: "Catches", Note: "From and to hold the true rate 9 times in 10.", columns: []column{
 		col("time", "Time", clock), wide("box", "Box", 0.9), wide("lot", "Lot", 1), col("dial", "Dial", dial), wide("over", "Over", 0.9), col("rows", "Rows", whole),
-		col("caught", "Caught", scale), col("rate", "Rate", bulk), col("low", "From", bulk), col("high", "To", bulk), wide("person", "Who", 0.9), wide("note", "Note", 1.4)}}
+		col("caught", "Caught", scale), asWritten(), col("rate", "Rate", bulk), col("low", "From", bulk), col("high", "To", bulk), wide("person", "Who", 0.9), wide("note", "Note", 1.4)}}
 	standing(s, func(l *farm.Line, b *entry.Caught) {
 		box, _ := s.view.BoxOf(b.Box)
 		drill, _ := s.view.DrillOf(box.Drill)
@@ -80,7 +124,7 @@ func (s *Sheet) catches() *Table {
 				r, low, high = e.Rate, e.Low, e.High
 			}
 		}
-		t.add(s.moment(l), s.view.NameOf(b.Box), s.view.NameOf(b.Lot), s.dialOn(b.Box, b.Side, b.Dial), s.over(b), b.Rows, grams(caught(b)), r, low, high, l.By, noted(l, b.Note))
+		t.add(s.moment(l), s.view.NameOf(b.Box), s.view.NameOf(b.Lot), s.dialOn(b.Box, b.Side, b.Dial), s.over(b), b.Rows, grams(caught(b)), s.written(caught(b), b.MassIn, units.InGrams), r, low, high, l.By, noted(l, b.Note))
 	})
 	return t
 }
@@ -88,7 +132,7 @@ func (s *Sheet) catches() *Table {
 // over is what a catch was taken over.
 func (s *Sheet) over(b *entry.Caught) string {
 	if b.Distance > 0 {
-		return b.Distance.Format(s.System)
+		return b.Distance.As(b.DistanceIn, s.System)
 	}
 	return b.Turns.String() + " turns"
 }

@@ -17,7 +17,7 @@ type Document struct {
 	Sign     string // of money
 	Made     time.Time
 	Facts    []Fact
-	doubted  bool      // its masses rest on open doubts
+	doubted  bool      // its masses and its money rest on open doubts
 	Sections []Section // for people
 	Tables   []*Table  // for programs and spreadsheets: every figure there is
 	Cautions []string
@@ -38,7 +38,7 @@ func (f *Fact) text(d *Document) string {
 	if u := f.kind.unit(d.System).people; u != "" && out != "" {
 		out += " " + u
 	}
-	if d.doubted && f.kind == mass && out != "" {
+	if d.doubted && (f.kind == mass || f.kind == money) && out != "" {
 		out += " ?"
 	}
 	return out

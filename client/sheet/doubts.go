@@ -11,13 +11,13 @@ import (
 // the span's entries that were settled.
 func (s *Sheet) doubts() *Table {
 	t := &Table{Name: "doubts", Title: "Doubts, open and settled", columns: []column{
-		wide("kind", "Kind", 1), wide("state", "State", 0.7), wide("about", "About", 1.2), wide("what", "What was written", 2.4),
-		wide("look", "Look at", 1.6), wide("settled_by", "Settled by", 0.9), wide("why", "How, and why", 1.6)}}
+		wide("doubt", "Doubt", 1), wide("state", "State", 0.7), wide("about", "About", 1.2), wide("what", "What was written", 2.4),
+		wide("look", "Look at", 1.6), wide("settled_by", "Settled by", 0.9), wide("why", "How, and why", 1.6), quiet("kind", words)}}
 	for d := range s.view.Doubts() {
 		if d.Settled && !slices.ContainsFunc(append(slices.Clone(d.Entries), d.By), s.within) {
 			continue
 		}
-		row := []value{string(d.Kind), "open", d.About, unlikely(d), d.Look, nil, nil}
+		row := []value{d.Kind.Words(), "open", d.About, unlikely(d), d.Look, nil, nil, string(d.Kind)}
 		if d.Settled {
 			row[1], row[4], row[5], row[6] = "settled", nil, s.who(d.By), s.settled(&d)
 		}

@@ -1,6 +1,7 @@
 package sheet_test
 
 import (
+	"slices"
 	"testing"
 
 	"turnrow/sync/entry"
@@ -33,6 +34,42 @@ func TestWeighedOutIsPrintedAsWritten(t *testing.T) {
 		doc := b.sheet("2026-09-14", "2026-09-14", units.US).DaySheet()
 		if got := column(t, doc, "left", "Seed, lb"); got[len(got)-1] != c.want {
 			t.Errorf("%s of %s: %q, want %q", c.out, c.level, got, c.want)
+		}
+	}
+}
+
+// What was weighed in other units than a column's stands beside it as it was
+// written; what was weighed in the column's own does not.
+func TestOtherUnitsStandAsWritten(t *testing.T) {
+	b := newCrew(t)
+	drill := b.Write(0, &entry.DrillSet{Name: entry.Some("drill"), Rows: entry.Some(int64(16)), Spacing: entry.Some(units.Length(190_500)),
+		Roll: entry.Some(units.Length(2_489_200)), Counter: entry.CountsAcres})
+	box := b.Write(0, &entry.BoxSet{Drill: drill, Name: entry.Some("grain"), DialFrom: entry.Some(units.Dial(0)), DialTo: entry.Some(units.Dial(100_000))})
+	lot := b.Write(0, &entry.LotSet{Name: entry.Some("O-1"), Species: entry.Some("oat"), Bag: entry.Some(lb("50 lb"))})
+	in := func(text string) (m units.Mass, in units.In) {
+		m, err := units.ParseMass(text, units.KeepIn(&in))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return m, in
+	}
+	for _, text := range []string{"20 kg", "30 lb", "5 lb 3 oz"} {
+		f := &entry.Filled{Box: box, Lot: lot}
+		f.Mass, f.MassIn = in(text)
+		b.Write(0, f)
+	}
+	level := &entry.LevelRead{Box: box, Mass: entry.Some(units.Mass(0))}
+	level.Mass.Val, level.MassIn = in("36 kg")
+	b.Write(0, level)
+	for _, text := range []string{"0.3 lb", "130 g"} {
+		c := &entry.Caught{Box: box, Lot: lot, Dial: 40_000, Turns: 20_000, Rows: 4, Masses: make([]units.Mass, 1)}
+		c.Masses[0], c.MassIn = in(text)
+		b.Write(0, c)
+	}
+	doc := b.sheet("2026-09-14", "2026-09-14", units.US).DaySheet()
+	for table, want := range map[string][]string{"fills": {"20 kg", "", "5 lb 3 oz"}, "left": {"36 kg"}, "catches": {"0.3 lb", ""}} {
+		if got := column(t, doc, table, "As written"); !slices.Equal(got, want) {
+			t.Errorf("%s: %q, want %q", table, got, want)
 		}
 	}
 }

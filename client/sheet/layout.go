@@ -15,16 +15,20 @@ func (s *Sheet) document(name, title string) *Document {
 // facts are the figures at the head of a sheet of days. Those without a head
 // are for programs alone: the title says them.
 func (s *Sheet) facts(d *Document) {
+	rests := RestsOf(s.view)
+	for i := range s.sums {
+		d.doubted = d.doubted || len(rests.sown(s.sums[i].box, s.sums[i].ground)) > 0
+	}
 	d.Facts = []Fact{{"from", "", day, s.Span.From}, {"to", "", day, s.Span.To}}
 	if s.Span.From == s.Span.To {
 		d.Facts = []Fact{{"date", "", day, s.Span.From}}
 	}
 	d.Facts = append(d.Facts,
 		Fact{"worked", "Worked, by the counter", area, s.worked(entry.ID{})},
-		Fact{"seed_cost", "Seed that went out", money, s.paid()},
+		Fact{"seed_cost", "Cost of the seed that went out", money, s.paid()},
 		Fact{"open_doubts", "Doubts that wait for a person", whole, int64(s.view.Open)},
 		Fact{"entries", "Entries of " + s.theseDays(), whole, int64(len(s.lines))},
-		Fact{"waiting", "Entries that wait for others not here yet", whole, int64(s.view.Waiting)})
+		Fact{"waiting", "Entries held back until others arrive", whole, int64(s.view.Waiting)})
 }
 
 func (s *Sheet) theseDays() string {

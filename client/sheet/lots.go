@@ -53,6 +53,34 @@ func (s *Sheet) usedInSpan(l *farm.Lot) bool {
 // account is where all the seed of a lot is, by the record up to now.
 type account struct {
 	bought, sent, poured, sown, drained, boxes units.Mass
+	// open says that some went out at no known rate, so that sown is the least, and
+	// boxesOpen that it came out of what is in a box now, so that boxes is the most.
+	open, boxesOpen bool
+}
+
+// belowNothing is from where on a figure is shown as less than nothing.
+const belowNothing = -2000
+
+// belowZero adds to what an account rests on why a figure of it is below
+// nothing: that is so whether or not somebody has settled the doubt about it.
+func (a *account) belowZero(on value) value {
+	if !a.unbought() && a.bags() <= belowNothing {
+		on = also(on, "more left the bags than came")
+	}
+	if !a.open && a.gap() <= belowNothing {
+		on = also(on, foundMore)
+	}
+	return on
+}
+
+const foundMore = "more was found than was poured in"
+
+// also adds words to the doubts that a row rests on.
+func also(on value, why string) value {
+	if text, ok := on.(string); ok {
+		return text + "; " + why
+	}
+	return "? " + why
 }
 
 // unbought says that nobody wrote down the bags that came.
@@ -72,6 +100,7 @@ func (s *Sheet) account(l *farm.Lot) account {
 	for i := range s.went {
 		if s.went[i].lot == l.ID {
 			a.sown += s.went[i].mass
+			a.open = a.open || s.went[i].unknown
 		}
 	}
 	for _, b := range s.view.Boxes {
@@ -83,6 +112,7 @@ func (s *Sheet) account(l *farm.Lot) account {
 		for _, x := range b.Seed {
 			if x.Lot == l.ID {
 				a.boxes += x.Mass
+				a.boxesOpen = a.boxesOpen || b.LeftOpen
 			}
 		}
 	}
@@ -97,6 +127,8 @@ func (s *Sheet) use() *Table {
 		columns: []column{wide("lot", "Lot", 1), wide("species", "Species", 1.2), col("bags_bought", "Bags bought", number), col("bought", "Bought", mass),
 			col("sent_back", "Sent back", mass), col("in_bags", "In bags", mass), col("poured", "Poured in", mass), col("sown", "Sown", mass),
 			col("let_out", "Let out", mass), col("in_boxes", "In boxes", mass), col("not_placed", "Not placed", mass)}}
+	var doubts []value
+	rests := RestsOf(s.view)
 	for i := range s.view.Lots {
 		l := &s.view.Lots[i]
 		a := s.account(l)
@@ -107,8 +139,11 @@ func (s *Sheet) use() *Table {
 		if !a.unbought() {
 			bought, sent, bags = a.bought, a.sent, a.bags()
 		}
-		t.add(l.Name, l.Species, orBlank(l.BagsIn), bought, sent, bags, a.poured, a.sown, a.drained, a.boxes, a.gap())
+		t.add(l.Name, l.Species, orBlank(l.BagsIn), bought, sent, bags, a.poured, known(a.sown, !a.open), a.drained,
+			known(a.boxes, !a.boxesOpen), known(a.gap(), !a.open))
+		doubts = append(doubts, a.belowZero(inDoubt(rests.Lot(l))))
 	}
+	t.marked(doubts)
 	return t
 }
 
@@ -120,6 +155,8 @@ func (s *Sheet) bill() *Table {
 		columns: []column{wide("lot", "Lot", 1), col("price", "A bag", money), col("bags_bought", "Bags", number), col("bought", "Bought", money), col("sown", "Sown", money),
 			col("sent_back", "Sent back", money), col("left", "Left", money), col("not_placed", "Not placed", money)}}
 	var sums [5]units.Money
+	var doubts []value
+	rests := RestsOf(s.view)
 	for i := range s.view.Lots {
 		l := &s.view.Lots[i]
 		a := s.account(l)
@@ -127,12 +164,14 @@ func (s *Sheet) bill() *Table {
 			continue
 		}
 		parts := a.money(l)
-		t.add(l.Name, l.Price, orBlank(l.BagsIn), parts[0], parts[1], parts[2], parts[3], parts[4])
+		t.add(l.Name, l.Price, orBlank(l.BagsIn), parts[0], known(parts[1], !a.open), parts[2], known(parts[3], !a.boxesOpen), known(parts[4], !a.open))
+		doubts = append(doubts, a.belowZero(inDoubt(rests.Lot(l))))
 		for n, p := range parts {
 			sums[n] += p
 		}
 	}
 	t.total = []value{"Together", nil, nil, sums[0], sums[1], sums[2], sums[3], sums[4]}
+	t.marked(doubts)
 	return t
 }
 
@@ -163,7 +202,7 @@ func (s *Sheet) bags() *Table {
 	row := func(l *farm.Line, what string, id entry.ID, n units.Count, note string) {
 		lot, _ := s.view.LotOf(id)
 		m, _ := lot.Bag.Times(n)
-		t.add(s.moment(l), what, s.view.NameOf(id), n, orBlank(m), s.costOf(id, price(&lot, m)), l.By, noted(l, note))
+		t.add(s.moment(l), what, s.view.NameOf(id), n, orBlank(m), s.costOf(&sown{lot: id, cost: price(&lot, m)}), l.By, noted(l, note))
 	}
 	standing(s, func(l *farm.Line, b *entry.BagsIn) { row(l, "came", b.Lot, b.Bags, b.Note) })
 	standing(s, func(l *farm.Line, b *entry.BagsOut) { row(l, "left", b.Lot, b.Bags, b.Note) })

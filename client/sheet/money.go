@@ -38,10 +38,10 @@ func (s *Sheet) shareCost() {
 	}
 }
 
-// costOf is a cost, or nothing where the lot has no price.
-func (s *Sheet) costOf(lot entry.ID, cost units.Money) value {
-	if l, ok := s.view.LotOf(lot); ok && priced(&l) {
-		return cost
+// costOf is what seed that went out cost, or nothing where the lot has no price.
+func (s *Sheet) costOf(o *sown) value {
+	if l, ok := s.view.LotOf(o.lot); ok && priced(&l) {
+		return known(o.cost, !o.unknown)
 	}
 	return nil
 }
@@ -72,16 +72,20 @@ func (s *Sheet) costs(list []sown) *Table {
 		columns: []column{wide("ground", "Ground", 1.2), wide("lot", "Lot", 1.2), wide("species", "Species", 1.3), col("", "Seed", mass),
 			col("bags", "Bags", number), col("price", "A bag", money), col("cost", "Cost", money)}}
 	var sum units.Money
+	var doubts []value
+	rests := RestsOf(s.view)
 	for i := range list {
 		o := &list[i]
 		l, ok := s.view.LotOf(o.lot)
 		if !ok || !priced(&l) {
 			continue
 		}
-		t.add(s.view.NameOf(o.ground), l.Name, l.Species, o.mass, bagsOf(&l, o.mass), l.Price, o.cost)
+		t.add(s.view.NameOf(o.ground), l.Name, l.Species, known(o.mass, !o.unknown), known(bagsOf(&l, o.mass), !o.unknown), l.Price, s.costOf(o))
+		doubts = append(doubts, inDoubt(rests.sown(o.box, o.ground)))
 		sum += o.cost
 	}
 	t.total = []value{"Together", nil, nil, nil, nil, nil, sum}
+	t.marked(doubts)
 	return t
 }
 

@@ -98,6 +98,7 @@ func (r Rests) Lot(l *farm.Lot) []farm.Doubt {
 	for i := range r.view.Boxes {
 		b := &r.view.Boxes[i]
 		through := slices.ContainsFunc(b.Out, func(o farm.Out) bool { return o.Lot == l.ID })
+		through = through || slices.ContainsFunc(b.Drained, func(x farm.Taken) bool { return x.Lot == l.ID })
 		if through || slices.ContainsFunc(b.Seed, func(x farm.Seed) bool { return x.Lot == l.ID }) {
 			on.box(r, b)
 		}
@@ -108,38 +109,38 @@ func (r Rests) Lot(l *farm.Lot) []farm.Doubt {
 // found is doubts, each once.
 type found struct {
 	doubts []farm.Doubt
-	seen   map[string]bool
+	seen   map[*farm.Doubt]bool // which Rests has one of each
 }
 
 // add adds the doubts about some entries, of some kinds where those are given.
 func (f *found) add(r Rests, entries []entry.ID, kinds ...farm.DoubtKind) {
 	for _, id := range entries {
 		for _, d := range r.by[id] {
-			if len(kinds) > 0 && !slices.Contains(kinds, d.Kind) || f.seen[d.ID()] {
+			if len(kinds) > 0 && !slices.Contains(kinds, d.Kind) || f.seen[d] {
 				continue
 			}
 			if f.seen == nil {
-				f.seen = map[string]bool{}
+				f.seen = map[*farm.Doubt]bool{}
 			}
-			f.seen[d.ID()] = true
+			f.seen[d] = true
 			f.doubts = append(f.doubts, *d)
 		}
 	}
 }
 
-// inDoubt names the kinds of the doubts that a row's figures rest on, with the
+// inDoubt tells the kinds of the doubts that a row's figures rest on, with the
 // mark that people know them by; nil where there are none.
 func inDoubt(doubts []farm.Doubt) value {
 	var kinds []string
 	for i := range doubts {
-		if k := string(doubts[i].Kind); !slices.Contains(kinds, k) {
+		if k := doubts[i].Kind.Words(); !slices.Contains(kinds, k) {
 			kinds = append(kinds, k)
 		}
 	}
 	if len(kinds) == 0 {
 		return nil
 	}
-	return "? " + strings.Join(kinds, ", ")
+	return "? " + strings.Join(kinds, "; ")
 }
 
 // marked adds to a table what each of its rows rests on, and says where to look.

@@ -28,11 +28,11 @@ func TestFiguresInDoubtAreMarked(t *testing.T) {
 	}
 	s.catchOf(s.grain, s.fescue, 54_000, "920 g") // ten times what the one before said
 	page, table, pages := shown(s)
-	if !strings.Contains(page, says) || !strings.Contains(page, "? unproved-rate, balance, unlikely-catch") || !strings.Contains(pages, says) || !strings.Contains(pages, "unlikely-catch") {
+	if !strings.Contains(page, says) || !strings.Contains(page, "? a rate that no catch backs; a dial far from the aim or the chart; the seed does not add up; an unlikely catch") || !strings.Contains(pages, says) || !strings.Contains(pages, "unlikely catch") {
 		t.Error("the sheet does not mark what rests on a doubt")
 	}
 	for _, row := range strings.Split(strings.TrimSpace(table), "\n")[1:] {
-		if got, want := strings.Contains(row, "unlikely-catch"), strings.Contains(row, ",grain,"); got != want {
+		if got, want := strings.Contains(row, "an unlikely catch"), strings.Contains(row, ",grain,"); got != want {
 			t.Errorf("marked %v, want %v: %s", got, want, row)
 		}
 	}

@@ -35,8 +35,8 @@ func (s *Sheet) byDay() *Table {
 	var all units.Area
 	var cost units.Money
 	for _, w := range s.workDays() {
-		m, c := s.seedOn(w)
-		t.add(w.day, s.view.NameOf(w.ground), s.view.NameOf(w.drill), w.area, m, c)
+		m, c, is := s.seedOn(w)
+		t.add(w.day, s.view.NameOf(w.ground), s.view.NameOf(w.drill), w.area, known(m, is), known(c, is))
 		all, cost = all+w.area, cost+c
 	}
 	t.total = []value{"Together", nil, nil, all, nil, cost}
@@ -69,17 +69,19 @@ func (s *Sheet) workDays() []workDay {
 	return list
 }
 
-// seedOn is the seed that went out in a day's work, and its cost.
-func (s *Sheet) seedOn(w workDay) (m units.Mass, c units.Money) {
+// seedOn is the seed that went out in a day's work, and its cost; the least,
+// where not all of it is known.
+func (s *Sheet) seedOn(w workDay) (m units.Mass, c units.Money, all bool) {
+	all = true
 	for i := range s.went {
 		x := &s.went[i]
 		d, ok := s.dayOf(x.reading)
 		b, _ := s.view.BoxOf(x.box)
 		if ok && d == w.day && x.ground == w.ground && b.Drill == w.drill {
-			m, c = m+x.mass, c+x.cost
+			m, c, all = m+x.mass, c+x.cost, all && !x.unknown
 		}
 	}
-	return m, c
+	return m, c, all
 }
 
 // Trace lays out where one lot went: every piece that got it, and where the
@@ -89,12 +91,12 @@ func (s *Sheet) Trace(lot farm.Lot) *Document {
 	a := s.account(&lot)
 	d.Facts = []Fact{
 		{"lot", "", words, lot.Name}, {"species", "Species", words, lot.Species}, {"variety", "Variety", words, lot.Variety},
-		{"poured", "Poured into boxes", mass, a.poured}, {"sown", "Went out", mass, a.sown}, {"let_out", "Let out again", mass, a.drained},
-		{"in_boxes", "In boxes still", mass, a.boxes}, {"not_placed", "Not placed", mass, a.gap()}}
+		{"poured", "Poured into boxes", mass, a.poured}, {"sown", "Went out", mass, known(a.sown, !a.open)}, {"let_out", "Let out again", mass, a.drained},
+		{"in_boxes", "In boxes still", mass, known(a.boxes, !a.boxesOpen)}, {"not_placed", "Not placed", mass, known(a.gap(), !a.open)}}
 	if !a.unbought() {
 		d.Facts = append(d.Facts, Fact{"in_bags", "In bags still", mass, a.bags()})
 	}
-	on := inDoubt(RestsOf(s.view).Lot(&lot))
+	on := a.belowZero(inDoubt(RestsOf(s.view).Lot(&lot)))
 	d.doubted = on != nil
 	d.Facts = append(d.Facts, Fact{"in_doubt", "In doubt (see turnrow doubts)", words, on})
 	d.Cautions = s.cautionsOf(&lot)
@@ -120,9 +122,10 @@ func (s *Sheet) tracedTo(lot *farm.Lot) *Table {
 		wide("ground", "Ground", 1.3), wide("box", "Box", 1), col("first", "First day", day), col("last", "Last day", day), col("worked", "Worked", area),
 		col("", "Seed", mass), col("doubt", "±", mass), col("", "Rate", bulk), col("cost", "Cost", money)}}
 	for _, o := range s.sownWhere(func(w *went) bool { return w.lot == lot.ID && s.within(w.reading) }) {
-		r := s.rateOf(o.box, o.ground, o.mass, o.doubt)
-		t.add(s.view.NameOf(o.ground), s.view.NameOf(o.box), o.first, o.last, s.workedThrough(o.box, o.ground), o.mass, halfWidth(o.doubt),
-			r.cell(r.rate), s.costOf(o.lot, o.cost))
+		r := s.rateOf(&o)
+		area, _ := s.workedThrough(o.box, o.ground)
+		t.add(s.view.NameOf(o.ground), s.view.NameOf(o.box), o.first, o.last, area, known(o.mass, !o.unknown),
+			known(halfWidth(o.doubt), !o.unknown), r.cell(r.rate), s.costOf(&o))
 	}
 	return t
 }

@@ -17,6 +17,7 @@ type sown struct {
 	mass, doubt      units.Mass
 	cost             units.Money
 	proved           bool
+	unknown          bool // some went out at no known rate: mass is the least
 	first, last      Day
 }
 
@@ -46,7 +47,7 @@ func (s *Sheet) sownWhere(wanted func(*went) bool) []sown {
 // they come from one rate, and so are one and the same error.
 func (o *sown) take(w *went, d Day) {
 	o.mass, o.doubt, o.cost = o.mass+w.mass, o.doubt+w.doubt, o.cost+w.cost
-	o.proved = o.proved && w.proved
+	o.proved, o.unknown = o.proved && w.proved, o.unknown || w.unknown
 	o.first, o.last = min(o.first, d), max(o.last, d)
 }
 
@@ -91,7 +92,7 @@ func (s *Sheet) sown(list []sown) *Table {
 
 func (s *Sheet) sownRow(t *Table, o *sown, list []sown) {
 	l, _ := s.view.LotOf(o.lot)
-	r := s.rateOf(o.box, o.ground, o.mass, o.doubt)
+	r := s.rateOf(o)
 	p, _ := s.planned(o)
 	var off, share, live value
 	if g := s.together(o, list); g.aim > 0 && r.known {
@@ -103,8 +104,8 @@ func (s *Sheet) sownRow(t *Table, o *sown, list []sown) {
 			live = part
 		}
 	}
-	t.add(s.view.NameOf(o.ground), l.Species, l.Variety, s.view.NameOf(o.lot), s.view.NameOf(o.box), o.mass, halfWidth(o.doubt),
-		r.cell(r.rate), r.cell(r.low), r.cell(r.high), orBlank(p.Bulk), off, share, live, orBlank(p.Live), s.costOf(o.lot, o.cost), o.proved)
+	t.add(s.view.NameOf(o.ground), l.Species, l.Variety, s.view.NameOf(o.lot), s.view.NameOf(o.box), known(o.mass, !o.unknown), known(halfWidth(o.doubt), !o.unknown),
+		r.cell(r.rate), r.cell(r.low), r.cell(r.high), orBlank(p.Bulk), off, share, live, orBlank(p.Live), s.costOf(o), o.proved)
 }
 
 // wentRate is the rate at which seed went onto a piece of ground, with the
@@ -122,15 +123,15 @@ func (r wentRate) cell(v units.RatePerArea) value {
 	return v
 }
 
-func (s *Sheet) rateOf(box, ground entry.ID, mass, doubt units.Mass) wentRate {
-	area := s.workedThrough(box, ground)
-	if area <= 0 {
+func (s *Sheet) rateOf(o *sown) wentRate {
+	area, checked := s.workedThrough(o.box, o.ground)
+	if area <= 0 || o.unknown {
 		return wentRate{}
 	}
-	if mass == 0 {
+	if o.mass == 0 {
 		return wentRate{known: true}
 	}
-	r, err := rate.OnGround(rate.Weighed{Mass: mass, Doubt: doubt}, area, false)
+	r, err := rate.OnGround(rate.Weighed{Mass: o.mass, Doubt: o.doubt}, area, checked)
 	return wentRate{rate: r.Rate, low: r.Low, high: r.High, known: err == nil}
 }
 
@@ -140,13 +141,13 @@ func (s *Sheet) rateOf(box, ground entry.ID, mass, doubt units.Mass) wentRate {
 func (s *Sheet) together(o *sown, list []sown) wentRate {
 	species := s.species(o.lot)
 	same := func(lot entry.ID) bool { return lot == o.lot || species != "" && s.species(lot) == species }
-	var mass, doubt units.Mass
+	all := sown{ground: o.ground, box: o.box}
 	for i := range list {
 		if x := &list[i]; x.ground == o.ground && x.box == o.box && same(x.lot) {
-			mass, doubt = mass+x.mass, doubt+x.doubt
+			all.mass, all.doubt, all.unknown = all.mass+x.mass, all.doubt+x.doubt, all.unknown || x.unknown
 		}
 	}
-	r := s.rateOf(o.box, o.ground, mass, doubt)
+	r := s.rateOf(&all)
 	g, _ := s.view.GroundOf(o.ground)
 	for _, p := range g.Plan {
 		if p.Box == o.box && same(p.Lot) {

@@ -53,6 +53,18 @@ func (k kind) onTheRight() bool { return k != words && k != clock && k != day }
 // moment, an int64, or nil for an empty cell.
 type value any
 
+// unsaid is a figure that nothing tells. People read that it is not known;
+// programs get nothing.
+type unsaid struct{}
+
+// known is a figure, or that it is not known.
+func known(v value, is bool) value {
+	if !is {
+		return unsaid{}
+	}
+	return v
+}
+
 // float is a value as a number in the unit of a system; ok is false where it
 // is none.
 func float(v value, s units.System) (x float64, ok bool) {
@@ -97,6 +109,8 @@ func text(v value, k kind, s units.System, sign string) string {
 		return ""
 	case string:
 		return v
+	case unsaid:
+		return "not known"
 	case bool:
 		if v {
 			return "yes"

@@ -14,6 +14,7 @@ type went struct {
 	doubt            units.Mass // standard uncertainty of mass
 	cost             units.Money
 	proved           bool // something weighed backs the rate
+	unknown          bool // no rate was known: mass is not what went out
 }
 
 // followSeed fills in what went out, stretch by stretch.
@@ -21,7 +22,7 @@ func (s *Sheet) followSeed() {
 	for i := range s.view.Boxes {
 		b := &s.view.Boxes[i]
 		for _, o := range b.Out {
-			s.went = append(s.went, went{reading: o.Reading, ground: o.Ground, lot: o.Lot, box: b.ID, mass: o.Mass, doubt: o.Doubt, proved: o.Proved})
+			s.went = append(s.went, went{reading: o.Reading, ground: o.Ground, lot: o.Lot, box: b.ID, mass: o.Mass, doubt: o.Doubt, proved: o.Proved, unknown: o.Unknown})
 		}
 	}
 	s.shareCost()
@@ -58,13 +59,14 @@ func (s *Sheet) worked(ground entry.ID) units.Area {
 }
 
 // workedThrough is the same with the drill that a box is on.
-func (s *Sheet) workedThrough(box, ground entry.ID) units.Area {
+func (s *Sheet) workedThrough(box, ground entry.ID) (sum units.Area, checked bool) {
 	b, _ := s.view.BoxOf(box)
-	var sum units.Area
+	checked = true
 	for _, w := range s.stretches(ground) {
 		if w.drill == b.Drill {
 			sum += w.Area
+			checked = checked && (w.Checked || w.Area == 0)
 		}
 	}
-	return sum
+	return sum, checked
 }

@@ -60,9 +60,9 @@ func amend(k *call) error {
 	b := entry.New(l.Kind)
 	a := amender{call: k}
 	if b == nil || !farm.Amendable(l.Kind) || !a.change(b, l) {
-		return wrongCall{fmt.Errorf("%s is %s, which is not amended: strike it, or set it again", k.short(id), l.Kind)}
+		return wrongCall{fmt.Errorf("%s (%s) is not amended: strike it, or set it again", k.short(id), l.What)}
 	}
-	if err := a.unused(l.Kind); err != nil {
+	if err := a.unused(&l); err != nil {
 		return err
 	}
 	if reflect.DeepEqual(b, l.Now) {
@@ -94,18 +94,18 @@ func (a *amender) change(b entry.Body, l farm.Line) bool {
 		*b = *l.Now.(*entry.VolumeFilled)
 		a.box(&b.Box, &b.Side)
 		a.lot(&b.Lot)
-		a.volume(&b.Volume, &b.Heaped)
+		a.volume(&b.Volume, &b.VolumeIn, &b.Heaped)
 		amendOpt(a, "reading", &b.Reading, units.ParseReading)
 		a.words("note", &b.Note)
 	case *entry.VolumeWeighed:
 		*b = *l.Now.(*entry.VolumeWeighed)
 		a.lot(&b.Lot)
-		a.volume(&b.Volume, &b.Heaped)
-		amendTo(a, "mass", &b.Mass, units.ParseMass)
+		a.volume(&b.Volume, &b.VolumeIn, &b.Heaped)
+		a.mass(&b.Mass, &b.MassIn)
 	case *entry.Drained:
 		*b = *l.Now.(*entry.Drained)
 		a.box(&b.Box, &b.Side)
-		amendTo(a, "mass", &b.Mass, units.ParseMass)
+		a.mass(&b.Mass, &b.MassIn)
 		amendOpt(a, "reading", &b.Reading, units.ParseReading)
 		a.words("where", &b.Where)
 	case *entry.LevelRead:
@@ -162,11 +162,11 @@ func (a *amender) keep(err error) {
 	}
 }
 
-// unused refuses flags that were given and mean nothing for the kind.
-func (a *amender) unused(kind entry.Kind) error {
+// unused refuses flags that were given and mean nothing for the entry.
+func (a *amender) unused(l *farm.Line) error {
 	a.cmd.Flags().Visit(func(f *pflag.Flag) {
 		if a.cmd.LocalNonPersistentFlags().Lookup(f.Name) != nil && f.Name != "why" && !slices.Contains(a.took, f.Name) {
-			a.fail("--%s: what was %s has none", f.Name, kind)
+			a.fail("--%s: %s (%s) has none", f.Name, a.short(l.ID), l.What)
 		}
 	})
 	if err := a.wrong(); err != nil {
@@ -217,8 +217,19 @@ func (a *amender) dial(box entry.ID, side int64, dst *units.Dial) {
 	}
 }
 
-func (a *amender) volume(v *units.Volume, heaped *bool) {
-	amendTo(a, "volume", v, units.ParseVolume)
+// mass takes the units that a mass is in along with it.
+func (a *amender) mass(m *units.Mass, in *units.In) {
+	if a.takes("mass") {
+		*in = 0
+		*m = read(a.reading, "mass", units.ParseMass, units.KeepIn(in))
+	}
+}
+
+func (a *amender) volume(v *units.Volume, in *units.In, heaped *bool) {
+	if a.takes("volume") {
+		*in = 0
+		*v = read(a.reading, "volume", units.ParseVolume, units.KeepIn(in))
+	}
 	if a.takes("heaped") {
 		*heaped = a.flag("heaped")
 	}
@@ -242,11 +253,11 @@ func (a *amender) ground(dst *entry.ID) {
 
 // amount is bags or a mass: the one that is given takes the other's place.
 func (a *amender) amount(b *entry.Filled) {
-	if a.takes("mass") {
-		b.Mass, b.Bags = read(a.reading, "mass", units.ParseMass), 0
+	if a.mass(&b.Mass, &b.MassIn); a.has("mass") {
+		b.Bags = 0
 	}
 	if a.takes("bags") {
-		b.Bags, b.Mass = read(a.reading, "bags", units.ParseCount), 0
+		b.Bags, b.Mass, b.MassIn = read(a.reading, "bags", units.ParseCount), 0, 0
 	}
 	if a.has("mass") && a.has("bags") {
 		a.oneOf("mass", "bags")
@@ -254,11 +265,12 @@ func (a *amender) amount(b *entry.Filled) {
 }
 
 func (a *amender) level(b *entry.LevelRead) {
-	if a.takes("mass") {
-		b.Mass, b.Share = entry.Some(read(a.reading, "mass", units.ParseMass)), entry.Opt[units.Share]{}
+	if a.mass(&b.Mass.Val, &b.MassIn); a.has("mass") {
+		b.Mass.Set, b.Share = true, entry.Opt[units.Share]{}
 	}
 	if a.takes("share") {
 		b.Share, b.Mass = entry.Some(read(a.reading, "share", units.ParseShare, units.Fraction())), entry.Opt[units.Mass]{}
+		b.MassIn = 0
 	}
 	if a.has("mass") && a.has("share") {
 		a.oneOf("mass", "share")
@@ -270,19 +282,22 @@ func (a *amender) caught(b *entry.Caught) {
 	a.lot(&b.Lot)
 	a.dial(b.Box, b.Side, &b.Dial)
 	if a.takes("turns") {
-		b.Turns, b.Distance = read(a.reading, "turns", units.ParseTurns), 0
+		b.Turns, b.Distance, b.DistanceIn = read(a.reading, "turns", units.ParseTurns), 0, 0
 	}
 	if a.takes("distance") {
-		b.Distance, b.Turns = a.length("distance"), 0
+		b.Distance, b.DistanceIn = a.lengthIn("distance")
+		b.Turns = 0
 	}
 	if a.takes("rows") {
 		b.Rows = a.whole("rows")
 	}
 	if a.takes("caught") {
-		b.Masses, b.RowMasses = []units.Mass{read(a.reading, "caught", units.ParseMass)}, nil
+		b.MassIn, b.RowMasses = 0, nil
+		b.Masses = []units.Mass{read(a.reading, "caught", units.ParseMass, units.KeepIn(&b.MassIn))}
 	}
 	if a.takes("row-masses") {
-		b.RowMasses, b.Masses = a.grams("row-masses"), nil
+		b.RowMasses, b.MassIn = a.grams("row-masses")
+		b.Masses = nil
 	}
 	amendTo(a, "resolution", &b.Resolution, units.ParseMass, units.Bare("g"))
 	a.words("note", &b.Note)

@@ -50,6 +50,9 @@ func (k *call) ask(who entry.ID, build client.Build) ([]entry.ID, error) {
 	ids, err := k.client.Ask(k.cmd.Context(), client.Writing{Person: who, Build: build, Answers: k.answers, Anyway: k.yes})
 	var un *client.Unanswered
 	if !errors.As(err, &un) {
+		if err == nil && len(ids) == 0 && len(k.answers) > 0 {
+			err = errLeftOut
+		}
 		return ids, err
 	}
 	var a asking
@@ -58,6 +61,9 @@ func (k *call) ask(who entry.ID, build client.Build) ([]entry.ID, error) {
 	}
 	return nil, a
 }
+
+// errLeftOut ends a call of which the answer left nothing to write.
+var errLeftOut = errors.New("left out, as it was answered")
 
 func asQuestion(q *client.Question) question {
 	out := question{Kind: string(q.Kind), What: q.Why, Field: q.Field}
@@ -134,8 +140,8 @@ func (g *globals) unanswered(a asking) int {
 	if in := a.questions[0].Instead; in != nil {
 		text += "; likelier: " + *in
 	}
-	if n := len(a.questions); n > 1 {
-		text += " And " + counted(n-1, "question") + " more."
+	for i, q := range a.questions[1:] {
+		text += fmt.Sprintf("; question %d of %d: %s", i+2, len(a.questions), q.What)
 	}
 	yes := " (--yes writes it as it is, and it stays in doubt)"
 	if a.questions[0].plain {

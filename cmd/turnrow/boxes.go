@@ -25,6 +25,7 @@ type boxAnswer struct {
 	LeftStdLb  number         `json:"left_std_lb"`
 	LeftLow    number         `json:"left_low_lb"` // 90 %
 	LeftHigh   number         `json:"left_high_lb"`
+	LeftOpen   bool           `json:"left_open"` // some went out at no known rate: what is left is the most
 	RateLbPer  *number        `json:"rate_lb_per_ac"`
 	RateLow    *number        `json:"rate_low_lb_per_ac"`
 	RateHigh   *number        `json:"rate_high_lb_per_ac"`
@@ -95,7 +96,7 @@ func (k *call) boxTable(boxes []farm.Box) []string {
 
 func (k *call) boxAnswer(b farm.Box, rests sheet.Rests) boxAnswer {
 	a := boxAnswer{Box: b.Name, Drill: k.view.NameOf(b.Drill), Lots: k.lotsIn(b), LeftLb: number(b.Left.Pounds()),
-		LeftStdLb: number(b.LeftStd.Pounds()), LeftLow: number(b.LeftLow.Pounds()), LeftHigh: number(b.LeftHigh.Pounds()),
+		LeftStdLb: number(b.LeftStd.Pounds()), LeftLow: number(b.LeftLow.Pounds()), LeftHigh: number(b.LeftHigh.Pounds()), LeftOpen: b.LeftOpen,
 		Basis: b.Basis, Weighed: b.Weighed, Sides: k.sidesOf(b), Doubted: doubtIDs(rests.Box(&b)), boxAdvice: k.boxAdvice(b)}
 	if n := b.SidesNow[0]; n.DialSet && oneDial(b) {
 		a.Dial = some(n.Dial.Float())
@@ -164,6 +165,9 @@ func (k *call) boxRow(b farm.Box) []string {
 	if l := b.AcresLeft; l != nil {
 		low, _, _ := strings.Cut(tenthOf(l.P10, s, math.Floor), " ")
 		row[5] = fmt.Sprintf("%s (%s to %s)", tenthOf(l.P50, s, math.Round), low, tenthOf(l.P90, s, math.Ceil))
+		if tenthOf(l.P50, s, math.Round) == tenthOf(0, s, math.Round) {
+			row[5] = "less than " + tenthOf(max(l.P90, 1), s, math.Ceil)
+		}
 	}
 	return row
 }
@@ -194,6 +198,9 @@ func (k *call) seedText(b farm.Box) string {
 	for i, s := range b.Seed {
 		if i > 0 {
 			text += ", "
+		}
+		if b.LeftOpen {
+			text += "at most "
 		}
 		text += massText(s.Mass, k.units()) + " " + k.view.NameOf(s.Lot)
 		if side := sideName(b, s.Side); side != "" {
@@ -229,10 +236,10 @@ func massText(m units.Mass, s units.System) string {
 	switch {
 	case m == 0:
 		return "none"
-	case m >= one:
-		m = (m + tenth/2) / tenth * tenth
+	case m < one:
+		return m.About(s)
 	}
-	return m.Format(s)
+	return ((m + tenth/2) / tenth * tenth).Format(s)
 }
 
 // footer is what everyone should know besides: doubts, waiting entries, and

@@ -39,11 +39,20 @@ type minutes struct {
 }
 
 type finishAnswer struct {
-	Ground  string `json:"ground"`
-	Lb      number `json:"lb"` // to pour in all, to last with nine chances in ten
-	NowLb   number `json:"now_lb"`
-	LaterLb number `json:"later_lb"`
-	Bags    int64  `json:"bags"` // 0 where a bag's mass is not known
+	Ground   string       `json:"ground"`
+	LikelyLb number       `json:"likely_lb"` // to pour in all, if the rate is as estimated
+	Lb       number       `json:"lb"`        // at most: to last with nine chances in ten
+	NowLb    number       `json:"now_lb"`    // of that
+	LaterLb  number       `json:"later_lb"`
+	Bags     int64        `json:"bags"`  // that hold all of it; 0 where a bag's mass is not known
+	Sides    []sideFinish `json:"sides"` // none where the box has one compartment
+}
+
+// sideFinish is the same for one side of a split box.
+type sideFinish struct {
+	Side     string `json:"side"`
+	LikelyLb number `json:"likely_lb"`
+	Lb       number `json:"lb"`
 }
 
 type leftover struct {
@@ -68,7 +77,7 @@ func (k *call) boxAdvice(b farm.Box) boxAdvice {
 		a.MinutesLeft = &minutes{number(m.P10), number(m.P50), number(m.P90)}
 	}
 	if f := b.Finish; f != nil {
-		a.Finish = &finishAnswer{k.view.NameOf(b.Working), number(total(f.Sure).Pounds()), number(total(f.Now).Pounds()), number(f.Later.Pounds()), f.Bags}
+		a.Finish = k.finishAnswer(b, f)
 	}
 	for _, l := range b.Leftover {
 		a.Leftover = append(a.Leftover, leftover{k.view.NameOf(l.Lot), number(l.Mass.Pounds()), number(l.Rate.Rate.LbPerAcre())})
@@ -91,7 +100,7 @@ func total(masses []units.Mass) (sum units.Mass) {
 func (k *call) adviceLines(boxes []farm.Box) []string {
 	var lines []string
 	for _, b := range boxes {
-		for _, say := range []string{k.sideAdvice(b), k.fieldAdvice(b), k.dialAdvice(b), k.catchAdvice(b), k.dryAdvice(b), k.fillAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b), k.movedAdvice(b)} {
+		for _, say := range []string{k.sideAdvice(b), mixAdvice(b), k.fieldAdvice(b), k.dialAdvice(b), k.catchAdvice(b), k.dryAdvice(b), k.fillAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b), k.movedAdvice(b)} {
 			if say != "" {
 				lines = append(lines, b.Name+": "+say)
 			}
@@ -134,6 +143,21 @@ func (k *call) dialAdvice(b farm.Box) string {
 	return ""
 }
 
+// mixAdvice says which species a box gives together, and that no chart tells the
+// dial for them.
+func mixAdvice(b farm.Box) string {
+	if len(b.Mixed) == 0 {
+		return ""
+	}
+	last := len(b.Mixed) - 1
+	say := "mixed: " + strings.ToLower(strings.Join(b.Mixed[:last], ", ")+" and "+b.Mixed[last]) +
+		": no chart is of the mix, so the dial for the aim is not known; catch what comes, and weigh"
+	if b.Rate != nil {
+		say += " (the rate shown is put together from each seed's own)"
+	}
+	return say
+}
+
 // markAdvice says which marks lie around the aim and what each gives: nothing
 // can be set between them.
 func (k *call) markAdvice(b farm.Box) string {
@@ -173,22 +197,6 @@ func (k *call) dryAdvice(b farm.Box) string {
 	say := fmt.Sprintf("runs dry in about %.0f min of work (%.0f to %.0f)", m.P50, math.Floor(m.P10/step)*step, math.Ceil(m.P90/step)*step)
 	if side := sideName(b, b.DryFirst); side != "" {
 		say += ", " + side + " first"
-	}
-	return say
-}
-
-func (k *call) pourAdvice(b farm.Box) string {
-	f := b.Finish
-	if f == nil || total(f.Sure) == 0 {
-		return ""
-	}
-	s := k.units()
-	say := fmt.Sprintf("to finish %s, pour %s", k.view.NameOf(b.Working), massText(total(f.Sure), s))
-	if f.Bags > 0 {
-		say += fmt.Sprintf(" (%s)", counted(int(f.Bags), "bag"))
-	}
-	if f.Later > 0 {
-		say += fmt.Sprintf(": %s now, the rest when there is room", massText(total(f.Now), s))
 	}
 	return say
 }

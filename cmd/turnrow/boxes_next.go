@@ -2,10 +2,12 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"time"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -26,14 +28,15 @@ type fillDue struct {
 }
 
 // toCatch is what a catch at the aim weighs, over the run of the last catch from
-// the box or a fiftieth of an acre; nil where that is not known.
+// the box or a fiftieth of an acre; nil where that is not known. Once a run was
+// weighed, it is what a catch shows where the aim goes out in the field.
 func (k *call) toCatch(b farm.Box) *toCatch {
 	d, ok := k.view.DrillOf(b.Drill)
 	run, known := d.UsualRun(k.lastCatch(b))
 	if !ok || !known || b.Aim == 0 {
 		return nil
 	}
-	m, err := farm.CatchOf(&run, d).Run.Aim(b.Aim)
+	m, err := farm.CatchOf(&run, d).Run.Aim(b.CatchAim)
 	if err != nil {
 		return nil
 	}
@@ -60,6 +63,16 @@ func (k *call) lastCatch(b farm.Box) *entry.Caught {
 	return nil
 }
 
+// wholeGrams is a mass to catch as finely as a kitchen scale shows it: to a gram,
+// and to a tenth below ten.
+func wholeGrams(m units.Mass) string {
+	step := units.Mass(1000)
+	if m < 10*step {
+		step /= 10
+	}
+	return ((m + step/2) / step * step).FormatGrams()
+}
+
 func (k *call) catchAdvice(b farm.Box) string {
 	c := k.toCatch(b)
 	if c == nil {
@@ -69,7 +82,15 @@ func (k *call) catchAdvice(b farm.Box) string {
 	if err != nil {
 		return ""
 	}
-	return fmt.Sprintf("a catch at the aim weighs %s (%s)", m.FormatGrams(), c.over)
+	say := fmt.Sprintf("a catch at the aim weighs %s (%s)", wholeGrams(m), c.over)
+	if times := rate.Ratio(b.Aim, b.CatchAim); b.CatchAim > 0 && math.Abs(times-1) >= 0.005 {
+		more := "more"
+		if times < 1 {
+			more = "less"
+		}
+		say += fmt.Sprintf(", since %.0f %% %s went out in the field than a catch or the chart says", 100*math.Abs(times-1), more)
+	}
+	return say
 }
 
 // fillDue is nil where nothing says how long the seed lasts.

@@ -99,7 +99,7 @@ func recordCatch(k *call) error {
 	lines := append([]string{line}, a.Aside...)
 	if t := k.together(b.Box, b.Lot, b.Dial); t != nil {
 		a.Together = t
-		lines = append(lines, t.lines(b.Dial, s)...)
+		lines = append(lines, t.lines(dialNamed(box, b.Side, b.Dial), s)...)
 	}
 	return k.show(a, append(lines, k.tell(ids...)...))
 }
@@ -135,8 +135,16 @@ func (k *call) together(box, lot entry.ID, dial units.Dial) *catchesTogether {
 		asideLines(k.units(), c.Fit.Aside()), string(next), why, est}
 }
 
-func (t *catchesTogether) lines(dial units.Dial, s units.System) []string {
-	lines := []string{fmt.Sprintf("by all catches and the chart, dial %v gives %s, nine in ten %s", dial, t.rate.Rate.Format(s),
+// dialNamed names a setting by its mark, or its number.
+func dialNamed(b farm.Box, side int64, d units.Dial) string {
+	if len(b.MarksOf(side)) > 0 {
+		return "mark " + b.DialText(side, d)
+	}
+	return "dial " + d.String()
+}
+
+func (t *catchesTogether) lines(dial string, s units.System) []string {
+	lines := []string{fmt.Sprintf("by all catches and the chart, %s gives %s, nine in ten %s", dial, t.rate.Rate.Format(s),
 		rate.Between(t.rate.Low, t.rate.High, s))}
 	return append(append(lines, t.Aside...), t.Next+": "+t.Why)
 }
@@ -145,10 +153,17 @@ func (k *call) readCaught() (*entry.Caught, farm.Drill, error) {
 	k.need("box", "lot", "dial")
 	k.oneOf("turns", "distance")
 	b := &entry.Caught{
-		Turns:    read(k.reading, "turns", units.ParseTurns),
-		Distance: k.length("distance"), Rows: k.whole("rows"), Width: k.length("width"), Way: k.wayOfCatch(), Masses: k.catch("caught"),
-		RowMasses: k.grams("row-masses"), Resolution: read(k.reading, "resolution", units.ParseMass, units.Bare("g")), Note: k.text("note"),
+		Turns: read(k.reading, "turns", units.ParseTurns),
+		Rows:  k.whole("rows"), Way: k.wayOfCatch(), Resolution: read(k.reading, "resolution", units.ParseMass, units.Bare("g")), Note: k.text("note"),
 		Reading: optional(k, "reading", units.ParseReading),
+	}
+	b.Distance, b.DistanceIn = k.lengthIn("distance")
+	b.Width, b.WidthIn = k.lengthIn("width")
+	var in, rowsIn units.In
+	b.Masses, in = k.catch("caught")
+	b.RowMasses, rowsIn = k.grams("row-masses")
+	if b.MassIn = in; len(b.RowMasses) > 0 {
+		b.MassIn = rowsIn // which the sum of the rows is shown in
 	}
 	if !k.has("caught") && !k.has("row-masses") {
 		k.fail("one of --caught, --row-masses is missing")

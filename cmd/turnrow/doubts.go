@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -100,7 +99,7 @@ func (k *call) choiceWord(d farm.Doubt, i int) string {
 // doubtLines put a doubt plainly: what, who wrote what and when, where to look,
 // how to settle it.
 func (k *call) doubtLines(d farm.Doubt) []string {
-	lines := []string{fmt.Sprintf("%s  %s: %s", d.ID(), strings.ReplaceAll(string(d.Kind), "-", " "), d.About)}
+	lines := []string{fmt.Sprintf("%s  %s (%s): %s", d.ID(), d.Kind.Words(), d.Kind, d.About)}
 	for _, id := range d.Entries {
 		if l, err := k.line(id); err == nil {
 			lines = append(lines, fmt.Sprintf("    %s %s on %s: %s (%s)", k.clock(l.Wall), l.By, l.Device, l.What, k.short(id)))

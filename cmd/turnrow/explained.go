@@ -14,11 +14,16 @@ type explained struct {
 
 // MarshalJSON puts explain after the value's own keys.
 func (e explained) MarshalJSON() ([]byte, error) {
-	object, err := json.Marshal(e.value)
+	return withKey(e.value, "explain", append([]string{}, e.steps...))
+}
+
+// withKey is an object's JSON with one more key after its own.
+func withKey(value any, key string, more any) ([]byte, error) {
+	object, err := json.Marshal(value)
 	if err != nil || !bytes.HasSuffix(object, []byte("}")) {
 		return object, err // a list has no sum behind it
 	}
-	steps, err := json.Marshal(append([]string{}, e.steps...))
+	added, err := json.Marshal(more)
 	if err != nil {
 		return nil, err
 	}
@@ -27,8 +32,8 @@ func (e explained) MarshalJSON() ([]byte, error) {
 	if len(object) > len("{}") {
 		b.WriteByte(',')
 	}
-	b.WriteString(`"explain":`)
-	b.Write(steps)
+	b.WriteString(`"` + key + `":`)
+	b.Write(added)
 	b.WriteByte('}')
 	return b.Bytes(), nil
 }

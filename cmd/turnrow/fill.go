@@ -63,11 +63,12 @@ func (k *call) seedIn() (farm.Box, int64, entry.Opt[units.Reading], error) {
 func fill(k *call) error {
 	k.need("lot")
 	k.oneOf("bags", "mass", "volume")
-	volume, heaped := k.volume()
+	volume, volumeIn, heaped := k.volume()
 	if heaped && !k.has("volume") {
 		k.fail("--heaped: it goes with --volume")
 	}
-	bags, mass := read(k.reading, "bags", units.ParseCount), read(k.reading, "mass", units.ParseMass)
+	var in units.In
+	bags, mass := read(k.reading, "bags", units.ParseCount), read(k.reading, "mass", units.ParseMass, units.KeepIn(&in))
 	if bags == 0 && mass == 0 && volume == 0 {
 		k.fail("nothing was poured: more than 0 is wanted")
 	}
@@ -80,12 +81,12 @@ func fill(k *call) error {
 		return err
 	}
 	if volume > 0 {
-		return k.pour(&entry.VolumeFilled{Box: b.ID, Side: side, Lot: lot.ID, Volume: volume, Heaped: heaped, Reading: reading, Note: k.text("note")}, lot)
+		return k.pour(&entry.VolumeFilled{Box: b.ID, Side: side, Lot: lot.ID, Volume: volume, VolumeIn: volumeIn, Heaped: heaped, Reading: reading, Note: k.text("note")}, lot)
 	}
 	if bags > 0 && lot.Bag == 0 {
 		return fmt.Errorf("what a bag of %s weighs is not known: set bag of the lot, or give --mass", lot.Name)
 	}
-	return k.poured(&entry.Filled{Box: b.ID, Side: side, Lot: lot.ID, Mass: mass, Bags: bags, Reading: reading, Note: k.text("note")}, lot)
+	return k.poured(&entry.Filled{Box: b.ID, Side: side, Lot: lot.ID, Mass: mass, MassIn: in, Bags: bags, Reading: reading, Note: k.text("note")}, lot)
 }
 
 type pouredAnswer struct {
@@ -146,7 +147,8 @@ func newDrainCommand(g *globals) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			mass := read(k.reading, "mass", units.ParseMass)
+			var in units.In
+			mass := read(k.reading, "mass", units.ParseMass, units.KeepIn(&in))
 			if !all && mass == 0 {
 				k.fail("one of --mass, --all is missing")
 			}
@@ -154,7 +156,7 @@ func newDrainCommand(g *globals) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return k.write(&entry.Drained{Box: b.ID, Side: side, Mass: mass, All: all, Where: k.text("where"), Reading: reading})
+			return k.write(&entry.Drained{Box: b.ID, Side: side, Mass: mass, MassIn: in, All: all, Where: k.text("where"), Reading: reading})
 		},
 	}.command(g)
 }
@@ -174,12 +176,13 @@ func newLevelCommand(g *globals) *cobra.Command {
 		completes: boxNames,
 		work: func(k *call) error {
 			k.oneOf("mass", "share")
-			mass, share := optional(k, "mass", units.ParseMass), optional(k, "share", units.ParseShare, units.Fraction())
+			var in units.In
+			mass, share := optional(k, "mass", units.ParseMass, units.KeepIn(&in)), optional(k, "share", units.ParseShare, units.Fraction())
 			b, side, reading, err := k.seedIn()
 			if err != nil {
 				return err
 			}
-			return k.write(&entry.LevelRead{Box: b.ID, Side: side, Mass: mass, Share: share, Reading: reading, Note: k.text("note")})
+			return k.write(&entry.LevelRead{Box: b.ID, Side: side, Mass: mass, MassIn: in, Share: share, Reading: reading, Note: k.text("note")})
 		},
 	}.command(g)
 }

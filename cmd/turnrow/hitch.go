@@ -77,7 +77,7 @@ func hitchBegin(k *call) error {
 	for i, it := range latest.Items {
 		lines = append(lines, checkLine(int64(i+1), it.Name, it.Required, "to sign"))
 	}
-	return k.show(written{ids[0].String()}, append(lines, k.tell(ids...)...))
+	return k.claimed(ids, claim{"NOT BEGUN", "the hitch is not begun", "begin it"}, append(lines, k.tell(ids...)...))
 }
 
 func checkLine(n int64, name string, required bool, state string) string {
@@ -113,7 +113,7 @@ func hitchSign(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.signed(d.ID, ids)
+	return k.claimed(ids, claim{"NOT SIGNED", "the signature does not count", "sign"}, append(k.tell(ids...), k.readyLines(d.ID)...))
 }
 
 // newer says of a check that the hitch's own list lacks where it stands on a
@@ -127,38 +127,44 @@ func (k *call) newer(h farm.Hitch, text string, err error) error {
 	return err
 }
 
-type signedAnswer struct {
+type claimAnswer struct {
 	Entry   string   `json:"entry"` // the first
 	Entries []string `json:"entries"`
 	Counts  bool     `json:"counts"` // all of them
 }
 
-// signed shows what was signed. A signature that does not count is kept, but
-// the call has failed: nobody is to take it for one.
-func (k *call) signed(drill entry.ID, ids []entry.ID) error {
-	a := signedAnswer{Entry: ids[0].String(), Counts: true}
+// claim is how it is said that what somebody wrote about a hitch does not count.
+type claim struct {
+	not  string // first of all, as "NOT SIGNED"
+	lost string // as the call's error
+	do   string // what somebody who may has to do
+}
+
+// claimed shows what was written about a hitch. What does not count is kept,
+// but the call has failed: nobody is to take it for what it claims.
+func (k *call) claimed(ids []entry.ID, c claim, lines []string) error {
+	a := claimAnswer{Entry: ids[0].String(), Counts: true}
 	var void *farm.Line
 	for _, id := range ids {
 		a.Entries = append(a.Entries, id.String())
-		if l, err := k.line(id); err == nil && l.NotSigned() {
+		if l, err := k.line(id); err == nil && (l.LeftOut != "" || l.NotSigned()) {
 			a.Counts, void = false, &l
 		}
 	}
-	lines := append(k.tell(ids...), k.readyLines(drill)...)
 	if a.Counts {
 		return k.show(a, lines)
 	}
-	why := k.whyNotSigned(void)
-	if err := k.show(a, append([]string{"NOT SIGNED: " + why + "."}, lines...)); err != nil {
+	why := k.whyVoid(void, c)
+	if err := k.show(a, append([]string{c.not + ": " + why + "."}, lines...)); err != nil {
 		return err
 	}
-	return errors.New("the signature does not count: " + why)
+	return errors.New(c.lost + ": " + why)
 }
 
-// whyNotSigned says why a signature does not count, and who can give one that
+// whyVoid says why what somebody wrote does not count, and who can write what
 // does.
-func (k *call) whyNotSigned(l *farm.Line) string {
-	const next = ", and an operator or an owner has to sign, on a device of their own"
+func (k *call) whyVoid(l *farm.Line, c claim) string {
+	next := ", and an operator or an owner has to " + c.do + ", on a device of their own"
 	if role := k.roleOf(l.Person); role < entry.Operator {
 		return l.By + " is " + a(role.String()) + next
 	}
@@ -266,7 +272,7 @@ func hitchRelease(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.show(written{ids[0].String()}, append(k.tell(ids...), k.readyLines(d.ID)...))
+	return k.claimed(ids, claim{"NOT RELEASED", "the hold is not released", "release it"}, append(k.tell(ids...), k.readyLines(d.ID)...))
 }
 
 func unhitch(k *call) error {
@@ -274,7 +280,11 @@ func unhitch(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.write(&entry.Unhitched{Drill: d.ID, Why: k.text("why")})
+	ids, err := k.record(&entry.Unhitched{Drill: d.ID, Why: k.text("why")})
+	if err != nil {
+		return err
+	}
+	return k.claimed(ids, claim{"NOT UNHITCHED", "the hitch has not ended", "end it"}, k.tell(ids...))
 }
 
 func (k *call) moveDrill(to entry.DrillState) error {

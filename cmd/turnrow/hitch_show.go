@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"time"
 
 	"turnrow/client/sheet"
@@ -14,11 +15,19 @@ type hitchAnswer struct {
 	Missing  []string      `json:"missing"`
 	Holds    []holdAnswer  `json:"holds"`
 	Signed   []checkAnswer `json:"signed"`
+	Unsigned []toSign      `json:"unsigned"`
 	Tractor  string        `json:"tractor"`
 	Version  int64         `json:"version"` // of the list of checks
 	New      []string      `json:"new"`     // of the missing, those of a newer list than the hitch was begun on
 	Released []holdAnswer  `json:"released"`
 	Met      *string       `json:"met"` // when this device last exchanged with another; null for never
+}
+
+// toSign is a check that nobody has signed.
+type toSign struct {
+	Item     int64  `json:"item"`
+	Name     string `json:"name"`
+	Required bool   `json:"required"`
 }
 
 type holdAnswer struct {
@@ -48,21 +57,44 @@ func hitchShow(k *call) error {
 	}
 	h := d.Hitch
 	lines := append([]string{}, hitchCautions...)
-	for _, s := range h.Signed {
-		lines = append(lines, checkLine(s.Item, s.Name, s.Required, "signed by "+k.by(s.By, s.On)+", "+k.clock(s.Wall)))
+	list, _ := k.checklist(h.Checks)
+	for i, it := range list.Items {
+		lines = append(lines, checkLine(int64(i+1), it.Name, it.Required, k.signedBy(h, int64(i+1))))
 	}
 	return k.show(k.hitchAnswer(d), append(lines, k.readyLines(d.ID)...))
+}
+
+// signedBy is who signed a check of a hitch, and when.
+func (k *call) signedBy(h farm.Hitch, item int64) string {
+	for _, s := range h.Signed {
+		if s.Item == item {
+			return "signed by " + k.by(s.By, s.On) + ", " + k.clock(s.Wall)
+		}
+	}
+	return "not signed"
 }
 
 func (k *call) hitchAnswer(d farm.Drill) hitchAnswer {
 	h := d.Hitch
 	a := hitchAnswer{Drill: d.Name, Ready: h.Ready, Missing: append([]string{}, h.Missing...), Holds: k.holds(h.Holds),
-		Signed: []checkAnswer{}, Tractor: h.Tractor, Version: h.Version, New: append([]string{}, h.New...),
+		Signed: []checkAnswer{}, Unsigned: k.unsigned(h), Tractor: h.Tractor, Version: h.Version, New: append([]string{}, h.New...),
 		Released: k.holds(h.Released), Met: k.metWall()}
 	for _, s := range h.Signed {
 		a.Signed = append(a.Signed, checkAnswer{s.Entry.String(), s.Item, s.Name, s.Required, k.view.NameOf(s.By), s.On.Device, wallText(s.Wall)})
 	}
 	return a
+}
+
+// unsigned are the checks of a hitch that nobody has signed.
+func (k *call) unsigned(h farm.Hitch) []toSign {
+	out := []toSign{}
+	list, _ := k.checklist(h.Checks)
+	for i, it := range list.Items {
+		if n := int64(i + 1); !slices.ContainsFunc(h.Signed, func(s farm.Signed) bool { return s.Item == n }) {
+			out = append(out, toSign{n, it.Name, it.Required})
+		}
+	}
+	return out
 }
 
 func (k *call) holds(hs []farm.Hold) []holdAnswer {

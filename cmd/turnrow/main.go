@@ -13,6 +13,8 @@ import (
 	"io"
 	"os"
 	"strings"
+
+	"turnrow/client"
 )
 
 func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
@@ -50,8 +52,13 @@ func (g *globals) end(err error) int {
 	switch {
 	case err == nil:
 		return 0
+	case errors.Is(err, errLeftOut):
+		return g.end(g.show(written{}, []string{"Nothing was written: it is left out."}))
 	case errors.As(err, &done):
 		return int(done)
+	case errors.Is(err, client.ErrLeftOut):
+		g.warn(err.Error())
+		return 0
 	}
 	g.warn(err.Error())
 	return exitCode(err)

@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -82,11 +81,7 @@ func meter(k *call) error {
 	if err != nil {
 		return err
 	}
-	lines := k.tell(ids...)
-	if last := d.Reading; last != nil && reading < last.Reading {
-		lines = append(lines, fmt.Sprintf("It showed %v before. If it was set back, say so: turnrow meter NOW --from BEFORE", last.Reading))
-	}
-	return k.show(written{ids[0].String()}, lines)
+	return k.show(written{ids[0].String()}, k.tell(ids...))
 }
 
 // set says whether a flag that is on or off was given.

@@ -17,6 +17,10 @@ func newRateCommand(g *globals) *cobra.Command {
 stand. Quantities carry their units ("23 lb/ac", "7.5 in", 26g, "8' 2\""); a
 bare number is taken in the usual unit of --units. Shares are written 98% or 98.
 
+What is unlikely to be as it was given (rows 7.5 ft apart, a catch in pounds) is
+told on stderr and, with --json, under "unlikely". It is worked out all the same,
+since a sum writes nothing: the exit code is 0.
+
 Rates come from published guidance and from what was weighed. Local extension
 advice and licensed practice stand above them.`,
 	})
@@ -62,6 +66,12 @@ func (s sum) command(g *globals) *cobra.Command {
 		}
 		if err != nil {
 			return wrongCall{err}
+		}
+		if len(r.odd) > 0 {
+			for _, u := range r.odd {
+				g.warn(u.text())
+			}
+			res.value = doubted{res.value, r.odd}
 		}
 		return g.showSum(c, res)
 	}

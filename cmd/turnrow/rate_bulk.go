@@ -70,6 +70,7 @@ func workBulk(r *reading, _ []string) (result, error) {
 	r.need("live")
 	r.oneOf("live-share", "purity")
 	live := r.liveRate("live")
+	r.oddRate(live)
 	var tag rate.Tag
 	if r.has("live-share") {
 		tag = rate.Tag{Purity: r.wholeShare("live-share"), Germination: units.Whole}

@@ -39,6 +39,8 @@ func readRun(r *reading) rate.Run {
 	default:
 		r.oneOf("turns", "distance")
 	}
+	r.oddLength("spacing", run.Spacing)
+	r.oddLength("wheel_roll", run.Roll)
 	if !r.has("width") && !((r.has("row-masses") || r.has("which")) && !r.has("rows")) {
 		r.need("rows", "spacing")
 	}
@@ -114,6 +116,7 @@ func workCatch(r *reading, _ []string) (result, error) {
 	if err != nil {
 		return result{}, err
 	}
+	r.oddCatch(got)
 	aside := asideLines(r.system, got.Aside)
 	a := newCatchAnswer(got, r.system, aside)
 	a.need(got.Needs())
@@ -132,10 +135,12 @@ func workCatch(r *reading, _ []string) (result, error) {
 
 func readCatch(r *reading) rate.Catch {
 	c := rate.Catch{
-		Run: readRun(r), Caught: r.catch("caught"), RowMasses: r.grams("row-masses"),
+		Run:        readRun(r),
 		Resolution: read(r, "resolution", units.ParseMass, units.Bare("g")),
 		PartTurn:   read(r, "part-turn", units.ParseTurns),
 	}
+	c.Caught, _ = r.catch("caught")
+	c.RowMasses, _ = r.grams("row-masses")
 	for _, text := range r.parts("which") {
 		c.Which = append(c.Which, int(r.wholeText("which", text)))
 	}
@@ -242,6 +247,7 @@ func newAimCommand(g *globals) *cobra.Command {
 			readSpecies(r)
 			r.need("rate")
 			run, aimed := readRun(r), r.rate("rate")
+			r.oddRate(aimed)
 			if r.err != nil {
 				return result{}, r.err
 			}

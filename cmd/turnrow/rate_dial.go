@@ -53,6 +53,7 @@ func workDial(r *reading, _ []string) (result, error) {
 		r.fail("one of --chart, --catch is missing")
 	}
 	box, catches, target := rate.Box{From: read(r, "from", units.ParseDial), Chart: readChart(r)}, readCatches(r), r.rate("target")
+	r.oddRate(target)
 	box.To = readEnd(r, box.Chart, catches)
 	if r.err != nil {
 		return result{}, r.err

@@ -46,6 +46,7 @@ func workOrder(r *reading, _ []string) (result, error) {
 	r.need("bulk", "area", "bag", "price")
 	o := rate.Order{Bulk: r.rate("bulk"), Area: r.area("area"), Bag: r.mass("bag"), Price: read(r, "price", units.ParseMoney),
 		Reserve: r.share("reserve"), OnHand: r.mass("on-hand")}
+	r.oddRate(o.Bulk)
 	if r.has("live-share") {
 		var err error
 		if o.Live, err = rate.LiveFrom(r.wholeShare("live-share")); err != nil {

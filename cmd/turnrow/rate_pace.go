@@ -35,6 +35,8 @@ func workPace(r *reading, _ []string) (result, error) {
 	r.need("speed", "width", "efficiency")
 	speed := read(r, "speed", units.ParseSpeed, r.bare("mph", "km/h"))
 	width, efficiency, ground := r.length("width"), r.wholeShare("efficiency"), r.area("area")
+	r.oddSpeed(speed)
+	r.oddLength("width", width)
 	if r.err != nil {
 		return result{}, r.err
 	}

@@ -50,6 +50,7 @@ func workSeeds(r *reading, _ []string) (result, error) {
 		}
 	}
 	bulk := r.rate("rate")
+	r.oddRate(bulk)
 	seeds := read(r, "per-ft2", units.ParseDensity, units.Bare("/ft2")) + read(r, "per-m2", units.ParseDensity, units.Bare("/m2"))
 	if r.err != nil {
 		return result{}, r.err

@@ -66,6 +66,7 @@ func readFrame(r *reading) units.Area {
 	if r.err != nil {
 		return 0
 	}
+	r.oddLength("spacing", spacing)
 	frame, err := rate.FrameOfRow(length, spacing)
 	if err != nil {
 		r.fail("%w", err)
@@ -74,11 +75,11 @@ func readFrame(r *reading) units.Area {
 }
 
 func standResult(system units.System, s rate.Stand, frame units.Area, counts []int64) result {
-	lines := append([]string{fmt.Sprintf("%s, 95 %% interval %s to %s, from %s", s.Mean.Format(system), s.Low.Format(system),
-		s.High.Format(system), counted(s.Frames, "frame"))}, moreFrames(s)...)
+	lines := append([]string{s.Words(system) + ", from " + counted(s.Frames, "frame")}, moreFrames(s)...)
+	mean, low, high := s.Per(units.US)
 	return result{
-		value: standAnswer{PerFt2: number(s.Mean.PerSquareFoot()), Low: number(s.Low.PerSquareFoot()),
-			High: number(s.High.PerSquareFoot()), PerM2: number(s.Mean.PerSquareMetre()), Frames: s.Frames, FramesNeeded: s.FramesNeeded},
+		value: standAnswer{PerFt2: number(mean), Low: number(low), High: number(high),
+			PerM2: number(s.Mean.PerSquareMetre()), Frames: s.Frames, FramesNeeded: s.FramesNeeded},
 		lines: lines,
 		steps: func(system units.System) ([]string, error) { return rate.ExplainStand(frame, counts, system) },
 	}

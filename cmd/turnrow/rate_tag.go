@@ -42,6 +42,7 @@ func readTag(r *reading) rate.Tag {
 	t := rate.Tag{Purity: r.wholeShare("purity"), Germination: r.wholeShare("germination"),
 		Hard: r.share("hard"), Coating: r.share("coating"), OtherCrop: r.share("other-crop"), WeedSeed: r.share("weed-seed"),
 		Inert: r.share("inert"), Counted: readCounted(r)}
+	r.oddTag(t)
 	if r.has("hard-counted") {
 		t.HardLeftOut = units.Whole - r.wholeShare("hard-counted")
 	}

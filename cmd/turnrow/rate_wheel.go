@@ -41,6 +41,8 @@ func workWheel(r *reading, _ []string) (result, error) {
 	r.oneOf("roll", "diameter", "distance")
 	roll := readRoll(r)
 	width, wide := readWidth(r)
+	r.oddLength("wheel_roll", roll)
+	r.oddLength("width", width)
 	if r.err != nil {
 		return result{}, r.err
 	}
@@ -115,6 +117,7 @@ func readWidth(r *reading) (width units.Length, given bool) {
 		return r.length("width"), true
 	case r.has("rows") || r.has("spacing"):
 		r.need("rows", "spacing")
+		r.oddLength("spacing", r.spacing("spacing"))
 		width, err := rate.Width(int(r.whole("rows")), r.spacing("spacing"))
 		if err != nil {
 			r.fail("%w", err)

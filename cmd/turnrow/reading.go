@@ -18,6 +18,7 @@ type reading struct {
 	bushel  units.Mass // what a bushel weighs, where the species is known
 	bushels error      // why that is not known, though it was published
 	err     error
+	odd     []unlikely // what is unlikely to be as it was given
 }
 
 func (g *globals) reading(cmd *cobra.Command) *reading {
@@ -120,22 +121,25 @@ func (r *reading) mass(flag string) units.Mass {
 	return read(r, flag, units.ParseMass, r.bare("lb", "kg"), units.Bushel(r.bushel))
 }
 
-// catch is a mass of seed on a scale, whose unit must be said.
-func (r *reading) catch(flag string) []units.Mass {
-	var masses []units.Mass
-	for _, text := range r.list(flag) {
-		masses = append(masses, readText(r, flag, text, units.ParseMass))
-	}
-	return masses
+// catch is masses of seed on a scale, whose unit must be said, and the units
+// that all are in.
+func (r *reading) catch(flag string) ([]units.Mass, units.In) {
+	return r.masses(flag, r.list(flag))
 }
 
-// grams reads masses parted by commas; bare numbers are grams.
-func (r *reading) grams(flag string) []units.Mass {
+// grams reads masses parted by commas, and the units that all are in; bare
+// numbers are grams.
+func (r *reading) grams(flag string) ([]units.Mass, units.In) {
+	return r.masses(flag, r.parts(flag), units.Bare("g"))
+}
+
+func (r *reading) masses(flag string, texts []string, opts ...units.Option) ([]units.Mass, units.In) {
 	var masses []units.Mass
-	for _, text := range r.parts(flag) {
-		masses = append(masses, readText(r, flag, text, units.ParseMass, units.Bare("g")))
+	ins := make([]units.In, len(texts))
+	for i, text := range texts {
+		masses = append(masses, readText(r, flag, text, units.ParseMass, append(opts, units.KeepIn(&ins[i]))...))
 	}
-	return masses
+	return masses, units.OneIn(ins)
 }
 
 // parts is a flag's value parted at its commas.
@@ -148,6 +152,12 @@ func (r *reading) parts(flag string) []string {
 
 func (r *reading) length(flag string) units.Length {
 	return read(r, flag, units.ParseLength, r.bare("ft", "m"))
+}
+
+// lengthIn is a length and the units that it is in.
+func (r *reading) lengthIn(flag string) (l units.Length, in units.In) {
+	l = read(r, flag, units.ParseLength, r.bare("ft", "m"), units.KeepIn(&in))
+	return l, in
 }
 
 func (r *reading) spacing(flag string) units.Length {

@@ -39,7 +39,7 @@ func restLines(name string, on []farm.Doubt) []string {
 	}
 	said := make([]string, len(on))
 	for i, d := range on {
-		said[i] = strings.ReplaceAll(string(d.Kind), "-", " ") + " (" + d.ID() + ")"
+		said[i] = d.Kind.Words() + " (" + d.ID() + ")"
 	}
 	return []string{"? " + name + " rests on open doubts: " + strings.Join(said, ", ") + "; see turnrow doubts"}
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -66,10 +65,9 @@ func countStand(k *call) error {
 	if err != nil {
 		return err
 	}
-	line := fmt.Sprintf("plants: %s, 95 %% of the time from %s to %s", s.Mean.Format(k.units()), s.Low.Format(k.units()), s.High.Format(k.units()))
-	lines := append([]string{line}, moreFrames(s)...)
-	return k.show(standCounted{ids[0].String(), number(s.Mean.PerSquareFoot()), number(s.Low.PerSquareFoot()),
-		number(s.High.PerSquareFoot())}, append(lines, k.tell(ids...)...))
+	mean, low, high := s.Per(units.US)
+	lines := append([]string{"plants: " + s.Words(k.units())}, moreFrames(s)...)
+	return k.show(standCounted{ids[0].String(), number(mean), number(low), number(high)}, append(lines, k.tell(ids...)...))
 }
 
 func (k *call) readStand() (*entry.StandCounted, []int64) {

@@ -34,20 +34,21 @@ func volumeFlags(f *pflag.FlagSet) {
 	f.Bool("heaped", false, "the measure was heaped, not struck off level")
 }
 
-// volume reads volumeFlags.
-func (k *call) volume() (units.Volume, bool) {
-	v := read(k.reading, "volume", units.ParseVolume)
+// volume reads volumeFlags: how much, in which units, and whether it was heaped.
+func (k *call) volume() (v units.Volume, in units.In, heaped bool) {
+	v = read(k.reading, "volume", units.ParseVolume, units.KeepIn(&in))
 	if k.has("volume") && v == 0 {
 		k.fail("--volume: more than 0 is wanted")
 	}
-	return v, k.flag("heaped")
+	return v, in, k.flag("heaped")
 }
 
 func weigh(k *call) error {
 	k.need("volume", "mass")
-	v, heaped := k.volume()
-	mass := read(k.reading, "mass", units.ParseMass)
-	if k.has("mass") && mass == 0 {
+	b := &entry.VolumeWeighed{}
+	b.Volume, b.VolumeIn, b.Heaped = k.volume()
+	b.Mass = read(k.reading, "mass", units.ParseMass, units.KeepIn(&b.MassIn))
+	if k.has("mass") && b.Mass == 0 {
 		k.fail("--mass: more than 0 is wanted")
 	}
 	if err := k.wrong(); err != nil {
@@ -57,5 +58,6 @@ func weigh(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.write(&entry.VolumeWeighed{Lot: lot.ID, Volume: v, Mass: mass, Heaped: heaped})
+	b.Lot = lot.ID
+	return k.write(b)
 }

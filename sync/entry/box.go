@@ -11,6 +11,7 @@ type Filled struct {
 	Bags    units.Count // 0 where Mass says it
 	Reading Opt[units.Reading]
 	Note    string
+	MassIn  units.In // as the mass was written
 }
 
 // Drained is seed let out of a box.
@@ -21,6 +22,7 @@ type Drained struct {
 	All     bool       // the box, or its side, is empty now
 	Where   string     // where the seed went
 	Reading Opt[units.Reading]
+	MassIn  units.In // as the mass was written
 }
 
 // LevelRead is what someone saw in a box: a mass, or a share of full.
@@ -31,6 +33,7 @@ type LevelRead struct {
 	Share   Opt[units.Share]
 	Reading Opt[units.Reading]
 	Note    string
+	MassIn  units.In // as the mass was written
 }
 
 // Kind of the body.
@@ -45,6 +48,7 @@ func (b *Filled) Fields(f Fields) {
 	f.Int(5, (*int64)(&b.Bags))
 	f.OptInt(6, &b.Reading.Set, (*int64)(&b.Reading.Val))
 	f.Text(7, &b.Note)
+	f.Uint(8, (*uint64)(&b.MassIn))
 }
 
 // Check the body's ranges.
@@ -54,7 +58,8 @@ func (b *Filled) Check() error {
 	}
 	return first(given("box", b.Box), between("side", b.Side, 0, 16), given("lot", b.Lot),
 		between("mass", b.Mass, 0, maxMass), between("bags", b.Bags, 0, maxCount),
-		betweenOpt("counter's reading", b.Reading, 0, maxReading), text("note", b.Note, MaxText))
+		betweenOpt("counter's reading", b.Reading, 0, maxReading), text("note", b.Note, MaxText),
+		between("units of the mass", b.MassIn, 0, units.MassIn))
 }
 
 // Kind of the body.
@@ -68,6 +73,7 @@ func (b *Drained) Fields(f Fields) {
 	flag(f, 4, &b.All)
 	f.Text(5, &b.Where)
 	f.OptInt(6, &b.Reading.Set, (*int64)(&b.Reading.Val))
+	f.Uint(7, (*uint64)(&b.MassIn))
 }
 
 // Check the body's ranges. A drain of all may say what it weighed.
@@ -76,7 +82,8 @@ func (b *Drained) Check() error {
 		return &RangeError{"amount", "missing", "a mass, or all"}
 	}
 	return first(given("box", b.Box), between("side", b.Side, 0, 16), between("mass", b.Mass, 0, maxMass),
-		text("where", b.Where, MaxText), betweenOpt("counter's reading", b.Reading, 0, maxReading))
+		text("where", b.Where, MaxText), betweenOpt("counter's reading", b.Reading, 0, maxReading),
+		between("units of the mass", b.MassIn, 0, units.MassIn))
 }
 
 // Kind of the body.
@@ -90,6 +97,7 @@ func (b *LevelRead) Fields(f Fields) {
 	f.OptInt(4, &b.Share.Set, (*int64)(&b.Share.Val))
 	f.OptInt(5, &b.Reading.Set, (*int64)(&b.Reading.Val))
 	f.Text(6, &b.Note)
+	f.Uint(7, (*uint64)(&b.MassIn))
 }
 
 // Check the body's ranges.
@@ -99,5 +107,6 @@ func (b *LevelRead) Check() error {
 	}
 	return first(given("box", b.Box), between("side", b.Side, 0, 16), betweenOpt("mass", b.Mass, 0, maxMass),
 		betweenOpt("share of full", b.Share, 0, units.Whole),
-		betweenOpt("counter's reading", b.Reading, 0, maxReading), text("note", b.Note, MaxText))
+		betweenOpt("counter's reading", b.Reading, 0, maxReading), text("note", b.Note, MaxText),
+		between("units of the mass", b.MassIn, 0, units.MassIn))
 }

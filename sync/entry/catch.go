@@ -26,6 +26,9 @@ type Caught struct {
 	Weighings  int64        // readings of the scale behind each mass; 0 where nobody said
 	Way        CatchWay
 	Reading    Opt[units.Reading] // the counter's, if known
+	MassIn     units.In           // as all the masses were written; 0 where they differ
+	DistanceIn units.In           // as the distance was written
+	WidthIn    units.In           // as the width was written
 }
 
 // CatchWay is how a catch was made. A drill that stands and one that moves
@@ -79,6 +82,9 @@ func (b *Caught) Fields(f Fields) {
 	f.Int(14, &b.Weighings)
 	number(f, 15, &b.Way)
 	f.OptInt(16, &b.Reading.Set, (*int64)(&b.Reading.Val))
+	f.Uint(17, (*uint64)(&b.MassIn))
+	f.Uint(18, (*uint64)(&b.DistanceIn))
+	f.Uint(19, (*uint64)(&b.WidthIn))
 }
 
 // Check the body's ranges.
@@ -105,7 +111,9 @@ func (b *Caught) Check() error {
 		between("repeats", len(b.Masses), 0, MaxList), between("row masses", len(b.RowMasses), 0, MaxList),
 		between("scale's resolution", b.Resolution, 0, maxMass), text("note", b.Note, MaxText),
 		between("width", b.Width, 0, maxLength), between("weighings", b.Weighings, 0, 100),
-		between("way of the catch", b.Way, WayNotSaid, Moving), betweenOpt("counter's reading", b.Reading, 0, maxReading))
+		between("way of the catch", b.Way, WayNotSaid, Moving), betweenOpt("counter's reading", b.Reading, 0, maxReading),
+		between("units of the masses", b.MassIn, 0, units.MassIn), between("units of the distance", b.DistanceIn, 0, units.LengthIn),
+		between("units of the width", b.WidthIn, 0, units.LengthIn))
 }
 
 // Kind of the body.

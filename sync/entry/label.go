@@ -41,6 +41,9 @@ type VolumeWeighed struct {
 	Volume units.Volume
 	Mass   units.Mass
 	Heaped bool // not struck off level
+
+	VolumeIn units.In // as the volume was written
+	MassIn   units.In // as the mass was written
 }
 
 // VolumeFilled is seed of a lot poured into a box by the measure.
@@ -52,6 +55,8 @@ type VolumeFilled struct {
 	Heaped  bool // not struck off level
 	Reading Opt[units.Reading]
 	Note    string
+
+	VolumeIn units.In // as the volume was written
 }
 
 // Kind of the body.
@@ -109,11 +114,14 @@ func (b *VolumeWeighed) Fields(f Fields) {
 	f.Int(2, (*int64)(&b.Volume))
 	f.Int(3, (*int64)(&b.Mass))
 	flag(f, 4, &b.Heaped)
+	f.Uint(5, (*uint64)(&b.VolumeIn))
+	f.Uint(6, (*uint64)(&b.MassIn))
 }
 
 // Check the body's ranges.
 func (b *VolumeWeighed) Check() error {
-	return first(given("lot", b.Lot), between("volume", b.Volume, 1, maxVolume), between("mass", b.Mass, 1, maxMass))
+	return first(given("lot", b.Lot), between("volume", b.Volume, 1, maxVolume), between("mass", b.Mass, 1, maxMass),
+		between("units of the volume", b.VolumeIn, 0, units.VolumeIn), between("units of the mass", b.MassIn, 0, units.MassIn))
 }
 
 // Kind of the body.
@@ -128,11 +136,12 @@ func (b *VolumeFilled) Fields(f Fields) {
 	flag(f, 5, &b.Heaped)
 	f.OptInt(6, &b.Reading.Set, (*int64)(&b.Reading.Val))
 	f.Text(7, &b.Note)
+	f.Uint(8, (*uint64)(&b.VolumeIn))
 }
 
 // Check the body's ranges.
 func (b *VolumeFilled) Check() error {
 	return first(given("box", b.Box), between("side", b.Side, 0, 16), given("lot", b.Lot),
 		between("volume", b.Volume, 1, maxVolume), betweenOpt("counter's reading", b.Reading, 0, maxReading),
-		text("note", b.Note, MaxText))
+		text("note", b.Note, MaxText), between("units of the volume", b.VolumeIn, 0, units.VolumeIn))
 }

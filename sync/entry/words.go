@@ -40,6 +40,7 @@ const (
 	Blended   = "blended"    // two seeds in one box are mixed, by mass
 	Layered   = "layered"    // one seed lies above the other
 	BeganAt   = "began-at"   // the counter stood at Value when work began
+	SetBack   = "set-back"   // the counter was set back, or another put in: work goes on from Value
 )
 
 // Kind of the body.

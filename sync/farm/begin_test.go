@@ -163,3 +163,24 @@ func TestAMeasureOfSeedWeighs(t *testing.T) {
 		t.Errorf("with a heaped cup, %d mg", m)
 	}
 }
+
+// Whoever read the counter first may say where it stood, and a helper nobody
+// else's.
+func TestAHelperSaysWhereTheirOwnReadingBegan(t *testing.T) {
+	c := setUp(t)
+	c.merge()
+	say := func(p *phone, read entry.ID) {
+		p.write(&entry.Settled{Doubt: string(farm.CounterBegin), Entries: []entry.ID{read}, Choice: entry.BeganAt, Value: entry.Some(int64(8400))})
+	}
+	say(c.help, c.help.write(c.reads(9900)))
+	if done, open := doneOn(t, c.help, c.bench); done != 150 || open || len(openDoubts(c.help, farm.NoRight)) != 0 {
+		t.Errorf("%d hundredths done, the least: %t", done, open)
+	}
+	c = setUp(t)
+	read := c.own.write(c.reads(9900))
+	c.merge()
+	say(c.help, read)
+	if _, open := doneOn(t, c.help, c.bench); !open || len(openDoubts(c.help, farm.NoRight)) != 1 {
+		t.Error("a helper said it of an owner's reading")
+	}
+}

@@ -15,6 +15,8 @@ type SideNow struct {
 	DialSet   bool               // somebody wrote the dial
 	Lot       entry.ID           // at its bottom, or last in it, or planned for the box; zero where nothing says
 	Left      units.Mass         // in it
+	LeftStd   units.Mass         // standard uncertainty of Left
+	LeftOpen  bool               // as Box.LeftOpen
 	Rate      *rate.RateEstimate // to the area under its rows; nil where nothing says
 	Field     *rate.RateEstimate // likewise, as Box.Field
 	Basis     string             // what the rate rests on
@@ -33,10 +35,13 @@ func (b *Box) sidesNow(f *flow, v *View) {
 		*n = SideNow{
 			Side: f.sideNumber(i), Rows: f.seed.Sides[i].Rows, Dial: dial.dial, DialSet: dial.set,
 			Lot: f.sideLot(i, b, v), Left: f.seed.Sides[i].Mass(),
+			LeftStd: f.seed.Sides[i].Doubt(), LeftOpen: f.leftOpen(i),
 		}
 		known := f.bottomRate(i, dial)
 		if n.Left == 0 {
-			known = f.rate(n.Lot, dial)
+			if known = f.rate(n.Lot, dial); len(b.Mixed) > 0 {
+				known = rateKnown{} // one species alone tells nothing of the mix
+			}
 		}
 		if !known.ok {
 			continue

@@ -52,6 +52,9 @@ func (s *State) boxView(t *thing, f *flow) Box {
 	b.Events = slices.Grow(b.Events, len(deeds))
 	for _, d := range deeds {
 		b.Events = append(b.Events, s.idOf(d))
+		if d.kind == entry.KindVolumeFilled {
+			b.Measured = append(b.Measured, Poured{s.idOf(d), s.weighs(d)})
+		}
 	}
 	b.fillIn(f)
 	b.went(s, f)
@@ -72,8 +75,15 @@ func (b *Box) fillIn(f *flow) {
 		}
 		b.Left += side.Mass()
 		b.LeftStd += side.Doubt()
+		b.LeftOpen = b.LeftOpen || f.leftOpen(i)
 	}
 	b.LeftLow, b.LeftHigh = f.seed.Left(rate.Confidence)
+}
+
+// leftOpen says whether seed went out of a side at no known rate since what was
+// in it was known.
+func (f *flow) leftOpen(side int) bool {
+	return f.seed.Sides[side].Mass() > 0 && slices.ContainsFunc(f.sown[f.anchors[side]:], func(p portion) bool { return p.side == side && p.unknown })
 }
 
 // went fills in what went out and was let out.
@@ -85,6 +95,7 @@ func (b *Box) went(s *State, f *flow) {
 		o := Out{
 			Reading: p.reading, From: p.from, To: p.to, Ground: p.ground, Lot: p.lot, Side: f.sideNumber(p.side),
 			Dial: p.dial, DialSet: p.set, Area: p.area, Mass: p.mass, Doubt: p.doubt, Proved: p.known.caught || f.proves(p.lot, p.dial),
+			Unknown: p.unknown && p.area > 0, Checked: p.checked,
 		}
 		if p.known.ok {
 			o.Rate = &p.known.est
@@ -135,6 +146,7 @@ func (b *Box) rateNow(f *flow, v *View) {
 			b.Aims = append(b.Aims, Aim{v.Grounds[i].ID, sum})
 		}
 	}
+	b.Mixed = f.mixed(b, v)
 	b.sidesNow(f, v)
 	b.together()
 	if b.Left > 0 {

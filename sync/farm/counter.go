@@ -25,12 +25,16 @@ type point struct {
 // line is a drill's counter, and all that tells where it was. The counter is a
 // clock that all devices share: readings sort by its value, not by time.
 type line struct {
+	counts counting
+
 	points []point // readings and begins, by the counter
-	back   []*rec  // readings below one that their writer knew, without a reset
+	back   []point // readings and begins below what their writer knew, without a reset: nothing follows from them
 	moves  []move  // all that tells where the counter was, in total order
 
 	corrections []correction // by the counter
 	pour        *rec         // the first fill of the drill's boxes
+
+	offset, highest units.Reading // while the line is made
 }
 
 // move is where the counter was at an entry: a reading, a begin, a reset, or an
@@ -50,9 +54,9 @@ func (s *State) makeLines() {
 		d := s.drillFor(b)
 		boxes[d] = append(boxes[d], b)
 	}
-	began := s.beganAt()
+	said := s.saidOfCounters()
 	for _, d := range s.byKind[drill] {
-		s.lines[d] = s.makeLine(d, boxes[d], began)
+		s.lines[d] = s.makeLine(d, boxes[d], said)
 	}
 }
 
@@ -64,33 +68,29 @@ func (s *State) counterOf(d *thing) *line {
 	return &line{}
 }
 
-func (s *State) makeLine(d *thing, boxes []*thing, began map[entry.ID]*rec) *line {
-	l := &line{}
+func (s *State) makeLine(d *thing, boxes []*thing, said saidOfCounters) *line {
+	kind, _ := d.num(drillCounter)
+	turns, _ := d.num(drillCounterTurns)
+	l := &line{counts: countingOf(entry.CounterKind(kind), units.Turns(turns))}
 	seen := s.sightings(d, boxes)
 	l.moves = make([]move, 0, len(seen))
-	var offset, highest units.Reading
 	for _, c := range seen {
+		p := point{rec: c.rec, total: c.reading + l.offset, offset: l.offset}
 		switch b := c.rec.eff.(type) {
 		case *entry.CounterReset:
-			l.moves = append(l.moves, move{c.rec, b.From + offset, offset + b.From - b.To, false})
-			offset += b.From - b.To
+			l.moves = append(l.moves, move{c.rec, b.From + l.offset, l.offset + b.From - b.To, false})
+			l.offset += b.From - b.To
 			continue
 		case *entry.MeterRead:
-			p := point{rec: c.rec, total: b.Reading + offset, offset: offset, ground: s.canon(b.Ground)}
-			if p.total < highest && slices.ContainsFunc(l.points, func(o point) bool { return o.total > p.total && c.rec.knew(o.rec) }) {
-				l.back = append(l.back, c.rec)
-				break
-			}
-			highest = max(highest, p.total)
-			l.points = append(l.points, p)
+			p.ground = s.canon(b.Ground)
+			l.put(p, said.back)
 		case *entry.CounterStood:
-			p := point{rec: c.rec, total: b.Reading + offset, offset: offset, ground: s.canon(b.Ground), begin: true}
-			highest = max(highest, p.total)
-			l.points = append(l.points, p)
+			p.ground, p.begin = s.canon(b.Ground), true
+			l.put(p, said.back)
 		}
-		l.moves = append(l.moves, move{c.rec, c.reading + offset, offset, c.ofBox})
+		l.moves = append(l.moves, move{c.rec, c.reading + l.offset, l.offset, c.ofBox})
 	}
-	l.points = append(l.points, saidLater(l.points, began)...)
+	l.points = append(l.points, saidLater(l.points, said.began)...)
 	slices.SortFunc(l.points, point.compare)
 	for i := 1; i < len(l.points); i++ {
 		p := &l.points[i]
@@ -178,10 +178,12 @@ func (l *line) start() {
 		if m.total > first.from || m.total == first.from && first.behind != nil {
 			continue
 		}
-		if _, reading := m.rec.eff.(*entry.MeterRead); !reading {
-			first.from, first.behind = m.total, m.rec
-			first.open = l.pour != nil && l.pour.compare(m.rec) < 0
+		switch m.rec.eff.(type) {
+		case *entry.MeterRead, *entry.CounterStood: // which are points, or count for nothing
+			continue
 		}
+		first.from, first.behind = m.total, m.rec
+		first.open = l.pour != nil && l.pour.compare(m.rec) < 0
 	}
 }
 
@@ -210,29 +212,6 @@ func saidLater(points []point, began map[entry.ID]*rec) []point {
 		}
 	}
 	return out
-}
-
-// area is the area that a difference of the counter stands for.
-func (s *State) area(d *thing, dr units.Reading) units.Area {
-	const (
-		acreTimes1000    = 40_468_564_224 // an acre in cm², times 1,000
-		hectareTimes1000 = 100_000_000_000
-		one              = 1000 // thousandths
-	)
-	unit, per := int64(acreTimes1000), int64(one)
-	switch kind, _ := d.num(drillCounter); entry.CounterKind(kind) {
-	case entry.CountsTurns:
-		if per, _ = d.num(drillCounterTurns); per <= 0 {
-			return 0
-		}
-	case entry.CountsHectares:
-		unit = hectareTimes1000
-	}
-	a, err := units.MulDiv(int64(dr), unit, per*1000)
-	if err != nil {
-		return 0
-	}
-	return units.Area(a)
 }
 
 // Fields of a drill and of a piece of ground, by their numbers in the schema.

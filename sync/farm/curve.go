@@ -69,6 +69,9 @@ func (s *State) caughtOf(b, d *thing, l entry.ID) (standing, moving []caughtAt) 
 		if err != nil {
 			continue
 		}
+		if s.isSure(r, c) {
+			m = m.Sure()
+		}
 		m, ok := s.ofLot(m, c.Lot, l)
 		switch {
 		case !ok:
@@ -95,14 +98,19 @@ func (s *State) ofLot(m rate.Measured, of, l entry.ID) (rate.Measured, bool) {
 
 // fitOf is a box's curve by the chart of a species and some measurements.
 func (s *State) fitOf(b *thing, species string, ms []rate.Measured) (rate.Fit, error) {
-	bx := rate.Box{Chart: chartOf(b, species)}
+	return rate.FitBox(s.curveBox(b, species), ms)
+}
+
+// curveBox is a box as the rate engine takes it, with the chart of a species.
+func (s *State) curveBox(b *thing, species string) rate.Box {
+	bx := rate.Box{Chart: chartOf(b, species), Marks: s.marksOf(b.id, 0)}
 	from, _ := b.num(boxDialFrom)
 	to, ok := b.num(boxDialTo)
 	bx.From, bx.To = units.Dial(from), units.Dial(to)
 	if !ok {
 		bx.To = widest(b)
 	}
-	return rate.FitBox(bx, ms)
+	return bx
 }
 
 // likeSeed says whether two lots are of one species.

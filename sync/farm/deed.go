@@ -179,7 +179,7 @@ func (s *State) prepare() {
 	for _, t := range s.byKind[box] {
 		t.deeds.all()
 	}
-	s.looked, s.blends = s.lookedAt(), s.blendedBy()
+	s.looked, s.blends, s.mixes = s.lookedAt(), s.blendedBy(), s.plannedMixes()
 }
 
 // filled is what was poured into boxes of each lot.

@@ -38,7 +38,7 @@ func idsOf(rs []*rec) []entry.ID {
 
 // doubts is all that is in doubt, and what was and is settled: the open ones
 // first, each in the order of its entries.
-func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened int) {
+func (s *State) doubts(v *View, boxes []*thing, flows []*flow) (runs []doubtRun, opened int) {
 	st := s.settlements()
 	var open doubtList
 	var settled []Doubt
@@ -83,7 +83,7 @@ func (s *State) doubts(boxes []*thing, flows []*flow) (runs []doubtRun, opened i
 			from++
 		}
 	})
-	found := s.slips(boxes, flows)
+	found := s.slips(v, boxes, flows)
 	for i := range found {
 		if found[i].askOnly {
 			continue
@@ -217,9 +217,6 @@ func (s *State) counterDoubts(t *thing) []finding {
 	l := s.counterOf(t)
 	about := "drill " + s.name(t.id)
 	var out []finding
-	for _, r := range l.back {
-		out = append(out, finding{CounterBack, about, []*rec{r}})
-	}
 	if len(l.points) > 0 && l.points[0].open {
 		out = append(out, finding{CounterBegin, about, []*rec{l.points[0].rec}})
 	}
@@ -379,7 +376,7 @@ var looks = map[DoubtKind]string{
 	DoubleEntry:   "ask both, or count the empty bags: was the box filled once or twice?",
 	TwoPlans:      "ask both which of the two is meant",
 	UnprovedRate:  "catch and weigh seed of this lot at this dial",
-	CounterBack:   "read the counter again: was it set back, or misread?",
+	CounterBack:   "read the counter again: was it set back, misread, or written down late?",
 	CounterBegin:  "ask whoever began where the counter stood then: a note, a photo, the reading when it was borrowed",
 	TwoBegins:     "ask both where the counter stood when work began; others may have had the drill between",
 	TwoPieces:     "ask both which ground was worked between these readings",
@@ -397,9 +394,11 @@ var looks = map[DoubtKind]string{
 	OverFull:      "look how full the box is, and count the empty bags",
 	PouredTwice:   "count the empty bags: was it filled once, or twice?",
 	LevelTooHigh:  "look into the box again; was a fill not written down?",
+	LevelTooLow:   "look into the box and weigh again: grams or pounds? was a drain not written down?",
 	OverDrained:   "weigh again what was let out; was a fill not written down?",
 	MoreThanCame:  "count the bags: did more come than is written?",
 	NearName:      "ask who wrote it: one and the same, or two?",
+	UnlikelyDial:  "go to the box and read its dial: is it what was meant?",
 	SameDial:      "go to the box and read its dial",
 	UnlikelyRate:  "look at the seed's tag, and at what is advised where you are",
 	UnlikelyWidth: "measure it on the drill",

@@ -56,7 +56,7 @@ func (s *State) drillView(t *thing) Drill {
 	for _, p := range pts {
 		d.Readings = append(d.Readings, Reading{
 			Entry: p.rec.id(), Reading: p.total - p.offset, Ground: p.ground, Total: p.total, From: p.from,
-			Area: s.worked(t, &p), Begin: p.begin, Open: p.open,
+			Area: s.worked(t, &p), Begin: p.begin, Open: p.open, Checked: p.times != 0,
 		})
 	}
 	moves := s.counterOf(t).moves

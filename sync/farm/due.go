@@ -9,41 +9,46 @@ import (
 // done by it. It is false where nobody read it yet, or what it counts is not
 // known.
 func (d *Drill) ReadingAfter(more units.Area) (units.Reading, bool) {
-	unit, per, ok := d.counts()
-	if d.Reading == nil || !ok {
+	c := d.counts()
+	if d.Reading == nil || c.per <= 0 {
 		return 0, false
 	}
-	n, err := units.MulDiv(int64(more), per*1000, unit)
+	n, err := units.MulDiv(int64(more), c.per*1000, c.unit)
 	if err != nil {
 		return 0, false
 	}
 	return d.Reading.Reading + units.Reading(n), true
 }
 
-// counts is what the drill's counter counts: an area in thousandths of a cm², and
-// how many thousandths of the counter's unit go to it. It is false where that is
-// not known.
-func (d *Drill) counts() (unit, per int64, ok bool) {
-	const acre, hectare = 40_468_564_224, 100_000_000_000
-	switch d.Counter {
-	case entry.CountsAcres:
-		return acre, 1000, true
-	case entry.CountsTurns:
-		return acre, int64(d.CounterTurns), d.CounterTurns > 0
-	case entry.CountsHectares:
-		return hectare, 1000, true
-	}
-	return 0, 0, false
-}
-
 // AreaOf is the area that a difference of the counter stands for; 0 where what it
 // counts is not known, or the counter went back.
-func (d *Drill) AreaOf(diff units.Reading) units.Area {
-	unit, per, ok := d.counts()
-	if !ok {
+func (d *Drill) AreaOf(diff units.Reading) units.Area { return d.counts().area(diff) }
+
+func (d *Drill) counts() counting { return countingOf(d.Counter, d.CounterTurns) }
+
+// counting is what a counter counts: an area in thousandths of a cm², and how many
+// thousandths of the counter's unit go to it; none where that is not known.
+type counting struct{ unit, per int64 }
+
+func countingOf(kind entry.CounterKind, turns units.Turns) counting {
+	const acre, hectare = 40_468_564_224, 100_000_000_000
+	switch kind {
+	case entry.CountsAcres:
+		return counting{acre, 1000}
+	case entry.CountsTurns:
+		return counting{acre, int64(turns)}
+	case entry.CountsHectares:
+		return counting{hectare, 1000}
+	}
+	return counting{}
+}
+
+// area is the area that a difference of the counter stands for.
+func (c counting) area(diff units.Reading) units.Area {
+	if c.per <= 0 {
 		return 0
 	}
-	n, err := units.MulDiv(int64(max(0, diff)), unit, per*1000)
+	n, err := units.MulDiv(int64(max(0, diff)), c.unit, c.per*1000)
 	if err != nil {
 		return 0
 	}

@@ -50,7 +50,9 @@ func (s *State) pace(d *thing, pts []point) units.Area {
 // seed was never planned for it.
 func (b *Box) ahead(f *flow, v *View) {
 	lot := f.now(b, v)
-	b.dialForAim(f, lot)
+	if len(b.Mixed) == 0 { // no chart or catch is of a mix
+		b.dialForAim(f, lot)
+	}
 	b.leftovers(f, v)
 	if b.Rate == nil {
 		return
@@ -79,6 +81,7 @@ func (b *Box) ahead(f *flow, v *View) {
 // dialForAim fills in the dial for the aim: where the crank gives it, until a run
 // was weighed; from then on, where the field does.
 func (b *Box) dialForAim(f *flow, lot entry.ID) {
+	weighed := b.catchAim(f, lot)
 	if b.Aim > 0 && len(b.MarksOf(0)) > 0 {
 		b.markForAim(f, lot)
 		return
@@ -87,28 +90,38 @@ func (b *Box) dialForAim(f *flow, lot entry.ID) {
 	fit, err := w.crank, w.err
 	if err != nil {
 		fit, err = f.s.weighedFit(f.box, lot, f.outs)
+		weighed = true
 	}
 	if err != nil || b.Aim <= 0 {
 		return
 	}
-	aim := b.Aim
-	side := b.SidesNow[0]
-	crank, _, err := f.crank(lot, side.Dial)
-	if known := f.rate(lot, dialAt{side.Dial, side.DialSet, true}); err == nil && known.field.Gain > 0 {
-		if n, err := units.MulDiv(int64(aim), int64(crank.Standing.Rate), int64(known.field.Ground.Rate)); err == nil {
-			aim = units.RatePerArea(n)
-		}
-	}
-	c, err := fit.DialFor(aim)
+	c, err := fit.DialFor(b.CatchAim)
 	if err != nil {
 		return
 	}
-	if aim != b.Aim {
+	if weighed {
 		if there := f.rate(lot, dialAt{c.Dial, true, true}); there.ok {
 			c.Rate = there.field.Ground
 		}
+		c.Next, c.Why = fit.NextWeighed(c)
 	}
 	b.ForAim = &c
+}
+
+// catchAim fills in what a catch shows where the aim goes out, and says whether a
+// run that was weighed tells it.
+func (b *Box) catchAim(f *flow, lot entry.ID) (weighed bool) {
+	b.CatchAim = b.Aim
+	side := b.SidesNow[0]
+	crank, _, err := f.crank(lot, side.Dial)
+	known := f.rate(lot, dialAt{side.Dial, side.DialSet, true})
+	if err != nil || known.field.Gain == 0 || known.field.Ground.Rate == 0 {
+		return false
+	}
+	if n, err := units.MulDiv(int64(b.Aim), int64(crank.Standing.Rate), int64(known.field.Ground.Rate)); err == nil {
+		b.CatchAim = units.RatePerArea(n)
+	}
+	return true
 }
 
 // now is the lot that a box is at: at its bottom, or last in it, or planned

@@ -6,6 +6,7 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -36,6 +37,9 @@ func TestFinishedGround(t *testing.T) {
 	c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 214_600, Ground: c.bench})
 	if done, _ := doneOn(t, c.own, c.bench); done != 195 {
 		t.Errorf("%d hundredths done, want 1 ac and 0.95", done)
+	}
+	if out := boxNow(t, c.own, c.grain).Out; len(out) != 2 || out[0].Checked || !out[1].Checked {
+		t.Errorf("the counter is checked from its correction on, and not before: %+v", out)
 	}
 	c.own.write(&entry.GroundFinished{Ground: c.bench, Drill: c.drill})
 	if b := boxNow(t, c.own, c.grain); b.Finish == nil {
@@ -79,5 +83,33 @@ func TestAimsOnTwoPieces(t *testing.T) {
 	g, _ := c.own.state.View().GroundOf(c.bench)
 	if len(g.Plan) != 1 {
 		t.Errorf("%d seeds planned meanwhile", len(g.Plan))
+	}
+}
+
+// By the chart alone dial 40 gives 41 lb/ac; 45 went out. From then on the dial
+// and the catch for the aim are the field's, and nobody is told that nothing was
+// caught.
+func TestWhatWasWeighedStandsBehindTheAim(t *testing.T) {
+	c := planned(t) // 34 lb/ac
+	c.own.write(&entry.DialMoved{Box: c.grain, To: 40_000, Why: "plan"})
+	c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 4_000})
+	before := c.box(t)
+	if before.CatchAim != before.Aim || before.ForAim.Next != rate.CatchAgain {
+		t.Fatalf("before a run is weighed: a catch of %v, %+v", before.CatchAim, before.ForAim)
+	}
+	c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 0, Ground: c.bench})
+	c.own.write(&entry.MeterRead{Drill: c.drill, Reading: 2_000, Ground: c.bench})
+	left, _ := units.MassFromPounds(110)
+	c.own.write(&entry.LevelRead{Box: c.grain, Mass: entry.Some(left)})
+	b := c.box(t)
+	if lb, want := b.CatchAim.LbPerAcre(), 34.01*41/44.9; lb < want-0.3 || lb > want+0.3 {
+		t.Errorf("a catch at the aim shows %v lb/ac, want %v", lb, want)
+	}
+	f := b.ForAim
+	if f == nil || f.Next == rate.CatchAgain || strings.Contains(f.Why, "caught") || f.Dial >= before.ForAim.Dial {
+		t.Errorf("for the aim: %+v, before %+v", f, before.ForAim)
+	}
+	if lb := f.Rate.Rate.LbPerAcre(); lb < 33 || lb > 35 {
+		t.Errorf("there the field gets %v lb/ac, want the aim's 34", lb)
 	}
 }

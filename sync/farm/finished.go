@@ -92,7 +92,7 @@ func (l *line) placeOf(r *rec, b *entry.GroundFinished) units.Reading {
 
 // worked is the area of a stretch, the counter's correction in it.
 func (s *State) worked(d *thing, p *point) units.Area {
-	a := s.area(d, p.total-p.from)
+	a := s.counterOf(d).counts.area(p.total - p.from)
 	if p.times == 0 {
 		return a
 	}

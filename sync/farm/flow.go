@@ -30,6 +30,7 @@ type flow struct {
 	// reads are the level readings behind the books' balances, by event.
 	reads map[int]*rec
 	sums  map[*rec]string // what a level reading that is off comes to, in words
+	short []*rec          // drains of more than the books had there
 	// unproved is what seed went out on without a catch behind it.
 	unproved []proof
 	poured   units.Mass // in all
@@ -62,6 +63,7 @@ type portion struct {
 	known    rateKnown
 	doubt    units.Mass
 	set      bool // somebody wrote the dial
+	checked  bool // the counter was corrected by a finished piece before that stretch
 	unknown  bool // no rate was known, and nothing weighed has told since what went out
 }
 
@@ -117,6 +119,9 @@ func (s *State) follow(t, drill *thing, track bool) *flow {
 	f.anchors = make([]int, len(f.seed.Sides))
 	f.dials = make([]dialAt, len(f.seed.Sides))
 	f.mixing = make([]bool, len(f.seed.Sides))
+	if n := len(f.seed.Sides); n > 1 {
+		f.content.sides = make([]bounds, n)
+	}
 	f.run = newRun(rate.Weighed{})
 	if len(f.seed.Sides) == 1 { // a fill is a layer at most
 		f.seed.Sides[0].Layers = make([]rate.Layer, 0, len(t.deeds.all()))
@@ -312,10 +317,12 @@ func (f *flow) lotName(n uint32) string {
 
 func (f *flow) drain(r *rec, b *entry.Drained) {
 	side := f.side(b.Side)
-	f.watchDrain(r, b)
 	w := rate.Weighed{Mass: b.Mass, Doubt: b.Mass / drainDoubt}
+	if asked := f.watchDrain(r, b); !asked && !b.All {
+		f.watchTaken(r, side, b, w)
+	}
 	if b.All && b.Mass > 0 {
-		f.seen(r, rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: w.Mass, Doubt: w.Doubt, All: true})
+		f.seen(r, rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: w.Mass, Doubt: w.Doubt, Weighed: true})
 	}
 	before := f.held()
 	if b.All {
@@ -390,7 +397,7 @@ func (f *flow) sideNumber(i int) int64 {
 }
 
 func (f *flow) level(r *rec, b *entry.LevelRead) {
-	e := rate.BoxEvent{Kind: rate.LevelRead, Side: f.side(b.Side), Mass: b.Mass.Val, Doubt: b.Mass.Val / levelDoubt}
+	e := rate.BoxEvent{Kind: rate.LevelRead, Side: f.side(b.Side), Mass: b.Mass.Val, Doubt: b.Mass.Val / levelDoubt, Weighed: true}
 	if b.Share.Set {
 		full, ok := f.full(e.Side)
 		if !ok {
@@ -400,7 +407,7 @@ func (f *flow) level(r *rec, b *entry.LevelRead) {
 		if err != nil {
 			return
 		}
-		e.Mass, e.Doubt = m, full/shareDoubt
+		e.Mass, e.Doubt, e.Weighed = m, full/shareDoubt, false
 	}
 	if f.watchLevel(r, b, e.Mass, e.Doubt) {
 		f.seen(r, e)
@@ -580,7 +587,12 @@ func (f *flow) work(p *point) {
 	f.workRun(area)
 	before, known := f.inBox(), true
 	for i := range f.seed.Sides {
-		known = f.workSide(i, p, area) && known
+		had := f.seed.Sides[i].Mass()
+		sure := f.workSide(i, p, area)
+		if i < len(f.content.sides) {
+			f.content.sides[i].wentBy(had-f.seed.Sides[i].Mass(), sure)
+		}
+		known = known && sure
 	}
 	f.watchWork(before, f.inBox(), known)
 	f.watchDry(p, area)
@@ -661,7 +673,7 @@ func (f *flow) until(side int, known rateKnown, area units.Area) units.Area {
 // sow adds a portion of a stretch.
 func (f *flow) sow(x portion, p *point) {
 	x.ground, x.reading, x.from, x.to, x.dial = p.ground, p.rec.id(), p.from, p.total, f.dials[x.side].dial
-	x.set = f.dials[x.side].set
+	x.set, x.checked = f.dials[x.side].set, p.times != 0
 	f.sown = append(f.sown, x)
 }
 

@@ -19,9 +19,12 @@ func (s *State) flowDoubts(t *thing, f *flow) []finding {
 		}
 	}
 	for _, b := range f.seed.Balances {
-		if r := f.reads[b.Event]; b.Off && r != nil {
+		if r := f.reads[b.Event]; b.Off && r != nil && !s.covered(LevelTooLow, r) {
 			out = append(out, finding{Balance, about, []*rec{r}})
 		}
+	}
+	for _, r := range f.short {
+		out = append(out, finding{Balance, about, []*rec{r}})
 	}
 	for _, r := range f.ontoOther {
 		out = append(out, finding{TwoSeeds, about, []*rec{r}})
@@ -41,18 +44,21 @@ func (f *flow) judge(r *rec, w *weighedRun, e rate.BoxEvent) {
 	run.stretch.Left = rate.Weighed{Mass: e.Mass, Doubt: e.Doubt}
 	o, ok := run.out()
 	if !ok || !f.whole(e.Side) || o.crank.Rate <= 0 {
-		w.clean = w.clean && (o.crank.Rate <= 0 && ok || f.s.covered(Balance, r))
+		w.clean = w.clean && (o.crank.Rate <= 0 && ok || f.s.lookedInto(r))
 		return
 	}
 	if f.sums == nil {
 		f.sums = map[*rec]string{}
 	}
 	f.sums[r] = o.sum(e.Mass, f.s.system())
-	if rate.FarApart(o.out.Rate.Rate, o.crank.Rate, slipOf) && !f.s.covered(Balance, r) {
+	if rate.FarApart(o.out.Rate.Rate, o.crank.Rate, slipOf) && !f.s.lookedInto(r) {
 		w.clean = false
 		f.sums[r] += "; that is too far off to be a rate: was a fill not written down, or written twice?"
 	}
 }
+
+// lookedInto says whether somebody looked again at a level that is off.
+func (s *State) lookedInto(r *rec) bool { return s.covered(Balance, r) || s.covered(LevelTooLow, r) }
 
 // sum says at what rate seed went out, and how far what is left lasts at that.
 func (o weighedOut) sum(left units.Mass, system units.System) string {
@@ -63,18 +69,9 @@ func (o weighedOut) sum(left units.Mass, system units.System) string {
 	apart, _ := units.MulDiv(int64(max(o.out.Rate.Rate, o.crank.Rate)-min(o.out.Rate.Rate, o.crank.Rate)), 100, int64(o.crank.Rate))
 	text := o.out.Rate.Rate.Format(system) + " went out, " + strconv.FormatInt(apart, 10) + " % " + way + " what the catch or chart says"
 	if area, err := left.At(o.out.Rate.Rate); left > 0 && err == nil {
-		text += "; at that rate it lasts " + tenths(area, system)
+		text += "; at that rate it lasts " + area.About(system)
 	}
 	return text
-}
-
-// tenths is an area to a tenth of an acre or a hectare.
-func tenths(a units.Area, system units.System) string {
-	x, unit := a.Acres(), " ac"
-	if system == units.Metric {
-		x, unit = a.Hectares(), " ha"
-	}
-	return strconv.FormatFloat(x, 'f', 1, 64) + unit
 }
 
 // sumsOf is what level readings that are off come to.
@@ -85,6 +82,9 @@ func sumsOf(flows []*flow) map[*rec]string {
 			if r := f.reads[b.Event]; r != nil && f.sums[r] != "" {
 				sums[r] = f.sums[r]
 			}
+		}
+		for _, r := range f.short {
+			sums[r] = f.sums[r]
 		}
 	}
 	return sums

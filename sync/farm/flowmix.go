@@ -10,11 +10,13 @@ import (
 
 // mixes says whether a fill is mixed with what a side, or each, holds. A species
 // that is not there yet, poured onto another, is so where people say it is, and
-// lies on top until they do; what is poured after it goes the same way, as long
-// as there is more than one species.
+// lies on top until they do, unless a plan puts both into the box for one piece
+// of ground: then they are meant to go out together. What is poured after it
+// goes the same way, as long as there is more than one species.
 func (f *flow) mixes(d *deed, side int) (mixed bool) {
 	lot := f.s.lotOf(d)
-	said, onto := f.s.blends[f.s.idOf(d)], false
+	said, settled := f.s.blends[f.s.idOf(d)]
+	onto := false
 	for i := range f.seed.Sides {
 		if side != i && side != rate.AllSides {
 			continue
@@ -23,6 +25,8 @@ func (f *flow) mixes(d *deed, side int) (mixed bool) {
 		switch {
 		case !other:
 			f.mixing[i] = false
+		case !there && !settled && f.plannedMix(i, lot):
+			f.mixing[i] = true
 		case !there:
 			f.mixing[i], onto = said, true
 		}
@@ -66,6 +70,95 @@ func (f *flow) holds(side int, lot entry.ID) (there, other bool) {
 		there, other = there || same, other || !same
 	}
 	return there, other
+}
+
+// plannedMix says whether one plan puts a lot's species into the box together
+// with each that a side holds.
+func (f *flow) plannedMix(side int, lot entry.ID) bool {
+	for _, planned := range f.s.mixes[f.box] {
+		meant := func(l entry.ID) bool { return slices.Contains(planned, f.species.of(f.s.speciesOf(l))) }
+		other := slices.ContainsFunc(f.seed.Sides[side].Layers, func(l rate.Layer) bool { return !meant(f.lots[l.Lot]) })
+		if !other && meant(lot) {
+			return true
+		}
+	}
+	return false
+}
+
+// plannedMixes is, of each box, the species of each plan that puts two or more
+// into it for one piece of ground.
+func (s *State) plannedMixes() map[*thing][][]string {
+	species := speciesNames{}
+	out := map[*thing][][]string{}
+	for _, g := range s.byKind[ground] {
+		for _, t := range s.byKind[box] {
+			if names := s.speciesPlanned(g, t, species); len(names) > 1 {
+				out[t] = append(out[t], names)
+			}
+		}
+	}
+	return out
+}
+
+// speciesPlanned is the species that a piece's plan puts into a box, in order.
+func (s *State) speciesPlanned(g, t *thing, species speciesNames) (names []string) {
+	for i := range g.fields {
+		f := &g.fields[i]
+		if f.num != planComponent || f.y != t.id {
+			continue
+		}
+		if _, v, ok := f.shown(); ok && v.s == "" && s.speciesOf(f.x) != "" {
+			names = append(names, species.of(s.speciesOf(f.x)))
+		}
+	}
+	slices.Sort(names)
+	return slices.Compact(names)
+}
+
+// seedSlips asks, before a second species is poured onto the first, how the two
+// will lie. Once it is written it is a doubt of its own.
+func (s *State) seedSlips(t *thing, f *flow) (out []slip) {
+	for _, r := range f.ontoOther {
+		if s.covered(TwoSeeds, r) {
+			continue
+		}
+		out = append(out, slip{
+			finding: finding{TwoSeeds, "box " + s.name(t.id), []*rec{r}}, field: "lot", askOnly: true,
+			says: func() slipWords {
+				return slipWords{plain: true, why: s.what(r.eff) + ", where seed of another species is in it: are the two mixed, or does one lie on the other"}
+			},
+		})
+	}
+	return out
+}
+
+// mixed is the species that a box is to give together: those that lie mixed at
+// the bottom of a side or, where nothing else is in it, that the plan of the
+// ground being worked puts into it; none where it gives one alone.
+func (f *flow) mixed(b *Box, v *View) (names []string) {
+	species := speciesNames{}
+	for i := range f.seed.Sides {
+		for _, l := range f.seed.Sides[i].Bottom() {
+			if sp := f.s.speciesOf(f.lots[l.Lot]); sp != "" {
+				names = append(names, species.of(sp))
+			}
+		}
+		slices.Sort(names)
+		if names = slices.Compact(names); len(names) > 1 {
+			return names
+		}
+	}
+	var working entry.ID
+	if d, ok := v.DrillOf(b.Drill); ok && d.Reading != nil {
+		working = d.Reading.Ground
+	}
+	for _, g := range f.s.byKind[ground] {
+		if planned := f.s.speciesPlanned(g, f.box, species); len(planned) > 1 && (working.IsZero() || g.id == working) &&
+			!slices.ContainsFunc(names, func(sp string) bool { return !slices.Contains(planned, sp) }) {
+			return planned
+		}
+	}
+	return nil
 }
 
 // bottomRate is the rate in force at a dial of what lies at the bottom of a

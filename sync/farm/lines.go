@@ -48,6 +48,9 @@ func (s *State) line(r *rec) Line {
 	if sig, ok := r.body.(*entry.ItemSigned); ok && r.left != counts {
 		l.What = "NOT SIGNED: " + s.item(sig)
 	}
+	if begun, ok := r.body.(*entry.HitchBegun); ok && r.left != counts {
+		l.What = s.join("NOT BEGUN: hitch of "+s.name(begun.Drill), begun.Tractor)
+	}
 	if r.edits != nil && r.left == counts {
 		l.Struck = r.eff == nil
 		l.Amended = r.eff != nil && r.eff != r.body
@@ -177,13 +180,13 @@ func decimal(thousandths int64) string {
 func (s *State) what(b entry.Body) string {
 	switch b := b.(type) {
 	case *entry.Filled:
-		return s.join("filled "+s.boxSide(b.Box, b.Side)+" with "+s.amount(b.Mass, b.Bags)+" of "+s.name(b.Lot), b.Note)
+		return s.join("filled "+s.boxSide(b.Box, b.Side)+" with "+s.amount(b)+" of "+s.name(b.Lot), b.Note)
 	case *entry.Drained:
 		return s.join(s.drained(b), b.Where)
 	case *entry.LevelRead:
 		level := "%"
 		if b.Mass.Set {
-			level = b.Mass.Val.Written(s.system())
+			level = b.Mass.Val.As(b.MassIn, s.system())
 		} else {
 			level = decimal(int64(b.Share.Val)) + " % of full"
 		}
@@ -203,7 +206,7 @@ func (s *State) what(b entry.Body) string {
 	case *entry.GroundFinished:
 		return s.finished(b)
 	case *entry.VolumeFilled:
-		return s.join("filled "+s.boxSide(b.Box, b.Side)+" with "+s.measure(b.Volume, b.Heaped)+" of "+s.name(b.Lot), b.Note)
+		return s.join("filled "+s.boxSide(b.Box, b.Side)+" with "+s.measure(b.Volume, b.VolumeIn, b.Heaped)+" of "+s.name(b.Lot), b.Note)
 	case *entry.CounterReset:
 		return s.join("counter went from "+decimal(int64(b.From))+" to "+decimal(int64(b.To)), b.Why)
 	case *entry.Noted:
@@ -211,9 +214,9 @@ func (s *State) what(b entry.Body) string {
 	case *entry.StandCounted:
 		return s.join("counted plants on "+s.name(b.Ground), b.Note)
 	case *entry.BagsIn:
-		return s.join(decimal(int64(b.Bags))+" bags of "+s.name(b.Lot)+" came", b.Note)
+		return s.join(bagsText(b.Bags)+" of "+s.name(b.Lot)+" came", b.Note)
 	case *entry.BagsOut:
-		return s.join(decimal(int64(b.Bags))+" bags of "+s.name(b.Lot)+" left", b.Note)
+		return s.join(bagsText(b.Bags)+" of "+s.name(b.Lot)+" left", b.Note)
 	}
 	return s.whatOfHitch(b)
 }
@@ -251,7 +254,7 @@ func (s *State) whatOfWords(b entry.Body) string {
 	case *entry.Struck:
 		return s.join("struck "+b.Entry.Short(), b.Why)
 	case *entry.Settled:
-		return s.join("settled "+b.Doubt+": "+s.stands(b), b.Why)
+		return s.join("settled \""+DoubtKind(b.Doubt).Words()+"\": "+s.stands(b), b.Why)
 	case *entry.FarmFounded:
 		return b.Owner + " founded " + b.Name
 	case *entry.Invited:
@@ -308,7 +311,7 @@ func (s *State) whatOfSetup(b entry.Body) string {
 	case *entry.LabelSet:
 		return "set the label of lot " + s.name(b.Lot) + labelText(b)
 	case *entry.VolumeWeighed:
-		return s.measure(b.Volume, b.Heaped) + " of " + s.name(b.Lot) + " weighs " + b.Mass.Written(units.Metric)
+		return s.measure(b.Volume, b.VolumeIn, b.Heaped) + " of " + s.name(b.Lot) + " weighs " + b.Mass.As(b.MassIn, s.system())
 	case *entry.DialMarked:
 		if len(b.Marks) == 0 {
 			return "dial of " + s.boxSide(b.Box, b.Side) + " has numbers"
@@ -369,14 +372,18 @@ func (s *State) boxSide(b entry.ID, side int64) string {
 	return name + ", side " + strconv.FormatInt(side, 10)
 }
 
-func (s *State) amount(m units.Mass, bags units.Count) string {
-	if m > 0 {
-		return m.Written(s.system())
+func (s *State) amount(b *entry.Filled) string {
+	if b.Mass > 0 {
+		return b.Mass.As(b.MassIn, s.system())
 	}
-	if bags == 1000 {
+	return bagsText(b.Bags)
+}
+
+func bagsText(n units.Count) string {
+	if n == 1000 {
 		return "1 bag"
 	}
-	return decimal(int64(bags)) + " bags"
+	return decimal(int64(n)) + " bags"
 }
 
 func (s *State) drained(b *entry.Drained) string {
@@ -386,7 +393,7 @@ func (s *State) drained(b *entry.Drained) string {
 	}
 	what += s.boxSide(b.Box, b.Side)
 	if b.Mass > 0 {
-		what += " of " + b.Mass.Written(s.system())
+		what += " of " + b.Mass.As(b.MassIn, s.system())
 	}
 	return what
 }
@@ -417,32 +424,32 @@ func (s *State) printed(b *entry.ChartPointSet) string {
 func (s *State) caught(b *entry.Caught) string {
 	var masses []string
 	for _, m := range b.Masses {
-		masses = append(masses, m.Written(units.Metric))
+		masses = append(masses, m.As(b.MassIn, units.Metric))
 	}
 	if len(b.RowMasses) > 0 {
 		var sum units.Mass
 		for _, r := range b.RowMasses {
 			sum += r
 		}
-		masses = []string{sum.Written(units.Metric)}
+		masses = []string{sum.As(b.MassIn, units.Metric)}
 	}
 	over := decimal(int64(b.Turns)) + " turns"
 	if b.Distance > 0 {
-		over = b.Distance.Format(s.system())
+		over = b.Distance.As(b.DistanceIn, s.system())
 	}
 	width := fmt.Sprintf("%d rows", b.Rows)
 	if b.Width > 0 {
-		width = b.Width.Format(s.system()) + " wide"
+		width = b.Width.As(b.WidthIn, s.system()) + " wide"
 	}
 	return fmt.Sprintf("caught %s of %s from %s at dial %s, %s, %s",
 		strings.Join(masses, ", "), s.name(b.Lot), s.boxSide(b.Box, b.Side), s.dialText(b.Box, b.Side, b.Dial), width, over)
 }
 
-func (s *State) measure(v units.Volume, heaped bool) string {
+func (s *State) measure(v units.Volume, in units.In, heaped bool) string {
 	if heaped {
-		return v.FormatMeasure(s.system()) + ", heaped,"
+		return v.As(in, s.system()) + ", heaped,"
 	}
-	return v.FormatMeasure(s.system())
+	return v.As(in, s.system())
 }
 
 func (s *State) finished(b *entry.GroundFinished) string {

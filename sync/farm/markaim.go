@@ -65,7 +65,7 @@ func (b *Box) atMark(f *flow, lot entry.ID) *rate.DialChoice {
 	last := b.AimMarks[len(b.AimMarks)-1].Dial
 	c := rate.DialChoice{Dial: near.Dial, Low: b.AimMarks[0].Dial, High: last, Rate: near.Rate, Reached: len(b.AimMarks) == 2,
 		Next: rate.CatchAgain, Why: marksCaught}
-	if w := f.ways(lot); w.err == nil && !f.untied(lot) {
+	if w := f.ways(lot); w.err == nil && !f.untied(lot, near.Dial) {
 		if by, err := w.crank.DialFor(b.Aim); err == nil {
 			c.Next, c.Why, c.Reached = by.Next, by.Why, by.Reached
 		}
@@ -82,16 +82,16 @@ func (b *Box) atMark(f *flow, lot entry.ID) *rate.DialChoice {
 	return &c
 }
 
-// untied says whether the box's dial has marks and no chart says how one leads
-// to the next: 1-2 is not twice 1-1. Then a mark's own measurements alone tell
-// what the box gives there.
-func (f *flow) untied(l entry.ID) bool {
-	return len(f.s.marksOf(f.box.id, 0)) > 0 && len(chartOf(f.box, f.s.speciesOf(l))) == 0
+// untied says whether the box's dial has marks and no chart leads to a setting:
+// 1-2 is not twice 1-1. Then a mark's own measurements alone tell what the box
+// gives there.
+func (f *flow) untied(l entry.ID, d units.Dial) bool {
+	return len(f.s.marksOf(f.box.id, 0)) > 0 && !charted(chartOf(f.box, f.s.speciesOf(l)), d)
 }
 
 // waysAt is the box's curves for a lot that are good at a setting.
 func (f *flow) waysAt(l entry.ID, dial units.Dial) caughtWays {
-	if !f.untied(l) {
+	if !f.untied(l, dial) {
 		return f.ways(l)
 	}
 	here := func(list []caughtAt) []caughtAt {
@@ -102,10 +102,12 @@ func (f *flow) waysAt(l entry.ID, dial units.Dial) caughtWays {
 	if len(standing) == 0 {
 		standing, moving = moving, nil
 	}
+	bx := f.s.curveBox(f.box, f.s.speciesOf(l))
+	bx.Chart = nil
 	var w caughtWays
-	w.crank, w.err = f.s.fitOf(f.box, f.s.speciesOf(l), measuredOf(standing))
+	w.crank, w.err = rate.FitBox(bx, measuredOf(standing))
 	if len(moving) > 0 {
-		fit, err := f.s.fitOf(f.box, f.s.speciesOf(l), measuredOf(moving))
+		fit, err := rate.FitBox(bx, measuredOf(moving))
 		w.moving, w.both = fit, err == nil
 	}
 	return w
@@ -113,7 +115,7 @@ func (f *flow) waysAt(l entry.ID, dial units.Dial) caughtWays {
 
 // outsAt is the weighed runs that tell of a setting.
 func (f *flow) outsAt(l entry.ID, dial units.Dial) []weighedOut {
-	if !f.untied(l) {
+	if !f.untied(l, dial) {
 		return f.outs
 	}
 	return slices.DeleteFunc(slices.Clone(f.outs), func(o weighedOut) bool { return !slices.Contains(o.dials, dial) })

@@ -86,6 +86,8 @@ func says(b *entry.Settled) bool {
 		return len(b.Stands) == 1
 	case DoubleEntry, TwoBegins:
 		return len(b.Stands) > 0
+	case CounterBack:
+		return len(b.Entries) == 1 && (b.Choice == entry.Instead || b.Value.Set && (b.Choice == entry.AsWritten || b.Choice == entry.SetBack))
 	case TwoSeeds:
 		return len(b.Entries) == 1 && (b.Choice == entry.Blended || b.Choice == entry.Layered)
 	}

@@ -13,20 +13,24 @@ import (
 // said whether it is as written. What is about to be written is tried first, so
 // that whoever writes it can be asked at once ([State.Unlikely]).
 type slip struct {
-	finding                  // the last of its entries is what was written
-	askOnly bool             // it is another doubt's once it is written
-	field   string           // of that entry's body, that is unlikely
-	figure  entry.Opt[int64] // that was written there, in the field's own unit
-	says    func() slipWords // why it is unlikely, where somebody reads it
+	finding                    // the last of its entries is what was written
+	askOnly   bool             // it is another doubt's once it is written
+	doubtOnly bool             // each of its entries was asked about by itself
+	field     string           // of that entry's body, that is unlikely
+	figure    entry.Opt[int64] // that was written there, in the field's own unit
+	says      func() slipWords // why it is unlikely, where somebody reads it
 }
 
 // slipWords is a slip in words.
 type slipWords struct {
 	why     string  // why it is unlikely
 	written string  // the figure as it was written
+	asIs    string  // what it is as written, where that wants saying
 	instead []meant // what may have been meant, likeliest first
+	beside  *beside // what may be written besides, so that it can be as written
 	// unsettled is how it is written all the same where that settles nothing.
 	unsettled string
+	plain     bool // its choices are its kind's own
 }
 
 // meant is another body that may have been meant.
@@ -36,18 +40,29 @@ type meant struct {
 	value entry.Opt[int64] // in the field's own unit
 	body  entry.Body       // nil where nothing was to be written at all
 	one   entry.ID         // or the thing that two are, one misspelt
+	word  string           // of its choice; "" for "instead"
+	of    *rec             // or that another entry is to be left out
+	say   string           // or a word of its own that a settlement says
+}
+
+// beside is another thing that happened and was not written down.
+type beside struct {
+	word, what string
+	body       entry.Body
 }
 
 // The kinds of slips.
 const (
-	UnlikelyCatch DoubtKind = "unlikely-catch" // caught more than twice or less than half of what chart or earlier catches say
+	UnlikelyCatch DoubtKind = "unlikely-catch" // caught far more or less than chart or other catches say
 	OverFull      DoubtKind = "over-full"      // more poured than the box holds
 	PouredTwice   DoubtKind = "poured-twice"   // the same fill twice by one person within minutes
 	LevelTooHigh  DoubtKind = "level-too-high" // a level above all that can be in the box
+	LevelTooLow   DoubtKind = "level-too-low"  // a level far below what must be in the box
 	OverDrained   DoubtKind = "over-drained"   // more let out than can have been in the box
 	MoreThanCame  DoubtKind = "more-than-came" // more left the bags of a lot than came
 	NearName      DoubtKind = "near-name"      // a thing whose name is so like another's that it may be misspelt
 	SameDial      DoubtKind = "same-dial"      // a dial moved to where it stood already
+	UnlikelyDial  DoubtKind = "unlikely-dial"  // a dial that stands far from the aim, or far beyond the chart
 	UnlikelyRate  DoubtKind = "unlikely-rate"  // a planned rate far outside what is published
 	UnlikelyWidth DoubtKind = "unlikely-width" // a spacing, width or wheel that no drill has
 	OtherSpecies  DoubtKind = "other-species"  // a lot of a species that neither chart nor plans name for the box
@@ -57,8 +72,8 @@ const (
 )
 
 // slipKinds are the kinds that are asked about before they are written.
-var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, OverDrained, MoreThanCame,
-	NearName, SameDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, RanDry}
+var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, LevelTooLow, OverDrained, MoreThanCame,
+	NearName, SameDial, UnlikelyDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, RanDry, CounterBack}
 
 // Slips are the kinds of doubt about what is unlikely to be as it was written.
 func Slips() []DoubtKind { return slices.Clone(slipKinds) }
@@ -68,21 +83,24 @@ func Slips() []DoubtKind { return slices.Clone(slipKinds) }
 func (k DoubtKind) IsSlip() bool { return slices.Contains(slipKinds, k) }
 
 // slips finds all that is unlikely to be as it was written.
-func (s *State) slips(boxes []*thing, flows []*flow) []slip {
-	var out []slip
+func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
+	// The counter's come first: what a reading that is wrong makes of the boxes
+	// follows from it.
+	acres := s.groundSlips()
+	out := slices.Clone(acres)
+	for _, t := range s.sorted(drill) {
+		out = append(out, s.drillSlips(t)...)
+		out = append(out, s.counterSlips(t, acres)...)
+	}
 	species := speciesNames{}
 	plans := s.plannedSpecies(species)
 	for i, t := range boxes {
 		out = append(out, s.catchSlips(t, flows[i])...)
 		out = append(out, flows[i].content.slips...)
 		out = append(out, s.dialSlips(t)...)
+		out = append(out, s.farDials(t, flows[i], v)...)
 		out = append(out, s.speciesSlips(t, plans, species)...)
-	}
-	acres := s.groundSlips()
-	out = append(out, acres...)
-	for _, t := range s.sorted(drill) {
-		out = append(out, s.drillSlips(t)...)
-		out = append(out, s.counterSlips(t, acres)...)
+		out = append(out, s.seedSlips(t, flows[i])...)
 	}
 	known := map[string]published{}
 	for _, t := range s.sorted(ground) {
@@ -100,29 +118,63 @@ func (s *State) wordSlip(sl *slip, entries []entry.ID, words, asking bool) Doubt
 		return d
 	}
 	t := sl.says()
-	d.Why = t.why
-	d.Choices = []Choice{asWritten(t.written, sl.figure)}
-	if t.unsettled != "" {
-		d.Choices = []Choice{{Word: "worked", What: t.unsettled, Value: sl.figure, Figure: t.written}}
+	if d.Why = t.why; t.plain {
+		return d
 	}
+	d.Choices = []Choice{asWritten(t.written, sl.figure)}
+	switch {
+	case t.unsettled != "":
+		d.Choices = []Choice{{Word: "worked", What: t.unsettled, Value: sl.figure, Figure: t.written}}
+	case t.asIs != "":
+		d.Choices[0].What = t.asIs
+	}
+	if b := t.beside; b != nil {
+		d.Choices = append(d.Choices, Choice{Word: b.word, What: b.what, Say: entry.AsWritten, Value: sl.figure, Body: b.body})
+	}
+	last := sl.recs[len(sl.recs)-1]
 	for i, m := range t.instead {
-		last := sl.recs[len(sl.recs)-1]
-		if m.body != nil && m.one.IsZero() && !asking && m.body.Kind() != last.body.Kind() {
-			continue // an entry is not amended to one of another kind
+		if s.offers(&m, last, asking) {
+			d.Choices = append(d.Choices, m.choice(i, entries[len(entries)-1]))
 		}
-		c := Choice{Word: entry.Instead, What: m.text, Say: entry.Instead, Value: m.value, Figure: m.text, Of: entries[len(entries)-1], Body: m.body}
-		if i > 0 {
-			c.Word += "-" + strconv.Itoa(i+1)
-		}
-		if m.how != "" {
-			c.What += " (" + m.how + ")"
-		}
-		if !m.one.IsZero() {
-			c.Of, c.Stands = entry.ID{}, []entry.ID{m.one}
-		}
-		d.Choices = append(d.Choices, c)
 	}
 	return d
+}
+
+// offers says whether a reading is one to choose: an entry is not amended to one
+// of another kind, and whoever writes may not leave out what others wrote
+// unless they may change it.
+func (s *State) offers(m *meant, last *rec, asking bool) bool {
+	switch {
+	case m.of != nil:
+		return !asking || m.of.by == last.by || last.by.roleKnown(last) >= entry.Operator
+	case m.body != nil && m.one.IsZero() && !asking:
+		return m.body.Kind() == last.body.Kind()
+	}
+	return true
+}
+
+// choice is another reading as a choice, the i'th of them, of the last entry of
+// a doubt.
+func (m *meant) choice(i int, last entry.ID) Choice {
+	c := Choice{Word: entry.Instead, What: m.text, Say: entry.Instead, Value: m.value, Figure: m.text, Of: last, Body: m.body}
+	if i > 0 {
+		c.Word += "-" + strconv.Itoa(i+1)
+	}
+	if m.word != "" {
+		c.Word = m.word
+	}
+	if m.how != "" {
+		c.What += " (" + m.how + ")"
+	}
+	switch {
+	case m.say != "":
+		c.Word, c.Say, c.Of = m.say, m.say, entry.ID{}
+	case m.of != nil:
+		c.Of = m.of.id()
+	case !m.one.IsZero():
+		c.Of, c.Stands = entry.ID{}, []entry.ID{m.one}
+	}
+	return c
 }
 
 // asWritten is the choice to let a slip stand.
@@ -137,7 +189,7 @@ func asWritten(written string, figure entry.Opt[int64]) Choice {
 // confirms says whether a settlement is about the figure that stands now: who
 // said yes to one has not said yes to what it was amended to since.
 func (sl *slip) confirms(b *entry.Settled) bool {
-	return b.Choice != entry.AsWritten || !b.Value.Set || !sl.figure.Set || b.Value == sl.figure
+	return b.Choice == entry.Instead || !b.Value.Set || !sl.figure.Set || b.Value == sl.figure
 }
 
 // Settling is what to write to settle a doubt by one of its choices: another
@@ -164,7 +216,7 @@ func (d *Doubt) Settling(c Choice, why string) []entry.Body {
 // or a second one poured onto the first.
 func isAnswer(b *entry.Settled) bool {
 	return DoubtKind(b.Doubt).IsSlip() || b.Doubt == string(MixedLots) && b.Choice == entry.AsWritten ||
-		b.Doubt == string(TwoSeeds)
+		b.Doubt == string(TwoSeeds) || b.Doubt == string(CounterBegin)
 }
 
 // ownSlip says whether an entry settles slips of its own writer alone: whoever

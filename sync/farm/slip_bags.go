@@ -22,9 +22,7 @@ func (s *State) bagSlips(flows []*flow) []slip {
 	for _, t := range s.sorted(lot) {
 		if came, uses := s.bagsOf(t); came > 0 {
 			uses = append(uses, s.usesOf(t, flows)...)
-			if r, sum := overrun(came, uses); r != nil {
-				out = append(out, s.bagSlip(t, r, came, sum))
-			}
+			out = append(out, s.overdrawnSlips(t, came, overdrawn(came, uses))...)
 		}
 	}
 	return out
@@ -69,38 +67,134 @@ func (s *State) usesOf(t *thing, flows []*flow) (uses []use) {
 	return uses
 }
 
-// overrun is the entry by which more had left than came, where it is so in the
-// end: bags are often written in after they were poured.
-func overrun(came units.Mass, uses []use) (*rec, units.Mass) {
-	slices.SortFunc(uses, func(a, b use) int { return a.rec.compare(b.rec) })
-	var sum, end units.Mass
-	var over *rec
-	for _, u := range uses {
-		if end += u.mass; over == nil && rate.Over(end, came, moreThanCame) {
-			over, sum = u.rec, end
-		}
-	}
-	if !rate.Over(end, came, moreThanCame) {
-		return nil, 0
-	}
-	return over, sum
+// drawn is a fill, or bags that left, with what had left the bags of its lot
+// by then.
+type drawn struct {
+	*rec
+	mass, sum units.Mass
 }
 
-func (s *State) bagSlip(t *thing, r *rec, came, sum units.Mass) slip {
-	return slip{
-		finding: finding{MoreThanCame, "lot " + s.name(t.id), []*rec{r}}, field: "bags",
-		says: func() slipWords {
-			w := slipWords{why: fmt.Sprintf("%s of %s has left its bags, and %s came", sum.Format(s.system()), s.name(t.id), came.Format(s.system()))}
-			if b, ok := r.eff.(*entry.Filled); ok {
-				w.written = s.amount(b.Mass, b.Bags)
-				mass := b.Mass
-				if b.Bags > 0 {
-					bag, _ := t.num(lotBag)
-					mass, _ = units.Mass(bag).Times(b.Bags)
-				}
-				w.instead = s.smallerFill(b, rate.Scaled(came, moreThanCame)-(sum-mass))
-			}
-			return w
-		},
+// overdrawn is what was taken out of bags since more of them left than came,
+// where it is so in the end: bags are often written in after they were poured.
+func overdrawn(came units.Mass, uses []use) (since []drawn) {
+	slices.SortFunc(uses, func(a, b use) int { return a.rec.compare(b.rec) })
+	var sum units.Mass
+	for _, u := range uses {
+		switch sum += u.mass; {
+		case !rate.Over(sum, came, moreThanCame):
+			since = nil
+		case u.mass > 0:
+			since = append(since, drawn{u.rec, u.mass, sum})
+		}
 	}
+	return since
+}
+
+// overdrawnSlips are one doubt about all that was taken since, but for what
+// somebody has said is as written; and a question about each, so that a further
+// one is asked about as the first was.
+func (s *State) overdrawnSlips(t *thing, came units.Mass, since []drawn) (out []slip) {
+	var open []drawn
+	for _, d := range since {
+		if !s.saidAsWritten(MoreThanCame, d.rec, drawnFigure(d.eff)) {
+			open = append(open, d)
+		}
+		one := s.bagSlip(t, came, []drawn{d})
+		one.askOnly = true
+		out = append(out, one)
+	}
+	if len(open) > 0 {
+		all := s.bagSlip(t, came, open)
+		all.doubtOnly = true
+		out = append(out, all)
+	}
+	return out
+}
+
+// saidAsWritten says whether somebody said of an entry, with the figure that it
+// has now, that it is as written.
+func (s *State) saidAsWritten(kind DoubtKind, r *rec, figure entry.Opt[int64]) bool {
+	if !s.covered(kind, r) {
+		return false
+	}
+	return slices.ContainsFunc(s.settles.all(), func(st *rec) bool {
+		b := st.eff.(*entry.Settled)
+		return b.Doubt == string(kind) && b.Choice == entry.AsWritten && slices.Contains(b.Entries, r.id()) &&
+			(b.Entries[len(b.Entries)-1] != r.id() || !b.Value.Set || b.Value == figure)
+	})
+}
+
+// drawnFigure is what was written of seed that left its bags.
+func drawnFigure(b entry.Body) entry.Opt[int64] {
+	switch b := b.(type) {
+	case *entry.Filled:
+		if b.Bags > 0 {
+			return entry.Some(int64(b.Bags))
+		}
+		return entry.Some(int64(b.Mass))
+	case *entry.VolumeFilled:
+		return entry.Some(int64(b.Volume))
+	case *entry.BagsOut:
+		return entry.Some(int64(b.Bags))
+	}
+	return entry.Opt[int64]{}
+}
+
+// drawnText is the same in words.
+func (s *State) drawnText(b entry.Body) string {
+	switch b := b.(type) {
+	case *entry.Filled:
+		return s.amount(b)
+	case *entry.VolumeFilled:
+		return s.measure(b.Volume, b.VolumeIn, b.Heaped)
+	case *entry.BagsOut:
+		return bagsText(b.Bags)
+	}
+	return ""
+}
+
+// bagSlip is that what was taken last of some is more than came.
+func (s *State) bagSlip(t *thing, came units.Mass, taken []drawn) slip {
+	recs := make([]*rec, len(taken))
+	for i, d := range taken {
+		recs[i] = d.rec
+	}
+	last := taken[len(taken)-1]
+	sl := slip{finding: finding{MoreThanCame, "lot " + s.name(t.id), recs}, field: drawnField(last.eff), figure: drawnFigure(last.eff)}
+	sl.says = func() slipWords {
+		w := slipWords{written: s.drawnText(last.eff),
+			why: fmt.Sprintf("%s of %s has left its bags, and %s came", last.sum.Format(s.system()), s.name(t.id), came.Format(s.system()))}
+		if len(taken) > 1 {
+			w.why += fmt.Sprintf(": %d entries took more than there was", len(taken))
+		}
+		if b, ok := last.eff.(*entry.Filled); ok && len(taken) == 1 {
+			w.instead = s.smallerFill(b, rate.Scaled(came, moreThanCame)-(last.sum-last.mass))
+		}
+		w.beside = s.moreCame(t, last.sum-came)
+		return w
+	}
+	return sl
+}
+
+func drawnField(b entry.Body) string {
+	switch b := b.(type) {
+	case *entry.Filled:
+		if b.Bags == 0 {
+			return "mass"
+		}
+	case *entry.VolumeFilled:
+		return "volume"
+	}
+	return "bags"
+}
+
+// moreCame is that bags came which nobody wrote down: as many as it takes.
+func (s *State) moreCame(t *thing, missing units.Mass) *beside {
+	bag, _ := t.num(lotBag)
+	n := (int64(missing) + bag - 1) / max(1, bag)
+	if n < 1 {
+		return nil
+	}
+	in := units.Count(n * 1000)
+	return &beside{"more-came", bagsText(in) + " more came than is written: write that too", &entry.BagsIn{Lot: t.id, Bags: in}}
 }

@@ -1,6 +1,7 @@
 package farm
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -9,36 +10,79 @@ import (
 	"turnrow/sync/units"
 )
 
-// A catch is asked about where it shows more than so many times what chart or
-// earlier catches say, or less than one part in so many: charts were found 25
-// to 50 % off (Mississippi State University Extension, P3112), so that twice
-// lies beyond a chart that is merely bad.
-const unlikelyCatch = 2
-
 // fewCatches is how many of the latest catches a catch is held against.
 const fewCatches = 8
 
+// leaveOut is the word of the choice not to count a catch, or one mass of it.
+const leaveOut = "leave-out"
+
 // catchSlips finds the catches of a box that show far more or less than its
-// chart and the catches before them say. Those that are in doubt themselves
-// say nothing about those that follow.
+// chart and the catches before them say, then those that the later ones make out
+// to be slips. Those that are in doubt and far off say nothing about those that
+// follow.
 func (s *State) catchSlips(t *thing, f *flow) []slip {
 	var out []slip
-	var before []CaughtRate
+	var before []earlierCatch
+	var lots []entry.ID
+	usual := map[entry.ID]published{}
 	for r := range t.did(entry.KindCaught) {
 		b := r.eff.(*entry.Caught)
 		cr, err := s.catchRate(b, f.drill)
 		if err != nil {
 			continue
 		}
-		said, ok := s.expected(t, f.drill, b, before)
-		if ok && rate.FarApart(cr.Rate, said.est.Rate, unlikelyCatch) {
-			out = append(out, s.catchSlip(r, b, cr, said))
-			if !s.confirmed(&out[len(out)-1], r) {
-				continue
-			}
+		sl, far, doubted := s.unlikelyCatch(t, r, b, cr, before, usual)
+		sure := doubted && s.confirmed(&sl, r)
+		if doubted {
+			out = append(out, sl)
 		}
-		before = append(before, CaughtRate{Entry: r.id(), Lot: s.canon(b.Lot), Dial: b.Dial, Rate: cr})
+		if far && !sure {
+			continue
+		}
+		if l := s.canon(b.Lot); !slices.Contains(lots, l) {
+			lots = append(lots, l)
+		}
+		m := cr.Measured(b.Dial)
+		if sure {
+			m = m.Sure()
+		}
+		before = append(before, earlierCatch{s.canon(b.Lot), m})
 		before = before[max(0, len(before)-fewCatches):]
+	}
+	for _, l := range lots {
+		out = append(out, s.asideSlips(f, l, out)...)
+	}
+	return out
+}
+
+// earlierCatch is a catch that counts for those after it.
+type earlierCatch struct {
+	lot entry.ID
+	m   rate.Measured
+}
+
+// asideSlips finds the catches of a lot that its other catches make out to be
+// slips, of those that are not in doubt already.
+func (s *State) asideSlips(f *flow, lot entry.ID, already []slip) []slip {
+	if len(s.marksOf(f.box.id, 0)) > 0 && len(chartOf(f.box, s.speciesOf(lot))) == 0 {
+		return nil // what is caught at one mark says nothing of another
+	}
+	w := f.ways(lot)
+	if w.err != nil || len(w.crank.Aside())+len(w.moving.Aside()) == 0 {
+		return nil
+	}
+	var out []slip
+	asides := s.asides(f.box, f.drill, lot, w.crank)
+	for r := range f.box.did(entry.KindCaught) {
+		b, mine := r.eff.(*entry.Caught), asides[r]
+		in := func(sl slip) bool { return sl.recs[0] == r }
+		if len(mine) == 0 {
+			continue
+		}
+		if a := mine[0]; !a.Slip.Plugged && s.canon(b.Lot) == lot && !slices.ContainsFunc(already, in) {
+			u := rate.Unlikely{Slip: a.Slip, Repeat: a.Repeat, Rate: a.Rate, Others: true}
+			out = append(out, s.catchSlip(r, b, u, "the other catches say"))
+		}
 	}
 	return out
 }
@@ -55,58 +99,137 @@ func (s *State) confirmed(sl *slip, r *rec) bool {
 	})
 }
 
-// expected is what a box's chart and some catches say of a catch's lot and
-// dial.
-func (s *State) expected(t, d *thing, b *entry.Caught, before []CaughtRate) (rateKnown, bool) {
-	var ms []rate.Measured
-	for i := range before {
-		if s.likeSeed(before[i].Lot, b.Lot) {
-			ms = append(ms, before[i].Rate.Measured(before[i].Dial))
-		}
-	}
-	fit, err := s.fitOf(t, s.speciesOf(b.Lot), ms)
-	if err != nil {
-		return rateKnown{}, false
-	}
-	est, err := fit.RateAt(b.Dial)
-	return rateKnown{est: est, basis: string(fit.Basis())}, err == nil && est.Rate > 0
+// isSure says whether a person said of a catch that it is as it stands now.
+func (s *State) isSure(r *rec, b *entry.Caught) bool {
+	return s.confirmed(&slip{finding: finding{kind: UnlikelyCatch}, figure: entry.Some(int64(caughtInAll(b)))}, r)
 }
 
-func (s *State) catchSlip(r *rec, b *entry.Caught, cr rate.CatchRate, said rateKnown) slip {
+// unlikelyCatch holds a catch against a box's chart and some catches before it;
+// without either, against what is published for its species. far says that it
+// lies so far off that it is no measure of others.
+func (s *State) unlikelyCatch(t *thing, r *rec, b *entry.Caught, cr rate.CatchRate, before []earlierCatch, usual map[entry.ID]published) (sl slip, far, doubted bool) {
+	marks := s.marksOf(t.id, b.Side)
+	bx := s.curveBox(t, s.speciesOf(b.Lot))
+	loose := len(marks) > 0 && !charted(bx.Chart, b.Dial)
+	if loose {
+		bx.Chart = nil
+	}
+	var ms []rate.Measured
+	for _, c := range before {
+		if loose && c.m.Dial != b.Dial {
+			continue
+		}
+		if m, ok := s.ofLot(c.m, c.lot, s.canon(b.Lot)); ok {
+			ms = append(ms, m)
+		}
+	}
+	if cr.Rate == 0 {
+		sl, doubted = s.nothingCame(r, b, bx, ms)
+		return sl, true, doubted
+	}
+	u, ok, err := rate.UnlikelyCatch(bx, ms, cr.Measured(b.Dial))
+	switch {
+	case err != nil && !errors.Is(err, rate.ErrNothingKnown):
+		return slip{}, false, false
+	case ok && u.Others:
+		return s.catchSlip(r, b, u, "the other catches say"), u.Far(), true
+	case ok:
+		return s.catchSlip(r, b, u, "the chart says"), true, true
+	case len(ms) > 0 || len(bx.Chart) > 0:
+		return slip{}, false, false
+	}
+	sl, doubted = s.unusualCatch(r, b, cr, usual)
+	return sl, doubted, doubted
+}
+
+// charted says whether a setting lies within a chart.
+func charted(points []rate.ChartPoint, d units.Dial) bool {
+	return slices.ContainsFunc(points, func(p rate.ChartPoint) bool { return p.Dial <= d }) &&
+		slices.ContainsFunc(points, func(p rate.ChartPoint) bool { return p.Dial >= d })
+}
+
+// nothingCame asks about a catch of nothing where something was to come.
+func (s *State) nothingCame(r *rec, b *entry.Caught, bx rate.Box, ms []rate.Measured) (slip, bool) {
+	fit, err := rate.FitBox(bx, ms)
+	if err != nil {
+		return slip{}, false
+	}
+	est, err := fit.RateAt(b.Dial)
+	if err != nil || est.Rate == 0 {
+		return slip{}, false
+	}
+	return s.catchSlip(r, b, rate.Unlikely{Slip: rate.Slip{Expected: est.Rate, Plugged: true}, Repeat: rate.WholeCatch}, saidBy(fit)), true
+}
+
+func saidBy(fit rate.Fit) string {
+	if fit.Basis() == rate.FromChart {
+		return "the chart says"
+	}
+	return "the other catches say"
+}
+
+// unusualCatch holds a catch against what is published for its species.
+func (s *State) unusualCatch(r *rec, b *entry.Caught, cr rate.CatchRate, usual map[entry.ID]published) (slip, bool) {
+	l := s.canon(b.Lot)
+	p, seen := usual[l]
+	if !seen {
+		p, _ = publishedRates(s.speciesOf(l))
+		usual[l] = p
+	}
+	u, ok := rate.UnusualCatch(cr.Rate, p.low, p.high)
+	if !ok {
+		return slip{}, false
+	}
+	sl := s.catchSlip(r, b, rate.Unlikely{Slip: u, Repeat: rate.WholeCatch, Rate: cr.Rate}, "")
+	says := sl.says
+	sl.says = func() slipWords {
+		w := says()
+		w.why = fmt.Sprintf("%s is %s, far from the %s of %s that %s publishes; no chart and no other catch says more",
+			w.written, cr.Rate.Format(s.system()), p.span(s.system()), s.speciesOf(l), p.source)
+		return w
+	}
+	return sl, true
+}
+
+// catchSlip is a slip of a catch, or of one mass of it, against what somebody
+// says.
+func (s *State) catchSlip(r *rec, b *entry.Caught, u rate.Unlikely, says string) slip {
 	sum := caughtInAll(b)
+	one := sum
+	if u.Repeat >= 0 && u.Repeat < len(b.Masses) {
+		one = b.Masses[u.Repeat]
+	}
 	return slip{
-		finding: finding{UnlikelyCatch, "box " + s.name(b.Box) + ", " + s.name(b.Lot) + " at dial " + decimal(int64(b.Dial)), []*rec{r}},
+		finding: finding{UnlikelyCatch, "box " + s.name(b.Box) + ", " + s.name(b.Lot) + " at dial " + s.dialText(b.Box, b.Side, b.Dial), []*rec{r}},
 		field:   "caught", figure: entry.Some(int64(sum)),
 		says: func() slipWords {
-			by := "earlier catches say"
-			if said.basis == string(rate.FromChart) {
-				by = "the chart says"
+			w := slipWords{written: one.As(b.MassIn, units.Metric), why: fmt.Sprintf("%s is %s, %s the %s that %s",
+				one.As(b.MassIn, units.Metric), u.Rate.Format(s.system()), u.Beside(), u.Expected.Format(s.system()), says)}
+			if u.Plugged {
+				w.why = fmt.Sprintf("nothing came, where %s %s", says, u.Expected.Format(s.system()))
 			}
-			w := slipWords{written: sum.FormatGrams(), why: fmt.Sprintf("%s is %s, %s the %s that %s",
-				sum.FormatGrams(), cr.Rate.Format(s.system()), timesOf(cr.Rate, said.est.Rate), said.est.Rate.Format(s.system()), by)}
-			if cr.Rate == 0 {
-				w.why = fmt.Sprintf("nothing came, where %s: %s", by, said.est.Rate.Format(s.system()))
+			if u.Factor != 1 && !u.Plugged {
+				c := undone(b, u)
+				w.instead = append(w.instead, meant{text: rate.Undone(one, u.Slip).As(b.MassIn, units.Metric), how: u.Likely,
+					value: entry.Some(int64(caughtInAll(c))), body: c})
 			}
-			if by, how, ok := rate.UndoSlip(cr.Rate, said.est.Rate); ok {
-				scaled := scaledCatch(b, by)
-				m := caughtInAll(scaled)
-				w.instead = []meant{{text: m.FormatGrams(), how: how, value: entry.Some(int64(m)), body: scaled}}
+			if u.Others {
+				w.instead = append(w.instead, notCounted(b, u.Repeat))
 			}
 			return w
 		},
 	}
 }
 
-// timesOf writes how many times one rate is another: "17 times", or "one 8th of".
-func timesOf(r, of units.RatePerArea) string {
-	n, text := rate.Ratio(max(r, of), min(r, of)), "%s times"
-	if r < of {
-		text = "one %sth of"
+// notCounted is a catch, or one mass of it, left out.
+func notCounted(b *entry.Caught, repeat int) meant {
+	m := meant{text: "leave it out", how: "something went wrong with it", word: leaveOut}
+	if repeat >= 0 && len(b.Masses) > 1 && repeat < len(b.Masses) {
+		c := *b
+		c.Masses = slices.Delete(slices.Clone(b.Masses), repeat, repeat+1)
+		m.body, m.value = &c, entry.Some(int64(caughtInAll(&c)))
 	}
-	if n < 10 {
-		return fmt.Sprintf(text, fmt.Sprintf("%.1f", n))
-	}
-	return fmt.Sprintf(text, fmt.Sprintf("%.0f", n))
+	return m
 }
 
 // caughtInAll is the mass that a catch wrote down, its repeats added up.
@@ -121,16 +244,18 @@ func caughtInAll(b *entry.Caught) (sum units.Mass) {
 	return sum
 }
 
-func scaledCatch(b *entry.Caught, by float64) *entry.Caught {
+// undone is a catch without the slip that all of its masses, or one repeat,
+// likely have.
+func undone(b *entry.Caught, u rate.Unlikely) *entry.Caught {
 	c := *b
-	c.Masses, c.RowMasses = scaledMasses(b.Masses, by), scaledMasses(b.RowMasses, by)
-	return &c
-}
-
-func scaledMasses(ms []units.Mass, by float64) []units.Mass {
-	var out []units.Mass
-	for _, m := range ms {
-		out = append(out, rate.Scaled(m, by))
+	c.Masses, c.RowMasses = slices.Clone(b.Masses), slices.Clone(b.RowMasses)
+	for i := range c.Masses {
+		if u.Repeat == rate.WholeCatch || u.Repeat == i {
+			c.Masses[i] = rate.Undone(c.Masses[i], u.Slip)
+		}
 	}
-	return out
+	for i := range c.RowMasses {
+		c.RowMasses[i] = rate.Undone(c.RowMasses[i], u.Slip)
+	}
+	return &c
 }

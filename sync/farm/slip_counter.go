@@ -35,6 +35,9 @@ const (
 func (s *State) counterSlips(t *thing, acres []slip) []slip {
 	l := s.counterOf(t)
 	var out []slip
+	for _, p := range l.back {
+		out = append(out, s.backSlip(t, l, p))
+	}
 	if len(l.points) > 0 && l.points[0].open {
 		out = append(out, s.beginSlip(t, l.points[0]))
 	}
@@ -68,7 +71,7 @@ func (s *State) tooFast(t *thing, before, p point, width units.Length) bool {
 		return false // a width that no drill has is asked about where it is set
 	}
 	most, err := units.MulDiv(int64(perHour), took, hour)
-	return err == nil && s.area(t, p.total-p.from-counterStep) > units.Area(most)
+	return err == nil && s.counterOf(t).counts.area(p.total-p.from-counterStep) > units.Area(most)
 }
 
 // skewed says whether the clocks of two devices are in doubt.
@@ -84,7 +87,7 @@ func (s *State) paceSlip(t *thing, before, p point) slip {
 		finding: finding{TooFast, "drill " + s.name(t.id), []*rec{p.rec}}, field: "reading", figure: figureOf(b),
 		says: func() slipWords {
 			w := slipWords{written: s.readingText(b), why: fmt.Sprintf("%s was worked in the %s since the reading before: no drill goes so fast",
-				s.area(t, p.total-p.from).Format(s.system()), minutesText(p.rec.wall-before.rec.wall))}
+				s.counterOf(t).counts.area(p.total-p.from).About(s.system()), minutesText(p.rec.wall-before.rec.wall))}
 			if b != nil {
 				w.instead = s.likelyReadings(b, before.total-p.offset, p.total-p.offset)
 			}
@@ -135,7 +138,7 @@ func (s *State) groundSlips() []slip {
 		times := 1.0
 		for _, st := range sts {
 			before := done
-			done += s.area(st.drill, st.p.total-st.p.from)
+			done += s.counterOf(st.drill).counts.area(st.p.total - st.p.from)
 			if over := rate.Ratio(done, rate.Scaled(units.Area(size), tooManyAcres)); over > times {
 				times = math.Ceil(over)
 				out = append(out, s.acresSlip(g, st.drill, st.p, before, done, units.Area(size)))
@@ -151,13 +154,13 @@ func (s *State) acresSlip(g, d *thing, p point, before, done, size units.Area) s
 		finding: finding{TooManyAcres, "ground " + s.name(g.id), []*rec{p.rec}}, field: "reading", figure: figureOf(b),
 		says: func() slipWords {
 			w := slipWords{written: s.readingText(b), why: fmt.Sprintf("%s of %s would be done, and it has %s: is it the right reading, and the right piece",
-				done.Format(s.system()), s.name(g.id), size.Format(s.system()))}
+				done.About(s.system()), s.name(g.id), size.Format(s.system()))}
 			if b == nil {
 				return w
 			}
 			left := max(0, rate.Scaled(size, tooManyAcres)-before)
 			most := p.from
-			if whole := s.area(d, p.total-p.from); whole > 0 {
+			if whole := s.counterOf(d).counts.area(p.total - p.from); whole > 0 {
 				most += rate.Scaled(p.total-p.from, rate.Ratio(left, whole))
 			}
 			w.instead = s.likelyReadings(b, p.from-p.offset, most-p.offset)

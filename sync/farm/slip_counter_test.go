@@ -87,3 +87,17 @@ func TestAFirstReadingIsAskedAbout(t *testing.T) {
 		c.own.silent(c.reads(at + 2_000))
 	}
 }
+
+// A reading that is wrong empties the boxes too: what is wrong with it is asked
+// first, and what follows from it after.
+func TestAWrongReadingIsAskedAboutFirst(t *testing.T) {
+	c := setUp(t)
+	c.own.write(&entry.DialMoved{Box: c.grain, To: 34_000})
+	c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 4000})
+	c.begin(212_600)
+	ds := c.own.asked(c.reads(2_160_000))
+	if len(ds) != 2 || ds[0].Kind != farm.TooManyAcres || ds[1].Kind != farm.RanDry {
+		t.Fatalf("asked %v", ds)
+	}
+	instead(t, ds[0], "216 (a point left out)")
+}

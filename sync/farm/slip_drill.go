@@ -78,18 +78,60 @@ func (s *State) drillSlip(t *thing, by *rec, m *drillMeasure, l units.Length) sl
 	return slip{
 		finding: finding{UnlikelyWidth, "drill " + s.name(t.id), []*rec{by}}, field: m.field, figure: entry.Some(int64(l)),
 		says: func() slipWords {
-			text := l.Format(s.system())
-			w := slipWords{written: text, why: fmt.Sprintf(m.what+": drills have %s to %s", text, m.least.Format(s.system()), m.most.Format(s.system()))}
-			for _, u := range unitSlips {
-				to := rate.Scaled(l, u.by)
-				if to < m.usualFrom || to > m.usualUpTo || len(w.instead) == mostReadings {
-					continue
-				}
+			w := slipWords{written: l.Format(s.system()), why: m.why(l, s.system())}
+			for _, o := range m.others(l) {
 				b := *by.eff.(*entry.DrillSet)
-				m.set(&b, to)
-				w.instead = append(w.instead, meant{text: to.Format(s.system()), how: u.how, value: entry.Some(int64(to)), body: &b})
+				m.set(&b, o.length)
+				w.instead = append(w.instead, meant{text: o.length.Format(s.system()), how: o.how, value: entry.Some(int64(o.length)), body: &b})
 			}
 			return w
 		},
 	}
 }
+
+func (m *drillMeasure) why(l units.Length, s units.System) string {
+	return fmt.Sprintf(m.what+": drills have %s to %s", l.Format(s), m.least.Format(s), m.most.Format(s))
+}
+
+// otherLength is a length that may have been meant, and how it came to be written
+// otherwise.
+type otherLength struct {
+	length units.Length
+	how    string
+}
+
+func (m *drillMeasure) others(l units.Length) (list []otherLength) {
+	for _, u := range unitSlips {
+		if to := rate.Scaled(l, u.by); to >= m.usualFrom && to <= m.usualUpTo && len(list) < mostReadings {
+			list = append(list, otherLength{to, u.how})
+		}
+	}
+	return list
+}
+
+// UnlikelyLength says why a drill's "spacing", "width" or "wheel_roll" is unlikely
+// to be so, and what may have been meant, likeliest first. It is false where drills
+// have such.
+func UnlikelyLength(field string, l units.Length, s units.System) (why string, meant []string, unlikely bool) {
+	for i := range drillMeasures {
+		m := &drillMeasures[i]
+		if m.field != field || l >= m.least && l <= m.most {
+			continue
+		}
+		for _, o := range m.others(l) {
+			meant = append(meant, o.length.Format(s))
+		}
+		return m.why(l, s), meant, true
+	}
+	return "", nil, false
+}
+
+// PublishedRates is the lowest and the highest rate that is published for a
+// species, alone or in a mixture, and by whom.
+func PublishedRates(species string) (low, high units.RatePerArea, source string, ok bool) {
+	p, ok := publishedRates(species)
+	return p.low, p.high, p.source, ok
+}
+
+// FastestDrill is a speed at which no drill sows.
+const FastestDrill = fastestDrill

@@ -45,7 +45,7 @@ func (f *flow) watchDry(p *point, area units.Area) {
 		finding: finding{RanDry, "box " + s.name(f.box.id) + ", ground " + s.name(p.ground), []*rec{p.rec}}, field: "reading",
 		says: func() slipWords {
 			return slipWords{written: "it ran dry", why: fmt.Sprintf("box %s was empty by the books, and %s more of %s was worked: did it run dry, or was a fill not written down",
-				s.name(f.box.id), dry.Format(s.system()), s.name(p.ground))}
+				s.name(f.box.id), dry.About(s.system()), s.name(p.ground))}
 		},
 	})
 }

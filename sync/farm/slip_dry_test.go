@@ -1,6 +1,7 @@
 package farm_test
 
 import (
+	"regexp"
 	"testing"
 
 	"turnrow/sync/entry"
@@ -24,6 +25,9 @@ func TestABoxThatRanDryIsAskedAbout(t *testing.T) {
 	c.own.silent(c.reads(1_800)) // the field gives less than the crank
 	c.later(60)
 	d := c.own.asks(farm.RanDry, c.reads(3_000))
+	if !regexp.MustCompile(`, and \d\.\d ac more of`).MatchString(d.Why) {
+		t.Errorf("says it as if it were known to the ten-thousandth: %s", d.Why)
+	}
 	c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 2000, Reading: entry.Some(c.reads(1_300).Reading)})
 	if open := openOf(c.own, farm.RanDry); len(open) > 0 {
 		t.Errorf("the fill is written down, and still in doubt: %v, before %v", open, d)

@@ -10,20 +10,17 @@ import (
 	"turnrow/sync/units"
 )
 
-// A planned rate is asked about where it is more than so many times the highest
-// published for its species, or less than so much of the lowest: seeders on poor
-// beds go half as much again and more, and in a mixture of many a species has a
-// small part.
-const (
-	rateTooHigh = 2.0
-	rateTooLow  = 0.25
-)
-
 // published is the lowest and the highest rate that is published for a species,
 // alone or in a mixture.
 type published struct {
 	low, high units.RatePerArea
 	source    string
+}
+
+// span is the lowest and the highest, with the unit once.
+func (p published) span(s units.System) string {
+	low, _, _ := strings.Cut(p.low.Format(s), " ")
+	return low + " to " + p.high.Format(s)
 }
 
 func publishedRates(species string) (p published, ok bool) {
@@ -71,7 +68,7 @@ func (s *State) planSlips(t *thing, known map[string]published) []slip {
 			known[species] = p
 		}
 		r := units.RatePerArea(v.n)
-		if p.high > 0 && (rate.Over(r, p.high, rateTooHigh) || !rate.Over(r, p.low, rateTooLow)) {
+		if rate.FarFromUsual(r, p.low, p.high) {
 			out = append(out, s.planSlip(t, by, f.field, r, p))
 		}
 	}
@@ -83,8 +80,8 @@ func (s *State) planSlip(t *thing, by *rec, f field, r units.RatePerArea, p publ
 		finding: finding{UnlikelyRate, "plan of ground " + s.name(t.id) + ": " + s.name(f.x) + " in " + s.name(f.y), []*rec{by}},
 		field:   "live", figure: entry.Some(int64(r)),
 		says: func() slipWords {
-			w := slipWords{written: r.Format(s.system()) + " live", why: fmt.Sprintf("%s live of %s is far from the %s to %s that %s publishes",
-				r.Format(s.system()), s.speciesOf(f.x), p.low.Format(s.system()), p.high.Format(s.system()), p.source)}
+			w := slipWords{written: r.Format(s.system()) + " live", why: fmt.Sprintf("%s live of %s is far from the %s that %s publishes",
+				r.Format(s.system()), s.speciesOf(f.x), p.span(s.system()), p.source)}
 			to, how := r/10, "a point left out"
 			if r < p.low {
 				to, how = r*10, "a point too many"

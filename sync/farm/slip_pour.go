@@ -19,6 +19,9 @@ const (
 	// was judged by eye: common practice, no source.
 	aboveMost   = 1.10
 	levelOfFull = 0.10
+	// unevenly is how far from its even share, as one part in so many of it, a side
+	// may be of what was poured into all of a split box: our own figure, no source.
+	unevenly = 2
 	// twiceWithin is how near in time, in ms, one person's two fills alike are
 	// asked about: nobody fetches, opens and pours the same again so fast.
 	twiceWithin = 3 * 60 * 1000
@@ -30,20 +33,20 @@ const (
 	moreThanCame = 1.05
 )
 
-// content is what can be in a box at the least and at the most, whatever went
-// out of it: for what is poured in and seen, against what its writer says.
+// content is what can be in a box, whatever went out of it: for what is poured
+// in and seen, against what its writer says.
 type content struct {
-	least, most units.Mass
-	told        bool // something was poured or seen
-	last        *deed
-	asked       bool // the last fill was asked about as one written twice
-	slips       []slip
-	fed, dry    units.Area // worked since its contents were known, and since it ran dry by the books
-	dryNow      units.Area // of the stretch that is being worked
-	dryAsked    bool
-	on          entry.ID   // the piece that was worked last
-	fedHere     units.Area // worked on it with seed in the box
-	full        struct {   // what the box holds of the lot that was poured last
+	bounds            // of all of the box
+	sides    []bounds // of each side, where there are several
+	last     *deed
+	asked    bool // the last fill was asked about as one written twice
+	slips    []slip
+	fed, dry units.Area // worked since its contents were known, and since it ran dry by the books
+	dryNow   units.Area // of the stretch that is being worked
+	dryAsked bool
+	on       entry.ID   // the piece that was worked last
+	fedHere  units.Area // worked on it with seed in the box
+	full     struct {   // what the box holds of the lot that was poured last
 		lot  uint32
 		mass units.Mass
 		ok   bool
@@ -62,14 +65,15 @@ func (f *flow) watchFill(d *deed, m units.Mass) {
 	if c.dry, c.dryAsked = 0, false; f.inBox() == 0 {
 		c.fed = 0
 	}
-	before := c.least
-	c.most, c.told = c.most+m, true
-	if !f.openDouble(d) { // which may have been poured by its twin alone
-		c.least += m
+	least, likely := c.least, f.inBox()
+	in := bounds{m, m, true}
+	if f.openDouble(d) { // which may have been poured by its twin alone
+		in.least = 0
 	}
+	f.bring(f.side(int64(d.side)), in)
 	full, ok := f.fullOf(d)
 	if ok && rate.Over(c.least, full, overFull) {
-		c.slips = append(c.slips, f.overFullSlip(d, before, full))
+		c.slips = append(c.slips, f.overFullSlip(d, least, likely, full))
 		if !f.s.covered(OverFull, d.rec) {
 			c.least = full // so that what follows is not asked about for this one's sake
 		}
@@ -162,7 +166,9 @@ func boxOf(b entry.Body) entry.ID {
 	return entry.ID{}
 }
 
-func (f *flow) overFullSlip(d *deed, before, full units.Mass) slip {
+// overFullSlip is a fill of more than the box holds, where at least so much was
+// in it before, and likely so much.
+func (f *flow) overFullSlip(d *deed, least, likely, full units.Mass) slip {
 	s := f.s
 	sl := slip{
 		finding: finding{OverFull, "box " + s.name(f.box.id), []*rec{d.rec}},
@@ -175,13 +181,13 @@ func (f *flow) overFullSlip(d *deed, before, full units.Mass) slip {
 	sl.says = func() slipWords {
 		m := s.weighs(d)
 		w := slipWords{why: fmt.Sprintf("%s of %s is more than box %s holds, about %s", m.Format(s.system()), s.name(s.lotOf(d)),
-			s.name(f.box.id), full.Format(s.system())), written: m.Format(s.system())}
-		if before > 0 {
-			w.why += ", and " + before.Format(s.system()) + " is in it"
+			s.name(f.box.id), s.about(full)), written: m.Format(s.system())}
+		if least > 0 {
+			w.why += ", and " + s.heldText(least, likely) + " is in it"
 		}
 		if plain {
-			w.written = s.amount(b.Mass, b.Bags)
-			w.instead = s.smallerFill(b, rate.Scaled(full, overFull)-before)
+			w.written = s.amount(b)
+			w.instead = s.smallerFill(b, rate.Scaled(full, overFull)-least)
 		}
 		return w
 	}
@@ -191,14 +197,14 @@ func (f *flow) overFullSlip(d *deed, before, full units.Mass) slip {
 // smallerFill is what may have been meant by a fill of which there is room for
 // so many mg alone: a mass that was typed as bags, or a point left out.
 func (s *State) smallerFill(b *entry.Filled, room units.Mass) []meant {
-	try := func(m units.Mass, bags units.Count, how string) []meant {
+	try := func(m units.Mass, in units.In, bags units.Count, how string) []meant {
 		c := *b
-		c.Mass, c.Bags = m, bags
+		c.Mass, c.MassIn, c.Bags = m, in, bags
 		v := int64(m)
 		if m == 0 {
 			v = int64(bags)
 		}
-		return []meant{{text: s.amount(m, bags), how: how, value: entry.Some(v), body: &c}}
+		return []meant{{text: s.amount(&c), how: how, value: entry.Some(v), body: &c}}
 	}
 	if b.Bags > 0 && b.Bags < manyBags {
 		return nil
@@ -206,105 +212,18 @@ func (s *State) smallerFill(b *entry.Filled, room units.Mass) []meant {
 	if b.Bags > 0 {
 		bag, _ := s.thing(b.Lot, lot).num(lotBag)
 		if m, err := units.MassFromPounds(b.Bags.Float()); err == nil && s.system() == units.US && m <= room {
-			return try(m, 0, "pounds, not bags")
+			return try(m, units.InPounds, 0, "pounds, not bags")
 		}
 		if m, err := units.MassFromGrams(rate.Scaled(b.Bags, 1000).Float()); err == nil && s.system() == units.Metric && m <= room {
-			return try(m, 0, "kilograms, not bags")
+			return try(m, units.InKilograms, 0, "kilograms, not bags")
 		}
 		if m, err := units.Mass(bag).Times(b.Bags / 10); err == nil && m <= room {
-			return try(0, b.Bags/10, "a point left out")
+			return try(0, 0, b.Bags/10, "a point left out")
 		}
 		return nil
 	}
 	if b.Mass/10 <= room {
-		return try(b.Mass/10, 0, "a point left out")
+		return try(b.Mass/10, b.MassIn, 0, "a point left out")
 	}
 	return nil
-}
-
-// watchWork lets seed go out: what went by the books may have been twice as
-// much, and all where no rate is known.
-func (f *flow) watchWork(before, after units.Mass, known bool) {
-	c := &f.content
-	if c.least = max(0, c.least-2*(before-after)); !known {
-		c.least = 0
-	}
-	c.last = nil
-}
-
-// watchLevel holds a level against all that can be in the box, and says whether
-// it may be so: one in doubt says nothing until somebody has looked.
-func (f *flow) watchLevel(r *rec, b *entry.LevelRead, m, doubt units.Mass) bool {
-	c := &f.content
-	c.last = nil
-	slack := rate.Scaled(c.most, aboveMost)
-	if full, ok := f.full(-1); b.Share.Set && ok {
-		slack += rate.Scaled(full, levelOfFull)
-	}
-	if c.told && c.most > 0 && m > slack {
-		c.slips = append(c.slips, f.levelSlip(r, b, m, c.most))
-		if !f.s.covered(LevelTooHigh, r) {
-			return false
-		}
-	}
-	if f.whole(f.side(b.Side)) {
-		c.least, c.most, c.told = max(0, m-2*doubt), m+2*doubt, true
-	}
-	return true
-}
-
-func (f *flow) levelSlip(r *rec, b *entry.LevelRead, m, most units.Mass) slip {
-	s := f.s
-	sl := slip{finding: finding{LevelTooHigh, "box " + s.name(f.box.id), []*rec{r}}, field: "mass", figure: entry.Some(int64(b.Mass.Val))}
-	if b.Share.Set {
-		sl.field, sl.figure = "share", entry.Some(int64(b.Share.Val))
-	}
-	sl.says = func() slipWords {
-		w := slipWords{written: m.Format(s.system()),
-			why: fmt.Sprintf("%s is more than can be in box %s: %s at the most", m.Format(s.system()), s.name(f.box.id), most.Format(s.system()))}
-		if b.Share.Set {
-			w.written = decimal(int64(b.Share.Val)) + " % of full"
-			w.why = w.written + " would be " + w.why
-		}
-		if n := m / 10; n <= most && n > 0 {
-			c := *b
-			if b.Share.Set {
-				c.Share.Val = b.Share.Val / 10
-				w.instead = []meant{{text: decimal(int64(c.Share.Val)) + " % of full", how: "a point left out", value: entry.Some(int64(c.Share.Val)), body: &c}}
-			} else {
-				c.Mass.Val = n
-				w.instead = []meant{{text: c.Mass.Val.Format(s.system()), how: "a point left out", value: entry.Some(int64(c.Mass.Val)), body: &c}}
-			}
-		}
-		return w
-	}
-	return sl
-}
-
-// watchDrain holds what was let out against all that can be in the box.
-func (f *flow) watchDrain(r *rec, b *entry.Drained) {
-	c := &f.content
-	c.last = nil
-	if c.told && c.most > 0 && rate.Over(b.Mass, c.most, aboveMost) {
-		most := c.most
-		c.slips = append(c.slips, slip{
-			finding: finding{OverDrained, "box " + f.s.name(f.box.id), []*rec{r}}, field: "mass", figure: entry.Some(int64(b.Mass)),
-			says: func() slipWords { return f.s.drainWords(b, most) },
-		})
-	}
-	c.least, c.most = max(0, c.least-b.Mass), max(0, c.most-b.Mass)
-	if b.All && f.whole(f.side(b.Side)) {
-		c.least, c.most = 0, 0
-	}
-}
-
-func (s *State) drainWords(b *entry.Drained, most units.Mass) slipWords {
-	text := b.Mass.Format(s.system())
-	w := slipWords{written: text, why: fmt.Sprintf("%s let out is more than can have been in box %s: %s at the most", text, s.name(b.Box), most.Format(s.system()))}
-	if b.Mass/10 <= most {
-		c := *b
-		c.Mass = b.Mass / 10
-		w.instead = []meant{{text: c.Mass.Format(s.system()), how: "a point left out", value: entry.Some(int64(c.Mass)), body: &c}}
-	}
-	return w
 }

@@ -1,6 +1,7 @@
 package farm_test
 
 import (
+	"strings"
 	"testing"
 
 	"turnrow/sync/entry"
@@ -36,6 +37,22 @@ func TestMoreThanTheBoxHoldsIsAskedAbout(t *testing.T) {
 	c.own.silent(c.pour(7, 0))
 	c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: 4000})
 	c.own.silent(c.pour(5, 0)) // some 130 lb went out by the chart, which may be half of what did
+	c.own.asks(farm.OverFull, c.pour(8, 0))
+}
+
+// What is said to be in a box is what the books say is likely, and what is
+// there at the least is called so.
+func TestWhatIsInABoxIsNotItsLowEnd(t *testing.T) {
+	c := twelveBushels(t)
+	c.own.write(&entry.DialMoved{Box: c.grain, To: 33_000})
+	c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: 0})
+	c.own.silent(c.pour(0, 385))
+	c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: 1000}) // some 34 lb
+	likely := boxNow(t, c.own, c.grain).Left
+	d := c.own.asks(farm.OverFull, c.pour(5, 0))
+	if want := "and likely " + likely.About(units.US) + " (at least 320 lb) is in it"; !strings.HasSuffix(d.Why, want) {
+		t.Errorf("says %q, want %q", d.Why, want)
+	}
 }
 
 func TestTheSameFillTwiceIsAskedAbout(t *testing.T) {
@@ -109,7 +126,7 @@ func TestMoreThanCameIsAskedAbout(t *testing.T) {
 	c.help.silent(c.pour(6, 0)) // what was let out is poured again
 	c.help.silent(c.pour(0, 60))
 	d := c.help.asks(farm.MoreThanCame, &entry.BagsOut{Lot: c.oat, Bags: 3000})
-	if len(d.Choices) != 1 {
+	if len(d.Choices) != 2 || d.Choices[1].Word != "more-came" {
 		t.Errorf("offers %+v", d.Choices)
 	}
 	// It was not written yet that more came: when it is, nothing is in doubt.

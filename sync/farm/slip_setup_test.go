@@ -117,6 +117,7 @@ func TestASpeciesThatTheBoxIsNotMeantForIsAskedAbout(t *testing.T) {
 	c.help.silent(fill(c.oat, 1000))         // the chart is oat's
 	c.help.silent(fill(other("Oats"), 1000)) // the same by another name
 	clover := other("red clover")
+	c.help.write(&entry.Drained{Box: c.grain, All: true})
 	c.help.asks(farm.OtherSpecies, fill(clover, 500))
 	c.help.silent(fill(clover, 250)) // once is enough
 

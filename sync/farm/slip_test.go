@@ -114,14 +114,18 @@ func TestAnUnlikelyCatchIsAskedAbout(t *testing.T) {
 		{140 * 28.349523125, "140 g (grams, not ounces)"},
 		{140 / 28.349523125, "140 g (ounces, not grams)"},
 		{140 * 453.59237, "140 g (grams, not pounds)"},
-		{300, "150 g (if it was twice the turns, or the rows)"},
-		{65, "130 g (if it was half the turns, or the rows)"},
+		{300, "150 g (only half of the turns or rows written)"},
+		{65, "130 g (twice the turns or rows written)"},
 	} {
 		crew := setUp(t)
 		instead(t, crew.own.asks(farm.UnlikelyCatch, crew.caught(c.caught)), c.what)
 	}
+	for _, g := range []float64{80, 100, 200, 250} { // charts were found 25 to 50 % off
+		crew := setUp(t)
+		crew.own.silent(crew.caught(g))
+	}
 	crew := setUp(t)
-	for _, g := range []float64{100, 140, 200, 139, 142} { // charts were found 25 to 50 % off
+	for _, g := range []float64{140, 139, 142} {
 		crew.own.silent(crew.caught(g))
 	}
 	if d := crew.own.asks(farm.UnlikelyCatch, crew.caught(3950)); d.Field != "caught" {

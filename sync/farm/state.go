@@ -43,12 +43,13 @@ type State struct {
 
 	crew
 	matters
-	view     *View             // of the state as it is; nil when it must be made anew
-	bagMass  []units.Mass      // of each lot, 0 where it is not known; worked out for that view
-	measures []measure         // likewise: what each lot weighs by volume
-	looked   map[looked]bool   // likewise: what settlements name
-	blends   map[entry.ID]bool // likewise: the fills that were mixed with what was there
-	lines    map[*thing]*line  // likewise: each drill's counter
+	view     *View                 // of the state as it is; nil when it must be made anew
+	bagMass  []units.Mass          // of each lot, 0 where it is not known; worked out for that view
+	measures []measure             // likewise: what each lot weighs by volume
+	looked   map[looked]bool       // likewise: what settlements name
+	blends   map[entry.ID]bool     // likewise: the fills that were mixed with what was there
+	lines    map[*thing]*line      // likewise: each drill's counter
+	mixes    map[*thing][][]string // likewise: the species that plans put into a box together
 }
 
 // device is a log as the fold knows it.

@@ -37,11 +37,14 @@ func (s *State) Unlikely(w Writer, bodies ...entry.Body) []Doubt {
 	}
 	c := s.Copy()
 	first := c.draft(w, bodies)
-	_, boxes, flows := c.made(inTurn)
+	v, boxes, flows := c.made(inTurn)
 	var out []Doubt
-	slips := c.slips(boxes, flows)
+	slips := c.slips(v, boxes, flows)
 	for i := range slips {
 		sl := &slips[i]
+		if sl.doubtOnly {
+			continue
+		}
 		if slices.ContainsFunc(sl.recs, func(r *rec) bool { return r.draftedOn(w.Device, first) }) {
 			out = append(out, c.wordSlip(sl, idsOf(sl.recs), true, sl.recs[len(sl.recs)-1].dev.id == w.Device && sl.recs[len(sl.recs)-1].seq >= first))
 		}
@@ -64,7 +67,7 @@ func mayBeSlip(b entry.Body) bool {
 	case *entry.Amended:
 		return mayBeSlip(b.Body)
 	case *entry.Caught, *entry.Filled, *entry.VolumeFilled, *entry.Drained, *entry.LevelRead, *entry.BagsOut, *entry.MeterRead,
-		*entry.DialMoved, *entry.DrillSet, *entry.BoxSet, *entry.GroundSet, *entry.LotSet, *entry.PlanSet:
+		*entry.CounterStood, *entry.DialMoved, *entry.DrillSet, *entry.BoxSet, *entry.GroundSet, *entry.LotSet, *entry.PlanSet:
 		return true
 	}
 	return false

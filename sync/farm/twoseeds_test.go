@@ -166,3 +166,52 @@ func TestWhoSaysHowTwoSeedsLie(t *testing.T) {
 		}
 	}
 }
+
+// Who pours a second species onto the first is asked before it is written.
+func TestASecondSpeciesIsAskedAbout(t *testing.T) {
+	c := cloverAndTimothy(t)
+	oats := &entry.Filled{Box: c.box, Lot: c.oat, Mass: pound}
+	ds := slices.DeleteFunc(c.own.asked(oats), func(d farm.Doubt) bool { return d.Kind != farm.TwoSeeds })
+	if len(ds) != 1 || len(ds[0].Choices) != 2 || ds[0].Choices[0].Say != entry.Blended || ds[0].Why == "" {
+		t.Fatalf("asked %+v", ds)
+	}
+	c.own.write(oats)
+	for _, b := range ds[0].Settling(ds[0].Choices[0], "") {
+		c.own.write(b)
+	}
+	if open := openDoubts(c.own, farm.TwoSeeds); len(open) != 1 || open[0].Entries[0] != c.onto {
+		t.Errorf("answered, and in doubt: %+v", open)
+	}
+}
+
+// A plan that puts both into the box for one piece of ground means them mixed:
+// nobody is asked, and no dial is told from the chart of one.
+func TestAPlannedMixIsNoDoubt(t *testing.T) {
+	c := cloverAndTimothy(t)
+	for l, species := range map[entry.ID]string{c.clover: "red clover", c.timothy: "timothy"} {
+		c.own.write(&entry.LabelSet{Lot: l, Lines: []entry.LabelLine{{Species: species, Share: entry.Some(units.Share(98_000)), Germination: entry.Some(units.Share(90_000))}}})
+	}
+	r, _ := units.RateFromLbPerAcre(4)
+	plan := func(lots ...entry.ID) {
+		for _, l := range lots {
+			c.own.write(&entry.PlanSet{Ground: c.bench, Components: []entry.Component{{Lot: l, Box: c.box, Live: r}}})
+		}
+	}
+	plan(c.clover)
+	if b := boxNow(t, c.own, c.box); len(openDoubts(c.own, farm.TwoSeeds)) != 1 || b.ForAim == nil || b.Mixed != nil {
+		t.Errorf("clover alone is planned: %v in doubt, mixed %v", openDoubts(c.own, farm.TwoSeeds), b.Mixed)
+	}
+	plan(c.timothy)
+	b := boxNow(t, c.own, c.box)
+	if n := len(openDoubts(c.own, farm.TwoSeeds)); n != 0 || b.ForAim != nil || !slices.Equal(b.Mixed, []string{"Red clover", "Timothy"}) {
+		t.Errorf("both are planned: %d in doubt, mixed %v, dial %+v", n, b.Mixed, b.ForAim)
+	}
+	if b.Rate == nil || math.Abs(b.Rate.Rate.LbPerAcre()-9) > 0.09 { // as a blend gives, above
+		t.Errorf("the mix goes out at %+v, want 9 lb/ac", b.Rate)
+	}
+	c.own.silent(&entry.Filled{Box: c.box, Lot: c.clover, Mass: pound})
+	c.says(c.own, entry.Layered) // who knows better is heard
+	if b := boxNow(t, c.own, c.box); math.Abs(b.Rate.Rate.LbPerAcre()-12) > 0.12 {
+		t.Errorf("one above the other, and it goes out at %v", b.Rate.Rate)
+	}
+}

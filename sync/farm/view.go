@@ -86,6 +86,7 @@ type Reading struct {
 	From    units.Reading // where the stretch that it ended begins, likewise
 	Area    units.Area    // of that stretch, by the counter
 	Begin   bool          // it says where the counter stood when work began: nothing was worked up to it
+	Checked bool          // the counter was held against a finished piece by then, and Area corrected by it
 	Open    bool          // nobody said where the counter stood when work began: From is the least that is known
 }
 
@@ -165,6 +166,7 @@ type Box struct {
 	Seed      []Seed     // what is in it, by lot and side, bottom first
 	Left      units.Mass // in all
 	LeftStd   units.Mass // standard uncertainty of Left
+	LeftOpen  bool       // some went out at no known rate since the contents were known: Left is the most
 	LeftLow   units.Mass // Left's 90 % interval, never below nothing
 	LeftHigh  units.Mass
 	Rate      *rate.RateEstimate // at the dial, of the seed at the bottom: by the crank until a run was weighed, then in the field; nil where nothing says
@@ -177,18 +179,21 @@ type Box struct {
 	Aims      []Aim              // the same of each piece that it is planned for and that is not finished
 	Out       []Out              // what went out, stretch by stretch along the counter
 	Drained   []Taken            // what was let out
+	Measured  []Poured           // what was poured by the measure
+	Mixed     []string           // the species that it gives together; none where it gives one alone
 	Gap       units.Mass         // poured in − went out − let out − left: what the books cannot place
 	LastOut   *rate.RateEstimate // the rate that really went out, last time it was weighed, to the counter's acre
 	Drift     *rate.Drift        // of LastOut from what chart and catches say
 	Moved     *rate.Drift        // of LastOut from the weighed runs before it, at the same dial; nil where there are none
 
-	AimMarks    []MarkRate       // of a dial with marks: those around the aim of which the rate is known, the lower rate first
-	ForAim      *rate.DialChoice // the dial for Aim, and whether to go or catch once more; nil where nothing says
-	MinutesLeft *Minutes         // until the first side runs dry, at the drill's pace; nil where that is not known
-	Working     entry.ID         // the ground that Finish is about
-	Finish      *rate.Finish     // what to pour to finish it; nil where that is not known
-	Leftover    []Leftover       // seed in it that no plan puts there
-	Events      []entry.ID       // the entries behind all this, in order
+	AimMarks    []MarkRate        // of a dial with marks: those around the aim of which the rate is known, the lower rate first
+	ForAim      *rate.DialChoice  // the dial for Aim, and whether to go or catch once more; nil where nothing says
+	CatchAim    units.RatePerArea // what a catch shows where Aim goes out in the field: Aim until a run was weighed; 0 where there is no aim
+	MinutesLeft *Minutes          // until the first side runs dry, at the drill's pace; nil where that is not known
+	Working     entry.ID          // the ground that Finish is about
+	Finish      *rate.Finish      // what to pour to finish it; nil where that is not known
+	Leftover    []Leftover        // seed in it that no plan puts there
+	Events      []entry.ID        // the entries behind all this, in order
 }
 
 // Aim is the bulk rate that a plan puts through a box on one piece of ground.
@@ -232,6 +237,14 @@ type Out struct {
 	Mass     units.Mass         // put right by what was seen in the box
 	Doubt    units.Mass         // standard uncertainty of Mass
 	Proved   bool               // a catch, or a weighed run, backs the rate
+	Unknown  bool               // no rate was known, and nothing was weighed since: Mass is not what went out
+	Checked  bool               // the counter was held against a finished piece and corrected by then
+}
+
+// Poured is what a fill by the measure comes to.
+type Poured struct {
+	Entry entry.ID
+	Mass  units.Mass // 0 where what a measure weighs is not known
 }
 
 // Taken is seed of one lot let out of a box.

@@ -348,3 +348,28 @@ func TestCatchRefuses(t *testing.T) {
 		t.Errorf("no rate on paper: %v", err)
 	}
 }
+
+// Four of twelve rows caught: what the rows differ by (7 %) is the widest doubt
+// by far, and a box's advice says so as the catch's own does.
+func TestMoreRowsHelpADialToo(t *testing.T) {
+	c := sixteen()
+	c.Rows, c.Drill = 4, 12
+	c.Caught = []units.Mass{grams(106)}
+	r := want(c.Rate())
+	if h := r.Help(); h.Next != MoreRows {
+		t.Fatalf("the catch says %q", h.Next)
+	}
+	for _, box := range []Box{grainBox, {To: 100_000}} {
+		f := want(FitBox(box, []Measured{r.Measured(40_000)}))
+		_, why, err := f.Next(40_000)
+		if err != nil || !strings.Contains(why, string(MoreRows)) {
+			t.Errorf("the box says %q, %v", why, err)
+		}
+		after := f.help(40_000).After
+		c.Rows, c.Caught = 8, []units.Mass{grams(212)}
+		wider := want(FitBox(box, []Measured{want(c.Rate()).Measured(40_000)}))
+		e := want(wider.RateAt(40_000))
+		agree(t, "as wide as said", after, e.Half(), 0.02)
+		c.Rows, c.Caught = 4, []units.Mass{grams(106)}
+	}
+}

@@ -2,6 +2,7 @@ package rate
 
 import (
 	"math"
+	"slices"
 
 	"turnrow/sync/units"
 )
@@ -15,6 +16,9 @@ const GoWithin = 0.05
 const (
 	// OutOfReach stands where a dial ends before the rate that is wanted.
 	OutOfReach Decision = "out of reach"
+	// WeighAgain stands where a run was weighed in the field and the rate is not
+	// known well enough yet.
+	WeighAgain Decision = "weigh again"
 	// CatchElsewhere stands where a dial lies beyond the chart and the dials at
 	// which seed was caught.
 	CatchElsewhere Decision = "catch at another dial"
@@ -40,12 +44,16 @@ func (f Fit) At(d units.Dial) (log float64, s Spread, err error) {
 	if !(f.shape.at(d.Float()) > 0) {
 		return 0, Spread{}, refuse("dial", d, "where the box gives seed, by the %s", f.basis)
 	}
+	if f.offMarks(d) && !f.caughtHere(d) {
+		return 0, Spread{}, refuse("dial", f.dialText(d), "a mark on the chart, or one at which seed was caught")
+	}
 	log, s = f.at(d.Float())
 	return log, s, nil
 }
 
 // RateAt returns what the box gives at a dial. It fails with a *RangeError for
-// a dial beyond the box's range or one at which the box gives nothing.
+// a dial beyond the box's range, one at which the box gives nothing, or a mark
+// that is neither on the chart nor one at which seed was caught.
 func (f Fit) RateAt(d units.Dial) (RateEstimate, error) {
 	log, s, err := f.At(d)
 	if err != nil {
@@ -102,6 +110,11 @@ func (f Fit) DialFor(target units.RatePerArea) (DialChoice, error) {
 	log := ln(target.GramsPerSquareMetre())
 	choice := DialChoice{Dial: f.seek(log, 0)}
 	var err error
+	if len(f.box.Marks) > 0 {
+		if choice.Dial, err = f.nearestMark(target); err != nil {
+			return DialChoice{}, err
+		}
+	}
 	if choice.Rate, err = f.RateAt(choice.Dial); err != nil {
 		return DialChoice{}, err
 	}
@@ -115,8 +128,38 @@ func (f Fit) DialFor(target units.RatePerArea) (DialChoice, error) {
 	return choice, nil
 }
 
+// nearestMark is the mark, of those that are known, at which the box gives what is
+// nearest to a rate: nothing can be set between two.
+func (f Fit) nearestMark(target units.RatePerArea) (units.Dial, error) {
+	best, off, last := units.Dial(0), math.Inf(1), error(nil)
+	for i := range f.box.Marks {
+		d := units.Dial(i+1) * markStep
+		r, err := f.RateAt(d)
+		if err != nil {
+			last = err
+			continue
+		}
+		if o := Off(r.Rate, target); o < off {
+			best, off = d, o
+		}
+	}
+	if best == 0 {
+		return 0, last
+	}
+	return best, nil
+}
+
 // reach is the least and the greatest logarithm of a rate that the dial gives.
 func (f Fit) reach() (least, most float64) {
+	if len(f.box.Marks) > 0 {
+		least, most = math.Inf(1), math.Inf(-1)
+		for i := range f.box.Marks {
+			if log, _, err := f.At(units.Dial(i+1) * markStep); err == nil {
+				least, most = math.Min(least, log), math.Max(most, log)
+			}
+		}
+		return least, most
+	}
 	low, high := f.box.ends()
 	a, _ := f.at(low.Float())
 	b, _ := f.at(high.Float())
@@ -163,15 +206,58 @@ func (f Fit) next(c DialChoice) (Decision, string) {
 	case !f.Agree():
 		return CatchAgain, "by the catches less goes out as the dial opens"
 	case f.Beyond(c.Dial):
-		return CatchElsewhere, "dial " + tenth(c.Dial) + " lies beyond the chart and the catches: catch there"
+		return CatchElsewhere, f.dialText(c.Dial) + " lies beyond the chart and the catches: catch there"
 	case c.Rate.Half() <= GoWithin:
 		return Go, "the rate is known within 5 %"
 	}
 	h := f.help(c.Dial)
 	if h.Next == CatchThere {
-		h.Next = "catch at dial " + Action(tenth(c.Dial))
+		h.Next = "catch at " + Action(f.dialText(c.Dial))
 	}
 	return CatchAgain, "the rate is known to ±" + percentHalf(c.Rate.Half()) + "; " + h.words()
+}
+
+// NextWeighed says what to do at a dial of a box of which a run was weighed in the
+// field, for the rate there: what was weighed stands above catches.
+func (f Fit) NextWeighed(c DialChoice) (Decision, string) {
+	switch {
+	case !c.Reached:
+		return OutOfReach, "the dial ends before the target; this is the nearest rate it gives"
+	case c.Rate.Half() <= GoWithin:
+		return Go, "the rate is known within 5 %"
+	}
+	return WeighAgain, "by what was weighed in the field the rate is known to ±" + percentHalf(c.Rate.Half()) + "; weigh what is left again after the next stretch"
+}
+
+// dialText names a dial as people set it: by its mark, or to a tenth.
+func (f Fit) dialText(d units.Dial) string {
+	if n := len(f.box.Marks); n > 0 {
+		return "mark " + f.box.Marks[min(max(0, int((d+markStep/2)/markStep)-1), n-1)]
+	}
+	return "dial " + tenth(d)
+}
+
+// markStep is how far apart marks lie on a dial that has marks in place of
+// numbers: the first is at 1.
+const markStep units.Dial = 1000
+
+// offMarks says whether a dial has marks and none that is known is at or around a
+// setting: how one mark leads on to the next beyond the chart nobody can say, as
+// 2-1 is not one more than 1-9.
+func (f Fit) offMarks(d units.Dial) bool {
+	if len(f.box.Marks) == 0 {
+		return false
+	}
+	over, under := false, false
+	for _, p := range f.box.Chart {
+		over, under = over || p.Dial >= d, under || p.Dial <= d
+	}
+	return !over || !under
+}
+
+// caughtHere says whether seed was caught at a setting.
+func (f Fit) caughtHere(d units.Dial) bool {
+	return slices.ContainsFunc(f.settings, func(s setting) bool { return s.dial == d })
 }
 
 // tenth writes a dial to a tenth of a mark, as finely as one can be set.

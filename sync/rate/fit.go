@@ -22,6 +22,7 @@ var ErrTwoWays = errors.New("catches made standing and catches made moving share
 type Box struct {
 	From, To units.Dial   // the dial's range
 	Chart    []ChartPoint // for the seed in question, rising or falling; may be empty
+	Marks    []string     // on a dial with marks in place of numbers, of which the first is at 1
 }
 
 // ends are the lowest and the highest mark of the dial.

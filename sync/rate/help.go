@@ -85,17 +85,21 @@ func (p pooled) wider(times float64) (pooled, bool) {
 		whole += share
 	}
 	rows := float64(whole*whole) / p.profile.squares() // as many rows, each counting alike
-	more := rows * times
+	more := math.Round(rows * times)
 	all := 0.0
 	if p.profile.drill > 0 {
 		more = math.Min(more, float64(p.profile.drill))
 		all = 1 / float64(p.profile.drill)
 	}
-	if whole == 0 || more <= rows*(1+1e-9) || p.rows.Var == 0 {
+	if whole == 0 || more <= rows*(1+1e-9) {
 		return p, false
 	}
 	p.rows.Var = float64(p.rows.Var * (1/more - all) / (1/rows - all))
 	p.rounding = float64(p.rounding * float64(rows*rows) / float64(more*more))
+	p.profile.rows = make([]float64, int(more))
+	for i := range p.profile.rows {
+		p.profile.rows[i] = whole / more
+	}
 	return p, true
 }
 
@@ -238,6 +242,9 @@ func (f Fit) help(d units.Dial) Help {
 		try(RepeatCatch, g, true)
 	} else {
 		try(CatchThere, g, true)
+	}
+	if len(f.settings) == 0 {
+		return h
 	}
 	g, ok := f.with(func(p pooled) (pooled, bool) { return p.longer(2), true })
 	try(TurnLonger, g, ok)

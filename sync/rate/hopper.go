@@ -32,9 +32,9 @@ type BoxEvent struct {
 	Blend bool   // it is mixed with all that is there, by mass (Poured only)
 	Mass  units.Mass
 	Doubt units.Mass // standard uncertainty of Mass
-	// All says that what was read is all that came out as the compartment was
-	// emptied: it stands as it was weighed (LevelRead only).
-	All bool
+	// Weighed says that what was read was put on a scale: it stands, whatever
+	// the books say (LevelRead only).
+	Weighed bool
 	// Area is the ground that the whole drill worked, and Rate the seed that
 	// the rows fed here put on their part of it (Sown only).
 	Area units.Area

@@ -80,7 +80,7 @@ func (s *Seed) applySide(index, i int, e BoxEvent, mass, doubt units.Mass) error
 		side.Short += short
 		side.doubt.sow(float64(mass), e.RateSpread, e.RateLevel)
 	case LevelRead:
-		balance, err := side.read(mass, doubt, e.All)
+		balance, err := side.read(mass, doubt, e.Weighed)
 		if err != nil {
 			return err
 		}
@@ -186,9 +186,9 @@ func (s *Side) take(mass units.Mass, gone func(Layer)) (short units.Mass, err er
 
 // read takes in a level reading. Where it agrees with the books, the two are
 // averaged by the inverse squares of their uncertainties; where it does not, or
-// where all of it was weighed, the reading stands, since somebody looked. The oldest lot takes up the
-// difference: more or less of it went out than was thought.
-func (s *Side) read(mass, doubt units.Mass, all bool) (Balance, error) {
+// where it was weighed, the reading stands, since somebody looked. The oldest
+// lot takes up the difference: more or less of it went out than was thought.
+func (s *Side) read(mass, doubt units.Mass, weighed bool) (Balance, error) {
 	book, u := s.mass, float64(doubt)
 	b := Balance{Book: book, Read: mass}
 	down, up := s.reach(balanceOff, u)
@@ -197,7 +197,7 @@ func (s *Side) read(mass, doubt units.Mass, all bool) (Balance, error) {
 	down, up = s.reach(balanceLikely, u)
 	b.Likely = float64(mass) < math.Floor(float64(book)-down) || float64(mass) > math.Ceil(float64(book)+up)
 	weight, own := 1.0, s.doubt.variance()
-	if !b.Off && !all && own+float64(u*u) > 0 {
+	if !b.Off && !weighed && own+float64(u*u) > 0 {
 		weight = own / (own + float64(u*u))
 	}
 	move, err := units.MulDiv(int64(mass-book), int64(math.Round(weight*million)), million)

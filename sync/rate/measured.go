@@ -17,6 +17,7 @@ type Measured struct {
 	catches []Catch // what was caught: repeats at one dial are pooled by their masses
 	plain   bool    // a catch of which only the rate is known
 	lot     string  // another lot that it was made with
+	sure    bool    // a person said that it is as written
 }
 
 // Measured returns what catches at one setting show as a measurement of what
@@ -57,6 +58,13 @@ func (m Measured) OfAnotherLot(lot string) Measured {
 	return m
 }
 
+// Sure returns the measurement as one that a person has looked at and said is as
+// written: it is never set aside.
+func (m Measured) Sure() Measured {
+	m.sure = true
+	return m
+}
+
 // readings are the masses behind a measurement, at the logarithm of its chart's
 // rate; of is its number.
 func (m Measured) readings(of int, x float64) ([]reading, error) {
@@ -75,7 +83,7 @@ func (m Measured) readings(of int, x float64) ([]reading, error) {
 			return nil, err
 		}
 		for _, r := range rs {
-			r.repeat, r.dial, r.x, r.lot = len(list), m.Dial, x, m.lot
+			r.repeat, r.dial, r.x, r.lot, r.sure = len(list), m.Dial, x, m.lot, m.sure
 			list = append(list, r)
 		}
 	}

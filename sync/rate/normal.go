@@ -76,12 +76,3 @@ func polynomial(x float64, coefficients ...float64) float64 {
 	}
 	return sum
 }
-
-// chiSquare returns the value that a sum of squares of df standard normal
-// values stays below with probability p, by Wilson and Hilferty, "The
-// distribution of chi-square", PNAS 17 (1931): within 3 % for p from 0.9 and 1 % at 0.99.
-func chiSquare(p float64, df int) float64 {
-	n := float64(df)
-	root := 1 - 2/(9*n) + float64(normalQuantile(p)*math.Sqrt(2/(9*n)))
-	return float64(n * root * root * root)
-}

@@ -48,7 +48,7 @@ func TestDialOnPaper(t *testing.T) {
 	crossed := fitted(t, Box{To: 100_000, Chart: chart}, caught(20_000, lbPerAcre(40), 0.02), caught(60_000, lbPerAcre(50), 0.02))
 	got, err = crossed.ExplainDial(lbPerAcre(300), units.Metric)
 	lines(t, got, err,
-		"set aside: 44.8 kg/ha, 2.93 times what the others make it (half of the turns or rows written? then 22.4 kg/ha)",
+		"set aside: 44.8 kg/ha, 2.93 times what the others make it (only half of the turns or rows written? then 22.4 kg/ha)",
 		"caught at dial 60: 56.04 kg/ha ± 2 % ÷ chart 73.98 kg/ha = 0.7576",
 		"scale = these together with the chart's own 1 ± 25 %, each by 1 ÷ its doubt squared = 0.7589 ± 2 %",
 		"the shape is taken from one dial, so the further from there the wider: ± 10 % for each 2.7 times the rate",

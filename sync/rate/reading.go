@@ -23,6 +23,7 @@ type reading struct {
 	drill      int     // rows of the drill; 0 where not known
 	stated     Spread  // of a rate whose doubt was given with it; Var 0 otherwise
 	lot        string  // another lot that it was made with
+	sure       bool    // a person said that it is as written
 }
 
 // known is the variance that comes from how one reading was made.

@@ -21,39 +21,44 @@ type Slip struct {
 	Expected units.RatePerArea // by the other catches, or the chart
 	Times    float64           // caught ÷ expected
 	Factor   float64           // the nearest of slipFactors, either way up; 1 where none is nearer
-	Likely   string            // that factor in words; "" where there is none
+	Likely   string            // how it comes about, in words; "" where there is none
 	Instead  units.RatePerArea // the rate without it; 0 where there is none
 	Plugged  bool              // nothing came at all
 }
 
 // slipFactors are what people are known to be off by: a decimal point, ounces
-// or pounds for grams, kilograms for grams, twice the turns or rows.
+// or pounds for grams, kilograms for grams, twice the turns or rows. Each is told
+// for a figure that is too great by it and for one that is too small. Of factors
+// that would do equally well, the first is named.
 var slipFactors = []struct {
-	factor    float64
-	high, low string
+	factor             float64
+	tooMuch, tooLittle string
 }{
-	{10, "a decimal point too far right", "a decimal point too far left"},
-	{gramsPerPound / 16, "grams written as ounces", "ounces written as grams"},
-	{gramsPerPound, "grams written as pounds", "pounds written as grams"},
-	{1000, "grams written as kilograms", "kilograms written as grams"},
-	{2, "half of the turns or rows written", "twice the turns or rows written"},
+	{10, "a point left out", "a point too many"},
+	{gramsPerPound / 16, "grams, not ounces", "ounces, not grams"},
+	{gramsPerPound, "grams, not pounds", "pounds, not grams"},
+	{1000, "grams, not kilograms", "kilograms, not grams"},
+	{2, "only half of the turns or rows written", "twice the turns or rows written"},
+	{100, "a point left out", "a point too many"},
 }
+
+// slipNear is how near, as a factor, a slip must bring a figure to what was
+// expected to be named: what a bad chart may be off.
+const slipNear = 1.6
 
 // slipOf describes a rate that lies off what was expected, both in g/m².
 func slipOf(rate, expected float64) Slip {
 	s := Slip{Times: rate / expected, Factor: 1}
 	s.Expected, _ = units.RateFromGramsPerSquareMetre(expected)
 	off := ln(s.Times)
-	nearest := math.Abs(off)
+	nearest := math.Min(math.Abs(off), ln(slipNear))
 	for _, f := range slipFactors {
-		for _, up := range []bool{true, false} {
-			log, words, factor := ln(f.factor), f.high, f.factor
-			if !up {
-				log, words, factor = -log, f.low, 1/f.factor
-			}
-			if left := math.Abs(off - log); left < nearest {
-				nearest, s.Factor, s.Likely = left, factor, words
-			}
+		log, words, factor := ln(f.factor), f.tooMuch, f.factor
+		if off < 0 {
+			log, words, factor = -log, f.tooLittle, 1/f.factor
+		}
+		if left := math.Abs(off - log); left < nearest {
+			nearest, s.Factor, s.Likely = left, factor, words
 		}
 	}
 	if s.Factor != 1 {
@@ -93,8 +98,8 @@ type slipRule struct {
 var chartless = slipRule{bend: plainBendSpread * plainBendSpread}
 
 // setAside parts sorted readings from those that the others make out to be
-// slips, at most (n − 1) ÷ 2 of them. A mass of nothing never counts among
-// others.
+// slips, at most (n − 1) ÷ 2 of them, and none that a person said yes to. A mass
+// of nothing never counts among others.
 func setAside(all []reading, rule slipRule) (kept []reading, aside []slipped) {
 	for _, r := range all {
 		if r.rate > 0 {
@@ -128,7 +133,7 @@ func setAside(all []reading, rule slipRule) (kept []reading, aside []slipped) {
 func (rule slipRule) ofTwo(two []reading, aside []slipped) ([]reading, []slipped) {
 	for i, r := range two {
 		other := two[1-i]
-		if rule.chart && math.Abs(r.log-r.x) > farOffChart && math.Abs(other.log-other.x) <= nearChart {
+		if rule.chart && !r.sure && math.Abs(r.log-r.x) > farOffChart && math.Abs(other.log-other.x) <= nearChart {
 			return []reading{other}, append(aside, slipped{r, slipOf(r.rate, rule.expected(r, []reading{other}))})
 		}
 	}
@@ -142,11 +147,14 @@ func (rule slipRule) farthest(rs []reading, most int) (far []reading) {
 	rest := rs
 	for len(far) < most {
 		middle := medianOff(rest)
-		worst := 0
+		worst := -1
 		for i, r := range rest {
-			if math.Abs(r.log-r.x-middle) > math.Abs(rest[worst].log-rest[worst].x-middle) {
+			if !r.sure && (worst < 0 || math.Abs(r.log-r.x-middle) > math.Abs(rest[worst].log-rest[worst].x-middle)) {
 				worst = i
 			}
+		}
+		if worst < 0 {
+			break
 		}
 		far = append(far, rest[worst])
 		rest = slices.Delete(slices.Clone(rest), worst, worst+1)

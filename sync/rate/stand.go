@@ -22,6 +22,10 @@ const greatestDensity = 1e12
 type Stand struct {
 	Mean, Low, High units.Density // mean and 95 % interval; never below zero
 	Frames          int           // frames counted
+	// Exact are the same three to the square metre, before they were rounded to
+	// thousandths of a plant: a lower limit of 0.0253 to the square foot would
+	// print as 0.0254.
+	Exact struct{ Mean, Low, High float64 }
 	// FramesNeeded is how many such frames make the mean known within
 	// FramesWithin at the same level: 0 where no plant was found, for then it
 	// cannot be told.
@@ -125,9 +129,43 @@ func (s Stand) densities(frame units.Area, average, low, high float64) (Stand, e
 	if !(high*factor <= greatestDensity) {
 		return Stand{}, refuse("plants to the square metre", high*factor/1000, "no more than %g", greatestDensity/1000)
 	}
+	metre := frame.SquareMetres()
+	s.Exact.Mean, s.Exact.Low, s.Exact.High = average/metre, low/metre, high/metre
 	density := func(plants float64) units.Density { return units.Density(math.Round(plants * factor)) }
 	s.Mean, s.Low, s.High = density(average), density(low), density(high)
 	return s, nil
+}
+
+// Per returns mean and limits to the square foot, or to the square metre in metric
+// units, to five figures: a frame's area is kept to the square centimetre.
+func (s Stand) Per(system units.System) (mean, low, high float64) {
+	to := 0.09290304 // m² in a square foot, exact (NIST SP 811)
+	if system == units.Metric {
+		to = 1
+	}
+	return fiveFigures(s.Exact.Mean * to), fiveFigures(s.Exact.Low * to), fiveFigures(s.Exact.High * to)
+}
+
+func fiveFigures(x float64) float64 {
+	if x == 0 || math.IsInf(x, 0) || math.IsNaN(x) {
+		return x
+	}
+	step := 1.0
+	for math.Abs(x)*step < 1e4 {
+		step *= 10
+	}
+	return math.Round(x*step) / step
+}
+
+// Words writes mean and limits with their unit, as "1 /ft2, 95 % interval 0.0253 to
+// 5.57".
+func (s Stand) Words(system units.System) string {
+	unit := " /ft2"
+	if system == units.Metric {
+		unit = " /m2"
+	}
+	mean, low, high := s.Per(system)
+	return figure(mean, 3) + unit + ", 95 % interval " + figure(low, 3) + " to " + figure(high, 3)
 }
 
 // FrameOfRow returns the area that a length of row stands for at a row spacing.

@@ -443,6 +443,9 @@ func (m *maker) settling(p *Place) string {
 		switch n := m.IntN(4); {
 		case n < 3 && d.Kind == farm.CounterBegin:
 			line += fmt.Sprintf(" choice began-at value %d", max(0, m.counter-m.IntN(3000)))
+		case n < 3 && d.Kind == farm.CounterBack && len(d.Choices) > 0:
+			c := d.Choices[m.IntN(len(d.Choices))]
+			line += fmt.Sprintf(" choice %s value %d", c.Say, c.Value.Val)
 		case n < 3 && d.Kind == farm.TwoSeeds:
 			line += " choice " + one(m, []string{entry.Blended, entry.Layered})
 		case n < 2:

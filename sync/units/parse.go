@@ -16,6 +16,7 @@ type options struct {
 	fraction bool   // a bare share below 1 is a fraction of one
 	live     bool   // a rate is of live seed
 	times    int64  // how many times over the amount is wanted, 0 for once
+	in       *In    // where the units that it is in are kept, if anywhere
 	numerals
 }
 
@@ -49,6 +50,7 @@ type reader struct {
 	options
 	says      basis // what seed the text says that it is of
 	inBushels bool
+	noBit     bool // a term's unit has no bit of In
 	pounds    bool // a mass in pounds or another unit that goes with acres came before
 }
 
@@ -103,6 +105,7 @@ func (r *reader) sum(k *kind, s string) (*big.Rat, *Error) {
 		if last != nil && value.Sign() < 0 {
 			return nil, r.fail("has a minus sign inside", ErrSyntax)
 		}
+		r.keepIn(k, factor)
 		total.Add(total, new(big.Rat).Mul(value, factor))
 		last, s = factor, rest
 	}

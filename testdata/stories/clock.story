@@ -11,7 +11,7 @@ cab meets yard
 yard: c = level box grain mass 49 lb
 all meet
 expect everyone: boxes doubts
-  box grain: dial 40, 49.79 lb of oats
+  box grain: dial 40, 49 lb of oats
   box grass: empty
   box legume: empty
   doubt clock, clocks of cab and yard: b, c

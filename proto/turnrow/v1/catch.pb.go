@@ -106,7 +106,11 @@ type Caught struct {
 	Weighings int64    `protobuf:"varint,14,opt,name=weighings,proto3" json:"weighings,omitempty"`
 	Way       CatchWay `protobuf:"varint,15,opt,name=way,proto3,enum=turnrow.v1.CatchWay" json:"way,omitempty"`
 	// The counter's reading, if known, thousandths of its unit.
-	Reading       *int64 `protobuf:"varint,16,opt,name=reading,proto3,oneof" json:"reading,omitempty"`
+	Reading *int64 `protobuf:"varint,16,opt,name=reading,proto3,oneof" json:"reading,omitempty"`
+	// As box.proto has them: of all the masses alike, of distance and width.
+	MassIn        uint64 `protobuf:"varint,17,opt,name=mass_in,json=massIn,proto3" json:"mass_in,omitempty"`
+	DistanceIn    uint64 `protobuf:"varint,18,opt,name=distance_in,json=distanceIn,proto3" json:"distance_in,omitempty"`
+	WidthIn       uint64 `protobuf:"varint,19,opt,name=width_in,json=widthIn,proto3" json:"width_in,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -249,6 +253,27 @@ func (x *Caught) GetWay() CatchWay {
 func (x *Caught) GetReading() int64 {
 	if x != nil && x.Reading != nil {
 		return *x.Reading
+	}
+	return 0
+}
+
+func (x *Caught) GetMassIn() uint64 {
+	if x != nil {
+		return x.MassIn
+	}
+	return 0
+}
+
+func (x *Caught) GetDistanceIn() uint64 {
+	if x != nil {
+		return x.DistanceIn
+	}
+	return 0
+}
+
+func (x *Caught) GetWidthIn() uint64 {
+	if x != nil {
+		return x.WidthIn
 	}
 	return 0
 }
@@ -418,7 +443,7 @@ var File_turnrow_v1_catch_proto protoreflect.FileDescriptor
 const file_turnrow_v1_catch_proto_rawDesc = "" +
 	"\n" +
 	"\x16turnrow/v1/catch.proto\x12\n" +
-	"turnrow.v1\"\xad\x03\n" +
+	"turnrow.v1\"\x82\x04\n" +
 	"\x06Caught\x12\x10\n" +
 	"\x03box\x18\x01 \x01(\x04R\x03box\x12\x12\n" +
 	"\x04side\x18\x02 \x01(\x03R\x04side\x12\x10\n" +
@@ -440,7 +465,11 @@ const file_turnrow_v1_catch_proto_rawDesc = "" +
 	"\x05width\x18\r \x01(\x03R\x05width\x12\x1c\n" +
 	"\tweighings\x18\x0e \x01(\x03R\tweighings\x12&\n" +
 	"\x03way\x18\x0f \x01(\x0e2\x14.turnrow.v1.CatchWayR\x03way\x12\x1d\n" +
-	"\areading\x18\x10 \x01(\x03H\x00R\areading\x88\x01\x01B\n" +
+	"\areading\x18\x10 \x01(\x03H\x00R\areading\x88\x01\x01\x12\x17\n" +
+	"\amass_in\x18\x11 \x01(\x04R\x06massIn\x12\x1f\n" +
+	"\vdistance_in\x18\x12 \x01(\x04R\n" +
+	"distanceIn\x12\x19\n" +
+	"\bwidth_in\x18\x13 \x01(\x04R\awidthInB\n" +
 	"\n" +
 	"\b_reading\"H\n" +
 	"\n" +

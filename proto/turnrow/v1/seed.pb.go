@@ -400,7 +400,10 @@ type VolumeWeighed struct {
 	// Milligrams.
 	Mass int64 `protobuf:"varint,3,opt,name=mass,proto3" json:"mass,omitempty"`
 	// The measure was heaped, not struck off level.
-	Heaped        bool `protobuf:"varint,4,opt,name=heaped,proto3" json:"heaped,omitempty"`
+	Heaped bool `protobuf:"varint,4,opt,name=heaped,proto3" json:"heaped,omitempty"`
+	// As box.proto has them.
+	VolumeIn      uint64 `protobuf:"varint,5,opt,name=volume_in,json=volumeIn,proto3" json:"volume_in,omitempty"`
+	MassIn        uint64 `protobuf:"varint,6,opt,name=mass_in,json=massIn,proto3" json:"mass_in,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -461,6 +464,20 @@ func (x *VolumeWeighed) GetHeaped() bool {
 		return x.Heaped
 	}
 	return false
+}
+
+func (x *VolumeWeighed) GetVolumeIn() uint64 {
+	if x != nil {
+		return x.VolumeIn
+	}
+	return 0
+}
+
+func (x *VolumeWeighed) GetMassIn() uint64 {
+	if x != nil {
+		return x.MassIn
+	}
+	return 0
 }
 
 // Bags of a lot that came to the farm.
@@ -646,12 +663,14 @@ const file_turnrow_v1_seed_proto_rawDesc = "" +
 	"\f_germinationB\a\n" +
 	"\x05_hardB\n" +
 	"\n" +
-	"\b_coating\"e\n" +
+	"\b_coating\"\x9b\x01\n" +
 	"\rVolumeWeighed\x12\x10\n" +
 	"\x03lot\x18\x01 \x01(\x04R\x03lot\x12\x16\n" +
 	"\x06volume\x18\x02 \x01(\x03R\x06volume\x12\x12\n" +
 	"\x04mass\x18\x03 \x01(\x03R\x04mass\x12\x16\n" +
-	"\x06heaped\x18\x04 \x01(\bR\x06heaped\"B\n" +
+	"\x06heaped\x18\x04 \x01(\bR\x06heaped\x12\x1b\n" +
+	"\tvolume_in\x18\x05 \x01(\x04R\bvolumeIn\x12\x17\n" +
+	"\amass_in\x18\x06 \x01(\x04R\x06massIn\"B\n" +
 	"\x06BagsIn\x12\x10\n" +
 	"\x03lot\x18\x01 \x01(\x04R\x03lot\x12\x12\n" +
 	"\x04bags\x18\x02 \x01(\x03R\x04bags\x12\x12\n" +

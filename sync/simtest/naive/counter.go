@@ -19,32 +19,10 @@ type point struct {
 	open   bool // where its stretch began is not known
 }
 
-// timeline is a drill's readings and begins by its counter, and the readings
-// that went back.
+// timeline is a drill's readings and begins by its counter, and those that went
+// back.
 func (f *Fold) timeline(drill entry.ID) (pts []point, back []*item) {
-	var off int64
-	for _, it := range f.items {
-		switch b := it.eff.(type) {
-		case *entry.CounterReset:
-			if b.Drill == drill {
-				off += int64(b.From - b.To)
-			}
-		case *entry.CounterStood:
-			if b.Drill == drill {
-				pts = append(pts, point{it: it, total: int64(b.Reading) + off, resets: off, ground: b.Ground, begin: true})
-			}
-		case *entry.MeterRead:
-			if b.Drill != drill {
-				continue
-			}
-			p := point{it: it, total: int64(b.Reading) + off, resets: off, ground: b.Ground}
-			if slices.ContainsFunc(pts, func(o point) bool { return o.total > p.total && it.knows(o.it) }) {
-				back = append(back, it)
-				continue
-			}
-			pts = append(pts, p)
-		}
-	}
+	pts, back, _ = f.along(drill)
 	for _, p := range slices.Clone(pts) {
 		if by, at, ok := f.saidBegin(p.it); ok && !p.begin {
 			pts = append(pts, point{it: by, total: at + p.resets, ground: p.ground, begin: true})
@@ -66,6 +44,83 @@ func (f *Fold) timeline(drill entry.ID) (pts []point, back []*item) {
 		f.first(drill, &pts[0])
 	}
 	return pts, back
+}
+
+// along goes through what was read of a drill's counter. shifts is by how much
+// each entry had the counter set back.
+func (f *Fold) along(drill entry.ID) (pts []point, back []*item, shifts map[*item]int64) {
+	shifts = map[*item]int64{}
+	var off int64
+	for _, it := range f.items {
+		p := point{it: it, total: f.readingOf(it) + off, resets: off}
+		switch b := it.eff.(type) {
+		case *entry.CounterReset:
+			if b.Drill == drill {
+				shifts[it] = int64(b.From - b.To)
+				off += shifts[it]
+			}
+			continue
+		case *entry.CounterStood:
+			if p.ground, p.begin = b.Ground, true; b.Drill != drill {
+				continue
+			}
+		case *entry.MeterRead:
+			if p.ground = b.Ground; b.Drill != drill {
+				continue
+			}
+		default:
+			continue
+		}
+		if top := p.contradicts(pts); top > p.total {
+			said := ""
+			if d := (Doubt{"counter-back", []entry.ID{it.ID}}); f.settled(d) {
+				said = f.settlement(d).Choice
+			}
+			if said == "set-back" {
+				shifts[it] = top - p.total
+				off += shifts[it]
+				p.total, p.resets, p.begin = top, off, true
+			} else if said != "as-written" {
+				back = append(back, it)
+				continue
+			}
+		}
+		pts = append(pts, p)
+	}
+	return pts, back, shifts
+}
+
+// contradicts is the highest place of the counter that who wrote a reading or
+// a begin knew of, where it lies above theirs; a begin that is said late, below
+// a first reading that had none, contradicts nothing.
+func (p point) contradicts(pts []point) int64 {
+	known := slices.DeleteFunc(slices.Clone(pts), func(o point) bool { return !p.it.knows(o.it) })
+	if len(known) == 0 {
+		return 0
+	}
+	slices.SortFunc(known, func(a, b point) int {
+		if a.before(b) {
+			return -1
+		}
+		return 1
+	})
+	low, top := known[0], known[len(known)-1]
+	if late := !low.begin && low.total > low.resets && p.total < low.total; p.begin && late {
+		return 0
+	}
+	return top.total
+}
+
+// readingOf is what an entry says that the counter of a drill showed; 0 where it
+// says nothing of it.
+func (f *Fold) readingOf(it *item) int64 {
+	switch b := it.eff.(type) {
+	case *entry.MeterRead:
+		return int64(b.Reading)
+	case *entry.CounterStood:
+		return int64(b.Reading)
+	}
+	return 0
 }
 
 // saidBegin is where the latest settlement says that the counter stood when
@@ -100,6 +155,7 @@ func (f *Fold) first(drill entry.ID, p *point) {
 	p.open = true
 	var off int64
 	found, poured := false, false
+	_, _, shifts := f.along(drill)
 	for _, it := range f.items {
 		at, ok := f.seenAt(drill, it)
 		at += off
@@ -107,9 +163,7 @@ func (f *Fold) first(drill entry.ID, p *point) {
 			p.from, found = at, true
 			p.open = poured
 		}
-		if b, ok := it.eff.(*entry.CounterReset); ok && b.Drill == drill {
-			off += int64(b.From - b.To)
-		}
+		off += shifts[it]
 		poured = poured || f.pours(drill, it)
 	}
 }
@@ -214,9 +268,13 @@ func (f *Fold) corrected(drill entry.ID, p point) units.Area {
 // finishedAt is where along a drill's counter ground was finished.
 func (f *Fold) finishedAt(drill entry.ID, end *item, b *entry.GroundFinished) int64 {
 	var off, last int64
+	_, _, shifts := f.along(drill)
 	for _, it := range f.items {
 		if it == end {
 			break
+		}
+		if _, reset := it.eff.(*entry.CounterReset); !reset {
+			off += shifts[it] // what a reading shows is what it was set back to
 		}
 		at, ok := f.seenAt(drill, it)
 		switch r := it.eff.(type) {
@@ -228,8 +286,8 @@ func (f *Fold) finishedAt(drill entry.ID, end *item, b *entry.GroundFinished) in
 		if ok {
 			last = max(last, at+off)
 		}
-		if r, ok := it.eff.(*entry.CounterReset); ok && r.Drill == drill {
-			off += int64(r.From - r.To)
+		if _, reset := it.eff.(*entry.CounterReset); reset {
+			off += shifts[it]
 		}
 	}
 	if b.Reading.Set {
@@ -264,12 +322,15 @@ func (p point) before(o point) bool {
 
 // area is the area of a difference of the counter.
 func (f *Fold) area(drill entry.ID, dr int64) units.Area {
-	per, unit := int64(1000), int64(40_468_564_224)
+	per, unit := int64(1000), int64(0)
 	kind, _ := f.Shown(drill, "counter")
-	if kind == "3" { // hectares of 100,000,000 cm²
+	switch kind {
+	case "1":
+		unit = 40_468_564_224
+	case "3": // hectares of 100,000,000 cm²
 		unit = 100_000_000_000
-	}
-	if kind == "2" {
+	case "2":
+		unit = 40_468_564_224
 		txt, _ := f.Shown(drill, "counterturns")
 		turns, err := units.ParseTurns(txt)
 		if err != nil || turns <= 0 {

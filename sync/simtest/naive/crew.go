@@ -476,7 +476,8 @@ func (f *Fold) needed(it *item) entry.Role {
 // ownSlip says whether a settlement is about what its own writer wrote, that
 // was unlikely to be so.
 func (f *Fold) ownSlip(it *item, b *entry.Settled) bool {
-	own := slices.Contains(slips, b.Doubt) || b.Doubt == "mixed-lots" && b.Choice == "as-written" || b.Doubt == "two-seeds"
+	own := slices.Contains(slips, b.Doubt) || b.Doubt == "mixed-lots" && b.Choice == "as-written" ||
+		b.Doubt == "two-seeds" || b.Doubt == "counter-begin"
 	for _, id := range b.Entries {
 		of := f.byID[id]
 		own = own && of != nil && it.knows(of) && of.who == it.who

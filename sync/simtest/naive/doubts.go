@@ -64,6 +64,16 @@ func (f *Fold) Doubts() []Doubt {
 // settled says whether those who settled a doubt last agree on it. A dial is
 // settled by reading it, and by nothing else.
 func (f *Fold) settled(d Doubt) bool {
+	b := f.settlement(d)
+	if b != nil && d.Kind == "counter-back" && b.Choice != "instead" {
+		return b.Value.Val == f.readingOf(f.byID[b.Entries[0]])
+	}
+	return b != nil
+}
+
+// settlement is what those who settled a doubt last agree on; nil where they
+// do not, or nobody did.
+func (f *Fold) settlement(d Doubt) *entry.Settled {
 	var all []*item
 	counting(f, func(s *item, b *entry.Settled) {
 		if key(b.Doubt, b.Entries) == d.Key() && says(b) && (d.Kind != "counter-begin" || f.saysBegin(b)) {
@@ -77,14 +87,14 @@ func (f *Fold) settled(d Doubt) bool {
 			continue
 		}
 		if says != nil && choosing(d.Kind) && (!slices.Equal(says.Stands, b.Stands) || says.Dial != b.Dial) {
-			return false
+			return nil
 		}
 		if says != nil && worded(d.Kind) && (says.Choice != b.Choice || says.Value != b.Value) {
-			return false
+			return nil
 		}
 		says = b
 	}
-	return says != nil
+	return says
 }
 
 // choosing says whether settling a doubt of a kind is choosing what stands,
@@ -94,11 +104,11 @@ func choosing(kind string) bool {
 }
 
 // slips are the kinds of doubt about what is unlikely to be as it was written.
-var slips = []string{"unlikely-catch", "over-full", "poured-twice", "level-too-high", "over-drained", "more-than-came", "near-name",
-	"same-dial", "unlikely-rate", "unlikely-width", "other-species", "too-many-acres", "too-fast", "ran-dry"}
+var slips = []string{"unlikely-catch", "over-full", "poured-twice", "level-too-high", "level-too-low", "over-drained", "more-than-came", "near-name",
+	"same-dial", "unlikely-dial", "unlikely-rate", "unlikely-width", "other-species", "too-many-acres", "too-fast", "ran-dry", "counter-back"}
 
 // worded says whether settling a doubt of a kind is saying a word about it.
-func worded(kind string) bool { return kind == "counter-begin" }
+func worded(kind string) bool { return kind == "counter-begin" || kind == "counter-back" }
 
 // says whether a settlement says what its kind of doubt asks for: a reading of
 // the dial, or which of its entries stand.
@@ -115,6 +125,11 @@ func says(b *entry.Settled) bool {
 		return len(b.Stands) == 1
 	case "double-entry", "two-begins":
 		return len(b.Stands) > 0
+	case "counter-back":
+		if len(b.Entries) != 1 {
+			return false
+		}
+		return b.Choice == "instead" || b.Value.Set && slices.Contains([]string{"as-written", "set-back"}, b.Choice)
 	}
 	return !slices.Contains(slips, b.Doubt) || b.Choice == "as-written" || b.Choice == "instead"
 }

@@ -1,0 +1,58 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"turnrow/sync/farm"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+func (k *call) finishAnswer(b farm.Box, f *rate.Finish) *finishAnswer {
+	a := &finishAnswer{Ground: k.view.NameOf(b.Working), LikelyLb: number(total(f.Likely).Pounds()), Lb: number(total(f.Sure).Pounds()),
+		NowLb: number(total(f.Now).Pounds()), LaterLb: number(f.Later.Pounds()), Bags: f.Bags, Sides: []sideFinish{}}
+	if len(f.Sure) > 1 {
+		for i := range f.Sure {
+			a.Sides = append(a.Sides, sideFinish{sideName(b, int64(i+1)), number(f.Likely[i].Pounds()), number(f.Sure[i].Pounds())})
+		}
+	}
+	return a
+}
+
+// pourAdvice says what to pour to finish the piece that is worked: what is
+// likely needed, and what is at most, in all and on each side.
+func (k *call) pourAdvice(b farm.Box) string {
+	f := b.Finish
+	if f == nil || total(f.Sure) == 0 {
+		return ""
+	}
+	s := k.units()
+	say := fmt.Sprintf("to finish %s, pour %s", k.view.NameOf(b.Working), pourText(total(f.Likely), total(f.Sure), s))
+	if f.Bags > 0 {
+		say += fmt.Sprintf(" (%s)", counted(int(f.Bags), "bag"))
+	}
+	if len(f.Sure) > 1 {
+		var sides []string
+		for i := range f.Sure {
+			sides = append(sides, sideName(b, int64(i+1))+" "+pourText(f.Likely[i], f.Sure[i], s))
+		}
+		say += ": " + strings.Join(sides, "; ")
+	}
+	if f.Later > 0 {
+		say += fmt.Sprintf("; there is room for %s now, the rest later", massText(total(f.Now), s))
+	}
+	return say
+}
+
+// pourText is what to pour: likely, and at most.
+func pourText(likely, most units.Mass, s units.System) string {
+	return "likely " + about(likely, s) + ", at most " + about(most, s)
+}
+
+func about(m units.Mass, s units.System) string {
+	if m == 0 {
+		return "nothing more"
+	}
+	return m.About(s)
+}

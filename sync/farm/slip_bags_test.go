@@ -1,0 +1,93 @@
+package farm_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+// took writes a fill of bags, ten minutes after whatever came before, and gives
+// what was asked about it.
+func (c *crew) took(bags units.Count) (asked []farm.Doubt, id entry.ID) {
+	*c.help.wall += 10 * 60_000
+	b := c.pour(bags, 0)
+	return c.help.asked(b), c.help.write(b)
+}
+
+func TestEachFurtherFillBeyondWhatCameIsAskedAbout(t *testing.T) {
+	c := setUp(t)
+	c.help.write(&entry.BagsIn{Lot: c.oat, Bags: 6000})
+	if asked, _ := c.took(5); len(asked) > 0 {
+		t.Fatalf("5 of 6 bags: asked %+v", asked)
+	}
+	var over []entry.ID
+	for i := range 3 {
+		asked, id := c.took(2)
+		if len(asked) != 1 || asked[0].Kind != farm.MoreThanCame || !slices.Equal(asked[0].Entries, []entry.ID{id}) {
+			t.Fatalf("fill %d beyond what came: asked %+v", i+1, asked)
+		}
+		if c := asked[0].Choices; len(c) != 2 || c[0].Figure != "2 bags" || c[1].Word != "more-came" {
+			t.Errorf("fill %d offers %+v", i+1, c)
+		}
+		over = append(over, id)
+	}
+	open := openOf(c.help, farm.MoreThanCame)
+	if len(open) != 1 || !slices.Equal(open[0].Entries, over) {
+		t.Fatalf("in doubt %+v, want the three fills since the bags were out", open)
+	}
+	if !strings.Contains(open[0].Why, "550 lb of O-1 has left its bags, and 300 lb came") {
+		t.Errorf("says %s", open[0].Why)
+	}
+	if w := open[0].Choices[1].What; !strings.HasPrefix(w, "5 bags more came") {
+		t.Errorf("offers %s", w)
+	}
+	for _, b := range open[0].Settling(open[0].Choices[1], "counted") {
+		c.help.write(b)
+	}
+	if l, _ := c.help.state.View().LotOf(c.oat); l.BagsIn != 11_000 || len(openOf(c.help, farm.MoreThanCame)) > 0 {
+		t.Errorf("more came: %v bags in, %+v", l.BagsIn, openOf(c.help, farm.MoreThanCame))
+	}
+}
+
+// What was said to be as written is not asked about again, nor in doubt; a
+// further fill is, alone. What is amended since is in doubt again.
+func TestAYesIsToOneFill(t *testing.T) {
+	c := setUp(t)
+	c.help.write(&entry.BagsIn{Lot: c.oat, Bags: 6000})
+	c.took(6)
+	asked, first := c.took(1)
+	for _, b := range asked[0].Settling(asked[0].Choices[0], "") {
+		c.help.write(b)
+	}
+	if open := openOf(c.help, farm.MoreThanCame); len(open) > 0 {
+		t.Fatalf("said yes, in doubt %+v", open)
+	}
+	_, second := c.took(1)
+	if open := openOf(c.help, farm.MoreThanCame); len(open) != 1 || !slices.Equal(open[0].Entries, []entry.ID{second}) {
+		t.Fatalf("in doubt %+v, want the further fill alone", open)
+	}
+	c.help.write(&entry.Amended{Entry: first, Why: "two", Body: c.pour(2, 0)})
+	if open := openOf(c.help, farm.MoreThanCame); len(open) != 1 || !slices.Equal(open[0].Entries, []entry.ID{first, second}) {
+		t.Errorf("in doubt %+v, want both", open)
+	}
+}
+
+// Where the books came back above nothing, what went before is no longer in
+// question: a fill is named only since they went below for good.
+func TestOnlyFillsSinceTheBooksWentBelow(t *testing.T) {
+	c := setUp(t)
+	c.help.write(&entry.BagsIn{Lot: c.oat, Bags: 6000})
+	c.took(6)
+	c.took(1)
+	*c.help.wall += 10 * 60_000
+	c.help.write(&entry.Drained{Box: c.grain, Mass: 150 * pound})
+	c.took(2)
+	_, id := c.took(2)
+	if open := openOf(c.help, farm.MoreThanCame); len(open) != 1 || !slices.Equal(open[0].Entries, []entry.ID{id}) {
+		t.Errorf("in doubt %+v, want the last fill", open)
+	}
+}

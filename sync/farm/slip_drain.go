@@ -1,0 +1,94 @@
+package farm
+
+import (
+	"fmt"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// watchDrain holds what was let out against all that can be in the box or its
+// side. It says whether it was asked about.
+func (f *flow) watchDrain(r *rec, b *entry.Drained) (asked bool) {
+	side := f.side(b.Side)
+	can := f.can(side)
+	f.content.last = nil
+	if can.told && f.content.most > 0 && rate.Over(b.Mass, can.most, aboveMost) {
+		asked = true
+		others := f.otherSides(side, b.Mass)
+		f.content.slips = append(f.content.slips, slip{
+			finding: finding{OverDrained, "box " + f.s.name(f.box.id), []*rec{r}}, field: "mass", figure: entry.Some(int64(b.Mass)),
+			says: func() slipWords { return f.s.drainWords(b, can.most, others) },
+		})
+	}
+	f.takeOut(side, b.Mass, b.All)
+	return asked
+}
+
+// otherSides are those that can hold what was let out of one.
+func (f *flow) otherSides(side int, m units.Mass) (sides []int64) {
+	for i := range f.content.sides {
+		if side != rate.AllSides && i != side && !rate.Over(m, f.can(i).most, aboveMost) {
+			sides = append(sides, f.sideNumber(i))
+		}
+	}
+	return sides
+}
+
+func (s *State) drainWords(b *entry.Drained, most units.Mass, sides []int64) slipWords {
+	text, at := b.Mass.As(b.MassIn, s.system()), s.about(most)+" at the most"
+	if most == 0 {
+		at = "nothing, by the record"
+	}
+	w := slipWords{written: text, why: fmt.Sprintf("%s let out is more than can have been in %s: %s", text, s.boxSide(b.Box, b.Side), at)}
+	for _, side := range sides {
+		c := *b
+		c.Side = side
+		w.instead = append(w.instead, meant{text: text + " from " + s.boxSide(b.Box, side), how: "the other side", value: entry.Some(side), body: &c})
+	}
+	if m := b.Mass / 10; m <= most {
+		c := *b
+		c.Mass = m
+		w.instead = append(w.instead, meant{text: m.As(b.MassIn, s.system()), how: "a point left out", value: entry.Some(int64(m)), body: &c})
+	}
+	return w
+}
+
+// about is a mass that was worked out, in words.
+func (s *State) about(m units.Mass) string { return m.About(s.system()) }
+
+// heldText is what is in a box in words: what is likely by the books, and what
+// is there at the least.
+func (s *State) heldText(least, likely units.Mass) string {
+	switch {
+	case likely <= least:
+		return "at least " + s.about(least)
+	case least == 0:
+		return "likely " + s.about(likely)
+	}
+	return "likely " + s.about(likely) + " (at least " + s.about(least) + ")"
+}
+
+// takenOff is how sure it is that more was let out than the books had there: as
+// sure as for a level that does not agree with them.
+const takenOff = 0.99
+
+// watchTaken finds what was let out and is more than the books had there, by
+// more than chance.
+func (f *flow) watchTaken(r *rec, side int, b *entry.Drained, w rate.Weighed) {
+	var high units.Mass
+	if f.whole(side) {
+		_, high = f.seed.Left(takenOff)
+	} else {
+		_, high = f.seed.Sides[side].Interval(takenOff)
+	}
+	if w.Mass-3*w.Doubt <= high {
+		return
+	}
+	f.short = append(f.short, r)
+	if f.sums == nil {
+		f.sums = map[*rec]string{}
+	}
+	f.sums[r] = b.Mass.As(b.MassIn, f.s.system()) + " was let out, and by the books no more than " + f.s.about(high) + " was there"
+}

@@ -1,0 +1,150 @@
+package farm
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/rate"
+	"turnrow/sync/units"
+)
+
+// Limits below which a level is asked about.
+const (
+	// farBelow: it is less than one part in so many of the least that can be in
+	// the box, which is so even if twice as much went out as the books say. Our own
+	// figure, no source.
+	farBelow = 4
+	// gramsFor is how far below the books a mass lies at the least if it was written
+	// in grams in place of pounds or kilograms, the books being off by slipOf.
+	gramsFor = 200
+)
+
+// watchWork forgets what a fill is held against once the drill was worked.
+func (f *flow) watchWork(before, after units.Mass, known bool) {
+	f.content.wentBy(before-after, known)
+	f.content.last = nil
+}
+
+// watchLevel holds a level against all that can be in the box or its side, and
+// says whether it may be so: one in doubt says nothing until somebody has
+// looked.
+func (f *flow) watchLevel(r *rec, b *entry.LevelRead, m, doubt units.Mass) bool {
+	c, side := &f.content, f.side(b.Side)
+	c.last = nil
+	can, byEye := f.can(side), units.Mass(0)
+	if full, ok := f.full(side); b.Share.Set && ok {
+		byEye = rate.Scaled(full, levelOfFull)
+	}
+	l := levelSeen{b, m, can, f.massIn(side), rate.Scaled(can.most, aboveMost) + byEye}
+	switch {
+	case can.told && can.most > 0 && m > l.slack:
+		c.slips = append(c.slips, f.levelSlip(r, LevelTooHigh, &l))
+		if !f.s.covered(LevelTooHigh, r) {
+			return false
+		}
+	case can.told && (m+byEye < can.least/farBelow || l.inGrams(f.s.system())):
+		c.slips = append(c.slips, f.levelSlip(r, LevelTooLow, &l))
+		if !f.s.covered(LevelTooLow, r) {
+			return false
+		}
+	}
+	f.find(side, bounds{max(0, m-2*doubt), m + 2*doubt, true})
+	return true
+}
+
+// levelSeen is a level that is held against the books.
+type levelSeen struct {
+	*entry.LevelRead
+	m     units.Mass
+	can   bounds
+	books units.Mass
+	slack units.Mass // no level is above it
+}
+
+// inGrams says whether a mass comes near the books where its grams were pounds
+// or kilograms, and is far from them as it stands.
+func (l *levelSeen) inGrams(system units.System) bool {
+	if l.Share.Set || l.m == 0 || l.m > l.books/gramsFor {
+		return false
+	}
+	m := l.notGrams(system).mass
+	return m <= l.slack && !rate.FarApart(m, l.books, slipOf)
+}
+
+// otherLevel is a level that may have been meant.
+type otherLevel struct {
+	mass units.Mass
+	in   units.In
+	how  string
+}
+
+// notGrams is the level if its grams were pounds or kilograms.
+func (l *levelSeen) notGrams(system units.System) otherLevel {
+	if system == units.Metric {
+		return otherLevel{l.m * 1000, units.InKilograms, "kilograms, not grams"}
+	}
+	m, _ := units.MassFromPounds(l.m.Grams())
+	return otherLevel{m, units.InPounds, "pounds, not grams"}
+}
+
+// others are the levels that may have been meant, the nearest to the books first.
+func (l *levelSeen) others(system units.System) (out []meant) {
+	const ounces, point = 16, 10
+	try := []otherLevel{{l.m / point, l.MassIn, "a point left out"}}
+	if l.m < l.can.most {
+		try = []otherLevel{l.notGrams(system), {l.m * ounces, units.InPounds, "pounds, not ounces"}, {l.m * point, l.MassIn, "a point too far left"}}
+	}
+	if l.Share.Set {
+		try = []otherLevel{try[len(try)-1]}
+	}
+	try = slices.DeleteFunc(try, func(o otherLevel) bool {
+		return o.mass == 0 || o.mass > l.slack || o.mass < l.can.least/farBelow || system == units.Metric && o.mass == l.m*ounces
+	})
+	far := func(o otherLevel) float64 { return rate.Off(o.mass, max(1, l.books)) }
+	slices.SortStableFunc(try, func(a, b otherLevel) int { return cmp.Compare(far(a), far(b)) })
+	for _, o := range try {
+		out = append(out, l.as(o, system))
+	}
+	return out
+}
+
+// as is the level's entry with another level in it.
+func (l *levelSeen) as(o otherLevel, system units.System) meant {
+	b := *l.LevelRead
+	if !l.Share.Set {
+		b.Mass.Val, b.MassIn = o.mass, o.in
+		return meant{text: o.mass.As(o.in, system), how: o.how, value: entry.Some(int64(o.mass)), body: &b}
+	}
+	b.Share.Val = b.Share.Val / 10
+	if o.mass > l.m {
+		b.Share.Val = l.Share.Val * 10
+	}
+	return meant{text: decimal(int64(b.Share.Val)) + " % of full", how: o.how, value: entry.Some(int64(b.Share.Val)), body: &b}
+}
+
+func (f *flow) levelSlip(r *rec, kind DoubtKind, l *levelSeen) slip {
+	s := f.s
+	sl := slip{finding: finding{kind, "box " + s.name(f.box.id), []*rec{r}}, field: "mass", figure: entry.Some(int64(l.Mass.Val))}
+	if l.Share.Set {
+		sl.field, sl.figure = "share", entry.Some(int64(l.Share.Val))
+	}
+	sl.says = func() slipWords {
+		text, where := l.Mass.Val.As(l.MassIn, s.system()), s.boxSide(l.Box, l.Side)
+		if l.Share.Set {
+			text = decimal(int64(l.Share.Val)) + " % of full"
+		}
+		w := slipWords{written: text, instead: l.others(s.system())}
+		if l.Share.Set {
+			text += " would be " + s.about(l.m) + ", which"
+		}
+		if kind == LevelTooHigh {
+			w.why = fmt.Sprintf("%s is more than can be in %s: %s at the most", text, where, s.about(l.can.most))
+		} else {
+			w.why = fmt.Sprintf("%s is far less than can be in %s: %s", text, where, s.heldText(l.can.least, l.books))
+		}
+		return w
+	}
+	return sl
+}
