@@ -59,7 +59,8 @@ func (f *Fold) grantsDevice(a *act, w entry.DeviceID) bool {
 		return true // judged as it was heard
 	}
 	p := f.posts[w]
-	knewIt := p.founding || len(p.papers) > 0 || slices.ContainsFunc(p.admits, func(g *act) bool { return a.it.knows(g.it) })
+	knewIt := slices.ContainsFunc(p.admits, func(g *act) bool { return a.it.knows(g.it) }) ||
+		slices.ContainsFunc(p.firsts, func(o *item) bool { return (f.founds(o) || f.recovers[o]) && a.it.knows(o) })
 	return knewIt && (f.onDevice(a, w) || a.level == owning) && !f.blocked(a, w)
 }
 
