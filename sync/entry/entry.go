@@ -26,20 +26,19 @@ import (
 type Entry struct {
 	ID
 	Hash   Brief    // of the writer's log at this entry
-	Clock  hlc.Time // never less than any clock that the writer had seen
+	Clock  hlc.Time // the writer's wall clock, or moved on from there by what it had seen
 	Wall   int64    // the device's own wall clock, ms since 1970, right or wrong: to show, never to order
 	Person ID       // who did it
 	Seen   []Mark   // other devices' logs: how far the writer had seen each, where that changed since its last entry
 	Body   Body
 }
 
-// Compare is the total order for showing: clock, then device, then number. It
-// agrees with causality.
-func (e *Entry) Compare(o *Entry) int {
-	if c := cmp.Compare(e.Clock, o.Clock); c != 0 {
-		return c
-	}
-	return e.ID.Compare(o.ID)
+// Earlier says whether e's clock stands before o's, or e's device and number
+// where the clocks are the same. It is not the order of the record, which puts
+// what a writer had seen first whatever the clocks say: package farm works that
+// out.
+func (e *Entry) Earlier(o *Entry) bool {
+	return cmp.Or(cmp.Compare(e.Clock, o.Clock), e.ID.Compare(o.ID)) < 0
 }
 
 // Mark is the entry's own mark.

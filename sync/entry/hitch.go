@@ -141,7 +141,7 @@ func (b *HoldReleased) Fields(f Fields) {
 
 // Check the body's ranges.
 func (b *HoldReleased) Check() error {
-	return first(given("drill", b.Drill), between("holds", len(b.Holds), 1, MaxList), named("why", b.Why, MaxText))
+	return first(given("drill", b.Drill), named("why", b.Why, MaxText), between("holds", len(b.Holds), 1, MaxList))
 }
 
 // Kind of the body.

@@ -86,15 +86,17 @@ func flipped(s entry.Signature) entry.Signature {
 }
 
 // A farm's ID is a UUID of version 8 and the RFC 9562 variant, and names its
-// founder: another device or key gives another.
+// founder: another device, key or paper code gives another.
 func TestAFarmIsItsFounders(t *testing.T) {
 	key, _ := pair(1)
 	other, _ := pair(2)
-	f := entry.FoundedBy(entry.DeviceID{1}, key)
+	paper, _ := pair(3)
+	f := entry.FoundedBy(entry.DeviceID{1}, key, paper)
 	if u := uuid.UUID(f); u.Version() != 8 || u.Variant() != uuid.RFC4122 {
 		t.Errorf("%s is of version %d, variant %s", u, u.Version(), u.Variant())
 	}
-	if f == entry.FoundedBy(entry.DeviceID{2}, key) || f == entry.FoundedBy(entry.DeviceID{1}, other) {
+	if f == entry.FoundedBy(entry.DeviceID{2}, key, paper) || f == entry.FoundedBy(entry.DeviceID{1}, other, paper) ||
+		f == entry.FoundedBy(entry.DeviceID{1}, key, other) {
 		t.Error("two founders have one farm")
 	}
 }

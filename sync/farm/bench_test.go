@@ -1,6 +1,7 @@
 package farm_test
 
 import (
+	"cmp"
 	"fmt"
 	"math/rand/v2"
 	"runtime"
@@ -34,6 +35,8 @@ func newSeason(b *testing.B, n int) *season {
 	var heads []chain.Head
 	for i := range 8 {
 		p := c.join(c.own, byte(10+i), fmt.Sprint("p", i), entry.Operator)
+		p.write(&entry.Noted{Text: "here"})
+		meet(c.own, p)
 		heads = append(heads, p.head.Clone())
 		s.heads = append(s.heads, p.head.Clone())
 	}
@@ -50,7 +53,7 @@ func newSeason(b *testing.B, n int) *season {
 			for k := range heads {
 				at := heads[i].Peer(heads[k].Device)
 				if k != i && (at < 0 || heads[i].Seen[at] < heads[k].Seq) {
-					d.Seen = append(d.Seen, entry.ID{Device: heads[k].Device, Seq: heads[k].Seq})
+					d.Seen = append(d.Seen, heads[k].Mark())
 				}
 			}
 		}
@@ -158,10 +161,10 @@ func BenchmarkLate(b *testing.B) {
 				if e.Device == away {
 					e.Seen = nil
 					late = append(late, e)
-				} else if !slices.ContainsFunc(e.Seen, func(id entry.ID) bool { return id.Device == away }) {
+				} else if !slices.ContainsFunc(e.Seen, func(m entry.Mark) bool { return m.Device == away }) {
 					st.Apply(e)
 				} else {
-					e.Seen = slices.DeleteFunc(slices.Clone(e.Seen), func(id entry.ID) bool { return id.Device == away })
+					e.Seen = slices.DeleteFunc(slices.Clone(e.Seen), func(m entry.Mark) bool { return m.Device == away })
 					st.Apply(e)
 				}
 			}
@@ -237,6 +240,6 @@ func opened(t testing.TB, id entry.FarmID, runs []entry.Run) []entry.Entry {
 		}
 		heads[run.Device], es = next, append(es, more...)
 	}
-	slices.SortFunc(es, func(a, b entry.Entry) int { return a.Compare(&b) })
+	slices.SortFunc(es, func(a, b entry.Entry) int { return cmp.Or(cmp.Compare(a.Clock, b.Clock), a.ID.Compare(b.ID)) })
 	return es
 }

@@ -1,7 +1,6 @@
 package farm
 
 import (
-	"math"
 	"slices"
 
 	"turnrow/sync/entry"
@@ -19,6 +18,7 @@ func (s *State) Branch(name entry.DeviceID, of entry.ID) {
 	d := s.device(name)
 	d.root, d.base = s.device(of.Device), of.Seq
 	s.branches = append(s.branches, d)
+	d.signer().branches = append(d.signer().branches, d)
 	s.changed()
 }
 
@@ -36,13 +36,16 @@ func (d *device) at(seq uint64) *rec {
 	return d.recs[seq-1-d.base]
 }
 
-// signs is the device that signs the log.
-func (d *device) signs() entry.DeviceID {
-	if d.root != nil {
-		return d.root.signs()
+// signer is the log that has the name of the device which signs this one.
+func (d *device) signer() *device {
+	for d.root != nil {
+		d = d.root
 	}
-	return d.id
+	return d
 }
+
+// signs is the device that signs the log.
+func (d *device) signs() entry.DeviceID { return d.signer().id }
 
 // rooted is the device whose first entry says how d belongs.
 func (d *device) rooted() *device {
@@ -64,12 +67,7 @@ func (s *State) begin(d *device) {
 		return
 	}
 	d.enrolment = d.root.enrolment
-	d.limit = math.MaxUint64
-	if s.stops {
-		seat, _ := s.stand().seat(d)
-		d.limit = seat.limit
-	}
-	v := slices.Clone(*d.root.at(d.base).vec).raised(d.root.place, d.base)
+	v := slices.Clone(*d.root.at(d.base).vec).raised(d.root.nr, d.base)
 	d.vec = &v
 }
 
@@ -78,6 +76,9 @@ func (s *State) begin(d *device) {
 func (s *State) forks() []finding {
 	var out []finding
 	for _, d := range s.devicesInOrder() {
+		if !d.joined && !s.anyJoined(d) {
+			continue
+		}
 		var firsts []*rec
 		for _, b := range s.branches {
 			if b.root == d && len(b.recs) > 0 {
@@ -90,4 +91,10 @@ func (s *State) forks() []finding {
 		}
 	}
 	return out
+}
+
+// anyJoined says whether a branch of a log that forks at its first entry
+// belongs.
+func (s *State) anyJoined(d *device) bool {
+	return slices.ContainsFunc(s.branches, func(b *device) bool { return b.root == d && b.joined })
 }

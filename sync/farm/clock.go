@@ -32,6 +32,9 @@ func (s *State) clockDoubts() []finding {
 	slices.SortFunc(skews, func(a, b skew) int { return cmp.Or(a.early.compare(b.early), a.late.compare(b.late)) })
 	var out []finding
 	for _, k := range skews {
+		if !k.late.dev.joined || !k.early.dev.joined {
+			continue
+		}
 		about := "clocks of " + deviceName(k.late.dev) + " and " + deviceName(k.early.dev)
 		out = append(out, finding{WrongClock, about, []*rec{k.late, k.early}})
 	}

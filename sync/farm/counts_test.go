@@ -29,8 +29,8 @@ func TestMemoryOfTheFold(t *testing.T) {
 	})/n - allocations
 	runtime.KeepAlive(es)
 	t.Logf("for each entry %.2f allocations and %.0f bytes held, and %.2f allocations for the view", allocations, held, view)
-	if allocations > 0.06 || held > 233 || view > 1.8 {
-		t.Errorf("for each entry %.2f allocations (at most 0.06) and %.0f bytes held (233), and %.2f for the view (1.8)", allocations, held, view)
+	if allocations > 0.06 || held > 250 || view > 1.8 {
+		t.Errorf("for each entry %.2f allocations (at most 0.06) and %.0f bytes held (250), and %.2f for the view (1.8)", allocations, held, view)
 	}
 }
 
@@ -47,8 +47,8 @@ func TestCostOfASavedFold(t *testing.T) {
 	allocations = (allocations - testing.AllocsPerRun(1, func() { saved = wire.SaveFold(st) })) / n
 	size := float64(len(saved)) / n
 	t.Logf("for each entry %.1f bytes saved, %.2f allocations to read it", size, allocations)
-	if size > 52 || allocations > 1.25 {
-		t.Errorf("for each entry %.1f bytes saved (at most 52), %.2f allocations to read it (1.25)", size, allocations)
+	if size > 55 || allocations > 1.25 {
+		t.Errorf("for each entry %.1f bytes saved (at most 55), %.2f allocations to read it (1.25)", size, allocations)
 	}
 	if again.Digest() != st.Digest() {
 		t.Error("another state")

@@ -2,7 +2,6 @@ package farm
 
 import (
 	"maps"
-	"math"
 	"slices"
 
 	"turnrow/sync/entry"
@@ -11,9 +10,10 @@ import (
 // crew is who belongs to the farm, and what the fold needs to judge entries.
 type crew struct {
 	founded  *rec                  // the farm's first entry, where it fits the farm's ID
-	crewRecs ordered[*rec]         // the entries about the crew, whether they count or not
-	crewCome []*rec                // the same, as they came
-	stops    bool                  // some entry stops, takes in, or settles a place
+	crewRecs []*rec                // the entries about the crew, whether they count or not, as they came
+	others   []*rec                // the entries that people wrote on others' devices
+	stand    *standing             // who belongs, by those of crewRecs that were looked at
+	stale    bool                  // more of them have come since
 	joins    map[entry.ID]entry.ID // things that a settlement says are one with another
 	rejoin   bool                  // joins may be out of date
 }
@@ -23,21 +23,9 @@ type enrolment struct {
 	key    entry.Key
 	name   string
 	person *thing
-	invite *rec   // that it took up; nil for the founding device
-	joined bool   // its proof fits and no other device has its place
-	limit  uint64 // the last of its entries that counts
-	proof  proofState
+	post   *post // nil where the record has no first entry of it
+	joined bool  // somebody let it in, or it founded the farm
 }
-
-// proofState is what checking an enrolment's proof came to: a log has one
-// first entry, and that names one invite.
-type proofState uint8
-
-const (
-	unchecked proofState = iota
-	fits
-	fitsNot
-)
 
 // Fields of a person.
 const (
@@ -46,116 +34,108 @@ const (
 	memberStop = 4
 )
 
-// enrol gives a device its place by its first entry, while nothing speaks
-// against it.
+// enrol notes what a device's first entry says of it.
 func (s *State) enrol(r *rec) {
 	d := r.dev
-	d.limit = math.MaxUint64
 	switch b := r.body.(type) {
 	case *entry.FarmFounded:
 		d.key, d.name = b.Key, b.DeviceName
-		if entry.FoundedBy(d.signs(), b.Key) == s.id {
-			d.joined, s.founded = true, r
-			d.person = s.thing(r.id(), person)
+		if entry.FoundedBy(d.signs(), b.Key, b.Paper) == s.id && (s.founded == nil || r.compare(s.founded) < 0) {
+			s.founded = r
 		}
 	case *entry.DeviceEnrolled:
 		d.key, d.name = b.Key, b.Name
-		if inv := s.find(b.Invite); inv != nil && inv.left == counts && s.takesUp(r, b, inv) {
-			d.invite, d.joined = inv, true
-			d.person = s.thing(inv.body.(*entry.Invited).Person, person)
-		}
+	case *entry.Recovered:
+		d.key, d.name = b.Key, b.Name
 	}
-}
-
-// takesUp says whether an enrolment fits an invite: in time, and countersigned
-// with its key.
-func (s *State) takesUp(r *rec, b *entry.DeviceEnrolled, inv *rec) bool {
-	offer, ok := inv.body.(*entry.Invited)
-	if !ok || r.clock.Millis() > offer.Expires {
-		return false
-	}
-	if d := r.dev; d.proof == unchecked {
-		d.proof = fits
-		if entry.VerifyEnrolment(offer.Key, s.id, d.signs(), b.Key, b.Proof) != nil {
-			d.proof = fitsNot
-		}
-	}
-	return r.dev.proof == fits
-}
-
-// takers is the enrolments on an invite, in total order.
-func (s *State) takers(inv *rec) []*rec {
-	var rs []*rec
-	for _, d := range s.devices {
-		if d.invite == inv && d.rooted() == d {
-			rs = append(rs, d.recs[0])
-		}
-	}
-	slices.SortFunc(rs, (*rec).compare)
-	return rs
 }
 
 // aboutCrew says whether an entry bears on who belongs to the farm.
 func (s *State) aboutCrew(r *rec) bool {
-	k := r.body.Kind()
 	if _, unknown := r.body.(*entry.Unknown); unknown {
 		return false
 	}
-	return needs(k) == entry.Owner || k == entry.KindDeviceEnrolled || s.settlesCrew(r.body)
+	return aboutCrew(r.body.Kind()) || s.settlesCrew(r.body)
 }
 
-// unsettled says whether an entry may change the standing of others that are
-// in their place already: once somebody was stopped, or two took one place,
-// each entry about the crew may.
-func (s *State) unsettled(r *rec) bool {
-	switch r.body.(type) {
-	case *entry.DeviceEnrolled:
-		return r.dev.invite != nil && len(s.takers(r.dev.invite)) > 1 || s.stops
+func aboutCrew(k entry.Kind) bool {
+	switch k {
+	case entry.KindDeviceEnrolled, entry.KindRecovered:
+		return true
 	}
-	s.stops = s.stops || changesStanding(r.body)
-	return s.stops
+	return needs(k) == entry.Owner
 }
 
-// restand works out the standing anew, and reads all entries over where it
-// changed for any that is in its place already. It says whether it did.
-func (s *State) restand(r *rec) bool {
-	st := s.stand()
-	changed := false
+// rejudge works out who belongs anew, where entries have come that bear on it,
+// and judges the entries of the devices concerned again.
+func (s *State) rejudge() {
+	if !s.stale {
+		return
+	}
+	s.stale = false
+	was := s.stand
+	s.stand = s.standNow()
 	for _, d := range s.devices {
-		seat, ok := st.seat(d)
-		if !ok || len(d.recs) == 0 {
-			continue // its first entry is not here yet, or names no key
+		if len(d.recs) > 0 {
+			s.repost(d)
 		}
-		held := d.held()
-		if d == r.dev {
-			held--
+	}
+	for _, r := range s.crewRecs { // one may count where another did
+		s.judgeAgain(r)
+	}
+	if was == nil || !was.samePeople(s.stand) {
+		for _, r := range s.others {
+			s.judgeAgain(r)
 		}
-		was, is := entry.ID{}, seat.person
-		if d.person != nil {
-			was = d.person.id
+	}
+	s.outside = slices.DeleteFunc(s.outside, func(r *rec) bool { return r.left == counts })
+	if s.rejoin && s.rejoined() {
+		s.rebuild()
+	}
+}
+
+// repost gives a log its device's post as it now is. Where that has changed, its
+// entries are judged again.
+func (s *State) repost(d *device) {
+	was := d.post
+	d.post = s.stand.posts[d.signer()]
+	if was != nil && d.post != nil && was.same(d.post) {
+		return
+	}
+	d.joined, d.person = d.post != nil && d.post.joined(), nil
+	if d.joined {
+		d.person = s.thing(d.post.person, person)
+	}
+	for _, r := range d.recs {
+		if r.own {
+			r.by = d.person
 		}
-		changed = changed || was != is || d.joined != seat.joined || d.invite != seat.invite ||
-			min(d.limit, held) != min(seat.limit, held)
-		d.limit, d.joined, d.invite = seat.limit, seat.joined, seat.invite
+		s.judgeAgain(r)
 	}
-	for _, c := range st.crew {
-		changed = changed || c != r && st.left[c] != c.left
+}
+
+// judgeAgain judges an entry that is in its place.
+func (s *State) judgeAgain(r *rec) {
+	left := s.judge(r)
+	if left == r.left {
+		return
 	}
-	if changed {
-		s.rebuild(st)
+	if r.left == counts {
+		s.outside = append(s.outside, r)
 	}
-	return changed
+	r.left = left
+	s.refresh(r)
 }
 
 // rebuild reads all entries over.
-func (s *State) rebuild(st *standing) {
+func (s *State) rebuild() {
 	const rounds = 3 // things that are joined come to rest in two
 	for range rounds {
 		s.reset()
 		for _, d := range s.devices {
 			d.person = nil
-			if seat, _ := st.seat(d); !seat.person.IsZero() {
-				d.person = s.thing(seat.person, person)
+			if d.joined {
+				d.person = s.thing(d.post.person, person)
 			}
 		}
 		for _, r := range s.order {
@@ -216,44 +196,4 @@ func (s *State) canon(id entry.ID) entry.ID {
 		id = to
 	}
 	return id
-}
-
-// roleKnown is what a person may do by the entries that r's writer had seen.
-func (t *thing) roleKnown(r *rec) entry.Role {
-	if t == nil {
-		return entry.NoRole
-	}
-	if g := t.reg(field{num: memberStop}, false); g != nil {
-		if _, stopped := g.known(r); stopped {
-			return entry.NoRole
-		}
-	}
-	g := t.reg(field{num: memberRole}, false)
-	if g == nil {
-		return entry.NoRole
-	}
-	v, _ := g.known(r)
-	return entry.Role(v.n)
-}
-
-// roleNow is what a person may do by all that is here.
-func (t *thing) roleNow() entry.Role { return t.roleAt(nil) }
-
-// roleAt is what a person may do by the entries up to one in total order; by
-// all that is here where last is nil.
-func (t *thing) roleAt(last *rec) entry.Role {
-	if t == nil {
-		return entry.NoRole
-	}
-	if g := t.reg(field{num: memberStop}, false); g != nil {
-		if _, stopped := g.upTo(last); stopped {
-			return entry.NoRole
-		}
-	}
-	g := t.reg(field{num: memberRole}, false)
-	if g == nil {
-		return entry.NoRole
-	}
-	v, _ := g.upTo(last)
-	return entry.Role(v.n)
 }

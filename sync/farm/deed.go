@@ -57,7 +57,7 @@ func (s *State) lotOf(d *deed) entry.ID { return s.byKind[lot][d.lot-1].id }
 
 // boxEvent lets an event of a box take effect.
 func (s *State) boxEvent(r *rec, b entry.Body, on bool) {
-	d := deed{rec: r, vec: r.vec, seq: r.seq, at: r.clock.Millis(), from: uint32(r.dev.place), kind: b.Kind()}
+	d := deed{rec: r, vec: r.vec, seq: r.seq, at: r.wall, from: uint32(r.dev.nr), kind: b.Kind()}
 	var of entry.ID
 	var side int64
 	var own entry.Opt[units.Reading]

@@ -17,7 +17,9 @@ func (s *State) Digest() [32]byte {
 	d := &digester{h: sha256.New()}
 	d.bytes(s.id[:])
 	for _, dev := range s.devicesInOrder() {
-		d.device(dev)
+		if dev.joined { // the others are kept, relayed and shown, and count for nothing
+			d.device(dev)
+		}
 	}
 	for k := range thingKind(len(thingNames)) {
 		for _, t := range s.sorted(k) {
@@ -77,11 +79,10 @@ func (d *digester) device(dev *device) {
 		d.buf = append(d.buf, dev.root.id[:]...)
 		d.num(int64(dev.base))
 	}
-	d.flag(dev.joined)
-	d.num(int64(dev.limit))
 	d.num(int64(len(dev.recs)))
 	for _, r := range dev.recs {
-		d.num(int64(r.clock))
+		d.num(int64(r.round))
+		d.num(int64(r.time))
 		d.num(r.wall)
 		d.num(int64(r.left))
 		d.id(personID(r))
@@ -189,7 +190,7 @@ func (d *digester) view(v *View) {
 
 func (d *digester) drill(dr *Drill) {
 	d.id(dr.ID)
-	d.flag(dr.Hitch.Ready)
+	d.flag(len(dr.Hitch.Missing) == 0 && len(dr.Hitch.Holds) == 0)
 	for _, m := range dr.Hitch.Missing {
 		d.text(m)
 	}

@@ -1,6 +1,9 @@
 package farm
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // likeAmount is how near, in per cent, two amounts are for one fill written
 // twice; nearInTime is how near in time, in ms. Both are our own figures.
@@ -18,7 +21,7 @@ func (s *State) doubleEntries(t *thing) []twins {
 	var out []twins
 	recent := map[pouring]*window{}
 	twinned := map[[2]uint32]*deed{}
-	for _, d := range t.deeds.all() {
+	for _, d := range byWall(t.deeds.all()) {
 		if d.double = false; !d.pours() {
 			continue
 		}
@@ -49,6 +52,18 @@ func (s *State) doubleEntries(t *thing) []twins {
 		w.in = append(w.in, amount{d, much})
 	}
 	return out
+}
+
+// byWall is events by the wall clocks of the devices that wrote them: what
+// happened within minutes is told by those, not by the order of the record.
+func byWall(ds []*deed) []*deed {
+	earlier := func(a, b *deed) int { return cmp.Compare(a.at, b.at) }
+	if slices.IsSortedFunc(ds, earlier) {
+		return ds
+	}
+	ds = slices.Clone(ds)
+	slices.SortStableFunc(ds, earlier)
+	return ds
 }
 
 // twins are two entries that look like one thing written twice.

@@ -245,16 +245,15 @@ func (s *State) together(kind DoubtKind, about string, rs []*rec) []finding {
 // recordDoubts is what is in doubt about the record itself.
 func (s *State) recordDoubts() []finding {
 	var out []finding
-	byDevice := map[*device][3][]*rec{}
-	for _, r := range s.outside {
+	byDevice := map[*device][2][]*rec{}
+	outside := slices.SortedFunc(slices.Values(s.outside), (*rec).compare)
+	for _, r := range outside {
 		sets := byDevice[r.dev]
 		switch r.left {
 		case noRight, hasNoForce:
 			sets[0] = append(sets[0], r)
 		case afterStop:
 			sets[1] = append(sets[1], r)
-		case notJoined:
-			sets[2] = append(sets[2], r)
 		default:
 			continue
 		}
@@ -265,23 +264,45 @@ func (s *State) recordDoubts() []finding {
 		about := "device " + deviceName(d)
 		out = append(out, s.together(NoRight, about, sets[0])...)
 		out = append(out, s.together(AfterStop, about, sets[1])...)
-		if len(sets[2]) > 0 {
-			out = append(out, s.notJoined(d, about, sets[2])...)
-		}
 	}
+	out = append(out, s.oneInvite()...)
 	out = append(out, s.forks()...)
 	out = append(out, s.sameNames()...)
 	out = append(out, s.clockDoubts()...)
 	return append(out, s.amendedApart()...)
 }
 
-// notJoined is a device whose place another took first, or that has none.
-func (s *State) notJoined(d *device, about string, rs []*rec) []finding {
-	if d.invite == nil {
-		return s.together(NoRight, about, rs)
+// oneInvite finds devices that were let in on one invite: a copied invite puts
+// nobody out, and an owner stops the wrong one.
+func (s *State) oneInvite() []finding {
+	if s.stand == nil {
+		return nil
 	}
-	return []finding{{OneInvite, about, s.takers(d.invite)}}
+	var keys []entry.Key
+	by := map[entry.Key][]*rec{}
+	for _, p := range s.stand.order {
+		if !p.joined() || p.stopped() {
+			continue
+		}
+		if b, ok := p.firsts[0].body.(*entry.DeviceEnrolled); ok && b.Invite != (entry.Key{}) {
+			if by[b.Invite] == nil {
+				keys = append(keys, b.Invite)
+			}
+			by[b.Invite] = append(by[b.Invite], p.grants[0].by)
+		}
+	}
+	var out []finding
+	for _, k := range keys {
+		if rs := by[k]; len(rs) > 1 {
+			slices.SortFunc(rs, (*rec).compare)
+			who := personNameOf(s, rs[0])
+			out = append(out, finding{OneInvite, "the invite of " + who, rs})
+		}
+	}
+	return out
 }
+
+func personNameOf(s *State, r *rec) string { return s.name(r.body.(*entry.Admitted).Person) }
 
 func (s *State) devicesInOrder() []*device {
 	ds := slices.Clone(s.devices)
@@ -372,7 +393,7 @@ var looks = map[DoubtKind]string{
 	WrongClock:    "look at the clock of each device",
 	Forked:        "the device was restored from a copy: it must join anew",
 	AmendedApart:  "ask both which wording is right",
-	OneInvite:     "ask who was meant to have the invite; the other needs one of their own",
+	OneInvite:     "ask who was meant to have the invite, and stop the other device",
 	OverFull:      "look how full the box is, and count the empty bags",
 	PouredTwice:   "count the empty bags: was it filled once, or twice?",
 	LevelTooHigh:  "look into the box again; was a fill not written down?",
@@ -398,7 +419,7 @@ func (s *State) choices(f finding) []Choice {
 			cs[i].What = text + " (" + cs[i].What + ")"
 		}
 		return cs
-	case TwoSettings, OneInvite:
+	case TwoSettings:
 		return s.eachOf(f.recs)
 	case SameName:
 		one := Choice{Word: "one", What: "they are one and the same", Stands: []entry.ID{f.recs[0].id()}}

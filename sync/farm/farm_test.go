@@ -44,21 +44,30 @@ func newPhone(t *testing.T, n byte, f entry.FarmID, wall *int64) *phone {
 }
 
 // write adds an entry to the phone's log.
-func (p *phone) write(b entry.Body, seen ...entry.ID) entry.ID {
+func (p *phone) write(b entry.Body) entry.ID {
 	p.t.Helper()
-	if seen == nil {
-		for _, m := range p.state.Applied() {
-			i := p.head.Peer(m.Device)
-			if m.Device != p.head.Device && (i < 0 || p.head.Seen[i] < m.Seq) {
-				seen = append(seen, entry.ID{Device: m.Device, Seq: m.Seq})
-			}
+	var seen []entry.Mark
+	for _, m := range p.state.Applied() {
+		i := p.head.Peer(m.Device)
+		if m.Device != p.head.Device && (i < 0 || p.head.Seen[i] < m.Seq) {
+			seen = append(seen, m)
 		}
 	}
+	return p.writeSeen(b, seen...)
+}
+
+// mark is how far a device's log is held.
+func (p *phone) mark(d entry.DeviceID) entry.Mark {
+	return p.markOf(entry.ID{Device: d, Seq: uint64(len(p.all[d]))})
+}
+
+func (p *phone) markOf(id entry.ID) entry.Mark { return p.all[id.Device][id.Seq-1].Mark() }
+
+// writeSeen is write, with what the phone says that it has newly seen.
+func (p *phone) writeSeen(b entry.Body, seen ...entry.Mark) entry.ID {
+	p.t.Helper()
 	*p.wall += 60_000
-	clock, err := hlc.Next(p.late, *p.wall)
-	if err != nil {
-		p.t.Fatal(err)
-	}
+	clock := hlc.Next(p.late, *p.wall)
 	back := p.head.Clone()
 	raw, err := wire.Encode(&p.head, entry.Draft{Clock: clock, Wall: *p.wall, Person: p.by, Seen: seen, Body: b})
 	if err != nil {
@@ -111,20 +120,28 @@ type crew struct {
 func (c *crew) join(owner *phone, n byte, name string, role entry.Role) *phone {
 	person := owner.write(&entry.MemberAdded{Name: name, Role: role})
 	pub, priv := key(n + 100)
-	invite := owner.write(&entry.Invited{Person: person, Key: pub, Expires: *owner.wall + 1e8})
+	owner.write(&entry.Invited{Person: person, Key: pub, Expires: *owner.wall + 1e8})
 	p := newPhone(owner.t, n, owner.head.Farm, owner.wall)
 	own, _ := key(n)
-	p.write(&entry.DeviceEnrolled{Invite: invite, Key: own, Name: name + "'s phone",
-		Proof: entry.Countersign(priv, owner.head.Farm, p.head.Device, own)}, invite)
+	p.writeSeen(&entry.DeviceEnrolled{Invite: pub, Key: own, Name: name + "'s phone",
+		Proof: entry.Countersign(priv, owner.head.Farm, p.head.Device, own)})
+	meet(owner, p)
+	owner.admit(p, person, role)
 	meet(owner, p)
 	return p
+}
+
+// admit lets a phone in whose log is here.
+func (p *phone) admit(o *phone, person entry.ID, role entry.Role) entry.ID {
+	m := p.markOf(entry.ID{Device: o.head.Device, Seq: 1})
+	return p.write(&entry.Admitted{Device: m.Device, Hash: m.Hash, Person: person, Role: role})
 }
 
 func setUp(t *testing.T) *crew {
 	pub, _ := key(1)
 	wall := int64(1_780_000_000_000)
-	own := newPhone(t, 1, entry.FoundedBy(deviceID(1), pub), &wall)
-	own.write(&entry.FarmFounded{Name: "Quill Hollow", Owner: "Ada", Key: pub, DeviceName: "house"})
+	own := newPhone(t, 1, entry.FoundedBy(deviceID(1), pub, pub), &wall)
+	own.write(&entry.FarmFounded{Name: "Quill Hollow", Owner: "Ada", Key: pub, DeviceName: "house", Paper: pub})
 	c := &crew{own: own}
 	c.drill = own.write(&entry.DrillSet{Name: entry.Some("the drill"), Rows: entry.Some(int64(10)),
 		Spacing: entry.Some(units.Length(190_500)), Roll: entry.Some(units.Length(2_489_200)), Counter: entry.CountsAcres})
@@ -205,7 +222,6 @@ func TestAHoldWinsOverWhatDidNotKnowIt(t *testing.T) {
 	hold := c.help.write(&entry.HoldRaised{Drill: c.drill, Why: "a pin is missing"})
 	c.op.write(&entry.ItemSigned{Hitch: h, Item: 1})
 	c.op.write(&entry.ItemSigned{Hitch: h, Item: 2})
-	c.op.write(&entry.HoldReleased{Drill: c.drill, Why: "none that I know of"})
 	if !c.hitch(c.op).Ready {
 		t.Fatalf("the operator's phone knows no hold: %+v", c.hitch(c.op))
 	}
@@ -215,12 +231,12 @@ func TestAHoldWinsOverWhatDidNotKnowIt(t *testing.T) {
 			t.Fatalf("hitch %+v", got)
 		}
 	}
-	c.help.write(&entry.HoldReleased{Drill: c.drill, Why: "found it"}) // a helper may not
+	c.help.write(&entry.HoldReleased{Drill: c.drill, Holds: []entry.ID{hold}, Why: "found it"}) // a helper may not
 	c.merge()
 	if c.hitch(c.own).Ready {
 		t.Fatal("a helper released a hold")
 	}
-	c.op.write(&entry.HoldReleased{Drill: c.drill, Why: "pin is in"})
+	c.op.write(&entry.HoldReleased{Drill: c.drill, Holds: []entry.ID{hold}, Why: "pin is in"})
 	c.merge()
 	for _, p := range []*phone{c.own, c.op, c.help} {
 		if !c.hitch(p).Ready {
@@ -521,7 +537,11 @@ func TestAnyOrderOfArrivalGivesOneState(t *testing.T) {
 		case 3:
 			b = &entry.HoldRaised{Drill: c.drill}
 		case 4:
-			b = &entry.HoldReleased{Drill: c.drill, Why: "looked"}
+			open := c.hitch(p).Holds
+			if len(open) == 0 {
+				continue
+			}
+			b = &entry.HoldReleased{Drill: c.drill, Holds: []entry.ID{open[0].Entry}, Why: "looked"}
 		case 5:
 			b = &entry.Unhitched{Drill: c.drill}
 		case 6, 7:
@@ -542,7 +562,7 @@ func TestAnyOrderOfArrivalGivesOneState(t *testing.T) {
 		ids = append(ids, p.write(b))
 	}
 	c.op.write(&entry.Noted{Text: "before the stop"})
-	c.own.write(&entry.DeviceStopped{Known: entry.ID{Device: c.help.head.Device, Seq: c.own.state.Applied().Seq(c.help.head.Device)}, Why: "lost"})
+	c.own.write(&entry.DeviceStopped{Last: c.own.mark(c.help.head.Device), Why: "lost"})
 	c.merge()
 	want := c.own.state.Digest()
 	for _, p := range ps {

@@ -33,7 +33,7 @@ const (
 func (s *State) pace(d *thing, pts []point) units.Area {
 	for i := len(pts) - 1; i > 0; i-- {
 		p := pts[i]
-		took := p.rec.clock.Millis() - pts[i-1].rec.clock.Millis()
+		took := p.rec.wall - pts[i-1].rec.wall
 		if p.total == p.from || took < shortestPace || took > longestPace {
 			continue
 		}

@@ -1,6 +1,7 @@
 package farm
 
 import (
+	"bytes"
 	"fmt"
 	"slices"
 
@@ -77,7 +78,7 @@ func (h *hitching) released(hold *rec) *rec {
 // for more than its signer is trusted with. Of a day that is over it is asked
 // by what had been written then.
 func (h *hitching) signs(r *rec) bool {
-	return min(r.by.roleAt(h.last), r.dev.person.roleAt(h.last)) >= entry.Operator && r.seq <= r.dev.limit
+	return h.s.trusted(r, h.last) >= entry.Operator
 }
 
 // signature is the first signature of an item that counts for hitch b: by
@@ -100,16 +101,23 @@ func (h *hitching) state() Hitch {
 	var out Hitch
 	for _, hold := range h.holds {
 		b := hold.body.(*entry.HoldRaised)
+		if h.s.refused(hold) {
+			continue
+		}
 		line := Hold{Entry: hold.id(), By: personID(hold), On: onWhose(hold), Why: b.Why, Wall: hold.wall}
 		if r := h.released(hold); r != nil {
 			line.Release, line.ReleasedBy, line.ReleasedOn = r.id(), personID(r), onWhose(r)
 			out.Released = append(out.Released, line)
+		} else if !hold.dev.joined {
+			out.Strangers = append(out.Strangers, line)
+		} else if h.lateHold(hold) {
+			out.Late = append(out.Late, line)
 		} else {
 			out.Holds = append(out.Holds, line)
 		}
 	}
 	h.items(&out)
-	out.Ready = len(out.Missing) == 0 && len(out.Holds) == 0
+	out.Ready = len(out.Missing) == 0 && len(out.Holds) == 0 && len(out.Strangers) == 0
 	return out
 }
 
@@ -118,11 +126,58 @@ func (h *hitching) state() Hitch {
 func (s *State) hitchNow(id entry.ID) Hitch {
 	h := s.hitchOf(id, nil)
 	out := h.state()
-	if s.waiting > 0 {
-		out.Missing = append(out.Missing, fmt.Sprintf("%d notes that wait for others not here yet", s.waiting))
+	if n := s.waitingNow(); n > 0 {
+		out.Missing = append(out.Missing, fmt.Sprintf("%d notes that wait for others not here yet", n))
 		out.Ready = false
 	}
 	return out
+}
+
+// waitingNow is the entries that wait and that may stop work: those of devices
+// that stand, and holds of any device that was not refused. A stop of their
+// device ends that.
+func (s *State) waitingNow() (n int) {
+	for _, d := range s.devices {
+		if len(d.wait) == 0 || d.post != nil && d.post.stopped() || s.outcast(d) {
+			continue
+		}
+		for i := range d.wait {
+			if _, hold := d.wait[i].Body.(*entry.HoldRaised); hold || d.joined {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// refused says whether an owner has the device of an entry stay out.
+func (s *State) refused(r *rec) bool { return s.outcast(r.dev) }
+
+// outcast says whether an owner has a device stay out, of which nothing but
+// what waits may be here.
+func (s *State) outcast(d *device) bool {
+	if d.post != nil {
+		return d.post.refused()
+	}
+	return s.stand != nil && len(d.wait) > 0 && slices.Contains(s.stand.refuse, d.wait[0].Mark())
+}
+
+// lateHold says whether a hold was raised on a device after it was stopped, and
+// not as the first of these: one is heard, since whoever says stop is, until
+// somebody releases one of them, and the others are shown.
+func (h *hitching) lateHold(hold *rec) bool {
+	if hold.left != afterStop {
+		return false
+	}
+	for _, o := range h.holds {
+		if o.left != afterStop || o.dev.signer() != hold.dev.signer() || o == hold {
+			continue
+		}
+		if o.seq < hold.seq || o.seq == hold.seq && bytes.Compare(o.hash[:], hold.hash[:]) < 0 || h.released(o) != nil {
+			return true
+		}
+	}
+	return false
 }
 
 // items fills in which checks are signed, and what is missing.

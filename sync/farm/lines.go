@@ -38,7 +38,7 @@ var leftOutText = [...]string{
 
 func (s *State) line(r *rec) Line {
 	l := Line{
-		ID: r.id(), Wall: r.wall, Clock: r.clock.Millis(), Person: personID(r), By: s.personName(r),
+		ID: r.id(), Wall: r.wall, Clock: r.time.Millis(), Person: personID(r), By: s.personName(r),
 		Device: deviceName(r.dev), On: onWhose(r), Kind: r.body.Kind(), What: s.what(r.body),
 		About: about(r.body), Body: r.body, Now: r.eff,
 	}
@@ -257,7 +257,11 @@ func (s *State) whatOfWords(b entry.Body) string {
 	case *entry.Invited:
 		return "invited " + s.name(b.Person)
 	case *entry.DeviceEnrolled:
-		return "joined on " + b.Name
+		return "asked to join on " + b.Name
+	case *entry.Recovered:
+		return "came in by the code on paper, on " + b.Name
+	case *entry.Admitted:
+		return s.whatAdmitted(b)
 	case *entry.MemberAdded:
 		return "added " + b.Name + " as " + b.Role.String()
 	case *entry.MemberChanged:
@@ -265,11 +269,30 @@ func (s *State) whatOfWords(b entry.Body) string {
 	case *entry.MemberStopped:
 		return s.join("stopped "+s.name(b.Member), b.Why)
 	case *entry.DeviceStopped:
-		return s.join("stopped device "+deviceName(s.device(b.Known.Device)), b.Why)
+		return s.join("stopped device "+s.deviceName(b.Last.Device), b.Why)
 	case *entry.DeviceTakenIn:
-		return s.join("took in device "+deviceName(s.device(b.Known.Device)), b.Why)
+		return s.join("took in device "+s.deviceName(b.Last.Device), b.Why)
 	}
 	return s.whatOfSetup(b)
+}
+
+func (s *State) whatAdmitted(b *entry.Admitted) string {
+	name := s.deviceName(b.Device)
+	switch {
+	case b.Refused:
+		return "refused device " + name
+	case b.Porter:
+		return "made " + name + " the porter, who lets in whoever has an invite"
+	}
+	return "let in " + s.name(b.Person) + " as " + b.Role.String() + ", on " + name
+}
+
+// deviceName is a device's name, whether it is here or not.
+func (s *State) deviceName(id entry.DeviceID) string {
+	if d := s.known(id); d != nil {
+		return deviceName(d)
+	}
+	return deviceName(&device{id: id})
 }
 
 func (s *State) whatOfSetup(b entry.Body) string {

@@ -162,8 +162,6 @@ func (s *State) effectOnHitch(r *rec, b entry.Body, on bool) {
 	switch b := b.(type) {
 	case *entry.HitchBegun:
 		of = b.Drill
-	case *entry.HoldRaised:
-		of = b.Drill
 	case *entry.HoldReleased:
 		of = b.Drill
 	case *entry.Unhitched:

@@ -6,53 +6,68 @@ import "turnrow/sync/entry"
 // anyone; an enrolment is judged by its invite.
 func needs(k entry.Kind) entry.Role {
 	switch k {
-	case entry.KindHoldRaised, entry.KindDeviceEnrolled:
+	case entry.KindHoldRaised, entry.KindDeviceEnrolled, entry.KindRecovered:
 		return entry.NoRole
 	case entry.KindFilled, entry.KindDrained, entry.KindLevelRead, entry.KindMeterRead, entry.KindBagsIn,
 		entry.KindBagsOut, entry.KindNoted, entry.KindStandCounted, entry.KindCaught, entry.KindAmended, entry.KindStruck,
 		entry.KindCounterStood, entry.KindGroundFinished, entry.KindVolumeWeighed, entry.KindVolumeFilled:
 		return entry.Helper
 	case entry.KindFarmFounded, entry.KindInvited, entry.KindMemberAdded, entry.KindMemberChanged,
-		entry.KindMemberStopped, entry.KindDeviceStopped, entry.KindDeviceTakenIn:
+		entry.KindMemberStopped, entry.KindDeviceStopped, entry.KindDeviceTakenIn, entry.KindAdmitted:
 		return entry.Owner
 	}
 	return entry.Operator
 }
 
-// judge says whether an entry counts. The right to write it is judged by what
-// its writer had seen, so that it does not change with what arrives later. A
-// person acts with no more right than the person of the device has.
+// judge says whether an entry counts, by who belongs to the farm: as far as its
+// writer had seen, and by what stands against it apart from that. A person acts
+// with no more right than the device has, whoever's it is.
 func (s *State) judge(r *rec) leftOut {
-	d := r.dev
-	if !d.joined {
+	p := r.dev.post
+	if p == nil || !p.joined() {
 		return notJoined
 	}
-	if r.seq > d.limit {
-		return afterStop
-	}
-	if _, unknown := r.body.(*entry.Unknown); unknown {
-		return notKnown
-	}
-	if r == s.founded {
-		return counts
-	}
 	switch r.body.(type) {
-	case *entry.FarmFounded, *entry.DeviceEnrolled:
+	case *entry.Unknown:
+		return notKnown
+	case *entry.FarmFounded, *entry.DeviceEnrolled, *entry.Recovered:
+		if _, stopped := p.role(r); stopped {
+			return afterStop
+		}
 		if r.seq > 1 {
 			return hasNoForce // a log begins once
 		}
+		return counts
 	}
-	role := d.person.roleKnown(r)
-	if r.by != d.person {
-		role = min(role, r.by.roleKnown(r))
+	if s.aboutCrew(r) {
+		return s.stand.left(r)
 	}
-	if role < s.needed(r) {
+	if r.dev.root != nil && binds(r.body) {
+		return hasNoForce
+	}
+	role, stopped := p.role(r)
+	if !r.own {
+		role = min(role, s.stand.personRole(r))
+	}
+	switch need := s.needed(r); {
+	case stopped:
+		return afterStop
+	case role < need:
 		return noRight
-	}
-	if !s.hasForce(r) || !s.fits(r.body) {
+	case !s.hasForce(r) || !s.fits(r.body):
 		return hasNoForce
 	}
 	return counts
+}
+
+// binds says whether a body is a signature, or the release of a hold: what a
+// forked log says of these cannot be trusted.
+func binds(b entry.Body) bool {
+	switch b.(type) {
+	case *entry.ItemSigned, *entry.HoldReleased:
+		return true
+	}
+	return false
 }
 
 // needed is the role that an entry asks for: to change somebody else's words
@@ -76,8 +91,10 @@ func (s *State) needed(r *rec) entry.Role {
 	return max(need, needs(of.body.Kind()))
 }
 
-// place judges an entry whose place is found and lets it take effect.
-func (s *State) place(r *rec, by entry.ID) {
+// settle judges an entry whose place is found, and lets it take effect where it
+// counts. Those about the crew are judged together with others that come with
+// them.
+func (s *State) settle(r *rec, by entry.ID) {
 	if r.seq == 1 {
 		s.enrol(r)
 	}
@@ -89,17 +106,18 @@ func (s *State) place(r *rec, by entry.ID) {
 		} else {
 			s.nobody[r] = by
 		}
+		s.others = append(s.others, r)
 	}
 	if s.aboutCrew(r) {
-		s.crewRecs.put(r)
-		s.crewCome = append(s.crewCome, r)
-		if s.unsettled(r) && s.restand(r) {
-			return
-		}
+		s.crewRecs = append(s.crewRecs, r)
+		s.stale = true
+		r.left = notJoined
+		s.outside = append(s.outside, r)
+		return
 	}
 	s.judgeAndPut(r)
 	if s.rejoin && s.rejoined() {
-		s.rebuild(s.stand())
+		s.rebuild()
 	}
 }
 
@@ -109,8 +127,12 @@ func (s *State) judgeAndPut(r *rec) {
 		s.outside = append(s.outside, r)
 	}
 	s.refresh(r)
-	if h, ok := r.body.(*entry.HoldRaised); ok && r.left != counts {
-		// Whoever says stop is heard, with right or without.
+	s.heard(r)
+}
+
+// heard has a hold heard: whoever says stop is, with right or without.
+func (s *State) heard(r *rec) {
+	if h, ok := r.body.(*entry.HoldRaised); ok {
 		s.drillOf(h.Drill).hitch.put(r)
 	}
 }

@@ -11,11 +11,12 @@ import (
 // trial is a farm on which one entry is tried: somebody's, of some role.
 type trial struct {
 	*crew
-	who             *phone
-	own, others     entry.ID // notes that who wrote, and the owner
-	invite, another entry.ID // an invite of a person, and that person
-	hitch, hold     entry.ID // that stand
-	stopped         entry.ID // the last entry of a device that was stopped
+	who         *phone
+	own, others entry.ID  // notes that who wrote, and the owner
+	invite      entry.Key // of a person
+	another     entry.ID  // that person
+	hitch, hold entry.ID  // that stand
+	stopped     entry.ID  // the last entry of a device that was stopped
 }
 
 // right is what a kind of entry asks of whoever writes it.
@@ -116,8 +117,8 @@ var rights = []right{
 		return &entry.Settled{Doubt: string(farm.DoubleEntry), Entries: []entry.ID{t.own, t.others}, Stands: []entry.ID{t.own}, Why: "asked"}
 	}},
 	{name: "of the crew", kind: entry.KindSettled, role: entry.Owner, body: func(t *trial) entry.Body {
-		one, other := entry.ID{Device: t.op.head.Device, Seq: 1}, entry.ID{Device: t.help.head.Device, Seq: 1}
-		return &entry.Settled{Doubt: string(farm.OneInvite), Entries: []entry.ID{one, other}, Stands: []entry.ID{one}, Why: "asked"}
+		one, other := t.person(t.op), t.person(t.help)
+		return &entry.Settled{Doubt: string(farm.TwoPlans), Entries: []entry.ID{one, other}, Stands: []entry.ID{one}, Why: "asked"}
 	}},
 
 	{kind: entry.KindInvited, role: entry.Owner, body: func(t *trial) entry.Body {
@@ -130,12 +131,21 @@ var rights = []right{
 	}},
 	{kind: entry.KindMemberStopped, role: entry.Owner, body: func(t *trial) entry.Body { return &entry.MemberStopped{Member: t.another, Why: "left"} }},
 	{kind: entry.KindDeviceStopped, role: entry.Owner, body: func(t *trial) entry.Body {
-		return &entry.DeviceStopped{Known: entry.ID{Device: t.op.head.Device, Seq: 1}, Why: "lost"}
+		return &entry.DeviceStopped{Last: t.crew.own.markOf(entry.ID{Device: t.op.head.Device, Seq: 1}), Why: "lost"}
 	}},
-	{kind: entry.KindDeviceTakenIn, role: entry.Owner, body: func(t *trial) entry.Body { return &entry.DeviceTakenIn{Known: t.stopped, Why: "found"} }},
+	{kind: entry.KindDeviceTakenIn, role: entry.Owner, body: func(t *trial) entry.Body {
+		return &entry.DeviceTakenIn{Last: t.crew.own.markOf(t.stopped), Why: "found"}
+	}},
+	{kind: entry.KindAdmitted, role: entry.Owner, body: func(t *trial) entry.Body {
+		return &entry.Admitted{Device: entry.DeviceID{0: 1, 15: 77}, Hash: entry.Brief{1}, Person: t.another, Role: entry.Helper}
+	}},
+	{name: "again", kind: entry.KindRecovered, none: true, body: func(*trial) entry.Body {
+		k, _ := key(77)
+		return &entry.Recovered{Key: k, Next: k}
+	}},
 	{name: "again", kind: entry.KindFarmFounded, none: true, body: func(*trial) entry.Body {
 		k, _ := key(77)
-		return &entry.FarmFounded{Name: "Mine", Owner: "Me", Key: k}
+		return &entry.FarmFounded{Name: "Mine", Owner: "Me", Key: k, Paper: k}
 	}},
 	{name: "again", kind: entry.KindDeviceEnrolled, none: true, body: func(t *trial) entry.Body {
 		k, _ := key(77)
@@ -180,12 +190,12 @@ var writers = []struct {
 		t.own, t.who = t.crew.own.write(&entry.Noted{Text: "here"}), t.crew.own
 	}},
 	{name: "stopped device", role: entry.Operator, become: func(t *trial) {
-		t.crew.own.write(&entry.DeviceStopped{Known: t.own, Why: "lost in the brook"})
+		t.crew.own.write(&entry.DeviceStopped{Last: t.crew.own.markOf(t.own), Why: "lost in the brook"})
 	}, instead: afterStop},
 	{name: "stranger", role: entry.Operator, become: func(t *trial) {
 		p := newPhone(t.who.t, 66, t.who.head.Farm, t.who.wall)
 		k, _ := key(66)
-		p.write(&entry.DeviceEnrolled{Invite: t.invite, Key: k, Name: "found on the road"}, t.invite) // without the invite's signature
+		p.writeSeen(&entry.DeviceEnrolled{Invite: t.invite, Key: k, Name: "found on the road"}) // without the invite's signature
 		meet(p, t.crew.own)
 		t.who, t.own = p, p.write(&entry.Noted{Text: "hello"})
 	}, instead: notJoined},
@@ -207,10 +217,11 @@ func newTrial(t *testing.T, role entry.Role) *trial {
 	tr.others = own.write(&entry.Noted{Text: "gate open"})
 	tr.another = own.write(&entry.MemberAdded{Name: "Fay", Role: entry.Helper})
 	k, _ := key(200)
-	tr.invite = own.write(&entry.Invited{Person: tr.another, Key: k, Expires: *own.wall + 1e8})
+	own.write(&entry.Invited{Person: tr.another, Key: k, Expires: *own.wall + 1e8})
+	tr.invite = k
 	tr.stopped = tr.help.write(&entry.Noted{Text: "last words"})
 	meet(own, tr.help)
-	own.write(&entry.DeviceStopped{Known: entry.ID{Device: tr.help.head.Device, Seq: 1}, Why: "lost"})
+	own.write(&entry.DeviceStopped{Last: own.markOf(entry.ID{Device: tr.help.head.Device, Seq: 1}), Why: "lost"})
 	tr.who = tr.join(own, 9, "Gil", max(role, entry.Viewer))
 	tr.own = tr.who.write(&entry.Noted{Text: "here"})
 	meet(own, tr.who)
@@ -221,7 +232,7 @@ func newTrial(t *testing.T, role entry.Role) *trial {
 // it counts.
 func (r right) want(role entry.Role) string {
 	switch {
-	case r.none && (r.kind == entry.KindFarmFounded || r.kind == entry.KindDeviceEnrolled):
+	case r.none && (r.kind == entry.KindFarmFounded || r.kind == entry.KindDeviceEnrolled || r.kind == entry.KindRecovered):
 		return noForce // a log begins once, whoever writes it
 	case role < r.role:
 		return noRight
@@ -273,6 +284,13 @@ func shown(t *testing.T, tr *trial, id entry.ID, why string) {
 	t.Helper()
 	if why == "" {
 		return
+	}
+	if why == notJoined { // it waits to be let in
+		for _, a := range tr.crew.own.state.Askers() {
+			if a.Enrolment.Device == id.Device {
+				return
+			}
+		}
 	}
 	for d := range tr.crew.own.state.View().Doubts() {
 		for _, e := range d.Entries {

@@ -82,7 +82,7 @@ func says(b *entry.Settled) bool {
 	switch DoubtKind(b.Doubt) {
 	case TwoSettings:
 		return b.Dial.Set
-	case TwoPlans, OneInvite:
+	case TwoPlans:
 		return len(b.Stands) == 1
 	case DoubleEntry, TwoBegins:
 		return len(b.Stands) > 0
@@ -96,7 +96,7 @@ func says(b *entry.Settled) bool {
 // there is nothing to choose, it is enough that somebody looked.
 func sameOutcome(a, b *entry.Settled) bool {
 	switch DoubtKind(a.Doubt) {
-	case TwoSettings, TwoPlans, DoubleEntry, OneInvite, SameName, TwoBegins:
+	case TwoSettings, TwoPlans, DoubleEntry, SameName, TwoBegins:
 		return slices.Equal(a.Stands, b.Stands) && a.Dial == b.Dial
 	case CounterBegin:
 		return a.Choice == b.Choice && a.Value == b.Value
@@ -154,12 +154,12 @@ func (s *State) covered(kind DoubtKind, r *rec) bool {
 // somebody may do there: that is an owner's, and is not struck.
 func (s *State) settlesCrew(b entry.Body) bool {
 	st, ok := b.(*entry.Settled)
-	if !ok || st.Doubt != string(TwoPlans) && st.Doubt != string(OneInvite) {
+	if !ok || st.Doubt != string(TwoPlans) {
 		return false
 	}
 	return slices.ContainsFunc(st.Entries, func(id entry.ID) bool {
 		r := s.find(id)
-		return r != nil && (needs(r.body.Kind()) == entry.Owner || r.body.Kind() == entry.KindDeviceEnrolled)
+		return r != nil && aboutCrew(r.body.Kind())
 	})
 }
 

@@ -1,311 +1,554 @@
 package farm
 
 import (
+	"bytes"
 	"cmp"
-	"math"
 	"slices"
 
 	"turnrow/sync/entry"
 )
 
-// standing is who belongs to the farm and whose entries count, worked out from
-// the entries about the crew alone.
+// standing is who belongs to the farm, and what each device may do, worked out
+// from the entries about the crew alone.
 //
-// A stop, a taking-in and a settlement of a place each change which entries
-// count, and so which of them do. They are taken up one by one: first those
-// that no other would undo; where they would undo each other in a circle, that
-// of the device which has belonged to the farm for longest, since a thief can
-// set a clock back but not that. One that would undo another which is taken up
-// already, or itself, is passed over.
+// Owners' devices stand in a tree by who made them owners': at its root the
+// codes on paper, then the founding device. One walk goes from the eldest down,
+// and what a device's entries do depends on those of its elders, and its own
+// before, alone: so nobody can undo what an elder did, and no clock decides.
 type standing struct {
-	s     *State
-	crew  []*rec // in total order
-	cause []*rec // the same, causes first: a device that joins by a slow clock begins before its invite
-	taken []*rec
-	left  map[*rec]leftOut
-	seats map[*device]seat
+	s      *State
+	posts  map[*device]*post // by the log that has the device's name
+	order  []*post           // the same, by device
+	people map[entry.ID]*people
+	names  []*people          // the same, as they were first named
+	acts   map[*device][]*rec // the entries about the crew of each, in total order
+	does   map[*rec]bool      // those that count
+	heard  int                // how many devices were walked
+	codes  []code             // on paper
+	refuse []entry.Mark       // first entries of devices that stay out
 }
 
-// seat is how a device belongs.
-type seat struct {
-	person entry.ID
-	invite *rec // that it takes up, where it fits
-	joined bool
-	limit  uint64
+// code is a code on paper, by its public half.
+type code struct {
+	key   entry.Key
+	after []entry.Key // the codes that it follows, at whatever remove
 }
 
-// stand works out the standing by all that is here.
-func (s *State) stand() *standing {
-	st := &standing{s: s, crew: s.crewRecs.all(), cause: s.crewCome}
-	passed := map[*rec]bool{}
-	for st.judge(nil); ; {
-		var open []*rec
-		for _, r := range st.crew {
-			if changesStanding(r.body) && st.left[r] == counts && !slices.Contains(st.taken, r) && !passed[r] {
-				open = append(open, r)
+// standNow works out the standing by all that is here.
+func (s *State) standNow() *standing {
+	st := &standing{
+		s: s, posts: map[*device]*post{}, people: map[entry.ID]*people{}, acts: map[*device][]*rec{}, does: map[*rec]bool{},
+	}
+	st.begin()
+	st.papers()
+	for again := true; again; {
+		for p := st.next(); p != nil; p = st.next() {
+			st.walk(p)
+		}
+		again = st.porters()
+	}
+	for _, p := range st.order {
+		st.close(p)
+	}
+	for _, p := range st.names {
+		p.given, p.taken = st.ofPerson(p)
+	}
+	return st
+}
+
+// begin collects each device's entries about the crew, and gives the founding
+// device its rank.
+func (st *standing) begin() {
+	for _, r := range st.s.crewRecs {
+		d := r.dev.signer()
+		p := st.posts[d]
+		if p == nil {
+			p = &post{dev: d}
+			st.posts[d] = p
+			st.order = append(st.order, p)
+		}
+		st.acts[d] = append(st.acts[d], r)
+		if r.seq == 1 {
+			p.firsts = append(p.firsts, r)
+		}
+	}
+	slices.SortFunc(st.order, func(a, b *post) int { return a.dev.id.Compare(b.dev.id) })
+	for _, p := range st.order {
+		slices.SortFunc(st.acts[p.dev], (*rec).compare)
+		slices.SortFunc(p.firsts, func(a, b *rec) int { return bytes.Compare(a.hash[:], b.hash[:]) })
+		for _, r := range p.firsts {
+			if b, ok := r.body.(*entry.FarmFounded); ok && entry.FoundedBy(p.dev.id, b.Key, b.Paper) == st.s.id {
+				p.owner = true
+				st.given(p, r, entry.Owner, r.id())
+				who := st.person(r.id())
+				who.grants = append(who.grants, grant{by: r, role: entry.Owner})
 			}
 		}
-		if len(open) == 0 {
-			return st
-		}
-		next := st.next(open)
-		if st.undoes(next, append(slices.Clone(st.taken), next)) {
-			passed[next] = true
-			continue
-		}
-		st.judge(append(slices.Clone(st.taken), next))
 	}
 }
 
-func changesStanding(b entry.Body) bool {
-	switch b := b.(type) {
-	case *entry.DeviceStopped, *entry.DeviceTakenIn, *entry.MemberStopped:
+// person is what is said of a person.
+func (st *standing) person(id entry.ID) *people {
+	p := st.people[id]
+	if p == nil {
+		p = &people{id: id}
+		st.people[id] = p
+		st.names = append(st.names, p)
+	}
+	return p
+}
+
+// given lets a device in, or gives it a role anew.
+func (st *standing) given(p *post, by *rec, role entry.Role, who entry.ID) {
+	if len(p.grants) == 0 {
+		p.person = who
+		if !who.IsZero() {
+			p.crew = st.person(who)
+		}
+	}
+	p.grants = append(p.grants, grant{by: by, role: role})
+	st.does[by] = true
+}
+
+// papers gives the devices that a code on paper let in their ranks: above the
+// founding device, and above those of the codes that their own follows.
+func (st *standing) papers() {
+	founder := st.founder()
+	if founder == nil {
+		return
+	}
+	st.codes = []code{{key: founder.body.(*entry.FarmFounded).Paper}}
+	for i := 0; i < len(st.codes); i++ {
+		for _, p := range st.order {
+			for _, r := range p.firsts {
+				if b, ok := r.body.(*entry.Recovered); ok && !p.onPaper() && st.s.proves(r, st.codes[i].key) {
+					p.owner, p.paper = true, st.codes[i].key
+					st.given(p, r, entry.Owner, founder.id())
+					st.code(b.Next)
+				}
+			}
+		}
+	}
+	st.follow()
+	for _, p := range st.order {
+		for _, r := range p.firsts {
+			if b, ok := r.body.(*entry.Recovered); ok && p.onPaper() && st.does[r] {
+				for _, m := range b.Stops {
+					st.lower(m.Device, grant{by: r, cut: m, cuts: true})
+				}
+			}
+		}
+	}
+}
+
+// founder is the founding entry: of several, under one farm's ID, that of the
+// least hash.
+func (st *standing) founder() *rec {
+	for _, p := range st.order {
+		if p.owner {
+			return p.grants[0].by
+		}
+	}
+	return nil
+}
+
+func (st *standing) code(key entry.Key) {
+	if !slices.ContainsFunc(st.codes, func(c code) bool { return c.key == key }) {
+		st.codes = append(st.codes, code{key: key})
+	}
+}
+
+// follow works out which code follows which: what a device that one let in made
+// follows that one, and all that it follows.
+func (st *standing) follow() {
+	for again := true; again; {
+		again = false
+		for _, p := range st.order {
+			for _, r := range p.firsts {
+				b, ok := r.body.(*entry.Recovered)
+				if !ok || !p.onPaper() || !st.does[r] {
+					continue
+				}
+				i := slices.IndexFunc(st.codes, func(c code) bool { return c.key == b.Next })
+				before := slices.Concat([]entry.Key{p.paper}, st.after(p.paper))
+				for _, k := range before {
+					if c := &st.codes[i]; k != c.key && !slices.Contains(c.after, k) {
+						c.after, again = append(c.after, k), true
+					}
+				}
+			}
+		}
+	}
+	for _, p := range st.order {
+		p.depth = len(st.after(p.paper))
+	}
+}
+
+func (st *standing) after(key entry.Key) []entry.Key {
+	for _, c := range st.codes {
+		if c.key == key {
+			return c.after
+		}
+	}
+	return nil
+}
+
+// follows says whether a code follows another.
+func (st *standing) follows(a, b entry.Key) bool { return slices.Contains(st.after(a), b) }
+
+// lower notes a stop of a device.
+func (st *standing) lower(of entry.DeviceID, x grant) {
+	if p := st.posted(of); p != nil {
+		p.lowers = append(p.lowers, x)
+	}
+}
+
+// posted is the post of a device; nil where no entry of it is here.
+func (st *standing) posted(id entry.DeviceID) *post { return st.posts[st.s.known(id)] }
+
+// next is the eldest owner's device that was not walked yet.
+func (st *standing) next() *post {
+	var eldest *post
+	for _, p := range st.order {
+		if p.owner && p.heard == 0 && (eldest == nil || p.earlier(eldest)) {
+			eldest = p
+		}
+	}
+	return eldest
+}
+
+// earlier says whether a is walked before b: those of a code on paper first,
+// and of these those that have most codes before their own; then the founding
+// device, and those below it by their ranks.
+func (a *post) earlier(b *post) bool {
+	if a.onPaper() != b.onPaper() {
+		return a.onPaper()
+	}
+	return cmp.Or(cmp.Compare(b.depth, a.depth), cmp.Compare(len(a.rank), len(b.rank)),
+		slices.CompareFunc(a.rank, b.rank, rung.compare)) < 0
+}
+
+// hears notes that a device is walked now.
+func (st *standing) hears(p *post) {
+	st.heard++
+	p.heard = st.heard
+}
+
+// walk lets a device's entries about the crew take effect.
+func (st *standing) walk(p *post) {
+	st.hears(p)
+	for _, r := range st.acts[p.dev] {
+		if r.seq == 1 || st.right(p, r) < entry.Owner {
+			continue
+		}
+		switch b := r.body.(type) {
+		case *entry.Admitted:
+			st.admit(p, r, b)
+		case *entry.MemberChanged:
+			st.does[r] = true
+			if b.Role != entry.NoRole {
+				st.change(p, r, b.Member, b.Role)
+			}
+		case *entry.Settled:
+			st.does[r] = true
+			if who, role := st.settled(r, b); role != entry.NoRole {
+				st.change(p, r, who, role)
+			}
+		case *entry.MemberStopped:
+			st.does[r] = true
+			who := st.person(b.Member)
+			who.lowers = append(who.lowers, grant{by: r})
+		case *entry.MemberAdded:
+			st.does[r] = true
+			who := st.person(r.id())
+			who.grants = append(who.grants, grant{by: r, role: b.Role})
+		case *entry.DeviceStopped:
+			st.does[r] = true
+			st.lower(b.Last.Device, grant{by: r, cut: b.Last, cuts: true})
+		case *entry.DeviceTakenIn:
+			st.does[r] = true
+			if w := st.posted(b.Last.Device); w != nil {
+				w.takenIn = append(w.takenIn, r)
+			}
+		default:
+			st.does[r] = true
+		}
+	}
+}
+
+// right is what a device's entry about the crew may do, by what was walked.
+func (st *standing) right(p *post, r *rec) entry.Role {
+	role, _ := p.roleBy(r, st.granted(p), st.lowered(p))
+	if q := st.people[personID(r)]; !r.own && q != nil {
+		given, taken := st.ofPerson(q)
+		role = min(role, roleOfPerson(r, given, taken))
+	} else if !r.own {
+		return entry.NoRole
+	}
+	return role
+}
+
+// personRole is what the person who wrote an entry may do, on whichever device.
+func (st *standing) personRole(r *rec) entry.Role {
+	p := st.people[personID(r)]
+	if p == nil {
+		return entry.NoRole
+	}
+	if len(p.given) == 1 && len(p.taken) == 0 && r.knew(p.given[0].by) {
+		return p.given[0].role
+	}
+	return roleOfPerson(r, p.given, p.taken)
+}
+
+func roleOfPerson(r *rec, given, taken []grant) entry.Role {
+	role, _ := least(given, taken, func(g grant) bool { return g.by == r || r.knew(g.by) })
+	for _, x := range taken {
+		if x.by != r && !r.knew(x.by) && !x.by.knew(r) {
+			role = min(role, x.role)
+		}
+	}
+	return role
+}
+
+// change gives a person another role, and with it the devices that were let in
+// as far as its writer knew.
+func (st *standing) change(p *post, r *rec, who entry.ID, role entry.Role) {
+	of := st.person(who)
+	g := grant{by: r, role: role}
+	of.grants, of.lowers = append(of.grants, g), append(of.lowers, g)
+	if role < entry.Owner {
+		return
+	}
+	for _, w := range st.order {
+		knew := slices.ContainsFunc(w.grants, func(a grant) bool { return r.knew(a.by) })
+		if w.crew == of && w != p && knew && st.says(g, w) {
+			st.raise(p, r, w)
+		}
+	}
+}
+
+// raise gives a device a rank below p's, by an entry of that. Of several the
+// eldest counts.
+func (st *standing) raise(p *post, r *rec, w *post) {
+	rank := append(slices.Clone(p.rank), rung{r.seq, r.hash, p.dev.id})
+	made := &post{rank: rank}
+	if w.onPaper() || w.heard > 0 || w.owner && !made.earlier(w) {
+		return
+	}
+	w.owner, w.rank = true, rank
+}
+
+// admit lets a device in, or has it stay out.
+func (st *standing) admit(p *post, r *rec, b *entry.Admitted) {
+	if b.Refused {
+		st.does[r] = true
+		st.refuse = append(st.refuse, entry.Mark{Device: b.Device, Seq: 1, Hash: b.Hash})
+	}
+	w := st.named(b)
+	switch {
+	case w == nil:
+		st.does[r] = true // its first entry is not here yet
+	case b.Refused:
+		w.refuse = r
+	case st.force(r, w) && st.mayGive(grant{by: r, role: b.Role}, w) && st.mayEnter(r, b, w):
+		st.given(w, r, b.Role, b.Person)
+		if b.Role == entry.Owner {
+			st.raise(p, r, w)
+		} else {
+			st.raisedBefore(p, r, w)
+		}
+	}
+}
+
+// mayEnter says whether a first admission gives a device its role: what an elder
+// took from its person, it does not give back.
+func (st *standing) mayEnter(r *rec, b *entry.Admitted, w *post) bool {
+	who := st.people[b.Person]
+	if w.crew != nil || who == nil {
 		return true
-	case *entry.Settled:
-		return b.Doubt == string(OneInvite) && says(b)
+	}
+	g := grant{by: r, role: b.Role}
+	return !slices.ContainsFunc(who.lowers, func(x grant) bool { return st.force(x.by, w) && st.took(x, g) })
+}
+
+// raisedBefore gives a device that is let in only now, in the walk, a rank where
+// its person was made an owner by somebody who knew that it is let in.
+func (st *standing) raisedBefore(p *post, r *rec, w *post) {
+	if w.crew == nil {
+		return
+	}
+	for _, g := range w.crew.grants {
+		if g.role == entry.Owner && g.by.knew(r) && st.says(g, w) && g.by.body.Kind() != entry.KindMemberAdded {
+			if p.owner {
+				st.raise(p, r, w)
+			} else {
+				st.raise(st.by(g.by), g.by, w)
+			}
+		}
+	}
+}
+
+// named is the device that an admission names; nil where its first entry is
+// not here.
+func (st *standing) named(b *entry.Admitted) *post {
+	p := st.posted(b.Device)
+	if p == nil || !slices.ContainsFunc(p.firsts, func(r *rec) bool { return r.hash == b.Hash }) {
+		return nil
+	}
+	return p
+}
+
+// porters lets the admissions of porters' devices take effect, and says whether
+// there is more to walk since.
+func (st *standing) porters() bool {
+	for _, p := range st.order {
+		if p.owner || p.heard > 0 || !p.porter() {
+			continue
+		}
+		st.hears(p)
+		for _, r := range st.acts[p.dev] {
+			if b, ok := r.body.(*entry.Admitted); ok && r.own && st.mayAdmit(p, r, b) {
+				st.admit(p, r, b)
+			}
+		}
+	}
+	return st.next() != nil
+}
+
+// mayAdmit says whether a porter's admission is one that it may write: of an
+// enrolment that fits an invite which it knew, in time by its own wall clock, to
+// the person's role or less, and never of an owner.
+func (st *standing) mayAdmit(p *post, r *rec, b *entry.Admitted) bool {
+	stopped := slices.ContainsFunc(st.lowered(p), func(x grant) bool { return r.knew(x.by) || !p.before(r, x) })
+	admitted := slices.ContainsFunc(p.grants, func(g grant) bool { return r.knew(g.by) })
+	w := st.named(b)
+	if stopped || !admitted || w == nil || b.Refused || b.Porter || b.Role >= entry.Owner {
+		return false
+	}
+	first := w.firsts[slices.IndexFunc(w.firsts, func(r *rec) bool { return r.hash == b.Hash })]
+	e, ok := first.body.(*entry.DeviceEnrolled)
+	if !ok || !st.s.proves(first, e.Invite) {
+		return false
+	}
+	for _, o := range st.s.crewRecs {
+		inv, ok := o.body.(*entry.Invited)
+		if ok && st.does[o] && inv.Key == e.Invite && r.knew(o) && inv.Person == b.Person && r.wall <= inv.Expires {
+			given, taken := st.ofPerson(st.person(b.Person))
+			return b.Role <= roleOfPerson(r, given, taken)
+		}
 	}
 	return false
 }
 
-// next is the first of the open ones that no other of them would undo.
-func (st *standing) next(open []*rec) *rec {
-	for _, r := range open {
-		if !slices.ContainsFunc(open, func(o *rec) bool { return o != r && st.undoes(o, []*rec{r}) }) {
-			return r
-		}
-	}
-	return slices.MinFunc(open, func(a, b *rec) int {
-		return cmp.Or(a.dev.at(1).compare(b.dev.at(1)), a.compare(b))
-	})
-}
-
-// undoes says whether, with r taken up too, any of the others would not count.
-func (st *standing) undoes(r *rec, others []*rec) bool {
-	before := st.taken
-	st.judge(append(slices.Clone(before), r))
-	undone := slices.ContainsFunc(others, func(o *rec) bool { return st.left[o] != counts })
-	st.judge(before)
-	return undone
-}
-
-// judge judges the crew's entries with some of them taken up.
-func (st *standing) judge(taken []*rec) {
-	st.taken, st.left, st.seats = taken, map[*rec]leftOut{}, map[*device]seat{}
-	for _, r := range st.cause {
-		st.left[r] = notJoined
-		if r.seq == 1 {
-			st.enrol(r)
-		}
-		st.left[r] = st.reason(r)
-	}
-}
-
-// enrol gives a device its place by its first entry.
-func (st *standing) enrol(r *rec) {
-	var seat seat
-	switch b := r.body.(type) {
-	case *entry.FarmFounded:
-		if entry.FoundedBy(r.dev.signs(), b.Key) == st.s.id {
-			seat.person, seat.joined = r.id(), true
-		}
-	case *entry.DeviceEnrolled:
-		if inv := st.offer(r, b); inv != nil {
-			seat.person, seat.invite = inv.body.(*entry.Invited).Person, inv
-			seat.joined = st.chosen(inv) == r
-		}
-	}
-	seat.limit = st.limit(r.dev, seat.person)
-	st.seats[r.dev] = seat
-}
-
-// seat is how a device belongs; a branch of a log belongs as its device does,
-// but for what a stop leaves of it.
-func (st *standing) seat(d *device) (seat, bool) {
-	seat, ok := st.seats[d.rooted()]
-	if ok && d.rooted() != d {
-		seat.limit = st.limit(d, seat.person)
-	}
-	return seat, ok
-}
-
-// offer is the invite that an enrolment takes up, where it may.
-func (st *standing) offer(r *rec, b *entry.DeviceEnrolled) *rec {
-	inv := st.s.find(b.Invite)
-	if inv == nil {
-		return nil
-	}
-	if left, ok := st.left[inv]; !ok || left != counts || !st.s.takesUp(r, b, inv) {
-		return nil
-	}
-	return inv
-}
-
-// chosen is the enrolment that has an invite's place: the first by total
-// order, or the one that the latest settlement lets stand.
-func (st *standing) chosen(inv *rec) *rec {
-	var takers []*rec
-	for _, r := range st.crew {
-		if b, ok := r.body.(*entry.DeviceEnrolled); ok && r.seq == 1 && b.Invite == inv.id() && st.s.takesUp(r, b, inv) {
-			takers = append(takers, r)
-		}
-	}
-	if len(takers) == 0 {
-		return nil
-	}
-	chosen, by := takers[0], (*rec)(nil)
-	for _, s := range st.taken {
-		b, ok := s.body.(*entry.Settled)
-		if !ok || by != nil && s.compare(by) < 0 {
-			continue
-		}
-		if i := slices.IndexFunc(takers, func(t *rec) bool { return t.id() == b.Stands[0] }); i >= 0 {
-			chosen, by = takers[i], s
-		}
-	}
-	return chosen
-}
-
-// limit is the last entry of a device that counts. A stop's limit is raised
-// by the takings-in that knew it: as with a hold, what stands against a device
-// is lifted only by who knew of it.
-func (st *standing) limit(d *device, who entry.ID) uint64 {
-	limit := uint64(math.MaxUint64)
-	for _, r := range st.taken {
-		n, ok := st.stopped(r, d, who)
-		if !ok {
-			continue
-		}
-		for _, t := range st.taken {
-			if b, ok := t.body.(*entry.DeviceTakenIn); ok && b.Known.Device == d.id && t.knew(r) {
-				n = max(n, b.Known.Seq)
-			}
-		}
-		limit = min(limit, n)
-	}
-	return limit
-}
-
-// stopped is the last entry of a device, of some person, that a stop lets
-// count. Whoever stops the device that he writes on may still say so. Who stops
-// one branch of a log stops all, each at what he had seen of it: nobody outlives
-// a stop by going on from a copy.
-func (st *standing) stopped(r *rec, d *device, who entry.ID) (n uint64, ok bool) {
-	switch b := r.body.(type) {
-	case *entry.DeviceStopped:
-		if n, ok = b.Known.Seq, b.Known.Device == d.id; !ok {
-			n, ok = r.vec.at(d.place), st.s.sameLog(b.Known.Device, d)
-		}
-	case *entry.MemberStopped:
-		n, ok = r.vec.at(d.place), b.Member == who && !who.IsZero()
-	}
-	if r.dev == d {
-		n = max(n, r.seq)
-	}
-	return n, ok
-}
-
-// reason is State.judge for the crew's entries, by this standing.
-func (st *standing) reason(r *rec) leftOut {
-	seat, ok := st.seat(r.dev)
-	switch {
-	case !ok || !seat.joined:
-		return notJoined
-	case r.seq > seat.limit:
-		return afterStop
-	}
-	switch r.body.(type) {
-	case *entry.FarmFounded, *entry.DeviceEnrolled:
-		if r.seq > 1 {
-			return hasNoForce
-		}
-		return counts
-	}
-	who := seat.person
-	if !r.own {
-		who = personID(r)
-	}
-	if min(st.role(seat.person, r), st.role(who, r)) < st.s.needed(r) {
-		return noRight
-	}
-	if !st.s.hasForce(r) || !st.s.fits(r.body) {
-		return hasNoForce
-	}
-	return counts
-}
-
-// role is a person's role by the entries that r's writer had seen.
-func (st *standing) role(person entry.ID, r *rec) entry.Role {
-	role := entry.NoRole
-	for _, c := range st.crew {
-		if left, judged := st.left[c]; !judged || left != counts || !r.knew(c) {
-			continue
-		}
-		switch b := c.body.(type) {
-		case *entry.FarmFounded:
-			if c.id() == person {
-				role = entry.Owner
-			}
-		case *entry.MemberAdded:
-			if c.id() == person {
-				role = b.Role
-			}
-		case *entry.MemberChanged:
-			if b.Member == person && b.Role != entry.NoRole {
-				role = b.Role
-			}
-		case *entry.Settled:
-			if got := st.settled(b, person); got != entry.NoRole {
-				role = got
-			}
-		case *entry.MemberStopped:
-			if b.Member == person {
-				return entry.NoRole
-			}
-		}
-	}
-	return role
-}
-
 // settled is the role that a settlement chose for a person, of two or more
-// that its entries gave.
-func (st *standing) settled(b *entry.Settled, person entry.ID) entry.Role {
+// that entries gave.
+func (st *standing) settled(r *rec, b *entry.Settled) (who entry.ID, role entry.Role) {
 	if b.Doubt != string(TwoPlans) || !says(b) {
-		return entry.NoRole
+		return who, entry.NoRole
 	}
 	var given []entry.ID
-	role := entry.NoRole
 	for _, id := range b.Entries {
-		r := st.s.find(id)
-		if r == nil || st.left[r] != counts || slices.Contains(given, id) {
+		of := st.s.find(id)
+		if of == nil || !r.knew(of) || slices.Contains(given, id) {
 			continue
 		}
-		got := st.gives(r, person)
-		if got == entry.NoRole {
+		w, got := st.gives(of)
+		if got == entry.NoRole || !who.IsZero() && w != who {
 			continue
 		}
-		if given = append(given, id); id == b.Stands[0] {
+		given, who = append(given, id), w
+		if id == b.Stands[0] {
 			role = got
 		}
 	}
 	if len(given) < 2 {
-		return entry.NoRole
+		return who, entry.NoRole
 	}
-	return role
+	return who, role
 }
 
 // gives is the role that an entry gives a person.
-func (st *standing) gives(r *rec, person entry.ID) entry.Role {
+func (st *standing) gives(r *rec) (entry.ID, entry.Role) {
 	switch b := r.body.(type) {
 	case *entry.MemberAdded:
-		if r.id() == person {
-			return b.Role
-		}
+		return r.id(), b.Role
 	case *entry.MemberChanged:
-		if b.Member == person {
-			return b.Role
-		}
+		return b.Member, b.Role
 	case *entry.Settled:
-		return st.settled(b, person)
+		return st.settled(r, b)
 	}
-	return entry.NoRole
+	return entry.ID{}, entry.NoRole
+}
+
+// left says why an entry about the crew is left out.
+func (st *standing) left(r *rec) leftOut {
+	p := st.by(r)
+	if st.does[r] {
+		if !st.s.hasForce(r) || !st.s.fits(r.body) || !st.bites(r) {
+			return hasNoForce
+		}
+		return counts
+	}
+	if _, stopped := p.role(r); stopped {
+		return afterStop
+	}
+	if st.right(p, r) >= entry.Owner {
+		return hasNoForce
+	}
+	return noRight
+}
+
+// bites says whether a stop, or another role, has force on anybody.
+func (st *standing) bites(r *rec) bool {
+	switch b := r.body.(type) {
+	case *entry.DeviceStopped:
+		p := st.posted(b.Last.Device)
+		return p == nil || st.force(r, p)
+	case *entry.MemberStopped:
+		return st.bitesPerson(r, b.Member)
+	case *entry.MemberChanged:
+		return b.Role == entry.NoRole || st.bitesPerson(r, b.Member)
+	}
+	return true
+}
+
+func (st *standing) bitesPerson(r *rec, id entry.ID) bool {
+	who := st.people[id]
+	if who == nil {
+		return true
+	}
+	is := func(g grant) bool { return g.by == r }
+	if slices.ContainsFunc(who.given, is) || slices.ContainsFunc(who.taken, is) {
+		return true
+	}
+	return slices.ContainsFunc(st.order, func(p *post) bool {
+		return p.crew == who && (slices.ContainsFunc(p.given, is) || slices.ContainsFunc(p.taken, is))
+	})
+}
+
+// samePeople says whether two standings say the same of every person.
+func (st *standing) samePeople(o *standing) bool {
+	return slices.EqualFunc(st.names, o.names, func(p, q *people) bool {
+		return p.id == q.id && slices.EqualFunc(p.given, q.given, grant.equal) && slices.EqualFunc(p.taken, q.taken, grant.equal)
+	})
+}
+
+// proves says whether a device's first entry carries the signature of a key: of
+// the invite that it names, or of a code on paper.
+func (s *State) proves(r *rec, key entry.Key) bool {
+	d := r.dev
+	if d.proved == nil {
+		d.proved = map[entry.Key]bool{}
+	}
+	fits, looked := d.proved[key]
+	if !looked {
+		switch b := r.body.(type) {
+		case *entry.DeviceEnrolled:
+			fits = entry.VerifyEnrolment(key, s.id, d.signs(), b.Key, b.Proof) == nil
+		case *entry.Recovered:
+			fits = entry.VerifyRecovery(key, s.id, d.signs(), b.Key, b.Next, b.Proof) == nil
+		}
+		d.proved[key] = fits
+	}
+	return fits
 }

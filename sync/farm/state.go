@@ -9,10 +9,11 @@
 // other's; apart, not clock order, is what makes a conflict, and a conflict is
 // shown as a [Doubt] until a person settles it.
 //
-// Each matter is a small ordered set or register keyed by the total order
-// (clock, device, number), or by the drill's own counter, so that an entry
-// that arrives late is put in its place. Only a change of who belongs to the
-// farm, on a farm where a device was stopped, reads the entries over.
+// Each matter is a small ordered set or register keyed by the total order of
+// the entries' places ([place]), or by the drill's own counter, so that an
+// entry that arrives late is put in its place. Where somebody is let in, stopped
+// or given another role, only the entries of the devices concerned are judged
+// again.
 //
 // Everything that the digest covers is in integers.
 package farm
@@ -52,22 +53,24 @@ type State struct {
 
 // device is a log as the fold knows it.
 type device struct {
-	id    entry.DeviceID
-	place int // in State.devices, and in vectors
-	recs  []*rec
-	wait  []entry.Entry // the entries that follow recs and wait, in order
-	root  *device       // whose log this is a branch of; nil for one that is whole
-	base  uint64        // the last entry that the branch shares with it
-	vec   *vector       // of its last entry
+	id       entry.DeviceID
+	nr       int // in State.devices, and in vectors
+	recs     []*rec
+	wait     []entry.Entry      // the entries that follow recs and wait, in order
+	root     *device            // whose log this is a branch of; nil for one that is whole
+	base     uint64             // the last entry that the branch shares with it
+	branches []*device          // all of a device's log, at whatever remove, where that is named by this
+	vec      *vector            // of its last entry
+	proved   map[entry.Key]bool // whose signature its first entry was looked at for
 	enrolment
 }
 
-// vector is how far each device's log was known, by place.
+// vector is how far each device's log was known, by its number here.
 type vector []uint64
 
-func (v vector) at(place int) uint64 {
-	if place < len(v) {
-		return v[place]
+func (v vector) at(nr int) uint64 {
+	if nr < len(v) {
+		return v[nr]
 	}
 	return 0
 }
@@ -78,6 +81,8 @@ type rec struct {
 	seq   uint64
 	clock hlc.Time
 	wall  int64
+	place
+	hash  entry.Brief
 	by    *thing // the person
 	vec   *vector
 	body  entry.Body
@@ -101,9 +106,9 @@ const (
 
 func (r *rec) id() entry.ID { return entry.ID{Device: r.dev.id, Seq: r.seq} }
 
-// before is the total order for showing.
+// compare is the total order for showing: by place, then device, then number.
 func (r *rec) compare(o *rec) int {
-	if c := cmp.Compare(r.clock, o.clock); c != 0 {
+	if c := r.place.compare(o.place); c != 0 {
 		return c
 	}
 	if r.dev != o.dev {
@@ -112,12 +117,14 @@ func (r *rec) compare(o *rec) int {
 	return cmp.Compare(r.seq, o.seq)
 }
 
+func (r *rec) mark() entry.Mark { return entry.Mark{Device: r.dev.id, Seq: r.seq, Hash: r.hash} }
+
 // knew says whether r's writer had seen o.
 func (r *rec) knew(o *rec) bool {
 	if r.dev == o.dev {
 		return o.seq < r.seq
 	}
-	return r.vec.at(o.dev.place) >= o.seq
+	return r.vec.at(o.dev.nr) >= o.seq
 }
 
 // apart says whether neither writer had seen the other's entry.
@@ -149,15 +156,16 @@ func (s *State) Apply(es ...entry.Entry) {
 		}
 	}
 	s.wake()
+	s.rejudge()
 }
 
-// Applied is how far each log has taken effect, causes and all, by number: what
-// a writer here may say that it has seen.
+// Applied is how far each log of a device that belongs, or belonged, has taken
+// effect, causes and all: what a writer here may say that it has seen.
 func (s *State) Applied() chain.Frontier {
 	f := make(chain.Frontier, 0, len(s.devices))
 	for _, d := range s.devices {
-		if len(d.recs) > 0 {
-			f = append(f, chain.Mark{Device: d.id, Seq: d.held()})
+		if n := len(d.recs); n > 0 && d.joined {
+			f = append(f, d.recs[n-1].mark())
 		}
 	}
 	slices.SortFunc(f, func(a, b chain.Mark) int { return a.Device.Compare(b.Device) })
@@ -171,7 +179,7 @@ func (s *State) device(id entry.DeviceID) *device {
 	if d := s.known(id); d != nil {
 		return d
 	}
-	d := &device{id: id, place: len(s.devices)}
+	d := &device{id: id, nr: len(s.devices)}
 	s.devices = append(s.devices, d)
 	s.index[id] = d
 	return d
@@ -206,10 +214,9 @@ func (s *State) ready(e *entry.Entry) bool {
 	if d := s.known(e.Device); d.base > 0 && d.root.held() < d.base {
 		return false
 	}
-	for _, seen := range e.Seen {
-		d := s.known(seen.Device)
-		if d == nil || d.held() < seen.Seq {
-			return false
+	for _, m := range e.Seen {
+		if r := s.find(m.ID()); r == nil || r.hash != m.Hash {
+			return false // or it is of a branch that is not here
 		}
 	}
 	return true
@@ -233,6 +240,9 @@ func (s *State) wake() {
 
 // admit puts an entry, whose causes are all here, in its place.
 func (s *State) admit(d *device, e *entry.Entry) {
+	if s.stale && !aboutCrew(e.Body.Kind()) {
+		s.rejudge()
+	}
 	if len(d.recs) == 0 && d.root != nil {
 		s.begin(d)
 	}
@@ -240,14 +250,15 @@ func (s *State) admit(d *device, e *entry.Entry) {
 		d.vec = s.know(d, e.Seen)
 	}
 	r := s.newRec()
-	*r = rec{dev: d, seq: e.Seq, clock: e.Clock, wall: e.Wall, vec: d.vec, body: e.Body}
+	*r = rec{dev: d, seq: e.Seq, hash: e.Hash, clock: e.Clock, wall: e.Wall, vec: d.vec, body: e.Body}
+	r.place = s.placeOf(r, e.Seen)
 	d.recs = append(d.recs, r)
 	s.order = append(s.order, r)
 	s.changed()
-	for _, id := range s.newlySeen(r) {
-		s.checkClock(r, s.find(id))
+	for _, m := range s.newlySeen(r) {
+		s.checkClock(r, s.find(m.ID()))
 	}
-	s.place(r, e.Person)
+	s.settle(r, e.Person)
 }
 
 // newRec makes room for an entry beside those that came before it.
@@ -263,7 +274,7 @@ func (s *State) newRec() *rec {
 
 // newlySeen is how far r's writer had seen each log further than at its entry
 // before, by what it named and what those entries' writers had seen.
-func (s *State) newlySeen(r *rec) []entry.ID {
+func (s *State) newlySeen(r *rec) []entry.Mark {
 	var was vector
 	if r.seq > 1 {
 		before := r.dev.at(r.seq - 1).vec
@@ -272,13 +283,13 @@ func (s *State) newlySeen(r *rec) []entry.ID {
 		}
 		was = *before
 	}
-	var ids []entry.ID
-	for place, seq := range *r.vec {
-		if seq > was.at(place) && place != r.dev.place {
-			ids = append(ids, entry.ID{Device: s.devices[place].id, Seq: seq})
+	var marks []entry.Mark
+	for nr, seq := range *r.vec {
+		if d := s.devices[nr]; seq > was.at(nr) && nr != r.dev.nr && seq > d.base {
+			marks = append(marks, d.at(seq).mark())
 		}
 	}
-	return ids
+	return marks
 }
 
 // Entries gives fn every entry that is here, in total order but for those that
@@ -300,7 +311,7 @@ func (s *State) Entries(fn func(entry.Entry)) {
 // entryOf is an entry as it was applied, but that it tells in full what its
 // writer had newly seen.
 func (s *State) entryOf(r *rec) entry.Entry {
-	e := entry.Entry{ID: r.id(), Clock: r.clock, Wall: r.wall, Seen: s.newlySeen(r), Body: r.body}
+	e := entry.Entry{ID: r.id(), Hash: r.hash, Clock: r.clock, Wall: r.wall, Seen: s.newlySeen(r), Body: r.body}
 	if !r.own {
 		e.Person = personID(r)
 	}
@@ -313,26 +324,26 @@ func (s *State) entryOf(r *rec) entry.Entry {
 // know is a device's vector moved on by what its writer had newly seen, and by
 // what those entries' writers had seen. Entries between two such steps share
 // one vector.
-func (s *State) know(d *device, seen []entry.ID) *vector {
+func (s *State) know(d *device, seen []entry.Mark) *vector {
 	var vec vector
 	if d.vec != nil {
 		vec = slices.Clone(*d.vec)
 	}
-	for _, id := range seen {
-		from := s.index[id.Device]
-		vec = vec.raised(from.place, id.Seq)
-		for place, seq := range *from.at(id.Seq).vec {
-			vec = vec.raised(place, seq)
+	for _, m := range seen {
+		from := s.index[m.Device]
+		vec = vec.raised(from.nr, m.Seq)
+		for nr, seq := range *from.at(m.Seq).vec {
+			vec = vec.raised(nr, seq)
 		}
 	}
 	return &vec
 }
 
-func (v vector) raised(place int, seq uint64) vector {
-	for len(v) <= place {
+func (v vector) raised(nr int, seq uint64) vector {
+	for len(v) <= nr {
 		v = append(v, 0)
 	}
-	v[place] = max(v[place], seq)
+	v[nr] = max(v[nr], seq)
 	return v
 }
 

@@ -77,19 +77,11 @@ func (s *State) draft(w Writer, bodies []entry.Body) (first uint64) {
 	first = d.held() + 1
 	var latest hlc.Time
 	for _, r := range s.order {
-		latest = max(latest, r.clock)
+		latest = hlc.Later(latest, r.clock, w.Wall)
 	}
-	var seen []entry.ID
-	for _, m := range s.Applied() {
-		if m.Device != w.Device {
-			seen = append(seen, entry.ID{Device: m.Device, Seq: m.Seq})
-		}
-	}
+	seen := slices.DeleteFunc(s.Applied(), func(m entry.Mark) bool { return m.Device == w.Device })
 	for i, b := range bodies {
-		clock, err := hlc.Next(latest, w.Wall)
-		if err != nil {
-			return first // recording it is refused for that
-		}
+		clock := hlc.Next(latest, w.Wall)
 		latest = clock
 		id := entry.ID{Device: w.Device, Seq: first + uint64(i)}
 		s.Apply(entry.Entry{ID: id, Clock: clock, Wall: w.Wall, Person: w.Person, Seen: seen, Body: b})

@@ -46,7 +46,9 @@ type Device struct {
 	Key     entry.Key
 	Person  entry.ID
 	Role    entry.Role // of its person, now
-	Joined  bool       // its enrolment stands
+	Joined  bool       // it was let in
+	Refused bool       // an owner has it stay out
+	Porter  bool       // it lets in whoever has an invite
 	Stopped bool
 	Forked  bool // it wrote on from an old copy, and needs a new identity
 	Entries uint64
@@ -100,6 +102,9 @@ type Hitch struct {
 	New      []string // of the missing, checks of a newer list, which can be signed for another hitch only
 	Holds    []Hold   // open
 	Released []Hold
+
+	Strangers []Hold // open, by devices that nobody has let in yet: they stop work, too
+	Late      []Hold // of a stopped device, past its first: shown, and they stop nothing
 }
 
 // Signed is a check that someone allowed to has signed for this hitch.

@@ -1,7 +1,6 @@
 package farm
 
 import (
-	"math"
 	"slices"
 
 	"turnrow/sync/entry"
@@ -112,9 +111,8 @@ func (s *State) crewView(v *View) {
 		v.names[id] = v.names[s.canon(id)]
 	}
 	for _, t := range s.sorted(person) {
-		role, _ := t.num(memberRole)
-		_, stopped := t.num(memberStop)
-		v.Crew = append(v.Crew, Member{t.id, t.text(memberName), entry.Role(role), stopped})
+		role, stopped := s.stand.personNow(t.id)
+		v.Crew = append(v.Crew, Member{t.id, t.text(memberName), role, stopped})
 	}
 	ds := slices.Clone(s.devices)
 	slices.SortFunc(ds, func(a, b *device) int { return a.id.Compare(b.id) })
@@ -132,7 +130,10 @@ func (s *State) Device(id entry.DeviceID) (Device, bool) {
 		return Device{}, false
 	}
 	out := Device{ID: d.id, Name: d.name, Key: d.key, Joined: d.joined, Entries: uint64(len(d.recs))}
-	out.Stopped = d.limit != math.MaxUint64
+	if p := d.post; p != nil {
+		out.Stopped, out.Refused, out.Porter = p.stopped(), p.refused(), p.porter()
+		out.Role = p.now()
+	}
 	for _, b := range s.branches {
 		if b.signs() == d.id {
 			out.Forked = true
@@ -140,7 +141,7 @@ func (s *State) Device(id entry.DeviceID) (Device, bool) {
 		}
 	}
 	if d.person != nil {
-		out.Person, out.Role = d.person.id, d.person.roleNow()
+		out.Person = d.person.id
 	}
 	return out, true
 }

@@ -9,7 +9,7 @@ import (
 )
 
 // Each gives all durably stored entries beyond some heads (nil: all entries)
-// to fn, in the total order. It holds only one entry of each device at a time.
+// to fn, each device's in its order, and those of several by their clocks. It holds only one entry of each device at a time.
 // An error of fn ends it and is given back. fn may read from the log, and write
 // to it.
 func (l *Log) Each(from []chain.Head, fn func(entry.Entry) error) error {
@@ -97,7 +97,7 @@ func (m *merger) close() {
 func (m *merger) Len() int { return len(m.cursors) }
 
 // Less orders cursors by their entries.
-func (m *merger) Less(i, j int) bool { return m.cursors[i].now.Compare(&m.cursors[j].now) < 0 }
+func (m *merger) Less(i, j int) bool { return m.cursors[i].now.Earlier(&m.cursors[j].now) }
 
 // Swap swaps two cursors.
 func (m *merger) Swap(i, j int) { m.cursors[i], m.cursors[j] = m.cursors[j], m.cursors[i] }

@@ -18,16 +18,16 @@ import (
 // they are on disk. The drafts' clocks follow on all that is stored, their wall
 // clock is wall (ms since 1970), and the first says how much further than
 // before the device had seen the others' logs: up to seen, which must be stored
-// here. A draft's own Seen is kept beside that, stored or not: a device that
-// joins refers to its invite before it holds the record.
+// here. A draft's own Seen is kept beside that, as it names branches of forked
+// logs.
 //
 // What a device writes in one call, or in calls that come together, has a
 // signature at its end, and its log can be cut into runs there.
 //
 // The first entry of a device must be a FarmFounded or DeviceEnrolled that
 // names its key. Errors that can be acted on are ErrKey, ErrUnseen, ErrForked,
-// ErrDisk, wire.ErrDraft, wire.ErrMalformed (a founding entry that does not fit
-// the farm) and hlc.ErrExhausted.
+// ErrDisk, wire.ErrDraft and wire.ErrMalformed (a founding entry that does not fit
+// the farm).
 func (l *Log) Record(key ed25519.PrivateKey, device entry.DeviceID, wall int64, seen chain.Frontier, writes ...entry.Draft) ([]entry.Entry, error) {
 	if len(writes) == 0 {
 		return nil, nil
@@ -191,7 +191,7 @@ func (l *Log) scribe(key ed25519.PrivateKey, device entry.DeviceID) (*scribe, er
 	if len(key) != ed25519.PrivateKeySize {
 		return nil, fmt.Errorf("%w: %d bytes", ErrKey, len(key))
 	}
-	s := &scribe{before: l.next, latest: l.next.latest(), key: key}
+	s := &scribe{before: l.next, key: key}
 	s.reads = wire.NewDecoder(&s.head)
 	h := l.next.head(device)
 	if h == nil {
@@ -224,12 +224,10 @@ func (s *scribe) write(q *request) ([]entry.Entry, error) {
 
 func (s *scribe) add(q *request) error {
 	for i, d := range q.writes {
-		clock, err := hlc.Next(s.latest, q.wall)
-		if err != nil {
-			return err
-		}
-		d.Clock, d.Wall, s.latest = clock, q.wall, clock
+		s.latest = hlc.Next(hlc.Later(s.latest, s.before.latest(q.wall), q.wall), q.wall)
+		d.Clock, d.Wall = s.latest, q.wall
 		if i == 0 {
+			var err error
 			if d.Seen, err = s.seen(q.seen, d.Seen); err != nil {
 				return err
 			}
@@ -242,17 +240,17 @@ func (s *scribe) add(q *request) error {
 }
 
 // seen is what a draft says its writer has now seen: what goes beyond before.
-func (s *scribe) seen(f chain.Frontier, own []entry.ID) ([]entry.ID, error) {
+func (s *scribe) seen(f chain.Frontier, own []entry.Mark) ([]entry.Mark, error) {
 	out := slices.DeleteFunc(slices.Clone(own), s.said)
 	for _, m := range f {
-		if m.Device == s.head.Device || slices.ContainsFunc(out, func(id entry.ID) bool { return id.Device == m.Device }) {
+		if m.Device == s.head.Device || slices.ContainsFunc(out, func(o entry.Mark) bool { return o.Device == m.Device }) {
 			continue
 		}
 		if h := s.before.head(m.Device); m.Seq > 0 && (h == nil || m.Seq > h.Seq) {
 			return nil, fmt.Errorf("%w: %s up to %d", ErrUnseen, m.Device, m.Seq)
 		}
 		if i := s.head.Peer(m.Device); m.Seq > 0 && (i < 0 || m.Seq > s.head.Seen[i]) {
-			out = append(out, entry.ID{Device: m.Device, Seq: m.Seq})
+			out = append(out, m)
 		}
 	}
 	return out, nil
@@ -260,9 +258,9 @@ func (s *scribe) seen(f chain.Frontier, own []entry.ID) ([]entry.ID, error) {
 
 // said says whether the log says already that its writer has seen so far: those
 // who record at once all find the same news.
-func (s *scribe) said(id entry.ID) bool {
-	i := s.head.Peer(id.Device)
-	return i >= 0 && s.head.Seen[i] >= id.Seq
+func (s *scribe) said(m entry.Mark) bool {
+	i := s.head.Peer(m.Device)
+	return i >= 0 && s.head.Seen[i] >= m.Seq
 }
 
 // next writes one entry, and reads it as every other replica will.
@@ -281,7 +279,6 @@ func (s *scribe) next(d entry.Draft) error {
 	if err != nil {
 		return err
 	}
-	s.head.Hash = entry.NextHash(s.head.Hash, raw)
 	s.entries, s.raws, s.hashes = append(s.entries, e), append(s.raws, raw), append(s.hashes, s.head.Hash)
 	return nil
 }

@@ -49,11 +49,12 @@ func (s *state) with(heads ...*chain.Head) *state {
 	return next
 }
 
-// latest is the latest clock of any entry.
-func (s *state) latest() hlc.Time {
+// latest is the latest clock at any log's end that a device may follow whose
+// wall clock (ms since 1970) is wall.
+func (s *state) latest(wall int64) hlc.Time {
 	var t hlc.Time
 	for _, h := range s.heads {
-		t = max(t, h.Clock)
+		t = hlc.Later(t, h.Clock, wall)
 	}
 	return t
 }

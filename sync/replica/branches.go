@@ -141,12 +141,12 @@ func (r *Replica) take(es []entry.Entry) {
 
 // seen is what a writer here may say that it has seen: of whole logs as the
 // log takes it, and of branches beside it.
-func (r *Replica) seen() (whole chain.Frontier, branches []entry.ID) {
+func (r *Replica) seen() (whole chain.Frontier, branches []entry.Mark) {
 	for _, m := range r.state.Applied() {
 		if r.read.Seq(m.Device) == 0 {
 			whole = append(whole, m)
 		} else {
-			branches = append(branches, entry.ID{Device: m.Device, Seq: m.Seq})
+			branches = append(branches, m)
 		}
 	}
 	return whole, branches
@@ -154,9 +154,9 @@ func (r *Replica) seen() (whole chain.Frontier, branches []entry.ID) {
 
 // newer is what of the branches goes beyond what a log says that its writer
 // had seen.
-func newer(h *chain.Head, branches []entry.ID) []entry.ID {
-	return slices.DeleteFunc(branches, func(id entry.ID) bool {
-		i := h.Peer(id.Device)
-		return i >= 0 && h.Seen[i] >= id.Seq
+func newer(h *chain.Head, branches []entry.Mark) []entry.Mark {
+	return slices.DeleteFunc(branches, func(m entry.Mark) bool {
+		i := h.Peer(m.Device)
+		return i >= 0 && h.Seen[i] >= m.Seq
 	})
 }

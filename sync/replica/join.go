@@ -54,23 +54,16 @@ func (r *Replica) enrols(run entry.Run, wall int64) error {
 	}
 	switch b := body.(type) {
 	case *entry.FarmFounded:
-		return founded(r.id, head)
+		return nil // its key and paper are what the farm's ID is made from: the head says so
 	case *entry.DeviceEnrolled:
 		return r.invited(head, b, wall)
 	}
 	return fmt.Errorf("%w: a log begins with an enrolment", exchange.ErrMalformed)
 }
 
-func founded(id entry.FarmID, h chain.Head) error {
-	if entry.FoundedBy(h.Device, h.Key) != id {
-		return fmt.Errorf("%w: the farm is of another device", exchange.ErrStranger)
-	}
-	return nil
-}
-
 func (r *Replica) invited(h chain.Head, b *entry.DeviceEnrolled, wall int64) error {
 	r.mu.Lock()
-	invite, ok := r.state.Offer(b.Invite)
+	invite, ok := r.state.Invite(b.Invite)
 	r.mu.Unlock()
 	switch {
 	case !ok:

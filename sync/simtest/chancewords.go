@@ -131,7 +131,7 @@ func (m *maker) sayRelease(p *Place) string {
 	if h := m.know(p, m.things["hold"]); h != "" && m.IntN(3) == 0 {
 		return "release holds " + h + " why fixed"
 	}
-	return "release why fixed"
+	return "release why fixed" // all that are open
 }
 
 func (m *maker) sayHitch(p *Place) string {

@@ -216,6 +216,13 @@ func (w *World) quiet(ps []*Place) error {
 				news = news || moved
 			}
 		}
+		for _, p := range ps {
+			if wrote, err := w.admit(p); err != nil {
+				return err
+			} else if wrote {
+				news = true
+			}
+		}
 		if !news {
 			return nil
 		}

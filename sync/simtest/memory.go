@@ -197,10 +197,11 @@ func (m *Memory) OnStored(fn func([]entry.Entry)) {
 	m.tell = fn
 }
 
-// Each gives all entries beyond some heads, in total order.
+// Each gives all entries beyond some heads: each log in its order, and several by
+// their clocks.
 func (m *Memory) Each(from []chain.Head, fn func(entry.Entry) error) error {
 	m.mu.Lock()
-	var es []entry.Entry
+	var logs [][]entry.Entry
 	for _, s := range m.logs {
 		skip := 0
 		for i := range from {
@@ -208,11 +209,10 @@ func (m *Memory) Each(from []chain.Head, fn func(entry.Entry) error) error {
 				skip = int(from[i].Seq)
 			}
 		}
-		es = append(es, s.entries[min(skip, len(s.entries)):]...)
+		logs = append(logs, s.entries[min(skip, len(s.entries)):])
 	}
 	m.mu.Unlock()
-	slices.SortFunc(es, func(a, b entry.Entry) int { return a.Compare(&b) })
-	for _, e := range es {
+	for _, e := range merged(logs) {
 		if err := fn(e); err != nil {
 			return err
 		}
@@ -370,7 +370,7 @@ func (m *Memory) record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, se
 	}
 	var latest hlc.Time
 	for _, o := range m.logs {
-		latest = max(latest, o.head.Clock)
+		latest = hlc.Later(latest, o.head.Clock, wall)
 	}
 	before := len(s.entries)
 	for i, draft := range writes {
@@ -380,9 +380,7 @@ func (m *Memory) record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, se
 				return nil, err
 			}
 		}
-		if draft.Clock, err = hlc.Next(latest, wall); err != nil {
-			return nil, err
-		}
+		draft.Clock = hlc.Next(latest, wall)
 		draft.Wall, latest = wall, draft.Clock
 		if err := s.write(key, draft); err != nil {
 			return nil, err
@@ -393,10 +391,10 @@ func (m *Memory) record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, se
 }
 
 // seen is what a draft says its writer has newly seen.
-func (m *Memory) seen(h *chain.Head, f chain.Frontier, own []entry.ID) ([]entry.ID, error) {
+func (m *Memory) seen(h *chain.Head, f chain.Frontier, own []entry.Mark) ([]entry.Mark, error) {
 	out := slices.Clone(own)
 	for _, mark := range f {
-		named := slices.ContainsFunc(own, func(id entry.ID) bool { return id.Device == mark.Device })
+		named := slices.ContainsFunc(own, func(o entry.Mark) bool { return o.Device == mark.Device })
 		if mark.Device == h.Device || named || mark.Seq == 0 {
 			continue
 		}
@@ -404,7 +402,7 @@ func (m *Memory) seen(h *chain.Head, f chain.Frontier, own []entry.ID) ([]entry.
 			return nil, fmt.Errorf("%w: %s up to %d", ErrUnseen, mark.Device, mark.Seq)
 		}
 		if i := h.Peer(mark.Device); i < 0 || mark.Seq > h.Seen[i] {
-			out = append(out, entry.ID{Device: mark.Device, Seq: mark.Seq})
+			out = append(out, mark)
 		}
 	}
 	return out, nil

@@ -14,8 +14,10 @@ import (
 type names interface {
 	// entry is the entry of a name, where the writer knows it.
 	entry(name string) (entry.ID, error)
-	// device is the last entry of a place's device that the writer knows.
-	device(place string) (entry.ID, error)
+	// device is how far the writer knows the log of a place's device; first is
+	// its first entry.
+	device(place string) (entry.Mark, error)
+	first(place string) (entry.Mark, error)
 }
 
 // body reads a body of a verb from the words behind it.
@@ -58,6 +60,8 @@ type filler struct {
 	used    map[int]bool
 	known   names
 	err     error
+	mark    entry.Mark // read lately
+	marks   int        // the field at which it begins; 0 where there is none
 }
 
 // take gives the first phrase of a field that was not taken yet.
@@ -167,11 +171,7 @@ func quantity(s sort, t string) (int64, error) {
 func (r *filler) id(w word, name string) entry.ID {
 	var id entry.ID
 	var err error
-	switch {
-	case name == "none":
-	case w.sort == device:
-		id, err = r.known.device(name)
-	default:
+	if name != "none" {
 		id, err = r.known.entry(name)
 	}
 	r.fail(err)
@@ -185,7 +185,9 @@ func (r *filler) Int(num int, v *int64) {
 }
 
 func (r *filler) Uint(num int, v *uint64) {
-	if w, p, ok := r.take(num); ok {
+	if r.marks > 0 && num == r.marks+1 {
+		*v = r.mark.Seq
+	} else if w, p, ok := r.take(num); ok {
 		*v = uint64(r.number(w, p))
 	}
 }
@@ -196,7 +198,26 @@ func (r *filler) Text(num int, v *string) {
 	}
 }
 
-func (r *filler) Bytes(int, *[]byte) {}
+// Bytes reads a place, which stands for how far its device's log is known, or
+// for its first entry: two or three fields that follow on each other.
+func (r *filler) Bytes(num int, v *[]byte) {
+	if r.marks > 0 && (num == r.marks+2 || num == r.marks+1 && r.words[r.marks].sort == asker) {
+		*v = r.mark.Hash[:]
+		return
+	}
+	w, p, ok := r.take(num)
+	if !ok {
+		return
+	}
+	find := r.known.device
+	if w.sort == asker {
+		find = r.known.first
+	}
+	var err error
+	r.mark, err = find(p.text())
+	r.fail(err)
+	r.marks, *v = num, r.mark.Device[:]
+}
 
 func (r *filler) Ref(num int, v *entry.ID) {
 	if w, p, ok := r.take(num); ok {

@@ -131,7 +131,7 @@ func (c *comparison) drills() {
 			c.say("drill %s: ready %t (%v), plainly %t (%s)", d.Name, d.Hitch.Ready, d.Hitch.Missing, h.Ready, h.Why)
 		}
 		var holds []entry.ID
-		for _, x := range d.Hitch.Holds {
+		for _, x := range slices.Concat(d.Hitch.Holds, d.Hitch.Strangers) {
 			holds = append(holds, x.Entry)
 		}
 		if !sameSet(holds, h.Holds) {

@@ -213,6 +213,15 @@ func (w *World) all() []entry.Entry {
 			}
 		}
 	}
-	slices.SortFunc(es, func(a, b entry.Entry) int { return a.Compare(&b) })
+	var logs [][]entry.Entry
+	for _, e := range es {
+		i := slices.IndexFunc(logs, func(l []entry.Entry) bool { return l[0].Device == e.Device })
+		if i < 0 {
+			i = len(logs)
+			logs = append(logs, nil)
+		}
+		logs[i] = append(logs[i], e)
+	}
+	es = merged(logs)
 	return es
 }

@@ -28,6 +28,7 @@ const (
 	catchWay
 	coated
 	device // a place, which stands for its device's last entry known to the writer
+	asker  // a place, which stands for its device's first entry
 	group  // begins an item of a list; its own words are in the verb's items
 	first  // as group, and is the item's first field at once
 )
@@ -85,8 +86,10 @@ var verbs = map[string]verb{
 	"member": {entry.KindMemberAdded, map[int]word{1: {"name", text}, 2: {"role", role}}, nil},
 	"change": {entry.KindMemberChanged, map[int]word{1: {"member", ref}, 2: {"name", text}, 3: {"role", role}}, nil},
 	"stop":   {entry.KindMemberStopped, map[int]word{1: {"member", ref}, 2: {"why", text}}, nil},
-	"cutoff": {entry.KindDeviceStopped, map[int]word{1: {"device", device}, 2: {"why", text}}, nil},
-	"takein": {entry.KindDeviceTakenIn, map[int]word{1: {"device", device}, 2: {"why", text}}, nil},
+	"cutoff": {entry.KindDeviceStopped, map[int]word{1: {"device", device}, 4: {"why", text}}, nil},
+	"takein": {entry.KindDeviceTakenIn, map[int]word{1: {"device", device}, 4: {"why", text}}, nil},
+	"admit": {entry.KindAdmitted, map[int]word{1: {"device", asker}, 3: {"person", ref}, 4: {"role", role}, 5: {"refused", flag},
+		6: {"porter", flag}}, nil},
 	"ground": {entry.KindGroundSet, map[int]word{1: {"change", ref}, 2: {"name", text}, 3: {"area", area}, 4: {"slope", share},
 		5: {"state", text}, 6: {"notes", text}, 7: {"spray", text}, 8: {"ring", first}}, map[int]word{1: {"ring", integer}}},
 	"drill": {entry.KindDrillSet, map[int]word{1: {"change", ref}, 2: {"name", text}, 3: {"rows", integer}, 4: {"spacing", length},

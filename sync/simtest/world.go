@@ -209,13 +209,17 @@ func (w *World) Do(text string) error {
 	return w.after()
 }
 
-// after starts again what lost its power, and looks at what changed.
+// after starts again what lost its power, lets in whom it may, and looks at what
+// changed.
 func (w *World) after() error {
 	for _, p := range w.places {
 		if p.disk.Dead() {
 			if err := w.start(p); err != nil {
 				return err
 			}
+		}
+		if _, err := w.admit(p); err != nil {
+			return err
 		}
 		if err := p.keeps(); err != nil {
 			return err
@@ -228,6 +232,26 @@ func (w *World) after() error {
 		}
 	}
 	return nil
+}
+
+// admit has a place write what an owner's device, or a porter, writes by itself:
+// who asks to join, in time and on an invite, is let in.
+func (w *World) admit(p *Place) (wrote bool, err error) {
+	if !p.moved || p.Device.IsZero() || p.Gone() {
+		return false, nil
+	}
+	wall := max(0, w.Now+p.off)
+	var bodies []entry.Body
+	p.rep.Read(func(s *farm.State) { bodies = s.ToAdmit(p.Device, wall) })
+	for _, b := range bodies {
+		if _, err := p.rep.Record(p.key, p.Device, wall, entry.Draft{Body: b}); err != nil && !p.disk.Dead() {
+			return false, err
+		}
+	}
+	if len(bodies) > 0 && !p.disk.Dead() {
+		w.promise(p)
+	}
+	return len(bodies) > 0, nil
 }
 
 // act does a line that is no entry.
@@ -329,7 +353,7 @@ func (w *World) found(l line) error {
 		return fmt.Errorf("%w: the farm is founded", ErrCannot)
 	}
 	key, dev := keyFor(l.place), deviceFor(l.place)
-	w.Farm = entry.FoundedBy(dev, public(key))
+	w.Farm = entry.FoundedBy(dev, public(key), public(paperOf(l.place)))
 	p, err := w.settle(l.place)
 	if err != nil {
 		return err
@@ -338,6 +362,7 @@ func (w *World) found(l line) error {
 	owner := l.words[3].text
 	return w.record(p, owner, entry.Draft{Body: &entry.FarmFounded{
 		Name: l.words[1].text, Owner: owner, Key: public(key), DeviceName: l.place, MoneySign: "$", TimeZone: "America/New_York",
+		Paper: public(paperOf(l.place)),
 	}})
 }
 
@@ -347,9 +372,7 @@ func (w *World) join(l line, anew bool) error {
 	if len(l.words) != 3 || l.words[1].text != "by" {
 		return fmt.Errorf("want: PLACE %s by INVITE", l.words[0].text)
 	}
-	m, ok := w.labels[l.words[2].text]
-	inv := entry.ID{Device: m.Device, Seq: m.Seq}
-	if !ok {
+	if _, ok := w.labels[l.words[2].text]; !ok {
 		return fmt.Errorf("%w: there is no invite %s", ErrCannot, l.words[2].text)
 	}
 	var p *Place
@@ -367,8 +390,8 @@ func (w *World) join(l line, anew bool) error {
 	name := l.place + strings.Repeat("'", p.anew)
 	p.key, p.Device = keyFor(name), deviceFor(name)
 	secret := keyFor("invite " + l.words[2].text)
-	d := entry.Draft{Seen: []entry.ID{inv}, Body: &entry.DeviceEnrolled{
-		Invite: inv, Key: public(p.key), Name: name, Proof: entry.Countersign(secret, w.Farm, p.Device, public(p.key)),
+	d := entry.Draft{Body: &entry.DeviceEnrolled{
+		Invite: public(secret), Key: public(p.key), Name: name, Proof: entry.Countersign(secret, w.Farm, p.Device, public(p.key)),
 	}}
 	return w.record(p, name, d)
 }
@@ -393,6 +416,11 @@ func (w *World) write(l line) error {
 			inv.Expires = w.Now + p.off + day
 		}
 	}
+	if rel, ok := b.(*entry.HoldReleased); ok && len(rel.Holds) == 0 {
+		if rel.Holds = p.holds(rel.Drill); len(rel.Holds) == 0 {
+			return fmt.Errorf("%w: %s knows of no hold", ErrCannot, p.Name)
+		}
+	}
 	named(b, l.label)
 	d := entry.Draft{Body: b}
 	if l.person != "" {
@@ -402,6 +430,21 @@ func (w *World) write(l line) error {
 	}
 	return w.record(p, l.label, d)
 }
+
+// holds are the open holds on a drill that a place knows of.
+func (p *Place) holds(drill entry.ID) (ids []entry.ID) {
+	for _, d := range p.View().Drills {
+		for _, h := range d.Hitch.Holds {
+			if (drill.IsZero() || d.ID == drill) && !slices.Contains(ids, h.Entry) {
+				ids = append(ids, h.Entry)
+			}
+		}
+	}
+	return ids
+}
+
+// paperOf is the secret of the code on the paper that a founding place prints.
+func paperOf(place string) ed25519.PrivateKey { return keyFor("paper of " + place) }
 
 // named gives a new thing the name that its entry is called by, where it has
 // none of its own.
@@ -478,15 +521,15 @@ func (p *Place) Gone() bool {
 // View is the farm as the place shows it.
 func (p *Place) View() *farm.View { return p.rep.View() }
 
-// Entries are all entries that the place holds, in total order.
+// Entries are all entries that the place holds, by their clocks.
 func (p *Place) Entries() []entry.Entry {
 	var es []entry.Entry
 	_ = p.rep.Log().Each(nil, func(e entry.Entry) error { es = append(es, e); return nil })
 	return es
 }
 
-// Record is the place's record as it is folded: its entries in total order, and
-// the branches of forked logs among them.
+// Record is the place's record as it is folded: its entries, each log's in its
+// order, and the branches of forked logs among them.
 func (p *Place) Record() (es []entry.Entry, branches []naive.Branch) {
 	err := p.rep.Each(func(name entry.DeviceID, of entry.ID) {
 		branches = append(branches, naive.Branch{Name: name, Of: of})
@@ -494,15 +537,35 @@ func (p *Place) Record() (es []entry.Entry, branches []naive.Branch) {
 	if err != nil {
 		return nil, nil
 	}
-	slices.SortFunc(es, func(a, b entry.Entry) int { return a.Compare(&b) })
 	return es, branches
+}
+
+// merged is the entries of logs: each log's in its order, and of those that come
+// next the one with the earliest clock.
+func merged(logs [][]entry.Entry) (out []entry.Entry) {
+	for {
+		logs = slices.DeleteFunc(slices.Clone(logs), func(l []entry.Entry) bool { return len(l) == 0 })
+		if len(logs) == 0 {
+			return out
+		}
+		next := 0
+		for i := range logs {
+			if logs[i][0].Earlier(&logs[next][0]) {
+				next = i
+			}
+		}
+		out = append(out, logs[next][0])
+		logs[next] = logs[next][1:]
+	}
 }
 
 // Knows says whether an entry has taken effect at the place.
 func (p *Place) Knows(id entry.ID) bool {
-	var seq uint64
-	p.rep.Read(func(s *farm.State) { seq = s.Applied().Seq(id.Device) })
-	return seq >= id.Seq && id.Seq > 0
+	known := false
+	p.rep.Read(func(s *farm.State) {
+		known = s.Applied().Seq(id.Device) >= id.Seq || id.Device == p.Device && s.Holds(id)
+	})
+	return known && id.Seq > 0
 }
 
 // writer finds what a place can refer to.
@@ -533,17 +596,23 @@ func (w *World) numbered(place, num string) (entry.ID, bool) {
 	return entry.ID{Device: p.Device, Seq: seq}, err == nil && seq > 0
 }
 
-func (r writer) device(place string) (entry.ID, error) {
+func (r writer) device(place string) (entry.Mark, error) { return r.mark(place, 0) }
+func (r writer) first(place string) (entry.Mark, error)  { return r.mark(place, 1) }
+
+// mark is an entry of a place's device that the writer holds: the last one
+// where seq is 0.
+func (r writer) mark(place string, seq uint64) (entry.Mark, error) {
 	p, err := r.w.Place(place)
 	if err != nil {
-		return entry.ID{}, err
+		return entry.Mark{}, err
 	}
-	var seq uint64
-	r.p.rep.Read(func(s *farm.State) { seq = s.Applied().Seq(p.Device) })
-	if seq == 0 {
-		return entry.ID{}, fmt.Errorf("%w: %s knows nothing of %s", ErrCannot, r.p.Name, place)
+	var m entry.Mark
+	var ok bool
+	r.p.rep.Read(func(s *farm.State) { m, ok = s.Held(p.Device, seq) })
+	if !ok {
+		return m, fmt.Errorf("%w: %s knows nothing of %s", ErrCannot, r.p.Name, place)
 	}
-	return entry.ID{Device: p.Device, Seq: seq}, nil
+	return m, nil
 }
 
 func (w *World) wait(span string) error {

@@ -40,8 +40,8 @@ var (
 
 // Encode gives the bytes of a device's next entry and moves head past it (all
 // but the chain's number and hash, which Head.Advance moves). A body out of
-// range, a clock that does not rise or a reference to something that the
-// writer has not seen gives ErrDraft, and head stays as it is.
+// range or a reference to something that the writer has not seen gives ErrDraft,
+// and head stays as it is.
 func Encode(head *chain.Head, d entry.Draft) ([]byte, error) {
 	switch d.Body.(type) {
 	case nil:
@@ -51,9 +51,6 @@ func Encode(head *chain.Head, d entry.Draft) ([]byte, error) {
 	}
 	if err := d.Body.Check(); err != nil {
 		return nil, fmt.Errorf("%w: %s: %w", ErrDraft, d.Body.Kind(), err)
-	}
-	if d.Clock <= head.Clock {
-		return nil, fmt.Errorf("%w: clock %d does not rise above %d", ErrDraft, d.Clock, head.Clock)
 	}
 	next := head.Clone()
 	met, seen, err := see(&next, d.Seen)
@@ -78,7 +75,7 @@ func Encode(head *chain.Head, d entry.Draft) ([]byte, error) {
 }
 
 func clockFields(w *writer, last hlc.Time, d entry.Draft) {
-	later := uint64(d.Clock.Millis() - last.Millis())
+	later := uint64(d.Clock.Millis() - last.Millis()) // a step back wraps around: that is rare
 	count := uint64(d.Clock.Count())
 	w.Uint(fieldLater, &later)
 	w.Uint(fieldCount, &count)

@@ -15,6 +15,6 @@ expect everyone: boxes doubts
   box grass: empty
   box legume: empty
   doubt clock, clocks of cab and yard: b, c
-  doubt clock, clocks of house and yard: list, c
+  doubt clock, clocks of house and yard: house/27, c
   doubt clock, clocks of truck and cab: a, b
   doubt clock, clocks of truck and yard: a, c

@@ -19,7 +19,7 @@ expect everyone: acres doubts
   knoll: 0 ft2 of 3 ac
   doubt balance, box grain: b
   doubt counter-begin, drill the drill: a
-  doubt unproved-rate, box grain, oats at dial 40: house/25, cab/2
+  doubt unproved-rate, box grain, oats at dial 40: house/28, cab/2
   doubt worked-unready, drill the drill: a
 house: s = settle doubt counter-begin of a choice began-at value 8900 why "Ben remembers"
 all meet
@@ -27,7 +27,7 @@ expect everyone: acres doubts
   bench: 1 ac of 7.5 ac, 120.5 lb of oats
   knoll: 0 ft2 of 3 ac
   doubt balance, box grain: b
-  doubt unproved-rate, box grain, oats at dial 40: house/25, cab/2
+  doubt unproved-rate, box grain, oats at dial 40: house/28, cab/2
   doubt worked-unready, drill the drill: a
   settled counter-begin, drill the drill, ground bench: a
 cab: begin at 30.1
@@ -37,6 +37,6 @@ expect everyone: acres doubts
   bench: 1 ac of 7.5 ac, 120.5 lb of oats
   knoll: 1 ac of 3 ac, 41 lb of oats
   doubt balance, box grain: b
-  doubt unproved-rate, box grain, oats at dial 40: house/25, cab/2
+  doubt unproved-rate, box grain, oats at dial 40: house/28, cab/2
   doubt worked-unready, drill the drill: a, cab/5
   settled counter-begin, drill the drill, ground bench: a

@@ -20,7 +20,7 @@ expect everyone: crew doubts
   Cleo: helper, on yard
   Dov: helper, on truck
   Edda: owner, on barn
-  Finn: owner
+  Finn: helper
   doubt no-right, device cab: mine
   doubt two-plans, role of person Finn: a, b
 house: ours = settle doubt two-plans of a b stands a why "helper it is"

@@ -8,7 +8,6 @@ all meet
 yard: pin = hold why "a pin is missing"
 cab: sign item 1 of h
 cab: sign item 2 of h
-cab: early = release why "none that I know of"
 expect cab: ready
   the drill: ready
 expect yard: ready

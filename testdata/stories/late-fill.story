@@ -31,5 +31,5 @@ expect everyone: boxes acres doubts
   bench: 0 ft2 of 7.5 ac
   knoll: 2 ac of 3 ac, 62 lb of oats, 20 lb of old
   doubt mixed-lots, box grain: a
-  doubt unproved-rate, box grain, oats at dial 40: house/26, b
-  doubt unproved-rate, box grain, old at dial 40: house/26, a
+  doubt unproved-rate, box grain, oats at dial 40: house/29, b
+  doubt unproved-rate, box grain, old at dial 40: house/29, a

@@ -1,6 +1,7 @@
 # Somebody found the barn's tablet, which is an owner's, and stops Ada's device
 # with it, while Ada stops the tablet. Of two devices that stop each other the
-# one that has belonged to the farm for longer stands: no clock decides it.
+# elder stands, who is nearer to the founding by who let whom in: no clock
+# decides it.
 as in usual
 house: Edda = member role owner
 house: foredda = invite person Edda
@@ -22,4 +23,8 @@ expect everyone: boxes crew doubts left
   Dov: helper, on truck
   Edda: owner, on barn (stopped)
   doubt after-stop, device barn: theirs
+  doubt clock, clocks of cab and barn: cab, theirs
+  doubt clock, clocks of house and barn: house/30, theirs
+  doubt clock, clocks of truck and barn: truck, theirs
+  doubt clock, clocks of yard and barn: yard, theirs
   theirs left out: its device was stopped before it

@@ -1,5 +1,5 @@
-# Edda takes in a phone that was stopped in the morning, while Ada stops it
-# again: a taking-in lifts only the stops that it knew.
+# Edda takes in a phone that Ada, who is the elder owner, had stopped, and Ada
+# stops it again: what an elder took, only the elder gives back.
 as in usual
 house: Edda = member role owner
 house: foredda = invite person Edda
@@ -14,7 +14,7 @@ house: again = cutoff device truck why "somebody has it"
 truck: b = fill box grain with oats bags 1
 all meet
 expect everyone: boxes crew left
-  box grain: 50 lb of oats
+  box grain: empty
   box grass: empty
   box legume: empty
   Ada: owner, on house
@@ -22,4 +22,5 @@ expect everyone: boxes crew left
   Cleo: helper, on yard
   Dov: helper, on truck (stopped)
   Edda: owner, on barn
+  a left out: its device was stopped before it
   b left out: its device was stopped before it

@@ -37,13 +37,16 @@ type Crew struct {
 	Devices []Device
 }
 
+// paper is the public half of the code on paper, which nobody uses here.
+var paper = entry.Key{7}
+
 // NewCrew is a crew of n devices, the same each time.
 func NewCrew(n int) *Crew {
 	c := &Crew{}
 	for i := range n {
 		c.Devices = append(c.Devices, NewDevice(i+1))
 	}
-	c.Farm = entry.FoundedBy(c.Devices[0].ID, c.Devices[0].Public())
+	c.Farm = entry.FoundedBy(c.Devices[0].ID, c.Devices[0].Public(), paper)
 	return c
 }
 
@@ -51,13 +54,9 @@ func NewCrew(n int) *Crew {
 func (c *Crew) First(i int) entry.Draft {
 	d := c.Devices[i]
 	if i == 0 {
-		return entry.Draft{Body: &entry.FarmFounded{Name: "Gravelly Bottom", TimeZone: "America/New_York", Owner: "Ida", Key: d.Public(), DeviceName: "house"}}
+		return entry.Draft{Body: &entry.FarmFounded{Name: "Gravelly Bottom", TimeZone: "America/New_York", Owner: "Ida", Key: d.Public(), DeviceName: "house", Paper: paper}}
 	}
-	invite := entry.ID{Device: c.Devices[0].ID, Seq: 2}
-	return entry.Draft{
-		Body: &entry.DeviceEnrolled{Invite: invite, Key: d.Public(), Name: fmt.Sprintf("phone %d", i)},
-		Seen: []entry.ID{invite},
-	}
+	return entry.Draft{Body: &entry.DeviceEnrolled{Invite: entry.Key{9}, Key: d.Public(), Name: fmt.Sprintf("phone %d", i)}}
 }
 
 // Note is a note.

@@ -113,7 +113,7 @@ func (s suite) farmsApart(t *testing.T) {
 	st := s.open(t, "a")
 	one, two := NewCrew(1), NewCrew(1)
 	two.Devices[0] = NewDevice(9)
-	two.Farm = entry.FoundedBy(two.Devices[0].ID, two.Devices[0].Public())
+	two.Farm = entry.FoundedBy(two.Devices[0].ID, two.Devices[0].Public(), paper)
 	two.Devices = append(two.Devices, one.Devices[0])
 	if got := Must(st.Farms())(t); len(got) != 0 {
 		t.Fatalf("farms %v", got)

@@ -140,11 +140,22 @@ func (f *Fold) stillHolds(hold *item, drill entry.ID, all []*item) bool {
 func (f *Fold) released(hold *item, drill entry.ID, all []*item) bool {
 	for _, r := range all {
 		b, ok := r.eff.(*entry.HoldReleased)
-		if ok && b.Drill == drill && r.knows(hold) && slices.Contains(b.Holds, hold.ID) {
+		if ok && b.Drill == drill && r.knows(hold) && slices.Contains(b.Holds, hold.ID) && f.mayBy(r, all) {
 			return true
 		}
 	}
 	return false
+}
+
+// mayBy says whether who wrote a signature or a release may sign by all that is
+// here, or that was written up to some moment: nobody's signature counts for
+// more than he is trusted with.
+func (f *Fold) mayBy(it *item, all []*item) bool {
+	may := func(acts []*act) bool {
+		acts = slices.DeleteFunc(slices.Clone(acts), func(a *act) bool { return !slices.Contains(all, a.it) })
+		return len(acts) > 0 && least(acts) >= levelOf(entry.Operator)
+	}
+	return may(f.lists(f.dev(it))) && (it.Person.IsZero() || may(f.personActs(it.who)))
 }
 
 // begun is the one hitch of a drill that nothing which knew it ended; nil where
@@ -186,7 +197,7 @@ func ends(it *item, drill entry.ID) bool {
 func (f *Fold) signed(drill entry.ID, hitch *item, n int64, all []*item) *item {
 	for _, it := range all {
 		b, ok := it.eff.(*entry.ItemSigned)
-		if !ok || b.Hitch != hitch.ID || b.Item != n {
+		if !ok || b.Hitch != hitch.ID || b.Item != n || !f.mayBy(it, all) {
 			continue
 		}
 		good := true

@@ -23,17 +23,18 @@ const (
 
 // Writer writes one device's log.
 type Writer struct {
-	Head chain.Head
-	Key  ed25519.PrivateKey
+	Head  chain.Head
+	Key   ed25519.PrivateKey
+	knows entry.Mark // of the owner's log, to be told with the next entry
 }
 
 // Run writes entries, each at its draft's own wall clock, with one signature.
 func (w *Writer) Run(drafts ...entry.Draft) (entry.Run, error) {
 	run := entry.Run{Device: w.Head.Device, First: w.Head.Seq + 1}
 	for _, d := range drafts {
-		var err error
-		if d.Clock, err = hlc.Next(w.Head.Clock, d.Wall); err != nil {
-			return run, err
+		d.Clock = hlc.Next(w.Head.Clock, d.Wall)
+		if !w.knows.IsZero() {
+			d.Seen, w.knows = append(d.Seen, w.knows), entry.Mark{}
 		}
 		raw, err := wire.Encode(&w.Head, d)
 		if err != nil {
@@ -60,7 +61,7 @@ type Farm struct {
 func NewFarm(name string, devices int) (*Farm, error) {
 	f := &Farm{}
 	owner := newWriter(name, 0)
-	f.ID = entry.FoundedBy(owner.Head.Device, owner.public())
+	f.ID = entry.FoundedBy(owner.Head.Device, owner.public(), paper(name))
 	owner.start(f.ID)
 	drafts, invites := f.founding(name, owner, devices)
 	if err := f.begin(owner, drafts); err != nil {
@@ -69,11 +70,36 @@ func NewFarm(name string, devices int) (*Farm, error) {
 	for i, invite := range invites {
 		w := newWriter(name, i+1)
 		w.start(f.ID)
-		if err := f.begin(w, []entry.Draft{w.enrolment(invite, owner.Head.Clock)}); err != nil {
+		if err := f.begin(w, []entry.Draft{w.enrolment(invite)}); err != nil {
 			return nil, err
 		}
 	}
-	return f, nil
+	return f, f.admit()
+}
+
+// admit has the owner let all devices in, and them know of it.
+func (f *Farm) admit() error {
+	owner := f.Writers[0]
+	var drafts []entry.Draft
+	for i, w := range f.Writers[1:] {
+		drafts = append(drafts, entry.Draft{Wall: evening, Body: &entry.Admitted{
+			Device: w.Head.Device, Hash: w.Head.Hash.Brief(), Person: f.Things.Persons[i%people], Role: entry.Operator,
+		}})
+	}
+	if len(drafts) == 0 {
+		return nil
+	}
+	run, err := owner.Run(drafts...)
+	f.Start = append(f.Start, run)
+	for _, w := range f.Writers[1:] {
+		w.knows = owner.Head.Mark()
+	}
+	return err
+}
+
+// paper is the public half of a farm's code on paper.
+func paper(farm string) entry.Key {
+	return entry.Key(key(farm, "paper").Public().(ed25519.PublicKey))
 }
 
 func (f *Farm) begin(w *Writer, drafts []entry.Draft) error {
@@ -83,16 +109,13 @@ func (f *Farm) begin(w *Writer, drafts []entry.Draft) error {
 }
 
 // invite is a place for a device.
-type invite struct {
-	id     entry.ID
-	secret ed25519.PrivateKey
-}
+type invite struct{ secret ed25519.PrivateKey }
 
 // founding is the owner's log: the farm, the things, and the invites.
 func (f *Farm) founding(name string, owner *Writer, devices int) ([]entry.Draft, []invite) {
 	draft := func(b entry.Body) entry.Draft { return entry.Draft{Wall: evening, Body: b} }
 	id := func(seq int) entry.ID { return entry.ID{Device: owner.Head.Device, Seq: uint64(seq)} }
-	drafts := []entry.Draft{draft(&entry.FarmFounded{Name: name, Owner: "owner", Key: owner.public()})}
+	drafts := []entry.Draft{draft(&entry.FarmFounded{Name: name, Owner: "owner", Key: owner.public(), Paper: paper(name)})}
 	bodies, things := SetUp(func(i int) entry.ID { return id(i + 2) })
 	f.Things = things
 	for _, b := range bodies {
@@ -104,7 +127,7 @@ func (f *Farm) founding(name string, owner *Writer, devices int) ([]entry.Draft,
 		drafts = append(drafts, draft(&entry.Invited{
 			Person: things.Persons[i%people], Key: entry.Key(secret.Public().(ed25519.PublicKey)), Expires: evening + day,
 		}))
-		invites = append(invites, invite{id(len(drafts)), secret})
+		invites = append(invites, invite{secret})
 	}
 	return drafts, invites
 }
@@ -122,12 +145,12 @@ func (w *Writer) start(id entry.FarmID) { w.Head = chain.Start(id, w.Head.Device
 
 func (w *Writer) public() entry.Key { return entry.Key(w.Key.Public().(ed25519.PublicKey)) }
 
-// enrolment takes up an invite, and says that all of its writer's log is known.
-func (w *Writer) enrolment(i invite, last hlc.Time) entry.Draft {
+// enrolment asks to join on an invite.
+func (w *Writer) enrolment(i invite) entry.Draft {
 	return entry.Draft{
-		Wall: last.Millis() + 1, Seen: []entry.ID{i.id},
+		Wall: evening,
 		Body: &entry.DeviceEnrolled{
-			Invite: i.id, Key: w.public(), Name: fmt.Sprintf("%x", w.Head.Device[:4]),
+			Invite: entry.Key(i.secret.Public().(ed25519.PublicKey)), Key: w.public(), Name: fmt.Sprintf("%x", w.Head.Device[:4]),
 			Proof: entry.Countersign(i.secret, w.Head.Farm, w.Head.Device, w.public()),
 		},
 	}
