@@ -395,7 +395,7 @@ func TestHoldsOfWhoDoesNotStand(t *testing.T) {
 	drill := a.put("drill", said(&entry.DrillSet{Name: entry.Opt[string]{Set: true, Val: "D"}}))
 	hitch := a.put("hitch", func(n name) entry.Body { return &entry.HitchBegun{Checks: n(list), Drill: n(drill)} })
 	meet(c...)
-	opa.put("sign", func(n name) entry.Body { return &entry.ItemSigned{Hitch: n(hitch), Item: 1} })
+	a.put("sign", func(n name) entry.Body { return &entry.ItemSigned{Hitch: n(hitch), Item: 1} })
 	meet(c...)
 	ready := func(want bool, ds ...*device) {
 		t.Helper()
