@@ -478,3 +478,14 @@ func TestAnEntryWaitsForTheVeryCauseThatItNames(t *testing.T) {
 		t.Errorf("%d wait for another entry under that number, want 1", f.Waiting)
 	}
 }
+
+func TestAnEnrolmentWithoutItsInvitesSignature(t *testing.T) {
+	a := found("Ada")
+	p := a.member("Ron", entry.Operator)
+	i := a.invite(p, entry.Operator)
+	forged := a.w.enrol("Forged", &invite{secret: secret("another"), person: p, role: entry.Operator})
+	forged.first.body = said(&entry.DeviceEnrolled{Invite: public(i.secret), Key: forged.key, Name: "Forged",
+		Proof: entry.Countersign(secret("another"), a.w.farm, forged.id, forged.key)})
+	a.admit(forged)
+	roles(t, []*device{a, forged}, is{forged: entry.NoRole})
+}
