@@ -138,10 +138,10 @@ func (f *Fold) beforeCut(a *act, r *item) bool {
 	if a.stopsAt == nil {
 		return a.it.knows(r)
 	}
-	if last := f.marked(*a.stopsAt); last != nil {
+	if last := f.marked(*a.stopsAt); last != nil && a.it.knows(last) {
 		return f.onPath(r, last)
 	}
-	return a.it.knows(r) && r.Seq <= a.stopsAt.Seq
+	return a.it.knows(r) && r.Seq <= a.stopsAt.Seq // whatever comes later
 }
 
 // onPath says whether an entry is another, or before it in the same branch of
@@ -174,7 +174,7 @@ func (f *Fold) lifted(a *act, r *item) bool {
 		if !t.knows(a.it) || f.dev(t) != f.by(a) && !f.elder(f.dev(t), f.by(a)) {
 			continue
 		}
-		if last := f.marked(b.Last); last != nil && f.onPath(r, last) {
+		if last := f.marked(b.Last); last != nil && t.knows(last) && f.onPath(r, last) {
 			return true
 		}
 	}

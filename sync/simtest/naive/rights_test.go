@@ -489,3 +489,20 @@ func TestAnEnrolmentWithoutItsInvitesSignature(t *testing.T) {
 	a.admit(forged)
 	roles(t, []*device{a, forged}, is{forged: entry.NoRole})
 }
+
+// An accomplice's stop names an entry that is shown only once the founder has
+// acted: it must not bring back what it seemed to void.
+func TestAStopThatNamesWhatItsWriterNeverSaw(t *testing.T) {
+	c := crew(t, "Eve", entry.Owner, "Mal", entry.Owner)
+	a, eve, mal := c[0], c[1], c[2]
+	thief := mal.enter("Thief", entry.Owner)
+	shown := mal.top
+	hidden := mal.note()
+	eve.stopAt(hidden.mark(), seeing())
+	a.learn(shown, eve.top)
+	a.has[thief.first] = true
+	a.stop(mal)
+	a.stop(eve)
+	roles(t, []*device{a}, is{thief: entry.NoRole})
+	roles(t, []*device{a, mal}, is{thief: entry.NoRole})
+}
