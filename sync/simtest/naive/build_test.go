@@ -332,7 +332,7 @@ func entries(all map[*raw]bool) (name, []entry.Entry, []Branch) {
 			e.Person = ids[r.person]
 		}
 		for _, s := range r.seen {
-			e.Seen = append(e.Seen, s.mark())
+			e.Seen = append(e.Seen, entry.Mark{Device: ids[s].Device, Seq: s.seq, Hash: s.hash.Brief()})
 		}
 		es = append(es, e)
 	}

@@ -59,7 +59,8 @@ func (f *Fold) grantsDevice(a *act, w entry.DeviceID) bool {
 		return true // judged as it was heard
 	}
 	p := f.posts[w]
-	knewIt := p.founding || len(p.papers) > 0 || slices.ContainsFunc(p.admits, func(g *act) bool { return a.it.knows(g.it) })
+	knewIt := slices.ContainsFunc(p.admits, func(g *act) bool { return a.it.knows(g.it) }) ||
+		slices.ContainsFunc(p.firsts, func(o *item) bool { return (f.founds(o) || f.recovers[o]) && a.it.knows(o) })
 	return knewIt && (f.onDevice(a, w) || a.level == owning) && !f.blocked(a, w)
 }
 
@@ -137,10 +138,10 @@ func (f *Fold) beforeCut(a *act, r *item) bool {
 	if a.stopsAt == nil {
 		return a.it.knows(r)
 	}
-	if last := f.marked(*a.stopsAt); last != nil {
+	if last := f.marked(*a.stopsAt); last != nil && a.it.knows(last) {
 		return f.onPath(r, last)
 	}
-	return a.it.knows(r) && r.Seq <= a.stopsAt.Seq
+	return a.it.knows(r) && r.Seq <= a.stopsAt.Seq // whatever comes later
 }
 
 // onPath says whether an entry is another, or before it in the same branch of
@@ -173,7 +174,7 @@ func (f *Fold) lifted(a *act, r *item) bool {
 		if !t.knows(a.it) || f.dev(t) != f.by(a) && !f.elder(f.dev(t), f.by(a)) {
 			continue
 		}
-		if last := f.marked(b.Last); last != nil && f.onPath(r, last) {
+		if last := f.marked(b.Last); last != nil && t.knows(last) && f.onPath(r, last) {
 			return true
 		}
 	}
@@ -341,6 +342,12 @@ func (f *Fold) reason(it *item) string {
 	if !f.Joined(it.Device) {
 		return NotJoined
 	}
+	switch it.Body.(type) {
+	case *entry.ItemSigned, *entry.HoldReleased:
+		if f.pastFork(it) {
+			return NoForce
+		}
+	}
 	l := f.levelAt(it)
 	rights := f.aboutRights(it)
 	if l == nothing && !(rights && f.heard[it]) {
@@ -359,10 +366,6 @@ func (f *Fold) reason(it *item) string {
 			return NoForce
 		}
 		return ""
-	case *entry.ItemSigned, *entry.HoldReleased:
-		if f.pastFork(it) {
-			return NoForce
-		}
 	}
 	if rights && f.heard[it] {
 		if !f.works(it) {

@@ -395,7 +395,7 @@ func TestHoldsOfWhoDoesNotStand(t *testing.T) {
 	drill := a.put("drill", said(&entry.DrillSet{Name: entry.Opt[string]{Set: true, Val: "D"}}))
 	hitch := a.put("hitch", func(n name) entry.Body { return &entry.HitchBegun{Checks: n(list), Drill: n(drill)} })
 	meet(c...)
-	opa.put("sign", func(n name) entry.Body { return &entry.ItemSigned{Hitch: n(hitch), Item: 1} })
+	a.put("sign", func(n name) entry.Body { return &entry.ItemSigned{Hitch: n(hitch), Item: 1} })
 	meet(c...)
 	ready := func(want bool, ds ...*device) {
 		t.Helper()
@@ -477,4 +477,32 @@ func TestAnEntryWaitsForTheVeryCauseThatItNames(t *testing.T) {
 	if f := es(true); f.Waiting != 1 {
 		t.Errorf("%d wait for another entry under that number, want 1", f.Waiting)
 	}
+}
+
+func TestAnEnrolmentWithoutItsInvitesSignature(t *testing.T) {
+	a := found("Ada")
+	p := a.member("Ron", entry.Operator)
+	i := a.invite(p, entry.Operator)
+	forged := a.w.enrol("Forged", &invite{secret: secret("another"), person: p, role: entry.Operator})
+	forged.first.body = said(&entry.DeviceEnrolled{Invite: public(i.secret), Key: forged.key, Name: "Forged",
+		Proof: entry.Countersign(secret("another"), a.w.farm, forged.id, forged.key)})
+	a.admit(forged)
+	roles(t, []*device{a, forged}, is{forged: entry.NoRole})
+}
+
+// An accomplice's stop names an entry that is shown only once the founder has
+// acted: it must not bring back what it seemed to void.
+func TestAStopThatNamesWhatItsWriterNeverSaw(t *testing.T) {
+	c := crew(t, "Eve", entry.Owner, "Mal", entry.Owner)
+	a, eve, mal := c[0], c[1], c[2]
+	thief := mal.enter("Thief", entry.Owner)
+	shown := mal.top
+	hidden := mal.note()
+	eve.stopAt(hidden.mark(), seeing())
+	a.learn(shown, eve.top)
+	a.has[thief.first] = true
+	a.stop(mal)
+	a.stop(eve)
+	roles(t, []*device{a}, is{thief: entry.NoRole})
+	roles(t, []*device{a, mal}, is{thief: entry.NoRole})
 }

@@ -311,7 +311,10 @@ func (f *Fold) admit(e *item, b *entry.Admitted) bool {
 		return true
 	}
 	first := f.marked(entry.Mark{Device: b.Device, Seq: 1, Hash: b.Hash})
-	if first == nil || !f.canBeLetIn(first, b) {
+	if first == nil {
+		return true // its log may come yet
+	}
+	if !f.canBeLetIn(first, b) {
 		return false
 	}
 	a := &act{it: e, grants: true, device: f.dev(first), level: levelOf(b.Role)}
@@ -346,7 +349,7 @@ func (f *Fold) canBeLetIn(first *item, b *entry.Admitted) bool {
 	if !ok {
 		return f.founds(first) || f.recovers[first]
 	}
-	return b.Porter || f.proved(first, enrol)
+	return b.Porter || enrol.Invite == (entry.Key{}) || f.proved(first, enrol)
 }
 
 // proved says whether an enrolment carries the signature of the invite that it
@@ -409,6 +412,10 @@ func (f *Fold) hearPorters() bool {
 // mayPort says whether a porter may let a device in: on an owner's invite that
 // it knew, in time, as the invite's person, and never as an owner.
 func (f *Fold) mayPort(e *item, b *entry.Admitted) bool {
+	isOne := func(a *act) bool { return a.level == porting && e.knows(a.it) }
+	if !slices.ContainsFunc(f.posts[f.dev(e)].admits, isOne) {
+		return false // it did not know yet that it is a porter
+	}
 	if f.levelAt(e) != porting || b.Refused || b.Porter || b.Role >= entry.Owner || !f.fits(b) {
 		return false
 	}
