@@ -29,8 +29,7 @@ type post struct {
 	// What is asked of it often, once all of the record was walked.
 	given, taken []grant
 	takenIn      []*rec
-	plain        bool         // there is one grant and nothing else
-	missing      []entry.Mark // of its log, that a stop or a taking-in names and that are not here yet
+	plain        bool // there is one grant and nothing else
 }
 
 // rung is one of those that made a device an owner's: the entry of the device
@@ -73,10 +72,12 @@ func (p *post) refused() bool { return !p.joined() && (p.refuse != nil || len(p.
 
 // porter says whether the device may admit others.
 func (p *post) porter() bool {
-	return slices.ContainsFunc(p.grants, func(g grant) bool {
-		b, ok := g.by.body.(*entry.Admitted)
-		return ok && b.Porter
-	})
+	return slices.ContainsFunc(p.grants, grant.porter)
+}
+
+func (g grant) porter() bool {
+	b, ok := g.by.body.(*entry.Admitted)
+	return ok && b.Porter
 }
 
 // now is what the device may do by all that is here.
@@ -87,8 +88,9 @@ func (p *post) now() entry.Role {
 
 // stopped says whether the device was stopped, by all that is here.
 func (p *post) stopped() bool {
-	_, stopped := least(p.given, p.taken, everything)
-	return stopped
+	return slices.ContainsFunc(p.taken, func(x grant) bool {
+		return x.stops() && !slices.ContainsFunc(p.given, func(g grant) bool { return g.overtakes(x) })
+	})
 }
 
 // elder says whether a's device is the elder of b's: closer to the paper, or to
@@ -184,7 +186,8 @@ func (st *standing) mayGive(g grant, p *post) bool {
 
 // took says whether x, of an elder, took what g would give.
 func (st *standing) took(x, g grant) bool {
-	return g.by.knew(x.by) && x.role < g.role && st.by(x.by) != st.by(g.by) && st.elder(st.by(x.by), st.by(g.by))
+	less := x.role < g.role || x.stops() && g.porter()
+	return g.by.knew(x.by) && less && st.by(x.by) != st.by(g.by) && st.elder(st.by(x.by), st.by(g.by))
 }
 
 // ofPerson is what was said of a person that counts wherever the person writes.
@@ -212,19 +215,6 @@ func (st *standing) close(p *post) {
 	st.lift(p, p.given)
 	st.lift(p, p.taken)
 	p.plain = len(p.given) == 1 && len(p.taken) == 0
-	for _, x := range p.taken {
-		for _, m := range append(slices.Clone(x.lifted), x.cut) {
-			if m.Seq > 0 && p.dev.marked(m) == nil {
-				p.missing = append(p.missing, m)
-			}
-		}
-	}
-}
-
-// missed says whether an entry is one that a stop or a taking-in names and that
-// was not here.
-func (p *post) missed(r *rec) bool {
-	return slices.ContainsFunc(p.missing, func(m entry.Mark) bool { return m.Seq == r.seq && m.Hash == r.hash })
 }
 
 // lift notes up to where facts were taken in, that a grant had taken.
@@ -236,8 +226,10 @@ func (st *standing) lift(p *post, all []grant) {
 			continue
 		}
 		for _, t := range p.takenIn {
-			if by, of := st.by(t), st.by(x.by); t.knew(x.by) && (by == of || st.elder(by, of)) {
-				x.lifted = append(x.lifted, t.body.(*entry.DeviceTakenIn).Last)
+			m := t.body.(*entry.DeviceTakenIn).Last
+			last := p.dev.marked(m)
+			if by, of := st.by(t), st.by(x.by); t.knew(x.by) && last != nil && t.knew(last) && (by == of || st.elder(by, of)) {
+				x.lifted = append(x.lifted, m)
 			}
 		}
 	}
@@ -246,7 +238,6 @@ func (st *standing) lift(p *post, all []grant) {
 // same says whether two posts judge a device's entries alike.
 func (p *post) same(o *post) bool {
 	return p.dev == o.dev && p.person == o.person && p.refuse == o.refuse && p.refused() == o.refused() && p.owner == o.owner &&
-		slices.Equal(p.missing, o.missing) &&
 		slices.EqualFunc(p.given, o.given, grant.equal) && slices.EqualFunc(p.taken, o.taken, grant.equal)
 }
 
@@ -328,17 +319,17 @@ func (g grant) stops() bool {
 	return false
 }
 
-// before says whether an entry of the device stands before what x takes.
+// before says whether an entry of the device stands before what x takes. A stop
+// says that by an entry that its writer knew, and on whose branch: what comes
+// here later changes nothing. Where he did not know it, of what he knew stands
+// what is numbered no higher.
 func (p *post) before(r *rec, x grant) bool {
-	switch {
-	case !x.cuts:
+	if !x.cuts {
 		return x.by.knew(r)
-	case r.seq > x.cut.Seq:
-		return false
 	}
 	last := p.dev.marked(x.cut)
-	if last == nil {
-		return x.by.knew(r)
+	if last == nil || !x.by.knew(last) {
+		return x.by.knew(r) && r.seq <= x.cut.Seq
 	}
 	return r.upTo(last)
 }
@@ -369,11 +360,8 @@ func (r *rec) upTo(o *rec) bool { return r.seq <= o.seq && o.dev.at(r.seq) == r 
 // marked is the entry of a device's log that a mark names, on whichever branch;
 // nil where it is not here.
 func (d *device) marked(m entry.Mark) *rec {
-	if m.Seq == 0 {
-		return nil
-	}
 	for _, l := range append([]*device{d}, d.branches...) {
-		if l.holds(m.Seq) && l.at(m.Seq).hash == m.Hash {
+		if m.Seq > l.base && m.Seq <= l.held() && l.at(m.Seq).hash == m.Hash {
 			return l.at(m.Seq)
 		}
 	}
@@ -389,7 +377,7 @@ func (s *State) trusted(r, last *rec) entry.Role {
 	}
 	by := func(g grant) bool { return last == nil || g.by.compare(last) <= 0 }
 	role, _ := least(p.given, p.taken, by)
-	if r.own {
+	if !r.byOther() {
 		return role
 	}
 	q := s.stand.people[personID(r)]

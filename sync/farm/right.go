@@ -27,6 +27,9 @@ func (s *State) judge(r *rec) leftOut {
 	if p == nil || !p.joined() {
 		return notJoined
 	}
+	if r.dev.root != nil && binds(r.body) {
+		return hasNoForce
+	}
 	role, stopped := p.role(r)
 	does := s.stand.does[r]
 	if stopped && !does {
@@ -41,13 +44,7 @@ func (s *State) judge(r *rec) leftOut {
 	if s.aboutCrew(r) {
 		return s.stand.left(r)
 	}
-	if r.dev.root != nil && binds(r.body) {
-		return hasNoForce
-	}
-	if !r.own {
-		role = min(role, s.stand.personRole(r))
-	}
-	switch {
+	switch role = s.lesser(r, role); {
 	case role < s.needed(r):
 		return noRight
 	case !s.hasForce(r) || !s.fits(r.body):
@@ -60,6 +57,7 @@ func (s *State) judge(r *rec) leftOut {
 // that the farm was founded counts whatever became of the device.
 func (s *State) judgeFirst(r *rec, stopped bool) leftOut {
 	_, founds := r.body.(*entry.FarmFounded)
+	founds = founds && s.stand.does[r]
 	_, recovers := r.body.(*entry.Recovered)
 	switch {
 	case r.seq > 1 || recovers && !s.stand.does[r]:
@@ -69,6 +67,26 @@ func (s *State) judgeFirst(r *rec, stopped bool) leftOut {
 	}
 	return counts
 }
+
+// lesser is the device's role, or the writer's own where that is less.
+func (s *State) lesser(r *rec, role entry.Role) entry.Role {
+	if r.byOther() {
+		return min(role, s.stand.personRole(r))
+	}
+	return role
+}
+
+// roleOf is what an entry may do.
+func (s *State) roleOf(r *rec) entry.Role {
+	if r.dev.post == nil {
+		return entry.NoRole
+	}
+	role, _ := r.dev.post.role(r)
+	return s.lesser(r, role)
+}
+
+// byOther says whether another than the device's own person wrote an entry.
+func (r *rec) byOther() bool { return !r.own && (r.by == nil || r.by != r.dev.person) }
 
 // binds says whether a body is a signature, or the release of a hold: what a
 // forked log says of these cannot be trusted.
@@ -126,13 +144,6 @@ func (s *State) settle(r *rec, by entry.ID) {
 		return
 	}
 	s.judgeAndPut(r)
-	if p := r.dev.post; p != nil && p.missed(r) {
-		for _, d := range s.devices { // what stands of its log is known only now
-			if d.post == p {
-				d.post, s.stale = nil, true
-			}
-		}
-	}
 	if s.rejoin && s.rejoined() {
 		s.rebuild()
 	}

@@ -146,7 +146,7 @@ func (s *State) wordSlip(sl *slip, entries []entry.ID, words, asking bool) Doubt
 func (s *State) offers(m *meant, last *rec, asking bool) bool {
 	switch {
 	case m.of != nil:
-		return !asking || m.of.by == last.by || last.by.roleKnown(last) >= entry.Operator
+		return !asking || m.of.by == last.by || s.roleOf(last) >= entry.Operator
 	case m.body != nil && m.one.IsZero() && !asking:
 		return m.body.Kind() == last.body.Kind()
 	}

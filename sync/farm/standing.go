@@ -100,11 +100,8 @@ func (st *standing) person(id entry.ID) *people {
 
 // given lets a device in, or gives it a role anew.
 func (st *standing) given(p *post, by *rec, role entry.Role, who entry.ID) {
-	if len(p.grants) == 0 {
-		p.person = who
-		if !who.IsZero() {
-			p.crew = st.person(who)
-		}
+	if p.person.IsZero() && !who.IsZero() {
+		p.person, p.crew = who, st.person(who)
 	}
 	p.grants = append(p.grants, grant{by: by, role: role})
 	st.does[by] = true
@@ -130,15 +127,6 @@ func (st *standing) papers() {
 		}
 	}
 	st.follow()
-	for _, p := range st.order {
-		for _, r := range p.firsts {
-			if b, ok := r.body.(*entry.Recovered); ok && p.onPaper() && st.does[r] {
-				for _, m := range b.Stops {
-					st.lower(m.Device, grant{by: r, cut: m, cuts: true})
-				}
-			}
-		}
-	}
 }
 
 // founder is the founding entry: of several, under one farm's ID, that of the
@@ -238,10 +226,17 @@ func (st *standing) hears(p *post) {
 func (st *standing) walk(p *post) {
 	st.hears(p)
 	for _, r := range st.acts[p.dev] {
-		if r.seq == 1 || st.right(p, r) < entry.Owner {
+		if st.right(p, r) < entry.Owner {
 			continue
 		}
 		switch b := r.body.(type) {
+		case *entry.FarmFounded, *entry.DeviceEnrolled: // its place was given by it
+		case *entry.Recovered:
+			if st.does[r] {
+				for _, m := range b.Stops {
+					st.lower(m.Device, grant{by: r, cut: m, cuts: true})
+				}
+			}
 		case *entry.Admitted:
 			st.admit(p, r, b)
 		case *entry.MemberChanged:
@@ -279,13 +274,16 @@ func (st *standing) walk(p *post) {
 // right is what a device's entry about the crew may do, by what was walked.
 func (st *standing) right(p *post, r *rec) entry.Role {
 	role, _ := p.roleBy(r, st.granted(p), st.lowered(p))
-	if q := st.people[personID(r)]; !r.own && q != nil {
-		given, taken := st.ofPerson(q)
-		role = min(role, roleOfPerson(r, given, taken))
-	} else if !r.own {
+	who := personID(r)
+	if r.own || who == p.person {
+		return role
+	}
+	q := st.people[who]
+	if q == nil {
 		return entry.NoRole
 	}
-	return role
+	given, taken := st.ofPerson(q)
+	return min(role, roleOfPerson(r, given, taken))
 }
 
 // personRole is what the person who wrote an entry may do, on whichever device.
@@ -350,6 +348,7 @@ func (st *standing) admit(p *post, r *rec, b *entry.Admitted) {
 		st.does[r] = true // its first entry is not here yet
 	case b.Refused:
 		w.refuse = r
+	case !st.begins(w, b):
 	case st.force(r, w) && st.mayGive(grant{by: r, role: b.Role}, w) && st.mayEnter(r, b, w):
 		st.given(w, r, b.Role, b.Person)
 		if b.Role == entry.Owner {
@@ -358,6 +357,18 @@ func (st *standing) admit(p *post, r *rec, b *entry.Admitted) {
 			st.raisedBefore(p, r, w)
 		}
 	}
+}
+
+// begins says whether the first entry that an admission names is one that may be
+// let in: an enrolment that carries its invite's signature, or has no invite, as
+// a server's; or a founding or a recovery that counts, again.
+func (st *standing) begins(w *post, b *entry.Admitted) bool {
+	first := w.firsts[slices.IndexFunc(w.firsts, func(r *rec) bool { return r.hash == b.Hash })]
+	e, ok := first.body.(*entry.DeviceEnrolled)
+	if !ok {
+		return st.does[first]
+	}
+	return b.Porter || e.Invite == entry.Key{} || st.s.proves(first, e.Invite)
 }
 
 // mayEnter says whether a first admission gives a device its role: what an elder
@@ -401,28 +412,32 @@ func (st *standing) named(b *entry.Admitted) *post {
 // porters lets the admissions of porters' devices take effect, and says whether
 // there is more to walk since.
 func (st *standing) porters() bool {
+	more := false
 	for _, p := range st.order {
-		if p.owner || p.heard > 0 || !p.porter() {
+		if !p.porter() {
 			continue
 		}
-		st.hears(p)
+		if p.heard == 0 {
+			st.hears(p)
+		}
 		for _, r := range st.acts[p.dev] {
-			if b, ok := r.body.(*entry.Admitted); ok && r.own && st.mayAdmit(p, r, b) {
+			if b, ok := r.body.(*entry.Admitted); ok && !st.does[r] && st.mayAdmit(p, r, b) {
 				st.admit(p, r, b)
+				more = more || st.does[r]
 			}
 		}
 	}
-	return st.next() != nil
+	return more
 }
 
 // mayAdmit says whether a porter's admission is one that it may write: of an
 // enrolment that fits an invite which it knew, in time by its own wall clock, to
 // the person's role or less, and never of an owner.
 func (st *standing) mayAdmit(p *post, r *rec, b *entry.Admitted) bool {
-	stopped := slices.ContainsFunc(st.lowered(p), func(x grant) bool { return r.knew(x.by) || !p.before(r, x) })
-	admitted := slices.ContainsFunc(p.grants, func(g grant) bool { return r.knew(g.by) })
+	role, stopped := p.roleBy(r, st.granted(p), st.lowered(p))
+	is := slices.ContainsFunc(p.grants, func(g grant) bool { return g.porter() && r.knew(g.by) })
 	w := st.named(b)
-	if stopped || !admitted || w == nil || b.Refused || b.Porter || b.Role >= entry.Owner {
+	if !is || stopped || role > entry.NoRole || w == nil || b.Refused || b.Porter || b.Role >= entry.Owner {
 		return false
 	}
 	first := w.firsts[slices.IndexFunc(w.firsts, func(r *rec) bool { return r.hash == b.Hash })]
@@ -434,7 +449,8 @@ func (st *standing) mayAdmit(p *post, r *rec, b *entry.Admitted) bool {
 		inv, ok := o.body.(*entry.Invited)
 		if ok && st.does[o] && inv.Key == e.Invite && r.knew(o) && inv.Person == b.Person && r.wall <= inv.Expires {
 			given, taken := st.ofPerson(st.person(b.Person))
-			return b.Role <= roleOfPerson(r, given, taken)
+			role, _ := least(given, taken, func(g grant) bool { return r.knew(g.by) })
+			return b.Role <= role
 		}
 	}
 	return false
@@ -505,6 +521,9 @@ func (st *standing) bites(r *rec) bool {
 		return st.bitesPerson(r, b.Member)
 	case *entry.MemberChanged:
 		return b.Role == entry.NoRole || st.bitesPerson(r, b.Member)
+	case *entry.Settled:
+		who, role := st.settled(r, b)
+		return role == entry.NoRole || st.bitesPerson(r, who)
 	}
 	return true
 }

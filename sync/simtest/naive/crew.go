@@ -26,7 +26,7 @@ func (f *Fold) standing() {
 // younger owner's, or no owner's.
 func (f *Fold) onDevice(a *act, w entry.DeviceID) bool {
 	p := f.posts[w]
-	return f.by(a) == w || p == nil || p.walked == 0 || f.elder(f.by(a), w)
+	return f.by(a) == w || p == nil || p.walked == 0 && len(p.papers) == 0 || f.elder(f.by(a), w)
 }
 
 // blocked says whether an act would give back on a device what an elder of its

@@ -22,7 +22,7 @@ func TestTheFoldAgainstThisOne(t *testing.T) {
 	if !*wildly {
 		t.Skip("does not apply: -wild is not set")
 	}
-	worlds := 200
+	worlds := 150
 	if *exhaustive {
 		worlds = 20_000
 	}

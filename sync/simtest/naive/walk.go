@@ -160,10 +160,12 @@ func (f *Fold) elder(a, b entry.DeviceID) bool {
 	switch {
 	case p == nil || p.walked == 0 || a == b:
 		return false
-	case q == nil || q.walked == 0:
+	case q == nil:
 		return true
 	case len(p.papers) > 0 && len(q.papers) > 0:
 		return f.above(p, q) && !f.above(q, p)
+	case q.walked == 0:
+		return true
 	case len(p.papers) > 0 || len(q.papers) > 0:
 		return len(p.papers) > 0
 	}
