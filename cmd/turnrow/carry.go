@@ -38,7 +38,7 @@ func carryOut(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.show(carried{n, []string{}}, []string{fmt.Sprintf("%d entries in %s.", n, k.args[0])})
+	return k.show(carried{n, []string{}}, []string{fmt.Sprintf("%s in %s.", counted(n, "entry"), k.args[0])})
 }
 
 func carryIn(k *call) error {
