@@ -95,7 +95,7 @@ func (g *globals) verifyFile(name string, p *progress) error {
 	}
 	r, err := audit.Check(in, func(done uint64) { p.report(done, 0) })
 	if err != nil {
-		return fmt.Errorf("%s: %w", name, err)
+		return fmt.Errorf("%s: %w: name one that turnrow audit wrote, whole", name, err)
 	}
 	a := fileVerified{r.OK(), r.Entries, r.Devices, r.Farm.String(), r.Name, append([]string{}, r.Faults...), append([]string{}, r.Words...)}
 	if err := g.show(a, fileLines(&r)); err != nil || r.OK() {

@@ -49,9 +49,9 @@ func carryIn(k *call) error {
 	defer f.Close()
 	in, err := k.client.CarryIn(f)
 	if err != nil {
-		return err
+		return fmt.Errorf("%s: %w: take one that turnrow carry out of this farm wrote, whole", k.args[0], err)
 	}
-	lines := []string{fmt.Sprintf("%d new entries taken in.", in.Entries)}
+	lines := []string{counted(in.Entries, "new entry") + " taken in."}
 	answer := carried{in.Entries, []string{}}
 	for i := range in.Refused {
 		answer.Refused = append(answer.Refused, in.Refused[i].Error())

@@ -72,7 +72,7 @@ func TestDoorKeepsExitCodes(t *testing.T) {
 		args []string
 	}{
 		{exitFailed, `turnrow: unknown box "grain"; there are no boxes yet`, []string{"drain", "grain", "--all"}},
-		{exitWrong, "turnrow: one of --mass, --all is missing", []string{"drain", "grain"}},
+		{exitWrong, `turnrow: one of --mass, --all is missing, for example: turnrow drain grain --all --mass "18 lb" --where "back into the bag"`, []string{"drain", "grain"}},
 	} {
 		var out, errs bytes.Buffer
 		if code := run(append(c.args, "--home", home), &out, &errs); code != c.want || strings.TrimSpace(errs.String()) != c.says || out.Len() > 0 {
