@@ -13,8 +13,8 @@ import (
 // its author needs.
 func TestProblemsSayWhere(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
-		"nothing":               {"", "set.yaml: the file is empty"},
-		"only a comment":        {"# later\n", "set.yaml: the file is empty"},
+		"nothing":               {"", "set.yaml: the file is empty: write into it what should be so, such as drill: {name: borrowed drill, rows: 16}"},
+		"only a comment":        {"# later\n", "set.yaml: the file is empty: write into it what should be so, such as drill: {name: borrowed drill, rows: 16}"},
 		"not YAML":              {"drill: {name: a, rows: 16\nboxes:\n  - x\n", "set.yaml:2:6: missing ',' or '}', in a list of keys within { } that began on line 1"},
 		"tab":                   {"lots:\n\t- {name: a}\n", "set.yaml:2:1: a mark that nothing begins with, such as a tab"},
 		"two documents":         {"lots: []\n---\nlots: []\n", "set.yaml: expected single document"},
