@@ -105,7 +105,7 @@ func TestDoorAsks(t *testing.T) {
 		{"", exitAsks, nil},
 		{"7\nno\n", exitAsks, nil},
 		{"2\n", 0, []string{"caught 174 g"}},
-		{"1\n", 0, []string{"caught 1.74 kg", "settled \"an unlikely catch\": as written"}},
+		{"1\n", 0, []string{"caught 1,740 g", "settled \"an unlikely catch\": as written"}},
 	} {
 		g := &globals{out: io.Discard, errs: io.Discard, asked: asked{person: strings.NewReader(a.types)}}
 		if code := g.run(t.Context(), catch); code != a.code {
