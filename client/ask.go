@@ -148,7 +148,7 @@ func (a *asking) round(unlikely []farm.Doubt) (again bool) {
 			a.yes = append(a.yes, q.Settling(q.Choices[c], "")...)
 		default:
 			a.answers = slices.Delete(a.answers, i, i+1)
-			a.put(q.Body, q.Choices[c].Body)
+			a.take(q.Choices[c], q.Body)
 			return true
 		}
 	}
@@ -159,6 +159,31 @@ func (a *asking) round(unlikely []farm.Doubt) (again bool) {
 func (a *asking) isBody(i int, of entry.ID) bool {
 	am, amends := a.bodies[i].(*entry.Amended)
 	return of == a.next(i) || amends && of == am.Entry
+}
+
+// take puts a choice's body in the place of the one that it is about, and what
+// goes with it in the place of others; what that says of entries that are
+// written already goes beside them.
+func (a *asking) take(c farm.Choice, about int) {
+	for _, b := range c.With {
+		am := b.(*entry.Amended)
+		if i := a.drafted(am.Entry); i >= 0 {
+			a.put(i, am.Body)
+		} else {
+			a.bodies = append(a.bodies, am)
+		}
+	}
+	a.put(about, c.Body)
+}
+
+// drafted is which of the bodies an entry will be, -1 for none.
+func (a *asking) drafted(id entry.ID) int {
+	for i := range a.bodies {
+		if a.next(i) == id {
+			return i
+		}
+	}
+	return -1
 }
 
 // put puts another body in the place of one, or none.

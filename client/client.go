@@ -43,6 +43,8 @@ var (
 	ErrOwner = errors.New("only an owner may do that")
 	// ErrAddress reports an address or an invite that cannot be read.
 	ErrAddress = errors.New("not an address")
+	// ErrListen reports an address on which nobody can be met.
+	ErrListen = errors.New("cannot meet others")
 	// ErrPin reports a server that is not the one that the invite named.
 	ErrPin = errors.New("the server is not the one that this farm knows: its certificate is another")
 	// ErrUnvouched reports a server without a pin whose certificate no authority

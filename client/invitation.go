@@ -3,7 +3,6 @@ package client
 import (
 	"crypto/ed25519"
 	"encoding/base64"
-	"errors"
 	"fmt"
 	"net"
 	"net/url"
@@ -41,20 +40,37 @@ func ParseAddress(text string) (Address, error) {
 func parseURL(text string) (*url.URL, error) {
 	u, err := url.Parse(strings.TrimSpace(text))
 	if err != nil {
-		return nil, fmt.Errorf("%w: %w", ErrAddress, err.(*url.Error).Err)
+		return nil, fmt.Errorf("%w: %q cannot be read: copy it again, all of it", ErrAddress, beginning(text))
 	}
 	if u.Scheme != scheme {
-		return nil, fmt.Errorf("%w: want %s://HOST:PORT/ and what follows it, whole", ErrAddress, scheme)
+		return nil, fmt.Errorf("%w: %q does not begin with %s://: copy it again, all of it, as turnrow invite or turnrowd printed it", ErrAddress, beginning(text), scheme)
 	}
 	return u, nil
+}
+
+// beginning is as much of a text as tells which it is, and no secret.
+func beginning(text string) string {
+	const shown = 24
+	if r := []rune(text); len(r) > shown {
+		return string(r[:shown]) + ".."
+	}
+	return text
+}
+
+// hostPort wants HOST:PORT.
+func hostPort(text string) error {
+	if host, port, err := net.SplitHostPort(text); err != nil || host == "" || port == "" {
+		return fmt.Errorf("%w: %q: HOST:PORT is wanted, such as 192.168.1.20:7415", ErrAddress, text)
+	}
+	return nil
 }
 
 func address(u *url.URL, needed bool) (Address, error) {
 	q := u.Query()
 	a := Address{Host: u.Host, Code: q.Get("code")}
 	if needed || a.Host != "" {
-		if host, port, err := net.SplitHostPort(a.Host); err != nil || host == "" || port == "" {
-			return Address{}, fmt.Errorf("%w: %q: want HOST:PORT", ErrAddress, a.Host)
+		if err := hostPort(a.Host); err != nil {
+			return Address{}, err
 		}
 	}
 	if pin := q.Get("pin"); pin != "" {
@@ -137,7 +153,7 @@ func ParseInvite(text string) (Invitation, error) {
 	i.secret = ed25519.NewKeyFromSeed(p.bytes("secret", ed25519.SeedSize))
 	i.Role, _ = entry.ParseRole(p.q.Get("role"))
 	if i.Entry.IsZero() {
-		p.note(fmt.Errorf("%w: entry=0", ErrAddress))
+		p.note(cutShort("entry"))
 	}
 	return i, p.err
 }
@@ -148,12 +164,21 @@ type fields struct {
 	err error
 }
 
-func (f *fields) note(err error) { f.err = errors.Join(f.err, err) }
+func (f *fields) note(err error) {
+	if f.err == nil {
+		f.err = err
+	}
+}
+
+// cutShort is an invite that lacks a part, or has only some of it.
+func cutShort(key string) error {
+	return fmt.Errorf("%w: the invite is not whole, its part %s= is missing or cut short: copy it again, all of it", ErrAddress, key)
+}
 
 func (f *fields) bytes(key string, size int) []byte {
 	b, err := base64.RawURLEncoding.DecodeString(f.q.Get(key))
 	if err != nil || len(b) != size {
-		f.note(fmt.Errorf("%w: an invite has %s= with %d bytes in base64url; was it copied whole?", ErrAddress, key, size))
+		f.note(cutShort(key))
 		return make([]byte, size)
 	}
 	return b
@@ -162,7 +187,7 @@ func (f *fields) bytes(key string, size int) []byte {
 func (f *fields) number(key string, base int) uint64 {
 	n, err := strconv.ParseUint(f.q.Get(key), base, 63)
 	if err != nil {
-		f.note(fmt.Errorf("%w: an invite has a number %s=; was it copied whole?", ErrAddress, key))
+		f.note(cutShort(key))
 	}
 	return n
 }

@@ -35,7 +35,7 @@ func (c *Client) Meet(ctx context.Context, listen string, ready func(address str
 	var lc net.ListenConfig
 	lis, err := lc.Listen(ctx, "tcp", listen)
 	if err != nil {
-		return fmt.Errorf("cannot meet others at %s: %w", listen, err)
+		return fmt.Errorf("%w at %s: %w", ErrListen, listen, err)
 	}
 	mine := []string{cert.PinOf(crt.Certificate[0]).Audience()}
 	door := replica.NewDoor(only{r}, r.Generation(), func() []string { return mine }, c.now, c.log)

@@ -30,6 +30,9 @@ func (c *Client) syncWith(ctx context.Context, address string) (SyncResult, erro
 	if err != nil {
 		return SyncResult{}, err
 	}
+	if err := hostPort(hostOf(address)); err != nil {
+		return SyncResult{}, err
+	}
 	o := c.options(hostOf(address), r, me)
 	other := &host{replica: r}
 	o.Trust = other.trust

@@ -54,7 +54,14 @@ func (q *request) SideText(s sideCard) string {
 	if s.AcresLeft != nil {
 		lasts = areas(s.AcresLeft.P10, s.AcresLeft.P90, q.System)
 	}
-	return words.text("box.side", s.Mark, gives, s.Rows, roughMass(s.Left, q.System).Format(q.System), lasts)
+	return words.text("box.side", s.Mark, gives, rowsText(s.Rows), roughMass(s.Left, q.System).Format(q.System), lasts)
+}
+
+func rowsText(n int) string {
+	if n == 0 {
+		return words.text("box.side.rows")
+	}
+	return words.count("box.side.rows", n)
 }
 
 func rangeOf(r *rate.RateEstimate, s units.System) string {

@@ -54,11 +54,11 @@ func readBox(n node) (*box, error) {
 	b := &box{at: n}
 	err := n.keys("a box", b.keys()...)
 	if err == nil && b.name == "" {
-		err = n.refuse("a box needs a name")
+		err = n.refuse("a box needs a name, such as {name: grain}")
 	}
 	s := &b.set
 	if err == nil && len(s.RowsFed) > 0 && len(s.Sides) > 0 && len(s.RowsFed) != len(s.Sides) {
-		err = n.refuse("rows_fed has %d numbers for %d sides: one for each is wanted", len(s.RowsFed), len(s.Sides))
+		err = n.refuse("rows_fed has %s for %s: one for each is wanted, such as rows_fed: [8, 8]", units.Counted(decimal(len(s.RowsFed)), "number"), units.Counted(decimal(len(s.Sides)), "side"))
 	}
 	return b, err
 }
@@ -77,7 +77,7 @@ func (b *box) readDial(n node) error {
 	case d.from.Set || d.to.Set:
 		return n.refuse("a dial has numbers or marks, not both: write from and to, or marks in their order")
 	case len(d.marks) < 2:
-		return n.refuse("a dial has two marks or more")
+		return n.refuse("a dial has two marks or more, such as marks: [A, B, C]")
 	}
 	b.set.DialFrom, b.set.DialTo = entry.Some(farm.MarkedDial(0)), entry.Some(farm.MarkedDial(len(d.marks)-1))
 	return nil
@@ -87,7 +87,7 @@ func (d *dialOf) readMarks(n node) error {
 	return n.items("marks", func(n node) error {
 		w, err := n.word()
 		if err == nil && slices.Contains(d.marks, w) {
-			err = n.refuse("mark %q stands twice", w)
+			err = n.refuse("mark %q stands twice: each mark stands once", w)
 		}
 		d.marks = append(d.marks, w)
 		return err
@@ -98,7 +98,7 @@ func (b *box) readSides(n node) error {
 	return n.items("sides", func(n node) error {
 		w, err := n.word()
 		if err == nil && slices.Contains(b.set.Sides, w) {
-			err = n.refuse("side %q stands twice", w)
+			err = n.refuse("side %q stands twice: each side has a name of its own", w)
 		}
 		b.set.Sides = append(b.set.Sides, w)
 		return err
@@ -138,7 +138,7 @@ func (w *writer) setBox(b *box) error {
 	}
 	will := b.will(now)
 	if will.DialFrom == will.DialTo && (s.DialFrom.Set || s.DialTo.Set) {
-		return b.at.refuse("the dial's range goes from %v to %v: from one mark to another is wanted", will.DialFrom, will.DialTo)
+		return b.at.refuse("the dial's range goes from %v to %v: from one end to another is wanted, such as {from: 0, to: 100}", will.DialFrom, will.DialTo)
 	}
 	changes := some(changed(isNew, &s.Name, now.Name), changed(isNew, &s.Meter, now.Meter),
 		changed(isNew, &s.DialFrom, now.DialFrom), changed(isNew, &s.DialTo, now.DialTo),

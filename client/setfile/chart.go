@@ -81,7 +81,7 @@ func (w *writer) setChart(c *chart) error {
 			return err
 		}
 		if first := lines[b.Dial]; first > 0 {
-			return p.at.refuse("dial %s stands twice in the chart: first on line %d", dial.DialText(0, b.Dial), first)
+			return p.at.refuse("dial %s stands twice in the chart: first on line %d; leave one out", dial.DialText(0, b.Dial), first)
 		}
 		lines[b.Dial], b.Box = p.at.Line, id
 		if now := printed[b.Dial]; now.Rate == b.Rate && now.Printed == b.Printed {

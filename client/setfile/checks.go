@@ -51,9 +51,9 @@ func (c *checks) readItem(n node) error {
 	case err != nil:
 		return err
 	case it.Name == "":
-		return n.refuse("a check needs a name")
+		return n.refuse("a check needs a name, such as {name: engine off and key out}")
 	case slices.ContainsFunc(c.items, func(o entry.CheckItem) bool { return o.Name == it.Name }):
-		return n.refuse("check %q stands twice", it.Name)
+		return n.refuse("check %q stands twice: leave one out", it.Name)
 	}
 	c.items = append(c.items, it)
 	return nil
@@ -75,6 +75,9 @@ func (w *writer) setChecks(c *checks) error {
 	version := latest.Version + 1
 	if c.version.Set {
 		version = c.version.Val
+	}
+	if version < 1 {
+		return c.at.refuse("version %d of the checks: a list's number is 1 or more; left out, it is %d", version, latest.Version+1)
 	}
 	if version <= latest.Version {
 		return c.at.refuse("version %d of the checks is there with other items: a changed list needs version %d or higher", version, latest.Version+1)

@@ -38,11 +38,11 @@ func readDrill(n node) (*drill, error) {
 	d := &drill{at: n}
 	err := n.keys("the drill", d.keys()...)
 	if err == nil && d.name == "" {
-		err = n.refuse("the drill needs a name")
+		err = n.refuse("the drill needs a name, such as {name: borrowed drill}")
 	}
 	if err == nil && d.set.CounterTurns.Set {
 		if d.set.Counter == entry.CountsAcres || d.set.Counter == entry.CountsHectares {
-			return d, n.refuse("counter_turns_per_acre goes with counter: turns alone")
+			return d, n.refuse("counter_turns_per_acre goes with counter: turns alone: leave one of the two out")
 		}
 		d.set.Counter = entry.CountsTurns
 	}
@@ -63,7 +63,7 @@ func counterKind(dst *entry.CounterKind) func(node) error {
 		case "turns":
 			*dst = entry.CountsTurns
 		default:
-			return n.refuse("unknown counter %q; a counter shows acres, hectares or turns", w)
+			return n.refuse("unknown counter %q; the counters are acres, hectares, turns", w)
 		}
 		return nil
 	}

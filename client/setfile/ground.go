@@ -41,7 +41,7 @@ func readGround(n node) (*ground, error) {
 	g := &ground{at: n}
 	err := n.keys("a piece of ground", g.keys()...)
 	if err == nil && g.name == "" {
-		err = n.refuse("a piece of ground needs a name")
+		err = n.refuse("a piece of ground needs a name, such as {name: bench}")
 	}
 	return g, err
 }
@@ -106,7 +106,7 @@ func (n node) degrees() (int64, error) {
 	}
 	v, ok := new(big.Rat).SetString(w)
 	if !ok || len(w) > longest || v.Cmp(big.NewRat(most, 1)) > 0 || v.Cmp(big.NewRat(-most, 1)) < 0 {
-		return 0, n.refuse("%q is no angle in decimal degrees from -180 to 180", w)
+		return 0, n.refuse("%q is no angle: decimal degrees from -180 to 180 are wanted, such as -80.125", w)
 	}
 	v.Mul(v, big.NewRat(tenMillion, 1))
 	f, _ := new(big.Float).SetRat(v).Float64()

@@ -58,10 +58,10 @@ func readLot(n node) (*lot, error) {
 	err := n.keys("a lot", l.keys()...)
 	line := &l.label.Lines[0]
 	if err == nil && l.name == "" {
-		err = n.refuse("a lot needs a name: the lot number on its tag will do")
+		err = n.refuse("a lot needs a name: the lot number on its tag will do, such as {name: O-1}")
 	}
 	if err == nil && line.Germination.Val+line.Hard.Val > units.Whole {
-		err = n.refuse("germination %v and hard seed %v come to more than 100%%", line.Germination.Val, line.Hard.Val)
+		err = n.refuse("germination %v and hard seed %v come to more than 100%%: read the tag again", line.Germination.Val, line.Hard.Val)
 	}
 	return l, err
 }
@@ -118,7 +118,7 @@ func day(s string) (int64, error) {
 			return t.Unix() / (24 * 60 * 60), nil
 		}
 	}
-	return 0, fmt.Errorf("%q is not a date such as 2026-06-01", s)
+	return 0, fmt.Errorf("%q is not a date, such as 2026-06-01", s)
 }
 
 // perPound reads seeds to the pound as seeds to the kilogram; a pound is
@@ -179,7 +179,7 @@ func (w *writer) setLabel(l *lot, id entry.ID, now *farm.Lot, species, variety s
 		return nil
 	}
 	if species == "" && len(b.Lines) > 0 {
-		return l.at.refuse("what the label of lot %q says is said of a species: give species as well", l.name)
+		return l.at.refuse("what the label of lot %q says is said of a species: give species as well, such as species: oat", l.name)
 	}
 	_, err := w.add(l.at, b)
 	return err

@@ -71,7 +71,7 @@ func (n node) keys(what string, known ...key) error {
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		name := n.child(i)
 		if first := lines[name.Value]; first > 0 {
-			return name.refuse("key %q stands twice in %s: first on line %d", name.Value, what, first)
+			return name.refuse("key %q stands twice in %s: first on line %d; leave one out", name.Value, what, first)
 		}
 		lines[name.Value] = name.Line
 		k, err := name.find(what, known)
@@ -99,7 +99,7 @@ func (n node) find(what string, known []key) (key, error) {
 // items reads a list, item by item.
 func (n node) items(what string, read func(node) error) error {
 	if n.Kind != yaml.SequenceNode {
-		return n.refuse("%s is written as a list, each item after a dash or all within [ ]", what)
+		return n.refuse("%s is a list: write each item after a dash, or all within [ ], such as [first, second]", what)
 	}
 	if len(n.Content) > entry.MaxPoints {
 		return n.refuse("%s has %d items: at most %d are read", what, len(n.Content), entry.MaxPoints)
@@ -116,9 +116,9 @@ func (n node) items(what string, read func(node) error) error {
 func (n node) word() (string, error) {
 	switch {
 	case n.Kind != yaml.ScalarNode:
-		return "", n.refuse("one plain value is wanted here, not a list or keys")
+		return "", n.refuse("one plain value is wanted here, not a list or keys: 7.5 ac, not [7.5 ac]")
 	case n.Tag == "!!null" || strings.TrimSpace(n.Value) == "":
-		return "", n.refuse("a value is missing here")
+		return "", n.refuse("a value is missing here: write one, or leave its key out")
 	}
 	return strings.TrimSpace(n.Value), nil
 }
@@ -174,7 +174,7 @@ func yes(dst *bool) func(node) error {
 		case "false", "no":
 			*dst = false
 		default:
-			return n.refuse("%q is neither yes nor no", w)
+			return n.refuse("%q is neither yes nor no: write one of them", w)
 		}
 		return nil
 	}

@@ -58,7 +58,7 @@ func readPlan(n node) (*plan, error) {
 	p := &plan{at: n}
 	err := n.keys("a plan", p.keys()...)
 	if err == nil && p.ground == "" {
-		err = n.refuse("a plan needs the ground that it is for")
+		err = n.refuse("a plan needs the ground that it is for, such as ground: bench")
 	}
 	return p, err
 }
@@ -69,9 +69,9 @@ func readComponent(n node) (*component, error) {
 	switch {
 	case err != nil:
 	case c.lot == "" || c.box == "":
-		err = n.refuse("a seed of the plan needs its lot and its box")
+		err = n.refuse("a seed of the plan needs its lot and its box, such as {lot: O-1, box: grain, live: 30 lb/ac}")
 	case c.remove && (c.live.Set || c.seeds.Set):
-		err = n.refuse("a seed that is removed has no rate")
+		err = n.refuse("a seed that is removed has no rate: leave out live and seeds, or remove")
 	case !c.remove && c.live.Set == c.seeds.Set:
 		err = n.refuse("a seed of the plan needs one aim: live, such as 8 lb/ac, or seeds, such as 30 seeds/ft2")
 	}

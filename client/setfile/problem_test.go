@@ -13,10 +13,10 @@ import (
 // its author needs.
 func TestProblemsSayWhere(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
-		"nothing":               {"", "set.yaml: the file is empty"},
-		"only a comment":        {"# later\n", "set.yaml: the file is empty"},
-		"not YAML":              {"drill: {name: a, rows: 16\nboxes:\n  - x\n", "set.yaml:2:6: did not find expected ',' or '}', while parsing a flow mapping that began on line 1"},
-		"tab":                   {"lots:\n\t- {name: a}\n", "set.yaml:2:1: found character"},
+		"nothing":               {"", "set.yaml: the file is empty: write into it what should be so, such as drill: {name: borrowed drill, rows: 16}"},
+		"only a comment":        {"# later\n", "set.yaml: the file is empty: write into it what should be so, such as drill: {name: borrowed drill, rows: 16}"},
+		"not YAML":              {"drill: {name: a, rows: 16\nboxes:\n  - x\n", "set.yaml:2:6: missing ',' or '}', in a list of keys within { } that began on line 1"},
+		"tab":                   {"lots:\n\t- {name: a}\n", "set.yaml:2:1: a mark that nothing begins with, such as a tab"},
 		"two documents":         {"lots: []\n---\nlots: []\n", "set.yaml: expected single document"},
 		"a list":                {"- a\n", "set.yaml:1:1: a set file is written as keys and values"},
 		"a word":                {"hello\n", "set.yaml:1:1: a set file is written as keys and values"},
@@ -33,7 +33,7 @@ func TestProblemsSayWhere(t *testing.T) {
 		"more than all":         {"lots: [{name: a, purity: 120%}]\n", `set.yaml:1:26: "120%" is too great`},
 		"more seed than all":    {"lots: [{name: a, germination: 90%, hard: 20%}]\n", "set.yaml:1:8: germination 90% and hard seed 20% come to more than 100%"},
 		"a state":               {"ground: [{name: g, state: claered}]\n", `set.yaml:1:27: unknown state "claered"; nearest: cleared`},
-		"a date":                {"lots: [{name: a, tested: June}]\n", `set.yaml:1:26: "June" is not a date such as 2026-06-01`},
+		"a date":                {"lots: [{name: a, tested: June}]\n", `set.yaml:1:26: "June" is not a date, such as 2026-06-01`},
 		"a counter":             {"drill: {name: d, counter: hours}\n", `set.yaml:1:27: unknown counter "hours"`},
 		"turns of what":         {"drill: {name: d, turns_per_acre: 130}\n", "set.yaml:1:34: turns_per_acre may be of two things: write wheel_turns_per_acre for the wheel that drives the meters, or counter_turns_per_acre for the shaft that the counter counts"},
 		"turns beside acres":    {"drill: {name: d, counter: acres, counter_turns_per_acre: 130}\n", "set.yaml:1:8: counter_turns_per_acre goes with counter: turns alone"},
@@ -56,8 +56,8 @@ func TestProblemsSayWhere(t *testing.T) {
 		"germination of 1":      {"lots: [{name: a, germination: 1}]\n", `set.yaml:1:31: "1" could be 1 % or 100 %`},
 		"half a row":            {"drill: {name: d, rows: 7.5}\n", `set.yaml:1:24: "7.5" is not a whole number`},
 		"too many rows":         {"drill: {name: d, rows: 1001}\n", "set.yaml:1:8: rows is 1001: must be 1 to 1000"},
-		"dial of nothing":       {"drill: {name: d}\nboxes: [{name: b, dial: {from: 60, to: 60}}]\n", "set.yaml:2:9: the dial's range goes from 60 to 60: from one mark to another is wanted"},
-		"sides and rows":        {"drill: {name: d}\nboxes: [{name: b, sides: [l, r], rows_fed: [8]}]\n", "set.yaml:2:9: rows_fed has 1 numbers for 2 sides"},
+		"dial of nothing":       {"drill: {name: d}\nboxes: [{name: b, dial: {from: 60, to: 60}}]\n", "set.yaml:2:9: the dial's range goes from 60 to 60: from one end to another is wanted, such as {from: 0, to: 100}"},
+		"sides and rows":        {"drill: {name: d}\nboxes: [{name: b, sides: [l, r], rows_fed: [8]}]\n", "set.yaml:2:9: rows_fed has 1 number for 2 sides"},
 		"box without drill":     {"boxes: [{name: b}]\n", "set.yaml:1:9: a box belongs to a drill"},
 		"two corners":           {"ground: [{name: g, boundary: [[1, 2], [3, 4]]}]\n", "set.yaml:1:30: a ring has 2 corners"},
 		"a corner of three":     {"ground: [{name: g, boundary: [[1, 2], [3, 4], [5, 6, 7]]}]\n", "set.yaml:1:47: a corner is written as [longitude, latitude]"},
@@ -97,9 +97,9 @@ func TestProblemKeepsItsCause(t *testing.T) {
 func TestProblemsWithWhatIsThere(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
 		"an old version": {"checks: {version: 1, items: [hoses tied clear]}\n", "set.yaml:1:9: version 1 of the checks is there with other items: a changed list needs version 2 or higher"},
-		"a name taken":   {"lots: [{name: O-1, was: C-7}]\n", `set.yaml:1:8: lot "C-7" cannot become "O-1": there is one of that name`},
+		"a name taken":   {"lots: [{name: O-1, was: C-7}]\n", `set.yaml:1:8: lot "C-7" cannot become "O-1": there is one of that name; leave was out, or give another name`},
 		"another wheel":  {"drill: {name: borrowed drill, wheel_turns_per_acre: 480}\n", "set.yaml:1:8: wheel_roll 8 ft 2 in and wheel_turns_per_acre 480 contradict each other: these turns are a wheel 9 ft 0.9 in round (43,560 ft2 ÷ 10 ft ÷ 480 turns). Measure the roll under load, and leave the other out or set both"},
-		"half a dial":    {"boxes: [{name: legume, dial: {from: 60}}]\n", "set.yaml:1:9: the dial's range goes from 60 to 60: from one mark to another is wanted"},
+		"half a dial":    {"boxes: [{name: legume, dial: {from: 60}}]\n", "set.yaml:1:9: the dial's range goes from 60 to 60: from one end to another is wanted, such as {from: 0, to: 100}"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newReplica(t)

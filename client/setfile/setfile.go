@@ -63,24 +63,37 @@ func syntax(name string, data []byte, err error) error {
 	var bad *yaml.LoadError
 	switch {
 	case errors.As(err, &bad) && bad.Mark.Line > 0:
-		p.Line, p.Column, p.What = bad.Mark.Line, bad.Mark.Column, bad.Message
+		p.Line, p.Column, p.What = bad.Mark.Line, bad.Mark.Column, plainSyntax.Replace(bad.Message)
 		if bad.ContextMsg != "" {
-			p.What += ", " + bad.ContextMsg
+			p.What += ", " + plainSyntax.Replace(bad.ContextMsg)
 		}
 		if begun := bad.ContextMark.Line; begun > 0 && begun != bad.Mark.Line {
 			p.What += " that began on line " + decimal(begun)
 		}
 	case strings.Contains(err.Error(), "no documents"):
-		p.What = "the file is empty"
+		p.What = "the file is empty: write into it what should be so, such as drill: {name: borrowed drill, rows: 16}"
 	case errors.As(err, &bad):
 		p.What = strings.TrimPrefix(bad.Message, "yaml: ")
+	}
+	if p.Line > 0 {
+		p.What += ": look there, and on the line above, for a bracket, a quote, a colon or blanks that are wrong"
 	}
 	return p
 }
 
+// plainSyntax puts the reader's words for parts of a file into plain ones.
+var plainSyntax = strings.NewReplacer(
+	"found character that cannot start any token", "a mark that nothing begins with, such as a tab (lines are moved in by blanks)",
+	"while scanning for the next token", "between two values",
+	"did not find expected", "missing", "could not find expected", "missing", "while parsing a", "in a", "while scanning a", "in a",
+	"node content", "a value", "flow node", "list within { } or [ ]", "block node", "list", "flow mapping", "list of keys within { }", "flow sequence", "list within [ ]", "block mapping", "list of keys", "block collection", "list of items",
+	"block sequence", "list of items", "simple key", "key", "<block end>", "the end of it", "<stream end>", "the end of the file",
+	"plain scalar", "value", "quoted scalar", "quoted text", "found unexpected end of stream", "the file ends too early", "mapping values are not allowed in this context", "a colon where no key may stand",
+)
+
 func (f *File) read(top node) error {
 	if top.Tag == "!!null" {
-		return &Problem{File: top.file, What: "the file is empty"}
+		return &Problem{File: top.file, What: "the file is empty: write into it what should be so, such as drill: {name: borrowed drill, rows: 16}"}
 	}
 	return top.keys("a set file", f.keys()...)
 }
@@ -96,7 +109,7 @@ func (f *File) keys() []key {
 		{"plan", list(&f.plans, "the plan", readPlan)},
 		{"checks", func(n node) (err error) { f.checks, err = readChecks(n); return err }},
 		{"crew", func(n node) error {
-			return n.refuse("the crew is not set here: an owner adds people with turnrow invite")
+			return n.refuse("the crew is not set here: turnrow invite, by an owner, adds people")
 		}},
 	}
 }
@@ -117,7 +130,7 @@ func list[T named](dst *[]T, what string, read func(node) (T, error)) func(node)
 				return err
 			}
 			if first := lines[v.called()]; first > 0 {
-				return v.place().refuse("%q stands twice in %s: first on line %d", v.called(), what, first)
+				return v.place().refuse("%q stands twice in %s: first on line %d; leave one out", v.called(), what, first)
 			}
 			lines[v.called()] = v.place().Line
 			*dst = append(*dst, v)

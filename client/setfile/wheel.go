@@ -31,7 +31,7 @@ func (d *drill) checkWheel(now farm.Drill) error {
 		return nil
 	}
 	if roll := d.set.Roll; roll.Set && !isWheel(roll.Val) {
-		return d.at.refuse("wheel_roll %s: the wheel that drives the meters is %s to %s round",
+		return d.at.refuse("wheel_roll %s: the wheel that drives the meters is %s to %s round: measure its roll in the field",
 			roll.Val.Format(units.US), leastRoll.Format(units.US), mostRoll.Format(units.US))
 	}
 	turns, width := d.set.WheelTurns, d.width(now)

@@ -71,7 +71,7 @@ func (w *writer) match(at node, what, name, was string, things []thing) (entry.I
 	case !id.IsZero() && old.IsZero():
 		return id, nil // renamed before
 	case !id.IsZero():
-		return id, at.refuse("%s %q cannot become %q: there is one of that name", what, was, name)
+		return id, at.refuse("%s %q cannot become %q: there is one of that name; leave was out, or give another name", what, was, name)
 	case old.IsZero():
 		return id, at.refuse("unknown %s %q; %s", what, was, nearest.Hint(was, what+"s", names(things)))
 	}

@@ -134,7 +134,7 @@ func (s *Sheet) over(b *entry.Caught) string {
 	if b.Distance > 0 {
 		return b.Distance.As(b.DistanceIn, s.System)
 	}
-	return b.Turns.String() + " turns"
+	return units.Counted(b.Turns.String(), "turn")
 }
 
 // caught is the mass of a catch, in the mean of its repeats; rows weighed apart

@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 )
@@ -12,7 +14,7 @@ import (
 func exactly(n int) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) != n {
-			return howCalled(c)
+			return howCalled(c, tooMany(args, n))
 		}
 		return nil
 	}
@@ -21,12 +23,35 @@ func exactly(n int) cobra.PositionalArgs {
 func atLeast(n int) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) < n {
-			return howCalled(c)
+			return howCalled(c, "")
 		}
 		return nil
 	}
 }
 
-func howCalled(c *cobra.Command) error {
-	return wrongCall{fmt.Errorf("it is called as: %s %s", c.Parent().CommandPath(), c.Use)}
+// tooMany names the first word of a call that it has no place for.
+func tooMany(args []string, n int) string {
+	if len(args) <= n {
+		return ""
+	}
+	return fmt.Sprintf("%q is a word too many: ", args[n])
+}
+
+func howCalled(c *cobra.Command, wrong string) error {
+	return wrongCall{fmt.Errorf("%sit is called as: %s %s%s", wrong, c.Parent().CommandPath(), c.Use, exampleOf(c))}
+}
+
+// exampleOf shows how a command is called: the first of its examples that has
+// all of the flags, or just the first.
+func exampleOf(c *cobra.Command, flags ...string) string {
+	lines := strings.Split(c.Example, "\n")
+	for _, line := range lines {
+		if line = strings.TrimSpace(line); line != "" && !slices.ContainsFunc(flags, func(f string) bool { return !strings.Contains(line, "--"+f+" ") }) {
+			return ", for example: " + line
+		}
+	}
+	if first := strings.TrimSpace(lines[0]); first != "" {
+		return ", for example: " + first
+	}
+	return ""
 }

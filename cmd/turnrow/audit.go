@@ -47,7 +47,7 @@ func writeAudit(k *call) error {
 	if err != nil || to == "-" {
 		return err
 	}
-	return k.show(auditAnswer{n}, []string{fmt.Sprintf("%d entries in %s. turnrow verify --file %s checks it.", n, to, to)})
+	return k.show(auditAnswer{n}, []string{fmt.Sprintf("%s in %s. turnrow verify --file %s checks it.", counted(n, "entry"), to, to)})
 }
 
 func (k *call) auditTo(w io.Writer, p *progress) (uint64, error) {
@@ -95,7 +95,7 @@ func (g *globals) verifyFile(name string, p *progress) error {
 	}
 	r, err := audit.Check(in, func(done uint64) { p.report(done, 0) })
 	if err != nil {
-		return fmt.Errorf("%s: %w", name, err)
+		return fmt.Errorf("%s: %w: name one that turnrow audit wrote, whole", name, err)
 	}
 	a := fileVerified{r.OK(), r.Entries, r.Devices, r.Farm.String(), r.Name, append([]string{}, r.Faults...), append([]string{}, r.Words...)}
 	if err := g.show(a, fileLines(&r)); err != nil || r.OK() {
@@ -107,8 +107,8 @@ func (g *globals) verifyFile(name string, p *progress) error {
 func fileLines(r *audit.Report) []string {
 	lines := r.Faults
 	if r.OK() {
-		lines = []string{fmt.Sprintf("%s, farm %s: %d entries of %s: every chain and signature is whole.",
-			r.Name, r.Farm, r.Entries, counted(r.Devices, "device"))}
+		lines = []string{fmt.Sprintf("%s, farm %s: %s of %s: every chain and signature is whole.",
+			r.Name, r.Farm, counted(r.Entries, "entry"), counted(r.Devices, "device"))}
 	}
 	for _, w := range r.Words {
 		lines = append(lines, "in other words: "+w)

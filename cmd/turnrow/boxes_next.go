@@ -40,7 +40,7 @@ func (k *call) toCatch(b farm.Box) *toCatch {
 	if err != nil {
 		return nil
 	}
-	c := &toCatch{Grams: number(m.Grams()), Turns: number(run.Turns.Float()), Rows: run.Rows, over: run.Turns.String() + " turns"}
+	c := &toCatch{Grams: number(m.Grams()), Turns: number(run.Turns.Float()), Rows: run.Rows, over: units.Counted(run.Turns.String(), "turn")}
 	if run.Distance > 0 {
 		c.over = run.Distance.Format(k.units())
 	}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -11,7 +10,7 @@ import (
 // sideAnswer is one compartment of a box that has several.
 type sideAnswer struct {
 	Side      string         `json:"side"`
-	Rows      int            `json:"rows"`
+	Rows      *int           `json:"rows"` // null where nobody said and they do not divide alike
 	Dial      *number        `json:"dial"` // null where nobody wrote it
 	Lot       string         `json:"lot"`
 	Lb        number         `json:"lb"`
@@ -27,7 +26,7 @@ func (k *call) sidesOf(b farm.Box) []sideAnswer {
 		return out
 	}
 	for _, n := range b.SidesNow {
-		a := sideAnswer{Side: sideName(b, n.Side), Rows: n.Rows, Lot: k.view.NameOf(n.Lot), Lb: number(n.Left.Pounds())}
+		a := sideAnswer{Side: sideName(b, n.Side), Rows: rowsFed(n.Rows), Lot: k.view.NameOf(n.Lot), Lb: number(n.Left.Pounds())}
 		if n.DialSet {
 			a.Dial = some(n.Dial.Float())
 		}
@@ -80,7 +79,7 @@ func (k *call) sideAdvice(b farm.Box) string {
 	for _, n := range b.SidesNow {
 		say := sideName(b, n.Side) + " gives what is not known"
 		if n.Rate != nil {
-			say = fmt.Sprintf("%s gives %s on its %d rows", sideName(b, n.Side), n.Rate.Rate.Format(s), n.Rows)
+			say = sideName(b, n.Side) + " gives " + n.Rate.Rate.Format(s) + " on its " + rowsText(n.Rows)
 		}
 		if n.AcresLeft != nil && n.Left > 0 {
 			say += ", lasts for " + tenthOf(n.AcresLeft.P50, s, math.Round)
@@ -88,4 +87,19 @@ func (k *call) sideAdvice(b farm.Box) string {
 		parts = append(parts, say)
 	}
 	return strings.Join(parts, "; ")
+}
+
+// rowsFed is how many rows a side feeds, if that is known.
+func rowsFed(n int) *int {
+	if n == 0 {
+		return nil
+	}
+	return &n
+}
+
+func rowsText(n int) string {
+	if n == 0 {
+		return "rows"
+	}
+	return counted(n, "row")
 }

@@ -38,7 +38,7 @@ func carryOut(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.show(carried{n, []string{}}, []string{fmt.Sprintf("%d entries in %s.", n, k.args[0])})
+	return k.show(carried{n, []string{}}, []string{fmt.Sprintf("%s in %s.", counted(n, "entry"), k.args[0])})
 }
 
 func carryIn(k *call) error {
@@ -49,9 +49,9 @@ func carryIn(k *call) error {
 	defer f.Close()
 	in, err := k.client.CarryIn(f)
 	if err != nil {
-		return err
+		return fmt.Errorf("%s: %w: take one that turnrow carry out of this farm wrote, whole", k.args[0], err)
 	}
-	lines := []string{fmt.Sprintf("%d new entries taken in.", in.Entries)}
+	lines := []string{counted(in.Entries, "new entry") + " taken in."}
 	answer := carried{in.Entries, []string{}}
 	for i := range in.Refused {
 		answer.Refused = append(answer.Refused, in.Refused[i].Error())

@@ -67,7 +67,7 @@ func (k *call) devicesOf(person entry.ID) []deviceAnswer {
 }
 
 func deviceStanding(d deviceAnswer) string {
-	text := fmt.Sprintf("%d entries", d.Entries)
+	text := counted(d.Entries, "entry")
 	switch {
 	case d.Stopped:
 		text += ", stopped"

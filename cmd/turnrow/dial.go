@@ -54,7 +54,7 @@ func (k *call) dialSide(b farm.Box) (int64, error) {
 	case b.OwnDials && side == 0:
 		k.fail("box %s has a dial for each compartment: say which with --side", b.Name)
 	case !b.OwnDials && side != 0:
-		k.fail("--side: box %s has one dial for all of it", b.Name)
+		k.fail("--side: box %s has one dial for all of it: leave --side out", b.Name)
 	}
 	return side, k.wrong()
 }

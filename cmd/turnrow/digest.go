@@ -24,7 +24,7 @@ func newDigestCommand(g *globals) *cobra.Command {
 			for _, m := range d.Frontier {
 				a.Frontier[m.Device.String()] = m.Seq
 			}
-			return k.show(a, append([]string{a.Digest, fmt.Sprintf("%d entries of %s", d.Entries, counted(len(d.Frontier), "device"))}, k.onlyHere()...))
+			return k.show(a, append([]string{a.Digest, fmt.Sprintf("%s of %s", counted(d.Entries, "entry"), counted(len(d.Frontier), "device"))}, k.onlyHere()...))
 		},
 	}.command(g)
 }
@@ -58,7 +58,7 @@ func (k *call) showReport(r logstore.Report) error {
 	for _, f := range r.Faults {
 		a.Faults = append(a.Faults, f.String())
 	}
-	lines := []string{fmt.Sprintf("%d entries: every chain and signature is whole.", r.Entries)}
+	lines := []string{counted(r.Entries, "entry") + ": every chain and signature is whole."}
 	if !a.OK {
 		lines = a.Faults
 	}

@@ -72,7 +72,7 @@ func TestDoorKeepsExitCodes(t *testing.T) {
 		args []string
 	}{
 		{exitFailed, `turnrow: unknown box "grain"; there are no boxes yet`, []string{"drain", "grain", "--all"}},
-		{exitWrong, "turnrow: one of --mass, --all is missing", []string{"drain", "grain"}},
+		{exitWrong, `turnrow: one of --mass, --all is missing, for example: turnrow drain grain --all --mass "18 lb" --where "back into the bag"`, []string{"drain", "grain"}},
 	} {
 		var out, errs bytes.Buffer
 		if code := run(append(c.args, "--home", home), &out, &errs); code != c.want || strings.TrimSpace(errs.String()) != c.says || out.Len() > 0 {
@@ -105,7 +105,7 @@ func TestDoorAsks(t *testing.T) {
 		{"", exitAsks, nil},
 		{"7\nno\n", exitAsks, nil},
 		{"2\n", 0, []string{"caught 174 g"}},
-		{"1\n", 0, []string{"caught 1.74 kg", "settled \"an unlikely catch\": as written"}},
+		{"1\n", 0, []string{"caught 1,740 g", "settled \"an unlikely catch\": as written"}},
 	} {
 		g := &globals{out: io.Discard, errs: io.Discard, asked: asked{person: strings.NewReader(a.types)}}
 		if code := g.run(t.Context(), catch); code != a.code {

@@ -3,9 +3,12 @@ package main
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
+
+	"turnrow/client/nearest"
 )
 
 // The exit codes.
@@ -52,10 +55,33 @@ func markFailures(c *cobra.Command) {
 }
 
 // flagError says which flag is wrong and why, without the library's wrapping.
-func flagError(_ *cobra.Command, err error) error {
+func flagError(c *cobra.Command, err error) error {
 	var bad *pflag.InvalidValueError
 	if errors.As(err, &bad) {
-		return wrongCall{fmt.Errorf("--%s: %w", bad.GetFlag().Name, bad.Unwrap())}
+		return wrongCall{fmt.Errorf("--%s: %w", bad.GetFlag().Name, plainFlag(bad.GetValue(), bad.Unwrap()))}
+	}
+	var none *pflag.NotExistError
+	if errors.As(err, &none) {
+		return wrongCall{unknownFlag(c, none)}
+	}
+	var bare *pflag.ValueRequiredError
+	if errors.As(err, &bare) {
+		return wrongCall{fmt.Errorf("--%s has no value after it%s", bare.GetSpecifiedName(), exampleOf(c, bare.GetSpecifiedName()))}
 	}
 	return wrongCall{err}
+}
+
+// unknownFlag names the flags that may have been meant.
+func unknownFlag(c *cobra.Command, err *pflag.NotExistError) error {
+	name := "--" + err.GetSpecifiedName()
+	if err.GetSpecifiedShortnames() != "" {
+		name = "-" + err.GetSpecifiedName()
+	}
+	var known []string
+	c.Flags().VisitAll(func(f *pflag.Flag) { known = append(known, f.Name) })
+	text := fmt.Sprintf("there is no flag %s: %s --help lists those that there are", name, c.CommandPath())
+	if near := nearest.Names(err.GetSpecifiedName(), known); len(near) > 0 {
+		text += "; nearest: --" + strings.Join(near, ", --")
+	}
+	return errors.New(text)
 }

@@ -150,7 +150,7 @@ func newDrainCommand(g *globals) *cobra.Command {
 			var in units.In
 			mass := read(k.reading, "mass", units.ParseMass, units.KeepIn(&in))
 			if !all && mass == 0 {
-				k.fail("one of --mass, --all is missing")
+				k.fail("one of --mass, --all is missing%s", exampleOf(k.cmd))
 			}
 			b, side, reading, err := k.seedIn()
 			if err != nil {

@@ -255,7 +255,7 @@ func hitchRelease(k *call) error {
 		return err
 	}
 	if len(d.Hitch.Holds) == 0 {
-		return errors.New("no hold is open on " + d.Name + ", as far as this device knows")
+		return errors.New("no hold is open on " + d.Name + ", as far as this device knows: turnrow hitch show says what is open")
 	}
 	b := &entry.HoldReleased{Drill: d.ID, Why: k.text("why")}
 	for _, text := range k.list("hold") {

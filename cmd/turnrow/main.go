@@ -10,9 +10,11 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"strings"
+	"unicode/utf8"
 
 	"turnrow/client"
 )
@@ -28,6 +30,11 @@ func run(args []string, out, errs io.Writer) int {
 // run carries out a call, once more with each answer to what it asks.
 func (g *globals) run(ctx context.Context, args []string) int {
 	g.args = args
+	for _, text := range args {
+		if !utf8.ValidString(text) {
+			return g.end(wrongCall{fmt.Errorf("%q has letters that cannot be read: type it again; a text from an old file may have to be saved anew", text)})
+		}
+	}
 	for {
 		err := g.once(ctx)
 		var asks asking
@@ -60,7 +67,7 @@ func (g *globals) end(err error) int {
 		g.warn(err.Error())
 		return 0
 	}
-	g.warn(err.Error())
+	g.warn(plain(err))
 	return exitCode(err)
 }
 

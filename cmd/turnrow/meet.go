@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -41,5 +42,8 @@ func meet(k *call) error {
 	err = k.client.Meet(ctx, k.text("listen"), func(address string) {
 		shown = k.show(met{address}, []string{"Meeting at " + address + "; the other runs: turnrow sync --with " + address})
 	})
+	if errors.Is(err, client.ErrListen) {
+		err = fmt.Errorf("--listen: %w", plainListen(k.text("listen"), err))
+	}
 	return errors.Join(err, shown)
 }

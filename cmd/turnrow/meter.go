@@ -53,7 +53,7 @@ func meter(k *call) error {
 	case begin && from.Set:
 		k.fail("--begin says where work begins, --from that the counter was set back: give one")
 	case !begin && !from.Set && !k.has("ground"):
-		k.fail("--ground is missing: which piece was worked since the last reading? Or is it where the counter stands as work begins: --begin")
+		k.fail("--ground is missing: which piece was worked since the last reading? Or is it where the counter stands as work begins: give --begin")
 	case from.Set && k.has("ground"):
 		k.fail("--from says that nothing was worked, --ground that something was: give one")
 	}

@@ -114,7 +114,7 @@ func (k *call) pageListener(ctx context.Context) (l net.Listener, key string, er
 	listen := k.text("listen")
 	host, _, err := net.SplitHostPort(listen)
 	if err != nil {
-		return nil, "", wrongCall{fmt.Errorf("--listen: %w", err)}
+		return nil, "", wrongCall{fmt.Errorf("--listen: %w", plainListen(listen, err))}
 	}
 	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
 		if !k.flagged("reachable") {
@@ -122,8 +122,10 @@ func (k *call) pageListener(ctx context.Context) (l net.Listener, key string, er
 		}
 		key = rand.Text()
 	}
-	l, err = new(net.ListenConfig).Listen(ctx, "tcp", listen)
-	return l, key, err
+	if l, err = new(net.ListenConfig).Listen(ctx, "tcp", listen); err != nil {
+		return nil, "", fmt.Errorf("--listen: %w", plainListen(listen, err))
+	}
+	return l, key, nil
 }
 
 // servePage serves until the context ends, and keeps level with the farm's

@@ -74,6 +74,9 @@ func workBulk(r *reading, _ []string) (result, error) {
 	var tag rate.Tag
 	if r.has("live-share") {
 		tag = rate.Tag{Purity: r.wholeShare("live-share"), Germination: units.Whole}
+		if tag.Purity == 0 {
+			r.fail("--live-share: %q is no live seed: a share above 0%% and up to 100%% is wanted, such as 88.2%%", r.text("live-share"))
+		}
 	} else {
 		tag = readTag(r)
 	}

@@ -79,8 +79,8 @@ func orderLines(b rate.Bill, system units.System) []string {
 		each, per = b.CostPerHectare(), " a hectare"
 	}
 	return []string{
-		"buy " + b.Lacking.Format(system) + ": " + strconv.FormatInt(b.Bags, 10) + " bags, " + b.Cost.Format("") + ", " +
+		"buy " + b.Lacking.Format(system) + ": " + counted(b.Bags, "bag") + ", " + b.Cost.Format("") + ", " +
 			strconv.FormatFloat(each, 'f', 2, 64) + per,
-		"left if the reserve is not used: " + b.Left.Format(system) + ", " + strconv.FormatInt(b.LeftBags, 10) + " whole bags",
+		"left if the reserve is not used: " + b.Left.Format(system) + ", " + counted(b.LeftBags, "whole bag"),
 	}
 }

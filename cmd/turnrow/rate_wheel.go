@@ -41,6 +41,9 @@ func workWheel(r *reading, _ []string) (result, error) {
 	r.oneOf("roll", "diameter", "distance")
 	roll := readRoll(r)
 	width, wide := readWidth(r)
+	if roll == 0 {
+		r.fail("--roll, --diameter or --distance is 0: a wheel rolls some way, such as 8 ft 2 in")
+	}
 	r.oddLength("wheel_roll", roll)
 	r.oddLength("width", width)
 	if r.err != nil {

@@ -42,7 +42,7 @@ func (r *reading) fail(format string, args ...any) {
 func (r *reading) need(flags ...string) {
 	for _, f := range flags {
 		if !r.has(f) {
-			r.fail("--%s is missing", f)
+			r.fail("--%s is missing%s", f, exampleOf(r.cmd, f))
 		}
 	}
 }
@@ -57,7 +57,7 @@ func (r *reading) oneOf(flags ...string) {
 	}
 	switch all := "--" + strings.Join(flags, ", --"); {
 	case len(given) == 0:
-		r.fail("one of %s is missing", all)
+		r.fail("one of %s is missing%s", all, exampleOf(r.cmd))
 	case len(given) > 1:
 		r.fail("%s say the same in two ways: give one", strings.Join(given, " and "))
 	}
@@ -187,7 +187,7 @@ func (r *reading) whole(flag string) int64 {
 func (r *reading) wholeText(flag, text string) int64 {
 	n := readText(r, flag, text, units.ParseCount)
 	if n%1000 != 0 {
-		r.fail("--%s: %q is not a whole number", flag, text)
+		r.fail("--%s: %q is not a whole number, such as 4", flag, text)
 	}
 	return int64(n) / 1000
 }

@@ -5,6 +5,7 @@ import (
 
 	"turnrow/client"
 	"turnrow/sync/entry"
+	"turnrow/sync/units"
 )
 
 // written is what every command that writes one entry answers.
@@ -62,9 +63,6 @@ func (k *call) onlyHere() []string {
 }
 
 // counted writes a number of things.
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
+func counted[N int | int64 | uint64](n N, what string) string {
+	return units.Counted(fmt.Sprint(n), what)
 }

@@ -98,7 +98,7 @@ func (k *call) side(b farm.Box) int64 {
 		}
 	}
 	if len(b.Sides) == 0 {
-		k.fail("--side: box %s has one compartment", b.Name)
+		k.fail("--side: box %s has one compartment: leave --side out", b.Name)
 	} else {
 		k.fail("--side: %w", unknown("side", "sides", text, b.Sides))
 	}

@@ -107,6 +107,8 @@ func group(c *cobra.Command) *cobra.Command {
 		text := fmt.Sprintf("unknown command %q for %q", args[0], c.CommandPath())
 		if near := c.SuggestionsFor(args[0]); len(near) > 0 {
 			text += "; nearest: " + strings.Join(near, ", ")
+		} else {
+			text += ": " + c.CommandPath() + " --help lists them"
 		}
 		return wrongCall{errors.New(text)}
 	}

@@ -67,9 +67,9 @@ func status(k *call) error {
 func (k *call) statusHead(a statusAnswer) []string {
 	switch {
 	case k.client.Device().IsZero():
-		return []string{fmt.Sprintf("%s: %d entries here, from a backup. This device needs an invite before it can write.", a.FarmName, a.Entries)}
+		return []string{fmt.Sprintf("%s: %s here, from a backup. This device needs an invite before it can write.", a.FarmName, counted(a.Entries, "entry"))}
 	case a.Person == "":
 		return []string{"The farm's record is not here yet: turnrow sync fetches it."}
 	}
-	return []string{fmt.Sprintf("%s: %d entries here. This device is %s's (%s).", a.FarmName, a.Entries, a.Person, a.Role)}
+	return []string{fmt.Sprintf("%s: %s here. This device is %s's (%s).", a.FarmName, counted(a.Entries, "entry"), a.Person, a.Role)}
 }

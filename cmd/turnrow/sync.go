@@ -165,9 +165,6 @@ func (k *call) follow(ctx context.Context) error {
 		}
 		last = now
 		line := counted(now.Entries, "entry")
-		if now.Entries != 1 {
-			line = fmt.Sprintf("%d entries", now.Entries)
-		}
 		line += fmt.Sprintf(", %s, %d not yet elsewhere", counted(now.Doubts, "open doubt"), now.Pending)
 		if err := k.show(now, []string{line}); err != nil {
 			return err

@@ -46,7 +46,11 @@ func (t task) command(g *globals) *cobra.Command {
 			if cl.Farm().IsZero() && !t.noFarm {
 				return errNoFarm
 			}
-			return t.work(g.call(c, args, cl))
+			k := g.call(c, args, cl)
+			if _, err := k.person(); err != nil && !t.noFarm {
+				return err
+			}
+			return t.work(k)
 		})
 	}
 	return c

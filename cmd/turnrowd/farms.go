@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"turnrow/server"
+	"turnrow/sync/units"
 )
 
 // farmAnswer is what a server holds of one farm.
@@ -19,10 +20,7 @@ type farmAnswer struct {
 }
 
 func (a farmAnswer) holds() string {
-	if a.Devices == 1 {
-		return fmt.Sprintf("%d entries of 1 device", a.Entries)
-	}
-	return fmt.Sprintf("%d entries of %d devices", a.Entries, a.Devices)
+	return units.Counted(fmt.Sprint(a.Entries), "entry") + " of " + units.Counted(fmt.Sprint(a.Devices), "device")
 }
 
 func newFarmsCommand(o *output) *cobra.Command {

@@ -25,7 +25,7 @@ func Reached(heads []Head) Frontier {
 }
 
 // Mark is the head's mark.
-func (h *Head) Mark() Mark { return Mark{h.Device, h.Seq, h.Hash.Brief()} }
+func (h *Head) Mark() Mark { return Mark{Device: h.Device, Seq: h.Seq, Hash: h.Hash.Brief()} }
 
 func (f Frontier) find(d entry.DeviceID) (int, bool) {
 	return slices.BinarySearchFunc(f, d, func(m Mark, d entry.DeviceID) int { return m.Device.Compare(d) })

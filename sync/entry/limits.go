@@ -77,7 +77,7 @@ func text(field, s string, most int) error {
 		return &RangeError{field, fmt.Sprintf("%d bytes", len(s)), fmt.Sprintf("%d bytes at most", most)}
 	}
 	if !utf8.ValidString(s) {
-		return &RangeError{field, "not UTF-8", "UTF-8 text"}
+		return &RangeError{field, "not readable", "plain letters: type it again, or save it as UTF-8"}
 	}
 	return nil
 }

@@ -10,7 +10,7 @@ import (
 // content and rows.
 type SideNow struct {
 	Side      int64 // from 1; 0 for the only one of a box
-	Rows      int   // that it feeds: of all rows of the box where nobody said how many, alike
+	Rows      int   // that it feeds, all sides alike where nobody said how many; 0 where they do not divide so
 	Dial      units.Dial
 	DialSet   bool               // somebody wrote the dial
 	Lot       entry.ID           // at its bottom, or last in it, or planned for the box; zero where nothing says
@@ -22,6 +22,7 @@ type SideNow struct {
 	Basis     string             // what the rate rests on
 	AcresLeft *Spread            // ground of the whole box's width until it is dry; nil where no rate is known
 
+	part     int // of the box that it feeds, beside the other sides' parts
 	metering rate.Metering
 	weighed  bool
 }
@@ -33,7 +34,7 @@ func (b *Box) sidesNow(f *flow, v *View) {
 		n := &b.SidesNow[i]
 		dial := f.dialOf(i)
 		*n = SideNow{
-			Side: f.sideNumber(i), Rows: f.seed.Sides[i].Rows, Dial: dial.dial, DialSet: dial.set,
+			Side: f.sideNumber(i), Rows: b.rowsOf(i, v), part: f.seed.Sides[i].Rows, Dial: dial.dial, DialSet: dial.set,
 			Lot: f.sideLot(i, b, v), Left: f.seed.Sides[i].Mass(),
 			LeftStd: f.seed.Sides[i].Doubt(), LeftOpen: f.leftOpen(i),
 		}
@@ -52,6 +53,18 @@ func (b *Box) sidesNow(f *flow, v *View) {
 			n.AcresLeft = &Spread{areas[i].P10, areas[i].P50, areas[i].P90}
 		}
 	}
+}
+
+// rowsOf is how many rows a side feeds.
+func (b *Box) rowsOf(i int, v *View) int {
+	if i < len(b.RowsFed) {
+		return int(b.RowsFed[i])
+	}
+	d, _ := v.DrillOf(b.Drill)
+	if n := int64(max(1, len(b.Sides))); d.Rows%n == 0 {
+		return int(d.Rows / n)
+	}
+	return 0
 }
 
 // dialOf is where a side's dial stands: the later of what was set for the box
@@ -93,7 +106,7 @@ func (b *Box) together() {
 		if b.SidesNow[i].Rate == nil {
 			return
 		}
-		rows += b.SidesNow[i].Rows
+		rows += b.SidesNow[i].part
 	}
 	first := &b.SidesNow[0]
 	if len(b.SidesNow) == 1 {
@@ -104,7 +117,7 @@ func (b *Box) together() {
 	b.Basis, b.Weighed = first.Basis, true
 	for i := range b.SidesNow {
 		n := &b.SidesNow[i]
-		est, field = est.PlusSide(*n.Rate, n.Rows, rows), field.PlusSide(*n.Field, n.Rows, rows)
+		est, field = est.PlusSide(*n.Rate, n.part, rows), field.PlusSide(*n.Field, n.part, rows)
 		b.Weighed = b.Weighed && n.weighed
 		if n.Basis != b.Basis {
 			b.Basis = "each side by itself"

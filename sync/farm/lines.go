@@ -239,7 +239,7 @@ func (s *State) whatOfHitch(b entry.Body) string {
 		}
 		return s.join("made up for the field", b.Note)
 	case *entry.ChecksSet:
-		return fmt.Sprintf("set the list of checks, version %d: %d checks", b.Version, len(b.Items))
+		return fmt.Sprintf("set the list of checks, version %d: %s", b.Version, units.Counted(strconv.Itoa(len(b.Items)), "check"))
 	}
 	return s.whatOfWords(b)
 }
@@ -379,12 +379,7 @@ func (s *State) amount(b *entry.Filled) string {
 	return bagsText(b.Bags)
 }
 
-func bagsText(n units.Count) string {
-	if n == 1000 {
-		return "1 bag"
-	}
-	return decimal(int64(n)) + " bags"
-}
+func bagsText(n units.Count) string { return units.Counted(decimal(int64(n)), "bag") }
 
 func (s *State) drained(b *entry.Drained) string {
 	what := "drained "
@@ -433,11 +428,11 @@ func (s *State) caught(b *entry.Caught) string {
 		}
 		masses = []string{sum.As(b.MassIn, units.Metric)}
 	}
-	over := decimal(int64(b.Turns)) + " turns"
+	over := units.Counted(decimal(int64(b.Turns)), "turn")
 	if b.Distance > 0 {
 		over = b.Distance.As(b.DistanceIn, s.system())
 	}
-	width := fmt.Sprintf("%d rows", b.Rows)
+	width := units.Counted(strconv.FormatInt(b.Rows, 10), "row")
 	if b.Width > 0 {
 		width = b.Width.As(b.WidthIn, s.system()) + " wide"
 	}

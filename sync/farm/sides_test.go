@@ -59,6 +59,20 @@ func TestEachSideByItsOwnDial(t *testing.T) {
 }
 
 // A box that is split later keeps its dial for both its sides.
+// Where nobody said how many rows each side feeds, they feed alike.
+func TestSidesFeedAlikeWhereNobodySays(t *testing.T) {
+	for rows, each := range map[int64]int{16: 8, 15: 0} {
+		c := setUp(t)
+		c.own.write(&entry.DrillSet{Drill: c.drill, Rows: entry.Some(rows)})
+		box := c.own.write(&entry.BoxSet{Drill: c.drill, Name: entry.Some("legume"), Sides: []string{"left", "right"}})
+		for _, n := range boxNow(t, c.own, box).SidesNow {
+			if n.Rows != each {
+				t.Errorf("of %d rows a side feeds %d, want %d", rows, n.Rows, each)
+			}
+		}
+	}
+}
+
 func TestASplitBoxKeepsItsDial(t *testing.T) {
 	c := setUp(t)
 	c.own.write(&entry.DialMoved{Box: c.grain, To: 40_000})

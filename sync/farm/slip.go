@@ -28,6 +28,7 @@ type slipWords struct {
 	asIs    string  // what it is as written, where that wants saying
 	instead []meant // what may have been meant, likeliest first
 	beside  *beside // what may be written besides, so that it can be as written
+	open    bool    // it says nothing as it is: one of those is to be chosen
 	// unsettled is how it is written all the same where that settles nothing.
 	unsettled string
 	plain     bool // its choices are its kind's own
@@ -39,9 +40,10 @@ type meant struct {
 	how   string           // it came to be written otherwise
 	value entry.Opt[int64] // in the field's own unit
 	body  entry.Body       // nil where nothing was to be written at all
+	with  []entry.Body     // what other entries are to be then
 	one   entry.ID         // or the thing that two are, one misspelt
 	word  string           // of its choice; "" for "instead"
-	of    *rec             // or that another entry is to be left out
+	of    *rec             // whose body it is, or that is left out, where that is not the last of the slip's
 	say   string           // or a word of its own that a settlement says
 }
 
@@ -69,11 +71,17 @@ const (
 	TooManyAcres  DoubtKind = "too-many-acres" // a reading that makes more acres than the piece has
 	TooFast       DoubtKind = "too-fast"       // a pace that no drill has
 	RanDry        DoubtKind = "ran-dry"        // ground worked on after the seed for it was out by the books
+
+	NearSpecies    DoubtKind = "near-species"    // a species that nobody knows, so like another that it may be misspelt
+	ChangedSpecies DoubtKind = "changed-species" // a lot given another species after seed of it was poured
+	OtherLabel     DoubtKind = "other-label"     // a label that names other seed than its lot
+	UnclearCoating DoubtKind = "unclear-coating" // a label that does not tell whether its purity counts the coating
 )
 
 // slipKinds are the kinds that are asked about before they are written.
 var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, LevelTooLow, OverDrained, MoreThanCame,
-	NearName, SameDial, UnlikelyDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, RanDry, CounterBack}
+	NearName, SameDial, UnlikelyDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, RanDry, CounterBack,
+	NearSpecies, ChangedSpecies, OtherLabel, UnclearCoating}
 
 // Slips are the kinds of doubt about what is unlikely to be as it was written.
 func Slips() []DoubtKind { return slices.Clone(slipKinds) }
@@ -107,7 +115,11 @@ func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
 		out = append(out, s.planSlips(t, known)...)
 	}
 	out = append(out, s.bagSlips(flows)...)
-	return append(out, s.nameSlips()...)
+	out = append(out, s.nameSlips()...)
+	out = append(out, s.seedNameSlips()...)
+	out = append(out, s.changedSeedSlips(boxes, species)...)
+	out = append(out, s.labelSlips(species)...)
+	return append(out, s.coatingSlips()...)
 }
 
 // wordSlip puts a slip into words, or only says what it is and rests on. It may
@@ -123,6 +135,8 @@ func (s *State) wordSlip(sl *slip, entries []entry.ID, words, asking bool) Doubt
 	}
 	d.Choices = []Choice{asWritten(t.written, sl.figure)}
 	switch {
+	case t.open && len(t.instead) > 0:
+		d.Choices = nil
 	case t.unsettled != "":
 		d.Choices = []Choice{{Word: "worked", What: t.unsettled, Value: sl.figure, Figure: t.written}}
 	case t.asIs != "":
@@ -156,7 +170,7 @@ func (s *State) offers(m *meant, last *rec, asking bool) bool {
 // choice is another reading as a choice, the i'th of them, of the last entry of
 // a doubt.
 func (m *meant) choice(i int, last entry.ID) Choice {
-	c := Choice{Word: entry.Instead, What: m.text, Say: entry.Instead, Value: m.value, Figure: m.text, Of: last, Body: m.body}
+	c := Choice{Word: entry.Instead, What: m.text, Say: entry.Instead, Value: m.value, Figure: m.text, Of: last, Body: m.body, With: m.with}
 	if i > 0 {
 		c.Word += "-" + strconv.Itoa(i+1)
 	}
@@ -208,7 +222,8 @@ func (d *Doubt) Settling(c Choice, why string) []entry.Body {
 		}
 		return []entry.Body{&entry.Struck{Entry: c.Of, Why: why}, st}
 	}
-	return []entry.Body{&entry.Amended{Entry: c.Of, Why: why, Body: c.Body}, st}
+	out := append([]entry.Body{&entry.Amended{Entry: c.Of, Why: why, Body: c.Body}}, c.With...)
+	return append(out, st)
 }
 
 // isAnswer says whether a settlement is the answer to something that was asked

@@ -14,7 +14,7 @@ func (c *crew) ground(name string) *entry.GroundSet {
 }
 
 func TestANameLikeAnothersIsAskedAbout(t *testing.T) {
-	for _, name := range []string{"bensh", "bnech", "Bench.", "benchs", "be nch"} {
+	for _, name := range []string{"bensh", "bnech", "Bench.", "benchs", "be nch", "bech", "benches", "benh"} {
 		c := setUp(t)
 		d := c.own.asks(farm.NearName, c.ground(name))
 		c.own.settle(d, entry.Instead)
@@ -24,7 +24,9 @@ func TestANameLikeAnothersIsAskedAbout(t *testing.T) {
 		}
 	}
 	c := setUp(t)
-	for _, name := range []string{"bench 1", "bench 2", "bend", "hill field", "mill field", "east 40", "west 40", "field A", "field B", "long meadow", "low meadow", "upper", "lower"} {
+	for _, name := range []string{"bench 1", "bench 2", "bend", "hill field", "mill field", "east 40", "west 40", "field A", "field B", "long meadow", "low meadow", "upper", "lower",
+		"North 1", "North 2", "hill", "mill", "hall", "hill east", "hill west", "hill north", "hill south", "wet field", "west field", "back lot", "black lot",
+		"top", "stop", "long bench", "piece II", "piece III", "piece VII", "piece VIII"} {
 		c.own.silent(c.ground(name))
 	}
 	for _, name := range []string{"O-2", "O-11", "R-1", "OAT26", "C-1"} {
@@ -33,6 +35,38 @@ func TestANameLikeAnothersIsAskedAbout(t *testing.T) {
 	c.own.settle(c.own.asks(farm.NearName, &entry.LotSet{Name: entry.Some("o1")}), entry.AsWritten)
 	if n := len(c.own.state.View().Lots); n != 7 {
 		t.Errorf("%d lots, want two of like names", n)
+	}
+}
+
+// Short words, plurals and figures for letters are slips too, each asked about
+// once; two words that are wrong, or another number, are another name.
+func TestShortNamesArePutInDoubtWhereALetterIsLost(t *testing.T) {
+	for name, asks := range map[string]bool{
+		"hil": true, "hlil": true, "hills": true, "Hill": true, "mil field": true, "nort 1": true, "piec II": true, "0-7": true, "hill eas": true,
+		"mil feild": false, "north 2": false, "piece III": false, "hell": false, "ill": false, "hill west": false, "O-8": false, "hi": false,
+	} {
+		c := setUp(t)
+		for _, known := range []string{"hill", "mill field", "North 1", "piece II", "O-7", "hill east"} {
+			c.own.write(c.ground(known))
+		}
+		if got := c.own.asked(c.ground(name)); len(got) > 1 || (len(got) == 1) != asks {
+			t.Errorf("%s: asked %v, want a question: %v", name, got, asks)
+		}
+	}
+}
+
+// Whoever misspelt the first of two says that the second is right: it is one
+// thing, by its right name, with what both said of it.
+func TestAMisspeltNameWrittenFirstIsRenamed(t *testing.T) {
+	c := setUp(t)
+	c.own.write(&entry.GroundSet{Name: entry.Some("hil"), Notes: entry.Some("wet at the spring")})
+	c.own.settle(c.own.asks(farm.NearName, c.ground("hill")), entry.Instead+"-2")
+	v := c.own.state.View()
+	if len(v.Grounds) != 2 {
+		t.Fatalf("%d pieces of ground, want bench and hill", len(v.Grounds))
+	}
+	if g := v.Grounds[1]; g.Name != "hill" || g.Area != 80_000_000 || g.Notes != "wet at the spring" {
+		t.Errorf("one and the same is %+v", g)
 	}
 }
 

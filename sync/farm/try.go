@@ -67,7 +67,8 @@ func mayBeSlip(b entry.Body) bool {
 	case *entry.Amended:
 		return mayBeSlip(b.Body)
 	case *entry.Caught, *entry.Filled, *entry.VolumeFilled, *entry.Drained, *entry.LevelRead, *entry.BagsOut, *entry.MeterRead,
-		*entry.CounterStood, *entry.DialMoved, *entry.DrillSet, *entry.BoxSet, *entry.GroundSet, *entry.LotSet, *entry.PlanSet:
+		*entry.CounterStood, *entry.DialMoved, *entry.DrillSet, *entry.BoxSet, *entry.GroundSet, *entry.LotSet, *entry.LabelSet,
+		*entry.ChartPointSet, *entry.PlanSet:
 		return true
 	}
 	return false

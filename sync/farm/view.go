@@ -455,7 +455,8 @@ type Choice struct {
 	Stands []entry.ID // for the settlement
 	Say    string     // for the settlement: a word, where it is neither an entry nor a dial; entry.BeganAt wants a value beside it
 	Value  entry.Opt[int64]
-	Figure string     // Value in words
-	Of     entry.ID   // the entry that is given another body, or struck, with the settlement; zero where none is
-	Body   entry.Body // that it is given, nil to strike it; without Of, what is written with the settlement, if anything
+	Figure string       // Value in words
+	Of     entry.ID     // the entry that is given another body, or struck, with the settlement; zero where none is
+	Body   entry.Body   // that it is given, nil to strike it; without Of, what is written with the settlement, if anything
+	With   []entry.Body // with Of: amendments of what other entries say alike
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -84,6 +85,16 @@ func readSpecies(table string) []Species {
 
 // AllSpecies lists the built-in species.
 func AllSpecies() []Species { return slices.Clone(catalogue) }
+
+// SpeciesNames lists the names that FindSpecies knows, in small letters: the
+// table's own, then other names that crews use, then the Latin ones.
+func SpeciesNames() []string {
+	var own, latin []string
+	for _, s := range catalogue {
+		own, latin = append(own, strings.ToLower(s.Name)), append(latin, strings.ToLower(s.Latin))
+	}
+	return slices.Concat(own, slices.Sorted(maps.Keys(otherNames)), latin)
+}
 
 // otherNames are names that crews use for what the table calls otherwise.
 var otherNames = map[string]string{
