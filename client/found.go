@@ -26,7 +26,8 @@ type FoundOptions struct {
 type Founded struct {
 	Farm   entry.FarmID
 	Device entry.DeviceID
-	Away   error // where the server could not be reached: the next exchange tries again
+	Paper  string // the code on paper: to print, once; it is kept nowhere
+	Away   error  // where the server could not be reached: the next exchange tries again
 }
 
 // Found founds a farm on this device. Its server need not be reached at once,
@@ -41,18 +42,23 @@ func (c *Client) Found(ctx context.Context, o FoundOptions) (Founded, error) {
 	if err != nil {
 		return Founded{}, err
 	}
-	id := entry.FoundedBy(me.device, me.public())
+	secret, paper, err := newPaper()
+	if err != nil {
+		return Founded{}, c.undo(err)
+	}
+	id := entry.FoundedBy(me.device, me.public(), paper)
 	if err := c.settle(id, at, me); err != nil {
 		return Founded{}, c.undo(err)
 	}
 	_, err = c.Record(ctx, entry.ID{}, &entry.FarmFounded{
 		Name: o.Farm, TimeZone: o.TimeZone, Metric: o.Metric, MoneySign: o.MoneySign,
-		Owner: o.Owner, Key: me.public(), DeviceName: o.DeviceName,
+		Owner: o.Owner, Key: me.public(), DeviceName: o.DeviceName, Paper: paper,
 	})
 	if err != nil {
 		return Founded{}, c.undo(err)
 	}
-	f := Founded{Farm: id, Device: me.device}
+	at.Code = "" // it founds once
+	f := Founded{Farm: id, Device: me.device, Paper: Paper{Server: at, Farm: id, FarmName: o.Farm, secret: secret}.String()}
 	f.Away, err = c.firstExchange(ctx, exchange.ErrFarm, exchange.ErrFounding)
 	if err != nil {
 		return Founded{}, c.undo(err)

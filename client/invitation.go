@@ -12,7 +12,6 @@ import (
 
 	"turnrow/sync/cert"
 	"turnrow/sync/entry"
-	"turnrow/sync/hlc"
 )
 
 // scheme begins every address and invite.
@@ -115,11 +114,12 @@ type Invitation struct {
 	FarmName string     // to show
 	Person   string     // to show
 	Role     entry.Role // to show
-	Entry    entry.ID   // the invite in the record
-	Clock    hlc.Time   // of that entry
 	Expires  time.Time
 	secret   ed25519.PrivateKey
 }
+
+// key is the invite's public half, by which the record names it.
+func (i Invitation) key() entry.Key { return entry.Key(i.secret.Public().(ed25519.PublicKey)) }
 
 // String is the invite's text. It is a secret until it is used.
 func (i Invitation) String() string {
@@ -128,9 +128,6 @@ func (i Invitation) String() string {
 	q.Set("name", i.FarmName)
 	q.Set("person", i.Person)
 	q.Set("role", i.Role.String())
-	q.Set("device", b64(i.Entry.Device[:]))
-	q.Set("entry", strconv.FormatUint(i.Entry.Seq, 10))
-	q.Set("clock", strconv.FormatUint(uint64(i.Clock), 36))
 	q.Set("until", strconv.FormatInt(i.Expires.UnixMilli(), 36))
 	q.Set("secret", b64(i.secret.Seed()))
 	return link(i.Server.Host, q)
@@ -147,14 +144,9 @@ func ParseInvite(text string) (Invitation, error) {
 	i.Server, err = address(u, false)
 	p.note(err)
 	i.Farm = entry.FarmID(p.bytes("farm", 16))
-	i.Entry = entry.ID{Device: entry.DeviceID(p.bytes("device", 16)), Seq: p.number("entry", 10)}
-	i.Clock = hlc.Time(p.number("clock", 36))
 	i.Expires = time.UnixMilli(int64(p.number("until", 36)))
 	i.secret = ed25519.NewKeyFromSeed(p.bytes("secret", ed25519.SeedSize))
 	i.Role, _ = entry.ParseRole(p.q.Get("role"))
-	if i.Entry.IsZero() {
-		p.note(cutShort("entry"))
-	}
 	return i, p.err
 }
 

@@ -22,7 +22,7 @@ func (c *Client) Invite(ctx context.Context, person string, role entry.Role) (st
 		return "", err
 	}
 	expires := c.now().Add(exchange.InviteHours * time.Hour)
-	ids, err := c.RecordWith(ctx, entry.ID{}, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
+	_, err = c.RecordWith(ctx, entry.ID{}, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
 		if err := c.owner(); err != nil {
 			return nil, err
 		}
@@ -45,7 +45,7 @@ func (c *Client) Invite(ctx context.Context, person string, role entry.Role) (st
 	if err != nil {
 		return "", err
 	}
-	return c.invitation(ids[len(ids)-1], person, role, expires, secret)
+	return c.invitation(person, role, expires, secret)
 }
 
 // owner checks that this device's person is an owner.
@@ -81,19 +81,17 @@ func member(v *farm.View, name string) (farm.Member, bool) {
 	return farm.Member{}, false
 }
 
-func (c *Client) invitation(id entry.ID, person string, role entry.Role, expires time.Time, secret ed25519.PrivateKey) (string, error) {
+func (c *Client) invitation(person string, role entry.Role, expires time.Time, secret ed25519.PrivateKey) (string, error) {
 	at, err := c.serverAddress()
 	if err != nil {
 		return "", err
 	}
 	at.Code = "" // who is invited founds nothing
-	r, me, err := c.writer()
+	r, _, err := c.writer()
 	if err != nil {
 		return "", err
 	}
-	h, _ := r.Log().Head(me.device)
 	return Invitation{
-		Server: at, Farm: r.Farm(), FarmName: r.View().Name, Person: person, Role: role,
-		Entry: id, Clock: h.Clock, Expires: expires, secret: secret,
+		Server: at, Farm: r.Farm(), FarmName: r.View().Name, Person: person, Role: role, Expires: expires, secret: secret,
 	}.String(), nil
 }

@@ -115,21 +115,19 @@ func (c *Client) enrol(inv Invitation, me *identity, name string) error {
 	return err
 }
 
-// enrolment is a log of one entry. The device does not hold the record yet, so
-// it says by itself that it has seen the invite, and that it comes after it.
+// enrolment is a log of one entry: the device asks to join, and has seen nothing
+// yet.
 func enrolment(inv Invitation, me *identity, name string, wall int64) (entry.Run, error) {
-	clock, err := hlc.Next(inv.Clock, wall)
-	if err != nil {
-		return entry.Run{}, err
-	}
-	h := chain.Start(inv.Farm, me.device, me.public())
-	raw, err := wire.Encode(&h, entry.Draft{
-		Clock: clock, Wall: wall, Seen: []entry.ID{inv.Entry},
-		Body: &entry.DeviceEnrolled{
-			Invite: inv.Entry, Key: me.public(), Name: name,
-			Proof: entry.Countersign(inv.secret, inv.Farm, me.device, me.public()),
-		},
+	return firstOf(inv.Farm, me, wall, &entry.DeviceEnrolled{
+		Invite: inv.key(), Key: me.public(), Name: name,
+		Proof: entry.Countersign(inv.secret, inv.Farm, me.device, me.public()),
 	})
+}
+
+// firstOf is a log of one entry, which begins it.
+func firstOf(farm entry.FarmID, me *identity, wall int64, b entry.Body) (entry.Run, error) {
+	h := chain.Start(farm, me.device, me.public())
+	raw, err := wire.Encode(&h, entry.Draft{Clock: hlc.Next(0, wall), Wall: wall, Body: b})
 	if err != nil {
 		return entry.Run{}, err
 	}

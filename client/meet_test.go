@@ -167,8 +167,8 @@ func TestMeetStopped(t *testing.T) {
 	ben := joinAway(t, invited(t, ada, "Ben", entry.Operator))
 	adaAt, benAt := meeting(t, ada), meeting(t, ben)
 	syncWith(t, ben, adaAt)
-	last := entry.ID{Device: ben.Device(), Seq: 1}
-	if _, err := ada.Record(within(t), entry.ID{}, &entry.DeviceStopped{Known: last, Why: "lost"}); err != nil {
+	last := lastOf(ada, ben.Device())
+	if _, err := ada.Record(within(t), entry.ID{}, &entry.DeviceStopped{Last: last, Why: "lost"}); err != nil {
 		t.Fatal(err)
 	}
 	note(t, ben, "after the stop")
@@ -196,4 +196,14 @@ func TestMeetNobody(t *testing.T) {
 	if _, err := ada.SyncWith(within(t), "just words"); !errors.Is(err, client.ErrAddress) {
 		t.Errorf("no address: %v", err)
 	}
+}
+
+// lastOf is the last entry of a device that another holds.
+func lastOf(c *client.Client, d entry.DeviceID) entry.Mark {
+	for _, o := range c.View().Devices {
+		if o.ID == d {
+			return o.Last
+		}
+	}
+	return entry.Mark{Device: d}
 }

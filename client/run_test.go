@@ -82,8 +82,8 @@ func TestRunOfAStoppedDevice(t *testing.T) {
 	sync(t, ada)
 	running(t, ben)
 	sees(t, ben, "his own enrolment", entries(4))
-	last := entry.ID{Device: ben.Device(), Seq: 1}
-	if _, err := ada.Record(within(t), entry.ID{}, &entry.DeviceStopped{Known: last, Why: "lost"}, &entry.Noted{Text: "secret"}); err != nil {
+	last := lastOf(ada, ben.Device())
+	if _, err := ada.Record(within(t), entry.ID{}, &entry.DeviceStopped{Last: last, Why: "lost"}, &entry.Noted{Text: "secret"}); err != nil {
 		t.Fatal(err)
 	}
 	sync(t, ada)

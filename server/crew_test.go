@@ -133,8 +133,8 @@ func stopped(t *testing.T, owner, p phone) {
 	t.Helper()
 	level(t, p)
 	level(t, owner)
-	last := entry.ID{Device: p.Device(), Seq: owner.Digest().Frontier.Seq(p.Device())}
-	if _, err := owner.Record(within(t), entry.ID{}, &entry.DeviceStopped{Known: last, Why: "lost in the brook"}); err != nil {
+	last := owner.Digest().Frontier.Mark(p.Device())
+	if _, err := owner.Record(within(t), entry.ID{}, &entry.DeviceStopped{Last: last, Why: "lost in the brook"}); err != nil {
 		t.Fatal(err)
 	}
 }

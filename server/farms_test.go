@@ -45,9 +45,9 @@ func foundedAt(t *testing.T, s *Server, n int) (farm entry.FarmID, run entry.Run
 	}
 	key := ed25519.NewKeyFromSeed(append(make([]byte, 31), byte(n)))
 	pub, device := entry.Key(key.Public().(ed25519.PublicKey)), entry.DeviceID{1: byte(n), 6: 0x70, 8: 0x80}
-	farm = entry.FoundedBy(device, pub)
+	farm = entry.FoundedBy(device, pub, pub)
 	h := chain.Start(farm, device, pub)
-	raw, err := wire.Encode(&h, entry.Draft{Clock: 1 << 20, Body: &entry.FarmFounded{Name: "Lea", Owner: "Ada", Key: pub}})
+	raw, err := wire.Encode(&h, entry.Draft{Clock: 1 << 20, Body: &entry.FarmFounded{Name: "Lea", Owner: "Ada", Key: pub, Paper: pub}})
 	if err != nil {
 		t.Fatal(err)
 	}

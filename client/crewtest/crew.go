@@ -124,5 +124,11 @@ func (c *Crew) At(days, hour, minute int) {
 	c.Wall = time.Date(y, m, d+days, hour, minute, 0, 0, c.Wall.Location())
 }
 
+// Mark is the mark of an entry that was written.
+func (c *Crew) Mark(id entry.ID) entry.Mark {
+	m, _ := c.State.Held(id.Device, id.Seq)
+	return m
+}
+
 // Runs are the devices' logs, each signed at its end.
 func (c *Crew) Runs() []entry.Run { return slices.Clone(c.runs) }

@@ -24,8 +24,8 @@ type replica struct {
 func newReplica(t testing.TB) *replica {
 	r := &replica{t: t, device: entry.DeviceID{1}}
 	key := entry.Key{2}
-	r.state = farm.New(entry.FoundedBy(r.device, key))
-	r.write(&entry.FarmFounded{Name: "Windgap", Owner: "Ada", Key: key, DeviceName: "tablet"})
+	r.state = farm.New(entry.FoundedBy(r.device, key, key))
+	r.write(&entry.FarmFounded{Name: "Windgap", Owner: "Ada", Key: key, Paper: key, DeviceName: "tablet"})
 	return r
 }
 

@@ -26,7 +26,7 @@ func TestSignaturesAreToldByTheirHitch(t *testing.T) {
 	c.Write(0, &entry.ItemSigned{Hitch: first, Item: 1})                  // 07:06
 	second := c.Write(ben, &entry.HitchBegun{Checks: list, Drill: drill}) // 07:07
 	signed := c.Write(ben, &entry.ItemSigned{Hitch: second, Item: 1})     // 07:08
-	unhitched := c.Apart(0, &entry.Unhitched{Drill: drill}, second)       // 07:09, not knowing of the signature
+	unhitched := c.Apart(0, &entry.Unhitched{Drill: drill}, c.Mark(second))       // 07:09, not knowing of the signature
 	_, _ = signed, unhitched
 	doc := c.sheet("2026-09-14", "2026-09-14", units.US).DaySheet()
 	got := column(t, doc, "hitch", "Counts")

@@ -32,7 +32,7 @@ func newWriter(n byte) writer {
 
 func (w writer) public() entry.Key { return entry.Key(w.key.Public().(ed25519.PublicKey)) }
 
-func (w writer) farm() entry.FarmID { return entry.FoundedBy(w.device, w.public()) }
+func (w writer) farm() entry.FarmID { return entry.FoundedBy(w.device, w.public(), w.public()) }
 
 // store is an empty replica of a farm, on disk.
 func store(t *testing.T, farm entry.FarmID) *replica.Replica {
@@ -57,7 +57,7 @@ func store(t *testing.T, farm entry.FarmID) *replica.Replica {
 func founded(t *testing.T, w writer, notes ...string) *replica.Replica {
 	t.Helper()
 	r := store(t, w.farm())
-	write(t, r, w, &entry.FarmFounded{Name: "Upper Lea", Owner: "Ada", Key: w.public()})
+	write(t, r, w, &entry.FarmFounded{Name: "Upper Lea", Owner: "Ada", Key: w.public(), Paper: w.public()})
 	for _, n := range notes {
 		write(t, r, w, &entry.Noted{Text: n})
 	}

@@ -125,7 +125,7 @@ whatever comes from it later is kept apart, until an owner takes it in with
 			if err := k.lastOwner(entry.ID{}, d.ID, d.Name+" is stopped"); err != nil {
 				return err
 			}
-			return k.write(&entry.DeviceStopped{Known: entry.ID{Device: d.ID, Seq: d.Entries}, Why: k.text("why")})
+			return k.write(&entry.DeviceStopped{Last: d.Last, Why: k.text("why")})
 		},
 	}.command(g)
 }
@@ -142,7 +142,7 @@ func newTakeInCommand(g *globals) *cobra.Command {
 			if !d.Stopped {
 				return fmt.Errorf("device %s is not stopped", d.Name)
 			}
-			return k.write(&entry.DeviceTakenIn{Known: entry.ID{Device: d.ID, Seq: d.Entries}, Why: k.text("why")})
+			return k.write(&entry.DeviceTakenIn{Last: d.Last, Why: k.text("why")})
 		},
 	}.command(g)
 }

@@ -52,6 +52,7 @@ type Device struct {
 	Stopped bool
 	Forked  bool // it wrote on from an old copy, and needs a new identity
 	Entries uint64
+	Last    entry.Mark // the last of its entries that is here
 }
 
 // Drill is a drill and how its hitch stands.

@@ -130,6 +130,7 @@ func (s *State) Device(id entry.DeviceID) (Device, bool) {
 		return Device{}, false
 	}
 	out := Device{ID: d.id, Name: d.name, Key: d.key, Joined: d.joined, Entries: uint64(len(d.recs))}
+	out.Last, _ = s.Held(id, 0)
 	if p := d.post; p != nil {
 		out.Stopped, out.Refused, out.Porter = p.stopped(), p.refused(), p.porter()
 		out.Role = p.now()

@@ -31,7 +31,7 @@ func (r *day) write(b entry.Body) entry.ID {
 	r.seq++
 	r.wall += 4 * 60 * 1000
 	id := entry.ID{Device: r.device, Seq: r.seq}
-	r.state.Apply(entry.Entry{ID: id, Clock: must(hlc.Next(0, r.wall)), Wall: r.wall, Body: b})
+	r.state.Apply(entry.Entry{ID: id, Clock: hlc.Next(0, r.wall), Wall: r.wall, Body: b})
 	return id
 }
 
@@ -51,8 +51,8 @@ const (
 // so many g/m² at the dial.
 func begin(chart float64) *day {
 	r := &day{device: entry.DeviceID{0: 1, 6: 0x70, 8: 0x80, 15: 1}, wall: 1_789_372_800_000}
-	r.state = farm.New(entry.FoundedBy(r.device, entry.Key{1}))
-	r.write(&entry.FarmFounded{Name: "Trial", Owner: "Ada", Key: entry.Key{1}, DeviceName: "cab", TimeZone: "UTC"})
+	r.state = farm.New(entry.FoundedBy(r.device, entry.Key{1}, entry.Key{1}))
+	r.write(&entry.FarmFounded{Name: "Trial", Owner: "Ada", Key: entry.Key{1}, Paper: entry.Key{1}, DeviceName: "cab", TimeZone: "UTC"})
 	r.drill = r.write(&entry.DrillSet{Name: some("drill"), Rows: some(int64(trial.DrillRows)), Counter: entry.CountsAcres,
 		Spacing: some(must(units.LengthFromMetres(trial.RowSpacing))), Roll: some(must(units.LengthFromMetres(trial.RollTold)))})
 	r.box = r.write(&entry.BoxSet{Drill: r.drill, Name: some("box"), DialFrom: some(units.Dial(0)), DialTo: some(units.Dial(marks * 1000)),
