@@ -13,6 +13,8 @@ var (
 	ErrTokenTime  = errors.New("token is not of this time")
 	ErrAudience   = errors.New("token was made for another server")
 	ErrStranger   = errors.New("the record does not know the device")
+	ErrWaiting    = errors.New("the device waits to be let in")
+	ErrKeptOut    = errors.New("an owner did not let the device in")
 	ErrForbidden  = errors.New("the device belongs to another farm")
 	ErrStopped    = errors.New("the device has been stopped")
 	ErrFarm       = errors.New("the farm is not kept here")
@@ -56,6 +58,8 @@ var failures = []struct {
 	{ErrAudience, CodeUnauthenticated, "TOKEN_AUDIENCE"},
 	{ErrToken, CodeUnauthenticated, "TOKEN"},
 	{ErrStranger, CodeUnauthenticated, "STRANGER"},
+	{ErrWaiting, CodePermissionDenied, "WAITING"},
+	{ErrKeptOut, CodePermissionDenied, "KEPT_OUT"},
 	{ErrForbidden, CodePermissionDenied, "OTHER_FARM"},
 	{ErrStopped, CodePermissionDenied, "STOPPED"},
 	{ErrFarm, CodeNotFound, "FARM"},

@@ -38,6 +38,10 @@ type Door struct {
 	// Heard is told what a device says that it holds durably. Nil is nobody.
 	// It is set before the first call.
 	Heard func(d entry.DeviceID, have chain.Frontier)
+	// Joined is told of a log that was taken in on an invite, before its device
+	// is answered: whoever may admits it here. Nil is nobody. It is set before the
+	// first call.
+	Joined func(r *Replica, d entry.DeviceID)
 }
 
 // NewDoor is a door before farms. The audiences are what tokens for this
@@ -108,6 +112,9 @@ func (d *Door) join(id entry.FarmID, run entry.Run, code string) (exchange.Admis
 		return exchange.Admission{}, err
 	}
 	d.log.Info("joined", "farm", id, "device", run.Device)
+	if d.Joined != nil {
+		d.Joined(r, run.Device)
+	}
 	return exchange.Admission{Generation: d.gen, Stored: r.Have()}, nil
 }
 

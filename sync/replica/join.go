@@ -10,12 +10,16 @@ import (
 )
 
 // Belongs checks that a device may exchange on this farm. It gives
-// exchange.ErrStranger or exchange.ErrStopped where it may not.
+// exchange.ErrStranger, ErrWaiting, ErrKeptOut or ErrStopped where it may not.
 func (r *Replica) Belongs(d entry.DeviceID) error {
 	switch dev, ok := r.Device(d); {
-	case !ok || !dev.Joined && !dev.Stopped:
+	case !ok:
 		return exchange.ErrStranger
-	case dev.Stopped || dev.Role == entry.NoRole:
+	case !dev.Joined && dev.Refused:
+		return exchange.ErrKeptOut
+	case !dev.Joined && !dev.Stopped:
+		return exchange.ErrWaiting
+	case dev.Stopped || dev.Role == entry.NoRole && !dev.Porter:
 		return exchange.ErrStopped
 	}
 	return nil
@@ -32,7 +36,7 @@ func (r *Replica) Belongs(d entry.DeviceID) error {
 func (r *Replica) Join(run entry.Run, wall int64) error {
 	switch err := r.Belongs(run.Device); err {
 	case nil:
-	case exchange.ErrStranger:
+	case exchange.ErrStranger, exchange.ErrWaiting:
 		if err := r.enrols(run, wall); err != nil {
 			return err
 		}

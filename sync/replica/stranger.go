@@ -80,7 +80,8 @@ func lets(strange map[entry.DeviceID]bool, run *entry.Run) error {
 // stranger says whether the record does not say that a device belongs, or
 // belonged.
 func (r *Replica) stranger(d entry.DeviceID) bool {
-	return errors.Is(r.Belongs(d), exchange.ErrStranger)
+	err := r.Belongs(d)
+	return errors.Is(err, exchange.ErrStranger) || errors.Is(err, exchange.ErrWaiting)
 }
 
 func (r *Replica) strangers() map[entry.DeviceID]bool {
