@@ -31,12 +31,20 @@ type Response struct {
 	Refusals   []Refusal      // of the request's runs
 	Have       chain.Frontier // what the asker holds, as far as its short names are known
 	Brief      bool           // whether the answerer reads short names
+	Waits      bool           // the asker waits to be let in: its own log is taken, and it is given nothing
+	// Porter is the first entry of the answerer's own device, where it is a
+	// server that offers to be the farm's porter and no owner has said yet
+	// whether it is.
+	Porter entry.Mark
 }
 
-// Admission answers a device that joined, or a farm that was founded.
+// Admission answers a device that asks to join, or a farm that was founded; and
+// it is what a watch tells, of which Waits and Porter are no part.
 type Admission struct {
 	Generation Generation
-	Stored     chain.Frontier
+	Stored     chain.Frontier // to a device that waits, of its own log only
+	Waits      bool           // its log is stored, and counts once it is let in
+	Porter     entry.Mark     // as in Response
 }
 
 // Refusal says why a run was not taken.

@@ -78,10 +78,11 @@ func Response(m *turnrowv1.ExchangeResponse, req exchange.Request) (exchange.Res
 	}
 	runs, err3 := Runs(m.GetRuns())
 	refused, err4 := refusals(m.GetRefusals())
+	porter, err5 := porter(m.GetPorter())
 	return exchange.Response{
 		Generation: gen, Stored: stored.On(have), Runs: runs, More: m.GetMore(), Refusals: refused,
-		Have: have, Brief: m.GetReadsBrief(),
-	}, malformed(errors.Join(err1, err2, err3, err4))
+		Have: have, Brief: m.GetReadsBrief(), Waits: m.GetWaits(), Porter: porter,
+	}, malformed(errors.Join(err1, err2, err3, err4, err5))
 }
 
 // unmixed checks that an answerer did not take one of the asker's devices for
@@ -107,8 +108,27 @@ func ResponseOut(r exchange.Response) *turnrowv1.ExchangeResponse {
 	return &turnrowv1.ExchangeResponse{
 		Generation: generationOut(r.Generation), Stored: FrontierOut(r.Stored.Since(r.Have)), Runs: RunsOut(r.Runs),
 		More: r.More, Refusals: refusalsOut(r.Refusals),
-		ReadsBrief: r.Brief,
+		ReadsBrief: r.Brief, Waits: r.Waits, Porter: porterOut(r.Porter),
 	}
+}
+
+// porter reads the first entry of a server's own device; none is the zero mark.
+func porter(m *turnrowv1.Head) (entry.Mark, error) {
+	if m == nil {
+		return entry.Mark{}, nil
+	}
+	k, err := mark(m)
+	if err == nil && k.Seq != 1 {
+		err = fmt.Errorf("%w: a porter's first entry has number %d", ErrMessage, k.Seq)
+	}
+	return k, err
+}
+
+func porterOut(m entry.Mark) *turnrowv1.Head {
+	if m == (entry.Mark{}) {
+		return nil
+	}
+	return markOut(&m)
 }
 
 // Join reads a request to join; what is amiss gives exchange.ErrMalformed.
@@ -125,13 +145,17 @@ func JoinOut(farm entry.FarmID, run entry.Run, code string) *turnrowv1.JoinReque
 
 // Admission reads the answer to a request to join.
 func Admission(m *turnrowv1.JoinResponse) (exchange.Admission, error) {
-	gen, stored, err := hint(m.GetGeneration(), m.GetStored())
-	return exchange.Admission{Generation: gen, Stored: stored}, err
+	gen, stored, err1 := hint(m.GetGeneration(), m.GetStored())
+	porter, err2 := porter(m.GetPorter())
+	a := exchange.Admission{Generation: gen, Stored: stored, Waits: m.GetWaits(), Porter: porter}
+	return a, errors.Join(err1, malformed(err2))
 }
 
 // AdmissionOut writes the answer to a request to join.
 func AdmissionOut(a exchange.Admission) *turnrowv1.JoinResponse {
-	return &turnrowv1.JoinResponse{Generation: generationOut(a.Generation), Stored: FrontierOut(a.Stored)}
+	return &turnrowv1.JoinResponse{
+		Generation: generationOut(a.Generation), Stored: FrontierOut(a.Stored), Waits: a.Waits, Porter: porterOut(a.Porter),
+	}
 }
 
 // Watch reads a request to be told of new entries.

@@ -41,7 +41,7 @@ func TestCallsReadBackAsWritten(t *testing.T) {
 	if err != nil || !reflect.DeepEqual(gotReq, req) {
 		t.Errorf("request: %+v, %v", gotReq, err)
 	}
-	resp := exchange.Response{Generation: exchange.Generation{7}, Stored: someFrontier, Runs: someRuns, More: true}
+	resp := exchange.Response{Generation: exchange.Generation{7}, Stored: someFrontier, Runs: someRuns, More: true, Waits: true, Porter: somePorter}
 	for _, have := range []chain.Frontier{nil, someFrontier, someFrontier[:1], {{Device: entry.DeviceID{1}, Seq: 4}, someFrontier[1]}} {
 		resp.Have, resp.Brief = have, len(have) > 0
 		out := overTheWire(t, wire.ResponseOut(resp), new(turnrowv1.ExchangeResponse))
@@ -57,16 +57,28 @@ func TestCallsReadBackAsWritten(t *testing.T) {
 	if err != nil || f != farm || code != "code" || !reflect.DeepEqual(run, someRuns[0]) {
 		t.Errorf("join: %v %+v %q, %v", f, run, code, err)
 	}
-	a := exchange.Admission{Generation: exchange.Generation{7}, Stored: someFrontier}
+	a := exchange.Admission{Generation: exchange.Generation{7}, Stored: someFrontier, Waits: true, Porter: somePorter}
 	gotA, err := wire.Admission(overTheWire(t, wire.AdmissionOut(a), new(turnrowv1.JoinResponse)))
 	if err != nil || !reflect.DeepEqual(gotA, a) {
 		t.Errorf("admission: %+v, %v", gotA, err)
 	}
+	a.Waits, a.Porter = false, entry.Mark{}
 	gotHint, err := wire.Hint(overTheWire(t, wire.HintOut(a.Generation, a.Stored), new(turnrowv1.WatchResponse)))
 	if err != nil || !reflect.DeepEqual(gotHint, a) {
 		t.Errorf("hint: %+v, %v", gotHint, err)
 	}
 }
+
+// What is offered as a porter is a log's first entry.
+func TestPorterIsAFirstEntry(t *testing.T) {
+	a := exchange.Admission{Porter: somePorter}
+	a.Porter.Seq = 2
+	if _, err := wire.Admission(wire.AdmissionOut(a)); !errors.Is(err, exchange.ErrMalformed) {
+		t.Errorf("entry 2: %v", err)
+	}
+}
+
+var somePorter = entry.Mark{Device: entry.DeviceID{5}, Seq: 1, Hash: entry.Brief{9}}
 
 // A refusal means the same on both sides of the wire.
 func TestRefusalsMeanTheSame(t *testing.T) {

@@ -74,10 +74,11 @@ func Frontier(m *turnrowv1.Frontier) (chain.Frontier, error) {
 	}
 	f := make(chain.Frontier, 0, len(m.GetHeads()))
 	for _, h := range m.GetHeads() {
-		if err := errors.Join(sized("device", h.GetDevice(), 16), sized("hash", h.GetHash(), 8)); err != nil {
+		m, err := mark(h)
+		if err != nil {
 			return nil, err
 		}
-		f = append(f, chain.Mark{Device: entry.DeviceID(h.GetDevice()), Seq: h.GetSeq(), Hash: [8]byte(h.GetHash())})
+		f = append(f, m)
 	}
 	for i := 1; i < len(f); i++ {
 		if f[i-1].Device.Compare(f[i].Device) < 0 {
@@ -88,11 +89,22 @@ func Frontier(m *turnrowv1.Frontier) (chain.Frontier, error) {
 	return f, nil
 }
 
+func mark(m *turnrowv1.Head) (chain.Mark, error) {
+	if err := errors.Join(sized("device", m.GetDevice(), 16), sized("hash", m.GetHash(), 8)); err != nil {
+		return chain.Mark{}, err
+	}
+	return chain.Mark{Device: entry.DeviceID(m.GetDevice()), Seq: m.GetSeq(), Hash: [8]byte(m.GetHash())}, nil
+}
+
+func markOut(m *chain.Mark) *turnrowv1.Head {
+	return &turnrowv1.Head{Device: m.Device[:], Seq: m.Seq, Hash: m.Hash[:]}
+}
+
 // FrontierOut writes a frontier.
 func FrontierOut(f chain.Frontier) *turnrowv1.Frontier {
 	m := &turnrowv1.Frontier{Heads: make([]*turnrowv1.Head, 0, len(f))}
 	for i := range f {
-		m.Heads = append(m.Heads, &turnrowv1.Head{Device: f[i].Device[:], Seq: f[i].Seq, Hash: f[i].Hash[:]})
+		m.Heads = append(m.Heads, markOut(&f[i]))
 	}
 	return m
 }

@@ -32,7 +32,8 @@ const (
 // others 16 bits and the bit 1. 0 refers to nothing.
 type Entry struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Milliseconds from the clock of the log's last entry to this one's.
+	// Milliseconds from the clock of the log's last entry to this one's; a step
+	// back, modulo 2^64.
 	Later uint64 `protobuf:"varint,1,opt,name=later,proto3" json:"later,omitempty"`
 	// The clock's count within its millisecond.
 	Count uint32 `protobuf:"varint,2,opt,name=count,proto3" json:"count,omitempty"`

@@ -454,7 +454,13 @@ type ExchangeResponse struct {
 	// Deprecated: Marked as deprecated in turnrow/v1/exchange.proto.
 	Wall int64 `protobuf:"varint,6,opt,name=wall,proto3" json:"wall,omitempty"`
 	// Whether this side reads ExchangeRequest.brief of what it knows.
-	ReadsBrief    bool `protobuf:"varint,7,opt,name=reads_brief,json=readsBrief,proto3" json:"reads_brief,omitempty"`
+	ReadsBrief bool `protobuf:"varint,7,opt,name=reads_brief,json=readsBrief,proto3" json:"reads_brief,omitempty"`
+	// The asker waits to be let in: its own log is taken and told of, and it is
+	// given nothing.
+	Waits bool `protobuf:"varint,8,opt,name=waits,proto3" json:"waits,omitempty"`
+	// First entry of the answerer's own device, which offers to be the farm's
+	// porter, until an owner has said whether it is. Only servers offer.
+	Porter        *Head `protobuf:"bytes,9,opt,name=porter,proto3" json:"porter,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -537,6 +543,20 @@ func (x *ExchangeResponse) GetReadsBrief() bool {
 		return x.ReadsBrief
 	}
 	return false
+}
+
+func (x *ExchangeResponse) GetWaits() bool {
+	if x != nil {
+		return x.Waits
+	}
+	return false
+}
+
+func (x *ExchangeResponse) GetPorter() *Head {
+	if x != nil {
+		return x.Porter
+	}
+	return nil
 }
 
 // Asks to be told of new entries.
@@ -712,11 +732,16 @@ func (x *JoinRequest) GetFoundingCode() string {
 	return ""
 }
 
-// Says that the device may exchange now.
+// Says that the log is stored.
 type JoinResponse struct {
-	state         protoimpl.MessageState `protogen:"open.v1"`
-	Generation    []byte                 `protobuf:"bytes,1,opt,name=generation,proto3" json:"generation,omitempty"`
-	Stored        *Frontier              `protobuf:"bytes,2,opt,name=stored,proto3" json:"stored,omitempty"`
+	state      protoimpl.MessageState `protogen:"open.v1"`
+	Generation []byte                 `protobuf:"bytes,1,opt,name=generation,proto3" json:"generation,omitempty"`
+	// What is stored here; to a device that waits, of its own log only.
+	Stored *Frontier `protobuf:"bytes,2,opt,name=stored,proto3" json:"stored,omitempty"`
+	// The device waits to be let in.
+	Waits bool `protobuf:"varint,3,opt,name=waits,proto3" json:"waits,omitempty"`
+	// As in ExchangeResponse.
+	Porter        *Head `protobuf:"bytes,4,opt,name=porter,proto3" json:"porter,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -761,6 +786,20 @@ func (x *JoinResponse) GetGeneration() []byte {
 func (x *JoinResponse) GetStored() *Frontier {
 	if x != nil {
 		return x.Stored
+	}
+	return nil
+}
+
+func (x *JoinResponse) GetWaits() bool {
+	if x != nil {
+		return x.Waits
+	}
+	return false
+}
+
+func (x *JoinResponse) GetPorter() *Head {
+	if x != nil {
+		return x.Porter
 	}
 	return nil
 }
@@ -857,7 +896,7 @@ const file_turnrow_v1_exchange_proto_rawDesc = "" +
 	"generation\x18\x04 \x01(\fR\n" +
 	"generation\x12\x1b\n" +
 	"\tmax_bytes\x18\x05 \x01(\rR\bmaxBytes\x12\x14\n" +
-	"\x05brief\x18\x06 \x01(\fR\x05brief\"\x83\x02\n" +
+	"\x05brief\x18\x06 \x01(\fR\x05brief\"\xc3\x02\n" +
 	"\x10ExchangeResponse\x12\x1e\n" +
 	"\n" +
 	"generation\x18\x01 \x01(\fR\n" +
@@ -868,7 +907,9 @@ const file_turnrow_v1_exchange_proto_rawDesc = "" +
 	"\brefusals\x18\x05 \x03(\v2\x13.turnrow.v1.RefusalR\brefusals\x12\x16\n" +
 	"\x04wall\x18\x06 \x01(\x03B\x02\x18\x01R\x04wall\x12\x1f\n" +
 	"\vreads_brief\x18\a \x01(\bR\n" +
-	"readsBrief\"L\n" +
+	"readsBrief\x12\x14\n" +
+	"\x05waits\x18\b \x01(\bR\x05waits\x12(\n" +
+	"\x06porter\x18\t \x01(\v2\x10.turnrow.v1.HeadR\x06porter\"L\n" +
 	"\fWatchRequest\x12\x12\n" +
 	"\x04farm\x18\x01 \x01(\fR\x04farm\x12(\n" +
 	"\x04have\x18\x02 \x01(\v2\x14.turnrow.v1.FrontierR\x04have\"]\n" +
@@ -880,12 +921,14 @@ const file_turnrow_v1_exchange_proto_rawDesc = "" +
 	"\vJoinRequest\x12\x12\n" +
 	"\x04farm\x18\x01 \x01(\fR\x04farm\x12!\n" +
 	"\x03run\x18\x02 \x01(\v2\x0f.turnrow.v1.RunR\x03run\x12#\n" +
-	"\rfounding_code\x18\x03 \x01(\tR\ffoundingCode\"\\\n" +
+	"\rfounding_code\x18\x03 \x01(\tR\ffoundingCode\"\x9c\x01\n" +
 	"\fJoinResponse\x12\x1e\n" +
 	"\n" +
 	"generation\x18\x01 \x01(\fR\n" +
 	"generation\x12,\n" +
-	"\x06stored\x18\x02 \x01(\v2\x14.turnrow.v1.FrontierR\x06stored\"c\n" +
+	"\x06stored\x18\x02 \x01(\v2\x14.turnrow.v1.FrontierR\x06stored\x12\x14\n" +
+	"\x05waits\x18\x03 \x01(\bR\x05waits\x12(\n" +
+	"\x06porter\x18\x04 \x01(\v2\x10.turnrow.v1.HeadR\x06porter\"c\n" +
 	"\vCarryHeader\x12\x12\n" +
 	"\x04farm\x18\x01 \x01(\fR\x04farm\x12\x16\n" +
 	"\x06device\x18\x02 \x01(\fR\x06device\x12(\n" +
@@ -936,16 +979,18 @@ var file_turnrow_v1_exchange_proto_depIdxs = []int32{
 	3,  // 4: turnrow.v1.ExchangeResponse.stored:type_name -> turnrow.v1.Frontier
 	1,  // 5: turnrow.v1.ExchangeResponse.runs:type_name -> turnrow.v1.Run
 	4,  // 6: turnrow.v1.ExchangeResponse.refusals:type_name -> turnrow.v1.Refusal
-	3,  // 7: turnrow.v1.WatchRequest.have:type_name -> turnrow.v1.Frontier
-	3,  // 8: turnrow.v1.WatchResponse.stored:type_name -> turnrow.v1.Frontier
-	1,  // 9: turnrow.v1.JoinRequest.run:type_name -> turnrow.v1.Run
-	3,  // 10: turnrow.v1.JoinResponse.stored:type_name -> turnrow.v1.Frontier
-	3,  // 11: turnrow.v1.CarryHeader.have:type_name -> turnrow.v1.Frontier
-	12, // [12:12] is the sub-list for method output_type
-	12, // [12:12] is the sub-list for method input_type
-	12, // [12:12] is the sub-list for extension type_name
-	12, // [12:12] is the sub-list for extension extendee
-	0,  // [0:12] is the sub-list for field type_name
+	2,  // 7: turnrow.v1.ExchangeResponse.porter:type_name -> turnrow.v1.Head
+	3,  // 8: turnrow.v1.WatchRequest.have:type_name -> turnrow.v1.Frontier
+	3,  // 9: turnrow.v1.WatchResponse.stored:type_name -> turnrow.v1.Frontier
+	1,  // 10: turnrow.v1.JoinRequest.run:type_name -> turnrow.v1.Run
+	3,  // 11: turnrow.v1.JoinResponse.stored:type_name -> turnrow.v1.Frontier
+	2,  // 12: turnrow.v1.JoinResponse.porter:type_name -> turnrow.v1.Head
+	3,  // 13: turnrow.v1.CarryHeader.have:type_name -> turnrow.v1.Frontier
+	14, // [14:14] is the sub-list for method output_type
+	14, // [14:14] is the sub-list for method input_type
+	14, // [14:14] is the sub-list for extension type_name
+	14, // [14:14] is the sub-list for extension extendee
+	0,  // [0:14] is the sub-list for field type_name
 }
 
 func init() { file_turnrow_v1_exchange_proto_init() }
