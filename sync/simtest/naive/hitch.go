@@ -121,7 +121,9 @@ func (f *Fold) holdsUp(it *item, drill entry.ID) bool {
 func (f *Fold) stillHolds(hold *item, drill entry.ID, all []*item) bool {
 	switch hold.left {
 	case NotJoined:
-		return !f.Refused(hold.Device) && !f.Stopped(hold.Device)
+		if f.Refused(hold.Device) || f.Stopped(hold.Device) {
+			return false
+		}
 	case AfterStop:
 		for _, o := range all {
 			if !f.holdsUp(o, drill) || o.left != AfterStop || f.dev(o) != f.dev(hold) {
@@ -155,7 +157,7 @@ func (f *Fold) mayBy(it *item, all []*item) bool {
 		acts = slices.DeleteFunc(slices.Clone(acts), func(a *act) bool { return !slices.Contains(all, a.it) })
 		return len(acts) > 0 && least(acts) >= levelOf(entry.Operator)
 	}
-	return may(f.lists(f.dev(it))) && (it.Person.IsZero() || may(f.personActs(it.who)))
+	return may(f.lists(f.dev(it))) && (f.isOwn(f.dev(it), it.who) || may(f.personActs(it.who)))
 }
 
 // begun is the one hitch of a drill that nothing which knew it ended; nil where
