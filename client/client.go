@@ -175,6 +175,7 @@ func (c *Client) openFarm(id entry.FarmID) error {
 	if err != nil {
 		return err
 	}
+	r.Clock(func() int64 { return c.now().UnixMilli() })
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	c.farm, c.record, c.peers, c.brief = r, log, peers, brief

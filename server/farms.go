@@ -120,7 +120,11 @@ func (f *farms) read(id entry.FarmID) (*replica.Replica, error) {
 	if err != nil {
 		return nil, err
 	}
-	return replica.Open(id, f.store.Generation(), log)
+	r, err := replica.Open(id, f.store.Generation(), log)
+	if err == nil {
+		r.Clock(func() int64 { return f.now().UnixMilli() })
+	}
+	return r, err
 }
 
 func (f *farms) all() []entry.FarmID {

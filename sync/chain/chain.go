@@ -23,6 +23,7 @@ type Head struct {
 	Seq    uint64     // number of its last entry
 	Hash   entry.Hash // h(Seq)
 	Clock  hlc.Time   // of its last entry
+	Bytes  uint64     // of all its entries
 	// Peers are the devices that the log has named, in that order; the first
 	// is the device itself. References count in this list.
 	Peers []entry.DeviceID
@@ -44,10 +45,11 @@ func (h *Head) Clone() Head {
 	return c
 }
 
-// Advance moves the number and the hash on by one entry.
+// Advance moves the number, the hash and the bytes on by one entry.
 func (h *Head) Advance(raw []byte) {
 	h.Seq++
 	h.Hash = entry.NextHash(h.Hash, raw)
+	h.Bytes += uint64(len(raw))
 }
 
 // Peer finds a device in the log's list, or -1.

@@ -70,6 +70,7 @@ var failures = []struct {
 	{ErrProof, CodePermissionDenied, "PROOF"},
 	{ErrFork, CodeFailedPrecondition, "FORK"},
 	{ErrMalformed, CodeInvalidArgument, "MALFORMED"},
+	{ErrBudget, CodeResourceExhausted, "BUDGET"},
 	{ErrBound, CodeResourceExhausted, "BOUND"},
 	{ErrBusy, CodeUnavailable, "BUSY"},
 	{ErrStorage, CodeUnavailable, "STORAGE"},

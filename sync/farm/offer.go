@@ -131,3 +131,14 @@ func (s *State) Held(id entry.DeviceID, seq uint64) (entry.Mark, bool) {
 
 // Holds says whether an entry has taken its place here.
 func (s *State) Holds(id entry.ID) bool { return s.find(id) != nil }
+
+// Since is when a device was let in, by the wall clock of who let it in (ms
+// since 1970); of the founding device and of one that a code on paper let in,
+// by its own.
+func (s *State) Since(id entry.DeviceID) (wall int64, ok bool) {
+	d := s.known(id)
+	if d == nil || d.post == nil || !d.post.joined() {
+		return 0, false
+	}
+	return d.post.grants[0].by.wall, true
+}

@@ -100,6 +100,9 @@ func (p *intake) extend(a *aside, r entry.Run) error {
 	}
 	news := v.Run()
 	a.head.Seq, a.head.Hash = news.Last(), v.Hash()
+	for _, raw := range news.Entries {
+		a.head.Bytes += uint64(len(raw))
+	}
 	a.raws = append(a.raws, news.Entries...)
 	a.ends = append(a.ends, end{news.Last(), v.Hash(), r.Sig})
 	return nil

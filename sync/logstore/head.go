@@ -15,6 +15,7 @@ func appendHead(b []byte, h *chain.Head) []byte {
 	b = append(b, h.Hash[:]...)
 	b = binary.AppendUvarint(b, h.Seq)
 	b = binary.AppendUvarint(b, uint64(h.Clock))
+	b = binary.AppendUvarint(b, h.Bytes)
 	b = binary.AppendUvarint(b, uint64(len(h.Peers)))
 	for i := range h.Peers {
 		b = append(b, h.Peers[i][:]...)
@@ -29,7 +30,7 @@ func readHead(farm entry.FarmID, d entry.DeviceID, b []byte) (chain.Head, []byte
 	h := chain.Head{Farm: farm, Device: d}
 	copy(h.Key[:], r.bytes(len(h.Key)))
 	copy(h.Hash[:], r.bytes(len(h.Hash)))
-	h.Seq, h.Clock = r.uint(), hlc.Time(r.uint())
+	h.Seq, h.Clock, h.Bytes = r.uint(), hlc.Time(r.uint()), r.uint()
 	n := r.count(entry.MaxDevices)
 	h.Peers, h.Seen = make([]entry.DeviceID, n), make([]uint64, n)
 	for i := range n {

@@ -192,5 +192,5 @@ func (c *logCheck) stored(key []byte) (chain.Head, bool) {
 }
 
 func sameReading(a, b *chain.Head) bool {
-	return a.Key == b.Key && a.Clock == b.Clock && slices.Equal(a.Peers, b.Peers) && slices.Equal(a.Seen, b.Seen)
+	return a.Key == b.Key && a.Clock == b.Clock && a.Bytes == b.Bytes && slices.Equal(a.Peers, b.Peers) && slices.Equal(a.Seen, b.Seen)
 }

@@ -51,6 +51,8 @@ type Replica struct {
 	gen exchange.Generation
 	log Log
 
+	wall func() int64 // for budgets; nil where none are kept
+
 	mu      sync.Mutex
 	state   *farm.State
 	changed chan struct{}  // closed at the next change

@@ -11,9 +11,11 @@ import (
 
 // Take checks and keeps runs. Those that are not taken are named; the others
 // are durable when it returns. Of devices that the record does not say belong,
-// it takes only so much: exchange.ErrStranger.
+// it takes only so much (exchange.ErrStranger), and of those that belong so much
+// for each day (exchange.ErrBudget).
 func (r *Replica) Take(runs []entry.Run) (exchange.Taken, error) {
 	var all exchange.Taken
+	runs, all.Refused = r.budgets(runs)
 	for {
 		some, turned := r.turnAway(runs)
 		taken, err := r.log.Take(some)

@@ -61,6 +61,7 @@ func (d *Decoder) After(raw []byte, hash entry.Hash) (entry.Entry, error) {
 	}
 	e.Body = d.body(rest)
 	h.Clock, h.Seq, h.Hash = e.Clock, e.Seq, hash
+	h.Bytes += uint64(len(raw))
 	return e, nil
 }
 

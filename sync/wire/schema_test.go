@@ -126,21 +126,21 @@ func (s shown) said() (nums []int) {
 func holdFields(t *testing.T, of reflect.Type, show func(reflect.Value) shown, m protoreflect.MessageDescriptor) {
 	t.Helper()
 	var all shown
-	for i := range of.NumField() {
-		name := string(m.Name()) + "." + of.Field(i).Name
+	for _, field := range fieldsOf(of) {
+		name := string(m.Name()) + "." + field.Name
 		v := reflect.New(of).Elem()
-		set(v.Field(i))
+		set(v.FieldByIndex(field.Index))
 		all = show(v)
 		nums := all.said()
 		if len(nums) != 1 {
 			t.Errorf("%s is shown under %v: want one number", name, nums)
 			continue
 		}
-		if of.Field(i).Type.Kind() == reflect.Interface {
+		if field.Type.Kind() == reflect.Interface {
 			continue // a body within this one: see TestBodiesOfAnAmendment
 		}
 		f := m.Fields().ByNumber(protoreflect.FieldNumber(nums[0]))
-		if f == nil || string(f.Name()) != snake(of.Field(i).Name) {
+		if f == nil || string(f.Name()) != snake(field.Name) {
 			t.Errorf("%s is shown under %d, and the schema has another field there, or none", name, nums[0])
 		}
 	}
@@ -175,10 +175,31 @@ func holdFields(t *testing.T, of reflect.Type, show func(reflect.Value) shown, m
 	}
 }
 
+// fieldsOf is the fields of a type; those of a mark within it stand for
+// themselves.
+func fieldsOf(of reflect.Type) (all []reflect.StructField) {
+	for i := range of.NumField() {
+		f := of.Field(i)
+		if f.Type != reflect.TypeFor[entry.Mark]() {
+			all = append(all, f)
+			continue
+		}
+		for j := range f.Type.NumField() {
+			part := f.Type.Field(j)
+			part.Index = []int{i, j}
+			all = append(all, part)
+		}
+	}
+	return all
+}
+
 // holdItems holds what an item of a list shows against its message.
 func holdItems(t *testing.T, of reflect.Type, num int, show func(reflect.Value) shown, m protoreflect.MessageDescriptor) {
 	t.Helper()
 	i := slices.IndexFunc(reflect.VisibleFields(of), func(f reflect.StructField) bool {
+		if f.Type == reflect.TypeFor[entry.Mark]() {
+			return false
+		}
 		v := reflect.New(of).Elem()
 		set(v.FieldByIndex(f.Index))
 		return slices.Contains(show(v).said(), num)

@@ -1,0 +1,76 @@
+package replica
+
+import (
+	"fmt"
+
+	"turnrow/sync/chain"
+	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
+	"turnrow/sync/farm"
+	"turnrow/sync/wire"
+)
+
+// Clock has the replica hold what devices have it store against their budgets,
+// by a wall clock in ms since 1970. It is set before the first call.
+func (r *Replica) Clock(wall func() int64) { r.wall = wall }
+
+// budgets takes out the runs beyond what their devices may have others store.
+// What a device has itself written is its own to store.
+func (r *Replica) budgets(runs []entry.Run) (rest []entry.Run, beyond []exchange.Refusal) {
+	if r.wall == nil {
+		return runs, nil
+	}
+	wall := r.wall()
+	for i := range runs {
+		if err := r.within(&runs[i], wall); err != nil {
+			beyond = append(beyond, exchange.Refusal{Device: runs[i].Device, First: runs[i].First, Err: err})
+			continue
+		}
+		rest = append(rest, runs[i])
+	}
+	return rest, beyond
+}
+
+// within says whether a run keeps to its device's budget. Of two runs of a
+// device in one call each is held against what is stored already: a call is a
+// small part of a day's.
+func (r *Replica) within(run *entry.Run, wall int64) error {
+	head, ok := r.log.Head(run.Device)
+	if !ok || run.Last() <= head.Seq {
+		return nil
+	}
+	var since int64
+	r.Read(func(s *farm.State) { since, ok = s.Since(run.Device) })
+	if !ok {
+		return nil // a stranger, who has bounds of his own
+	}
+	entries, bytes, holds := exchange.Budget(since, wall)
+	news := uint64(0)
+	for i, raw := range run.Entries {
+		if run.First+uint64(i) > head.Seq {
+			news += uint64(len(raw))
+		}
+	}
+	if run.Last() <= entries && head.Bytes+news <= bytes {
+		return nil
+	}
+	if run.Last() <= entries+holds && head.Bytes+news <= bytes+holds*entry.MaxText && r.onlyHolds(head, *run) {
+		return nil
+	}
+	return fmt.Errorf("%w: its log would come to %d entries of %d and %d bytes of %d so far",
+		exchange.ErrBudget, run.Last(), entries, head.Bytes+news, bytes)
+}
+
+// onlyHolds says whether all that a run brings is holds.
+func (r *Replica) onlyHolds(head chain.Head, run entry.Run) bool {
+	if run.First != head.Seq+1 {
+		return false
+	}
+	_, _, es, err := wire.Open(head, run, nil)
+	for i := range es {
+		if es[i].Body.Kind() != entry.KindHoldRaised {
+			return false
+		}
+	}
+	return err == nil
+}

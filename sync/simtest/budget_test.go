@@ -1,0 +1,95 @@
+package simtest_test
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
+	"turnrow/sync/replica"
+	"turnrow/sync/simtest/workload"
+
+	"turnrow/sync/simtest"
+)
+
+// crowded is a farm of an owner and one device, and a replica of it whose clock
+// stands at wall.
+func crowded(t *testing.T, wall *int64) (*workload.Farm, *replica.Replica) {
+	t.Helper()
+	f, err := workload.NewFarm("Upper Lea", 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := replica.Open(f.ID, exchange.Generation{1}, simtest.NewMemory(f.ID))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.Clock(func() int64 { return *wall })
+	if taken, err := r.Take(f.Start); err != nil || len(taken.Refused) > 0 {
+		t.Fatal(err, taken.Refused)
+	}
+	return f, r
+}
+
+// A member's device that writes without end fills nobody's phone: what goes
+// beyond its budget is refused, told, and taken another day. Holds are heard
+// beyond it.
+func TestOneDeviceCannotFillTheOthers(t *testing.T) {
+	const day = 24 * 60 * 60 * 1000
+	wall := int64(workload.Begin)
+	f, r := crowded(t, &wall)
+	w := f.Writers[1]
+	flood := func() error {
+		run, err := w.Run(entry.Draft{Wall: wall, Body: &entry.Noted{Text: strings.Repeat("x", entry.MaxText)}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		taken, err := r.Take([]entry.Run{run})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(taken.Refused) > 0 {
+			return taken.Refused[0].Err
+		}
+		return nil
+	}
+	back := *w
+	n := 0
+	for ; n < 1000; n++ {
+		back = *w
+		back.Head = w.Head.Clone()
+		if err := flood(); errors.Is(err, exchange.ErrBudget) {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if stored := n * entry.MaxText; stored > exchange.DayBytes || stored < exchange.DayBytes/2 {
+		t.Errorf("%d bytes were stored in a day, of %d", stored, exchange.DayBytes)
+	}
+	*w = back // what was refused is its writer's to keep; here it writes something else
+	hold, err := w.Run(entry.Draft{Wall: wall, Body: &entry.HoldRaised{Why: strings.Repeat("stop ", 2000)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if taken, err := r.Take([]entry.Run{hold}); err != nil || len(taken.Refused) > 0 || len(taken.Entries) != 1 {
+		t.Errorf("a hold beyond the budget: %v %v", err, taken.Refused)
+	}
+	wall += day
+	if err := flood(); err != nil {
+		t.Errorf("the day after: %v", err)
+	}
+}
+
+// A new phone takes a season at once: days that a device did not use add up.
+func TestASeasonFitsAtOnce(t *testing.T) {
+	const day = 24 * 60 * 60 * 1000
+	entries, bytes, _ := exchange.Budget(0, 30*day)
+	if entries < 30*exchange.DayEntries || bytes < 30*exchange.DayBytes {
+		t.Errorf("%d entries and %d bytes after 30 days", entries, bytes)
+	}
+	if entries, _, _ := exchange.Budget(0, -400*day); entries != exchange.DayEntries {
+		t.Errorf("%d entries where the clock of who let it in was wrong", entries)
+	}
+}
