@@ -2,8 +2,10 @@ package client
 
 import (
 	"context"
+	"fmt"
 	"iter"
 
+	"turnrow/client/safetext"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -39,6 +41,11 @@ func (c *Client) write(person entry.ID, bodies []entry.Body) ([]entry.ID, error)
 	}
 	if err := c.original(me); err != nil {
 		return nil, err
+	}
+	for _, b := range bodies {
+		if err := safetext.CheckBody(b); err != nil {
+			return nil, fmt.Errorf("%s: %w", b.Kind(), err)
+		}
 	}
 	es, err := r.Record(me.key, me.device, c.now().UnixMilli(), drafts(person, bodies)...)
 	ids := make([]entry.ID, len(es))

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"turnrow/client/safetext"
 	"turnrow/sync/entry"
 	"turnrow/sync/units"
 )
@@ -48,6 +49,19 @@ func (f *form) refuseErr(name string, err error) {
 	}
 	if err != nil {
 		f.refuse(name, err.Error())
+	}
+}
+
+// obeyed refuses each text with a character in it that whatever shows it may
+// obey.
+func (f *form) obeyed() {
+	for name, list := range f.vals {
+		for _, text := range list {
+			var bad *safetext.Error
+			if errors.As(safetext.Check(text), &bad) {
+				f.refuse(name, words.text("form.obeyed", safetext.Line(string(bad.Char))))
+			}
+		}
 	}
 }
 

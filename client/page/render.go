@@ -5,6 +5,7 @@ import (
 	"embed"
 	"errors"
 	"html/template"
+	"io"
 	"io/fs"
 	"math"
 	"net/http"
@@ -12,6 +13,7 @@ import (
 	"strings"
 	"sync"
 
+	"turnrow/client/safetext"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -139,7 +141,7 @@ func (q *request) write(w http.ResponseWriter, status int, part string) {
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.WriteHeader(status)
-	_, _ = w.Write(b.Bytes()) // the browser may have gone
+	_, _ = io.WriteString(w, safetext.Lines(b.String())) // the browser may have gone
 }
 
 // sorry shows what cannot be shown.

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/url"
 	"strconv"
+	"strings"
 	"time"
 
 	"turnrow/client/sheet"
@@ -50,10 +51,21 @@ func (p *Page) request(w http.ResponseWriter, r *http.Request, name string) *req
 	q.Who, q.Asked = p.writing(r, q.View)
 	vals := r.URL.Query()
 	if r.Method == http.MethodPost {
-		vals = r.PostForm
+		vals = sentLines(r.PostForm)
 	}
 	q.form = &form{vals: vals, system: q.System, Wrong: map[string]string{}}
 	return q
+}
+
+// sentLines is a form as it was typed: a browser sends the end of a line as two
+// characters (HTML Standard, "newline normalization").
+func sentLines(vals url.Values) url.Values {
+	for _, list := range vals {
+		for i := range list {
+			list[i] = strings.ReplaceAll(list[i], "\r\n", "\n")
+		}
+	}
+	return vals
 }
 
 // system is the units to show: as this screen chose, as the program was told,

@@ -81,6 +81,10 @@ func (p *Page) answer(w http.ResponseWriter, q *request, wr writer) {
 		q.ask(w)
 		return
 	}
+	if q.form.obeyed(); len(q.Wrong) > 0 {
+		q.again(w, http.StatusUnprocessableEntity)
+		return
+	}
 	if q.Has("change") { // somebody thought better of what was asked about
 		q.again(w, http.StatusOK)
 		return

@@ -7,6 +7,7 @@ import (
 	"go.yaml.in/yaml/v4"
 
 	"turnrow/client/nearest"
+	"turnrow/client/safetext"
 	"turnrow/sync/entry"
 	"turnrow/sync/units"
 )
@@ -119,6 +120,9 @@ func (n node) word() (string, error) {
 		return "", n.refuse("one plain value is wanted here, not a list or keys: 7.5 ac, not [7.5 ac]")
 	case n.Tag == "!!null" || strings.TrimSpace(n.Value) == "":
 		return "", n.refuse("a value is missing here: write one, or leave its key out")
+	}
+	if err := safetext.Check(n.Value); err != nil {
+		return "", n.wrap(err)
 	}
 	return strings.TrimSpace(n.Value), nil
 }

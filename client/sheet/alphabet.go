@@ -4,6 +4,8 @@ import (
 	"strings"
 
 	"golang.org/x/image/font/sfnt"
+
+	"turnrow/client/safetext"
 )
 
 // missing stands for a letter that the typeface lacks.
@@ -27,7 +29,7 @@ func newAlphabet(ttf []byte) *alphabet {
 }
 
 // known is a text with what the typeface lacks replaced, so that it shows that
-// something stands there.
+// something stands there, and nothing in it that a reader would obey.
 func (a *alphabet) known(text string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
@@ -35,11 +37,9 @@ func (a *alphabet) known(text string) string {
 			return r
 		case r == '\t' || r == '\u00a0':
 			return ' '
-		case r < ' ':
-			return -1
 		}
 		return missing
-	}, text)
+	}, safetext.Lines(text))
 }
 
 func (a *alphabet) holds(r rune) bool {

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"turnrow/client/safetext"
 	"turnrow/sync/units"
 )
 
@@ -61,7 +62,7 @@ func spreadsheet(v value, s units.System) string {
 	case bool:
 		return strings.ToUpper(strconv.FormatBool(v))
 	case string:
-		return harmless(v)
+		return harmless(safetext.Lines(v))
 	case moment:
 		return v.Format("2006-01-02 15:04:05")
 	case Day, units.Money, units.Dial, units.Turns, units.Reading, units.Count:

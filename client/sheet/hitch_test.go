@@ -18,15 +18,15 @@ func TestSignaturesAreToldByTheirHitch(t *testing.T) {
 	drill := c.Write(0, &entry.DrillSet{Name: entry.Some("drill"), Counter: entry.CountsAcres})
 	list := c.Write(0, &entry.ChecksSet{Version: 1, Items: []entry.CheckItem{{Name: "engine off", Required: true}}})
 	c.At(0, 7, 0)
-	first := c.Write(ben, &entry.HitchBegun{Checks: list, Drill: drill})  // 07:01
-	c.Write(cleo, &entry.ItemSigned{Hitch: first, Item: 1})               // 07:02
-	c.Write(ben, &entry.ItemSigned{Hitch: first, Item: 1})                // 07:03
-	c.Write(0, &entry.ItemSigned{Hitch: first, Item: 1})                  // 07:04
-	c.Write(ben, &entry.Unhitched{Drill: drill})                          // 07:05
-	c.Write(0, &entry.ItemSigned{Hitch: first, Item: 1})                  // 07:06
-	second := c.Write(ben, &entry.HitchBegun{Checks: list, Drill: drill}) // 07:07
-	signed := c.Write(ben, &entry.ItemSigned{Hitch: second, Item: 1})     // 07:08
-	unhitched := c.Apart(0, &entry.Unhitched{Drill: drill}, c.Mark(second))       // 07:09, not knowing of the signature
+	first := c.Write(ben, &entry.HitchBegun{Checks: list, Drill: drill})    // 07:01
+	c.Write(cleo, &entry.ItemSigned{Hitch: first, Item: 1})                 // 07:02
+	c.Write(ben, &entry.ItemSigned{Hitch: first, Item: 1})                  // 07:03
+	c.Write(0, &entry.ItemSigned{Hitch: first, Item: 1})                    // 07:04
+	c.Write(ben, &entry.Unhitched{Drill: drill})                            // 07:05
+	c.Write(0, &entry.ItemSigned{Hitch: first, Item: 1})                    // 07:06
+	second := c.Write(ben, &entry.HitchBegun{Checks: list, Drill: drill})   // 07:07
+	signed := c.Write(ben, &entry.ItemSigned{Hitch: second, Item: 1})       // 07:08
+	unhitched := c.Apart(0, &entry.Unhitched{Drill: drill}, c.Mark(second)) // 07:09, not knowing of the signature
 	_, _ = signed, unhitched
 	doc := c.sheet("2026-09-14", "2026-09-14", units.US).DaySheet()
 	got := column(t, doc, "hitch", "Counts")

@@ -1,11 +1,14 @@
 package sheet
 
 import (
+	"bytes"
 	"crypto/sha256"
 	_ "embed"
 	"encoding/base64"
 	"html/template"
 	"io"
+
+	"turnrow/client/safetext"
 )
 
 var (
@@ -20,10 +23,16 @@ var (
 // HTML writes a document as one page that needs nothing else: it may be opened
 // from a disk, sent, shown inside another page, or printed.
 func HTML(w io.Writer, d *Document) error {
-	return page.Execute(w, struct {
+	var b bytes.Buffer
+	err := page.Execute(&b, struct {
 		*Document
 		Style template.CSS
 	}{d, template.CSS(pageStyle)})
+	if err != nil {
+		return err
+	}
+	_, err = io.WriteString(w, safetext.Lines(b.String()))
+	return err
 }
 
 // StyleSource is the page's own style as a Content-Security-Policy names it, so

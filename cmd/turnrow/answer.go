@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+
+	"turnrow/client/safetext"
 )
 
 // show prints an answer: with --json the value as one line of JSON, otherwise
@@ -19,7 +21,7 @@ func (g *globals) show(value any, lines []string) error {
 		if err := enc.Encode(value); err != nil {
 			return err
 		}
-		_, err := g.out.Write(visibleJSON(b.Bytes()))
+		_, err := g.out.Write(safetext.JSON(b.Bytes()))
 		return err
 	}
 	for _, line := range lines {

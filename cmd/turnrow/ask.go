@@ -53,7 +53,7 @@ func (k *call) ask(who entry.ID, build client.Build) ([]entry.ID, error) {
 		if err == nil && len(ids) == 0 && len(k.answers) > 0 {
 			err = errLeftOut
 		}
-		return ids, err
+		return ids, k.whereObeyed(err)
 	}
 	var a asking
 	for i := range un.Questions {

@@ -53,7 +53,7 @@ func found(k *call) error {
 	}
 	f, err := k.client.Found(k.cmd.Context(), o)
 	if err != nil {
-		return err
+		return k.whereObeyed(err)
 	}
 	lines := []string{o.Farm + " is founded; this device is " + o.Owner + "'s."}
 	return k.show(founded{f.Farm.String(), f.Device.String(), o.Owner, isAway(f.Away)}, append(lines, k.away(f.Away)...))

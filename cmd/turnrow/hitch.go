@@ -268,6 +268,11 @@ func hitchRelease(k *call) error {
 		}
 		b.Holds = append(b.Holds, id)
 	}
+	if len(b.Holds) == 0 {
+		for _, h := range d.Hitch.Holds {
+			b.Holds = append(b.Holds, h.Entry)
+		}
+	}
 	ids, err := k.record(b)
 	if err != nil {
 		return err

@@ -58,7 +58,7 @@ func invite(k *call) error {
 	}
 	link, err := k.client.Invite(k.cmd.Context(), k.args[0], role)
 	if err != nil {
-		return err
+		return k.whereObeyed(err)
 	}
 	inv, err := client.ParseInvite(link)
 	if err != nil {

@@ -3,6 +3,8 @@ package main
 import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
+
+	"turnrow/client/safetext"
 )
 
 func newJoinCommand(g *globals) *cobra.Command {
@@ -22,7 +24,11 @@ is away; the farm's record comes with the first exchange.`,
 }
 
 func join(k *call) error {
-	j, err := k.client.Join(k.cmd.Context(), k.args[0], k.deviceName())
+	name := k.deviceName()
+	if err := safetext.Check(name); err != nil {
+		return k.whereObeyed(err)
+	}
+	j, err := k.client.Join(k.cmd.Context(), k.args[0], name)
 	if err != nil {
 		return err
 	}

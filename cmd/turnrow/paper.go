@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/safetext"
 	"turnrow/client/sheet"
 )
 
@@ -87,7 +88,7 @@ func paperJSON(w io.Writer, d *sheet.Document) error {
 	if err := sheet.JSON(&b, d); err != nil {
 		return err
 	}
-	_, err := w.Write(visibleJSON(b.Bytes()))
+	_, err := w.Write(safetext.JSON(b.Bytes()))
 	return err
 }
 
