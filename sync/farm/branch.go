@@ -98,3 +98,27 @@ func (s *State) forks() []finding {
 func (s *State) anyJoined(d *device) bool {
 	return slices.ContainsFunc(s.branches, func(b *device) bool { return b.root == d && b.joined })
 }
+
+// Vouched is what the logs that are not forked say of a forked one: the branches
+// that they named, and entries of it that entries which wait named.
+func (s *State) Vouched(id entry.DeviceID) (branches []entry.DeviceID, wanted []entry.Mark) {
+	of := s.known(id)
+	for _, w := range s.devices {
+		if w.root != nil || len(w.branches) > 0 {
+			continue // a forked log vouches for nothing
+		}
+		for _, b := range s.branches {
+			if b.signer() == of && w.vec != nil && w.vec.at(b.nr) > b.base && !slices.Contains(branches, b.id) {
+				branches = append(branches, b.id)
+			}
+		}
+		for _, e := range w.wait {
+			for _, m := range e.Seen {
+				if m.Device == id {
+					wanted = append(wanted, m)
+				}
+			}
+		}
+	}
+	return branches, wanted
+}

@@ -91,6 +91,16 @@ func (s *state) withBranches(branches ...*branch) *state {
 	return &next
 }
 
+// without is the state without some branches.
+func (s *state) without(names []entry.DeviceID) *state {
+	if len(names) == 0 {
+		return s
+	}
+	next := *s
+	next.branches = slices.DeleteFunc(slices.Clone(s.branches), func(br *branch) bool { return slices.Contains(names, br.head.Device) })
+	return &next
+}
+
 // lane is what a frontier's mark can name: a device's log from its first entry
 // on, or a branch of one from where it parts.
 type lane struct {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
 
 	"github.com/cockroachdb/pebble/v2"
 
@@ -65,8 +66,8 @@ func (p *intake) parts(g *grown, r entry.Run, fork *chain.ForkError) (signed boo
 			return true, p.more(a, r)
 		}
 	}
-	if n := len(all); n >= exchange.MaxForks {
-		return true, fmt.Errorf("%w: %d branches are kept already", exchange.ErrBound, n)
+	if err := p.makeRoom(at, name, r, all); err != nil {
+		return true, err
 	}
 	a := &aside{br: branch{
 		device: g.head.Device, first: fork.Seq, before: at.Hash,
@@ -76,6 +77,47 @@ func (p *intake) parts(g *grown, r entry.Run, fork *chain.ForkError) (signed boo
 	a.head.Device, a.head.Peers, a.head.Seen = name, []entry.DeviceID{name}, []uint64{0}
 	p.asides = append(p.asides, a)
 	return true, p.extend(a, r)
+}
+
+// vouched is what the logs that are not forked say of a device's: the branches
+// that they named, and entries of it that they named and that are not here.
+type vouched struct {
+	branches []entry.DeviceID
+	wanted   []entry.Mark
+}
+
+// makeRoom sees to it that so many branches at most are kept that nobody vouches
+// for: those of the least names, so that all replicas come to keep the same, and
+// whoever has the key can not push out one that an honest device has named.
+func (p *intake) makeRoom(at chain.Head, name entry.DeviceID, r entry.Run, all []*aside) error {
+	said := p.vouched[r.Device]
+	var free []*aside
+	for _, a := range all {
+		if !slices.Contains(said.branches, a.head.Device) {
+			free = append(free, a)
+		}
+	}
+	if len(free) < exchange.MaxForks || slices.Contains(said.branches, name) || wanted(at, r, said.wanted) {
+		return nil
+	}
+	last := slices.MaxFunc(free, func(a, b *aside) int { return a.head.Device.Compare(b.head.Device) })
+	if name.Compare(last.head.Device) > 0 {
+		return fmt.Errorf("%w: %d branches are kept already", exchange.ErrBound, len(free))
+	}
+	p.asides = slices.DeleteFunc(p.asides, func(a *aside) bool { return a == last })
+	p.dropped = append(p.dropped, last.head.Device)
+	return nil
+}
+
+// wanted says whether some entry of a run is one that was named.
+func wanted(at chain.Head, r entry.Run, marks []entry.Mark) bool {
+	for _, raw := range r.Entries {
+		at.Advance(raw)
+		if slices.ContainsFunc(marks, func(m entry.Mark) bool { return m.Seq == at.Seq && m.Hash == at.Hash.Brief() }) {
+			return true
+		}
+	}
+	return false
 }
 
 // more extends a branch by a run that is known to be the device's own. That it
@@ -111,7 +153,7 @@ func (p *intake) extend(a *aside, r entry.Run) error {
 // asidesOf are the other branches of a device's log, as far as they have come.
 func (p *intake) asidesOf(d entry.DeviceID) []*aside {
 	for _, br := range p.base.branchesOf(d) {
-		if !p.hasAside(br.head.Device) {
+		if !p.hasAside(br.head.Device) && !slices.Contains(p.dropped, br.head.Device) {
 			p.asides = append(p.asides, &aside{br: *br, grown: grown{base: &br.head, head: br.head}})
 		}
 	}

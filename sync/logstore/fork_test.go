@@ -2,6 +2,7 @@ package logstore_test
 
 import (
 	"errors"
+	"slices"
 	"testing"
 
 	"github.com/cockroachdb/pebble/v2/vfs"
@@ -55,7 +56,9 @@ func TestForksAreKeptAndRead(t *testing.T) {
 	check(t, s.Close())
 }
 
-// Only so many branches of one log are kept: no more than a crew could make.
+// Only so many branches of one log are kept that nobody named: those of the least
+// names, whichever came first. One that a whole log named is kept beyond them:
+// whoever has the key cannot push it out.
 func TestForksAreBounded(t *testing.T) {
 	fs := vfs.NewMem()
 	c := logtest.NewCrew(1)
@@ -64,20 +67,36 @@ func TestForksAreBounded(t *testing.T) {
 	c.Join(t, l, 0)
 	first := logtest.Runs(t, l, d, 1, exchange.MaxRun)
 	c.Write(t, l, 0, logtest.Note("here"))
-	for i := range exchange.MaxForks + 1 {
+	var wanted []entry.Mark
+	l.Vouch(func(entry.DeviceID) ([]entry.DeviceID, []entry.Mark) { return nil, wanted })
+	kept := func() (names []entry.DeviceID) {
+		for _, f := range logtest.Must(l.Forks())(t) {
+			names = append(names, f.Branch)
+		}
+		slices.SortFunc(names, entry.DeviceID.Compare)
+		return names
+	}
+	const n = 3 * exchange.MaxForks
+	var all []entry.DeviceID
+	for i := range n {
 		name := "copy " + string(rune('a'+i))
 		copied := logtest.Must(logtest.Must(logstore.Open(name, logstore.Options{FS: fs}))(t).Farm(c.Farm))(t)
 		logtest.Must(copied.Take(first))(t)
 		c.Write(t, copied, 0, logtest.Note("%s", name))
+		h, _ := copied.Head(d)
+		all = append(all, chain.Branch(h.Hash))
+		if i == n-1 { // an entry of a whole log that waits names it
+			wanted = []entry.Mark{h.Mark()}
+		}
 		taken := logtest.Must(l.Take(logtest.Runs(t, copied, d, 2, exchange.MaxRun)))(t)
 		if len(taken.Refused) != 1 || !errors.Is(taken.Refused[0].Err, chain.ErrFork) {
 			t.Fatalf("refused %v", taken.Refused)
 		}
-		if full := errors.Is(taken.Refused[0].Err, exchange.ErrBound); full != (i == exchange.MaxForks) {
-			t.Errorf("branch %d: %v", i, taken.Refused[0].Err)
-		}
 	}
-	if got := len(logtest.Must(l.Forks())(t)); got != exchange.MaxForks {
-		t.Errorf("%d branches kept", got)
+	named := all[n-1]
+	want := slices.SortedFunc(slices.Values(all[:n-1]), entry.DeviceID.Compare)[:exchange.MaxForks]
+	want = slices.SortedFunc(slices.Values(append(want, named)), entry.DeviceID.Compare)
+	if got := kept(); !slices.Equal(got, want) {
+		t.Errorf("kept\n%v\nwant\n%v", got, want)
 	}
 }

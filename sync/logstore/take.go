@@ -53,13 +53,16 @@ func (l *Log) take(e *engine, runs []entry.Run) (*intake, *growth, error) {
 	base := l.next
 	l.mu.Unlock()
 	p := newIntake(l.farm, e.db, base)
+	p.vouched = l.vouchedFor(base)
 	if err := p.check(runs); err != nil {
 		return nil, nil, err
 	}
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	if !p.holds(l.next) {
+		said := p.vouched
 		p = newIntake(l.farm, e.db, l.next)
+		p.vouched = said
 		if err := p.check(runs); err != nil {
 			return nil, nil, err
 		}
@@ -71,7 +74,7 @@ func (l *Log) take(e *engine, runs []entry.Run) (*intake, *growth, error) {
 	if err := p.put(b); err != nil {
 		return nil, nil, err
 	}
-	next := l.next.with(p.heads()...).withBranches(p.branches()...)
+	next := l.next.with(p.heads()...).withBranches(p.branches()...).without(p.dropped)
 	g, err := l.submit(e, b, next, p.taken.Entries)
 	return p, g, err
 }
@@ -84,6 +87,9 @@ type intake struct {
 	logs   []*grown
 	asides []*aside
 	taken  Taken
+
+	vouched map[entry.DeviceID]vouched // of devices of which many branches are kept
+	dropped []entry.DeviceID           // branches that make room for others
 }
 
 // grown is one device's log with what runs added to it.
@@ -244,7 +250,41 @@ func (p *intake) put(b *pebble.Batch) error {
 			return err
 		}
 	}
-	return nil
+	return p.drop(b)
+}
+
+// drop removes the branches that make room.
+func (p *intake) drop(b *pebble.Batch) error {
+	var err error
+	for _, name := range p.dropped {
+		for _, space := range []byte{spaceEntry, spaceSignature} {
+			from := logKey(space, p.farm, name)
+			err = errors.Join(err, b.DeleteRange(from, after(from), nil))
+		}
+		err = errors.Join(err, b.Delete(branchKey(p.farm, name), nil))
+	}
+	return err
+}
+
+// Vouch has fn say, when there are many branches of a device's log, which of them
+// the logs that are not forked named, and which of its entries they named that
+// are not here: those are kept. It is set before the first Take, and must not call the log.
+func (l *Log) Vouch(fn func(d entry.DeviceID) (branches []entry.DeviceID, wanted []entry.Mark)) {
+	l.vouch = fn
+}
+
+func (l *Log) vouchedFor(s *state) map[entry.DeviceID]vouched {
+	if l.vouch == nil {
+		return nil
+	}
+	all, of := map[entry.DeviceID]vouched{}, map[entry.DeviceID]int{}
+	for _, br := range s.branches {
+		if of[br.device]++; of[br.device] == exchange.MaxForks {
+			branches, wanted := l.vouch(br.device)
+			all[br.device] = vouched{branches, wanted}
+		}
+	}
+	return all
 }
 
 // put adds a log's new entries and signatures to a batch.

@@ -160,3 +160,11 @@ func newer(h *chain.Head, branches []entry.Mark) []entry.Mark {
 		return i >= 0 && h.Seen[i] >= m.Seq
 	})
 }
+
+// vouched is what the record says of the branches of a device's log: see
+// [farm.State.Vouched].
+func (r *Replica) vouched(d entry.DeviceID) ([]entry.DeviceID, []entry.Mark) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.state.Vouched(d)
+}

@@ -83,6 +83,11 @@ func Open(id entry.FarmID, gen exchange.Generation, log Log) (*Replica, error) {
 		_ = r.save() // the log has everything: without a saved fold, opening only takes longer
 	}
 	log.OnStored(r.stored)
+	if l, ok := log.(interface {
+		Vouch(func(entry.DeviceID) ([]entry.DeviceID, []entry.Mark))
+	}); ok {
+		l.Vouch(r.vouched)
+	}
 	return r, r.reread()
 }
 
