@@ -1,25 +1,188 @@
 package client
 
 import (
+	"context"
+	"fmt"
+
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
 
 // admit lets in whoever asks to join, where this device may: on an invite, in
 // time by its own clock, that nobody took as far as it knows. All else is for
-// an owner to say. It gives how many it let in.
-func (c *Client) admit() (int, error) {
+// an owner to say. It gives the devices that it let in.
+func (c *Client) admit() ([]entry.DeviceID, error) {
+	c.admitting.Lock()
+	defer c.admitting.Unlock()
 	r, me, err := c.writer()
-	if err != nil {
-		return 0, nil // a home that writes nothing admits nobody
+	if err != nil || c.original(me) != nil {
+		return nil, nil // a home that writes nothing admits nobody
 	}
 	var bodies []entry.Body
 	r.Read(func(s *farm.State) { bodies = s.ToAdmit(me.device, c.now().UnixMilli()) })
 	if len(bodies) == 0 {
-		return 0, nil
+		return nil, nil
 	}
 	c.writing.RLock()
 	defer c.writing.RUnlock()
 	ids, err := c.write(entry.ID{}, bodies)
-	return len(ids), err
+	var in []entry.DeviceID
+	for i := range ids {
+		in = append(in, bodies[i].(*entry.Admitted).Device)
+	}
+	return in, err
+}
+
+// Waits says whether this device waits to be let in, as far as is known here:
+// what it writes counts once an owner's device or the server has let it in.
+func (c *Client) Waits() bool {
+	r, me, err := c.writer()
+	if err != nil {
+		return false
+	}
+	d, _ := r.Device(me.device)
+	return !d.Joined
+}
+
+// Asking are the devices that ask to join, and that nobody has let in or kept
+// out yet.
+func (c *Client) Asking() (asking []farm.Asker) {
+	c.read(func(s *farm.State) { asking = s.Askers() })
+	return asking
+}
+
+// Admit lets a device in that asks to join, as a person's, with a role: at most
+// the person's own. A zero person is the one whom its invite names, NoRole that
+// person's role. One that was kept out or stopped it lets in again. Errors are ErrOwner, and ErrNoDevice for one that does not ask here.
+func (c *Client) Admit(ctx context.Context, device entry.DeviceID, person entry.ID, role entry.Role) error {
+	return c.answer(ctx, device, func(v *farm.View, first entry.Mark, asks farm.Asker) (*entry.Admitted, error) {
+		if person.IsZero() {
+			person = asks.Invite.Person
+		}
+		m, ok := memberOf(v, person)
+		switch {
+		case !ok || m.Stopped:
+			return nil, fmt.Errorf("nobody on this farm is meant: say whose device it is")
+		case role == entry.NoRole:
+			role = m.Role
+		case role > m.Role:
+			return nil, fmt.Errorf("%s is %s on this farm, not %s: change the role first", m.Name, m.Role, role)
+		}
+		return &entry.Admitted{Device: device, Hash: first.Hash, Person: person, Role: role}, nil
+	})
+}
+
+// Refuse keeps a device out that asks to join. Admit lets it in all the same,
+// some day.
+func (c *Client) Refuse(ctx context.Context, device entry.DeviceID) error {
+	return c.answer(ctx, device, func(_ *farm.View, first entry.Mark, _ farm.Asker) (*entry.Admitted, error) {
+		return &entry.Admitted{Device: device, Hash: first.Hash, Refused: true}, nil
+	})
+}
+
+// answer writes what is to become of a device that asks to join.
+func (c *Client) answer(ctx context.Context, device entry.DeviceID, how func(*farm.View, entry.Mark, farm.Asker) (*entry.Admitted, error)) error {
+	_, err := c.RecordWith(ctx, entry.ID{}, func(v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+		if err := c.owner(); err != nil {
+			return nil, err
+		}
+		var first entry.Mark
+		var here bool
+		var asks farm.Asker
+		c.read(func(s *farm.State) {
+			first, here = s.Held(device, 1)
+			for _, a := range s.Askers() {
+				if a.Enrolment.Device == device {
+					asks = a
+				}
+			}
+		})
+		if !here {
+			return nil, fmt.Errorf("%w: %s", ErrNoDevice, device)
+		}
+		b, err := how(v, first, asks)
+		if err != nil {
+			return nil, err
+		}
+		return []entry.Body{b}, nil
+	})
+	return err
+}
+
+func memberOf(v *farm.View, id entry.ID) (farm.Member, bool) {
+	for _, m := range v.Crew {
+		if m.ID == id {
+			return m, true
+		}
+	}
+	return farm.Member{}, false
+}
+
+// takeOn has a server's device let in whoever has an invite, where this device
+// is an owner's and its person said so when the server was named.
+func (c *Client) takeOn(offered entry.Mark) (bool, error) {
+	wanted, err := c.disk().Setting(settingPorter)
+	if err != nil || wanted == nil || offered.Device.IsZero() || c.owner() != nil {
+		return false, err
+	}
+	r, me, err := c.writer()
+	if err != nil || c.original(me) != nil {
+		return false, nil
+	}
+	if d, here := r.Device(offered.Device); here && (d.Joined || d.Refused || d.Stopped) {
+		return false, nil
+	}
+	c.writing.RLock()
+	defer c.writing.RUnlock()
+	if _, err := c.write(entry.ID{}, []entry.Body{&entry.Admitted{Device: offered.Device, Hash: offered.Hash, Porter: true}}); err != nil {
+		return false, err
+	}
+	return true, c.disk().SetSettings(map[string][]byte{settingPorter: nil})
+}
+
+// admitRounds is how often a call exchanges again to bring out whom it let in.
+const admitRounds = 2
+
+// levelAndAdmit brings this device and a peer level, lets in who asked, and
+// exchanges again so that the peer hears of it.
+func (c *Client) levelAndAdmit(res *SyncResult, level func() (SyncResult, error)) error {
+	for range admitRounds {
+		did, err := level()
+		res.add(did)
+		in, admitErr := c.admit()
+		res.Admitted = append(res.Admitted, in...)
+		porter, porterErr := c.takeOn(did.offers)
+		res.Porter = res.Porter || porter
+		if err != nil || admitErr != nil || porterErr != nil {
+			return firstError(err, admitErr, porterErr)
+		}
+		if len(in) == 0 && !porter {
+			return nil
+		}
+	}
+	did, err := level()
+	res.add(did)
+	return err
+}
+
+func firstError(errs ...error) error {
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// add counts another exchange with the same peer.
+func (r *SyncResult) add(o SyncResult) {
+	r.Sent += o.Sent
+	r.Received += o.Received
+	r.RoundTrips += o.RoundTrips
+	r.BytesOut += o.BytesOut
+	r.BytesIn += o.BytesIn
+	r.MessageBytes += o.MessageBytes
+	r.Anew = r.Anew || o.Anew
+	r.Waits = o.Waits
+	r.Refused = append(r.Refused, o.Refused...)
 }

@@ -73,8 +73,9 @@ func (c *Client) Digest() Digest {
 // Verify walks every chain and signature of the record, and says what it
 // found.
 func (c *Client) Verify(progress func(done, total uint64)) (logstore.Report, error) {
-	if _, err := c.replica(); err != nil {
+	log, err := c.kept()
+	if err != nil {
 		return logstore.Report{}, err
 	}
-	return c.record.Verify(progress)
+	return log.Verify(progress)
 }

@@ -36,7 +36,7 @@ func (c *Client) Backup(file string) (entries uint64, err error) {
 	defer os.RemoveAll(tmp)
 	entries = r.Frontier().Entries()
 	dir := filepath.Join(tmp, storeDir)
-	if err := c.store.Backup(dir); err != nil {
+	if err := c.disk().Backup(dir); err != nil {
 		return 0, err
 	}
 	f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)

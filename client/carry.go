@@ -41,12 +41,22 @@ func (c *Client) CarryOut(w io.Writer) (entries int, err error) {
 type Carried struct {
 	Entries int                // that were new here
 	Refused []exchange.Refusal // runs that were not taken, and why
+
+	Admitted []entry.DeviceID // that this device let in: they had asked on an invite
 }
 
-// CarryIn takes in what another device carried out. Every run is checked as if
-// it had come over the wire. A torn file gives wire.ErrCarry, and what was
-// whole before the tear is kept; one of another farm gives ErrOtherFarm.
+// CarryIn takes in what another device carried out, and lets in who asks to
+// join. Every run is checked as if it had come over the wire. A torn file gives
+// wire.ErrCarry, and what was whole before the tear is kept; one of another farm
+// gives ErrOtherFarm.
 func (c *Client) CarryIn(file io.Reader) (Carried, error) {
+	done, err := c.carryIn(file)
+	in, admitErr := c.admit()
+	done.Admitted = in
+	return done, firstError(err, admitErr)
+}
+
+func (c *Client) carryIn(file io.Reader) (Carried, error) {
 	r, err := c.replica()
 	if err != nil {
 		return Carried{}, err

@@ -39,6 +39,10 @@ var (
 	ErrNoIdentity = errors.New("this device has no identity: it needs an invite before it can write")
 	// ErrNoServer reports a farm that has no server.
 	ErrNoServer = errors.New("this farm has no server")
+	// ErrNoDevice reports a device of which nothing is here.
+	ErrNoDevice = errors.New("nothing of that device is here: exchange first")
+	// ErrElder reports a device that stands above this one.
+	ErrElder = errors.New("this device cannot stop one that stands above it: a device of who made its person an owner can, or the code on paper")
 	// ErrOwner reports something that only an owner may do.
 	ErrOwner = errors.New("only an owner may do that")
 	// ErrAddress reports an address or an invite that cannot be read.
@@ -92,7 +96,7 @@ type Client struct {
 	log   *slog.Logger
 	now   func() time.Time
 	roots *x509.CertPool
-	store *logstore.Store
+	store atomic.Pointer[logstore.Store] // another one after a founding or joining that was undone
 
 	mu     sync.Mutex // guards what follows
 	me     *identity
@@ -107,8 +111,10 @@ type Client struct {
 
 	met met
 
-	writing sync.RWMutex // read-locked by those who write together, locked by who must know what its own entries will be called
-	syncing sync.Mutex   // one exchange with the server at a time
+	beginning sync.Mutex   // one founding, joining or recovery at a time
+	admitting sync.Mutex   // whoever asks is let in once
+	writing   sync.RWMutex // read-locked by those who write together, locked by who must know what its own entries will be called
+	syncing   sync.Mutex   // one exchange with the server at a time
 }
 
 // Open opens a home folder, and makes it on first use. Errors that a caller
@@ -131,20 +137,26 @@ func Open(home string, o Options) (*Client, error) {
 }
 
 func (c *Client) open() (err error) {
-	if c.store, err = logstore.Open(filepath.Join(c.home, storeDir), logstore.Options{Logger: c.log, FS: c.fs}); err != nil {
+	store, err := logstore.Open(filepath.Join(c.home, storeDir), logstore.Options{Logger: c.log, FS: c.fs})
+	if err != nil {
 		return err
 	}
+	c.store.Store(store)
 	if err := c.readMet(); err != nil {
 		return err
 	}
-	if c.me, err = loadIdentity(filepath.Join(c.home, keyName)); err != nil {
+	me, err := loadIdentity(filepath.Join(c.home, keyName))
+	if err != nil {
 		return err
 	}
-	farm, err := c.store.Setting(settingFarm)
+	c.mu.Lock()
+	c.me = me
+	c.mu.Unlock()
+	farm, err := c.disk().Setting(settingFarm)
 	if err != nil || farm == nil {
 		return err
 	}
-	log, err := c.store.Farm(entry.FarmID(farm))
+	log, err := c.disk().Farm(entry.FarmID(farm))
 	if err != nil || len(log.Frontier()) == 0 {
 		return err // a founding or joining was cut short before its first entry: it can be tried again
 	}
@@ -153,7 +165,7 @@ func (c *Client) open() (err error) {
 
 // openFarm opens the record of the farm that this home belongs to.
 func (c *Client) openFarm(id entry.FarmID) error {
-	log, err := c.store.Farm(id)
+	log, err := c.disk().Farm(id)
 	if err != nil {
 		return err
 	}
@@ -167,7 +179,7 @@ func (c *Client) openFarm(id entry.FarmID) error {
 	}
 	var r *replica.Replica
 	err = hurried(log.Frontier(), func(long bool) (err error) {
-		if r, err = replica.Open(id, c.store.Generation(), log); err == nil && long {
+		if r, err = replica.Open(id, c.disk().Generation(), watched{log, c.ownTaken}); err == nil && long {
 			r.View() // which is what everyone asks for next
 		}
 		return err
@@ -185,13 +197,26 @@ func (c *Client) openFarm(id entry.FarmID) error {
 // Close closes the store. The client is of no use afterwards.
 func (c *Client) Close() error {
 	c.hangUp()
-	if c.store == nil {
+	if c.disk() == nil {
 		return nil
 	}
 	if r, err := c.replica(); err == nil {
 		_ = r.Save() // the log has everything: opening only takes longer without
 	}
-	return c.store.Close()
+	return c.disk().Close()
+}
+
+// disk is the store, nil before one is open.
+func (c *Client) disk() *logstore.Store { return c.store.Load() }
+
+// kept is the log itself; ErrNoFarm where there is none.
+func (c *Client) kept() (record, error) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.record == nil {
+		return nil, ErrNoFarm
+	}
+	return c.record, nil
 }
 
 // Farm is the farm that the device belongs to; zero where it belongs to none.

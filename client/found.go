@@ -20,6 +20,7 @@ type FoundOptions struct {
 	Metric     bool   // units to show
 	MoneySign  string
 	DeviceName string
+	NoPorter   bool // the server lets nobody in, as AtOptions says
 }
 
 // Founded is a farm that was founded.
@@ -27,6 +28,7 @@ type Founded struct {
 	Farm   entry.FarmID
 	Device entry.DeviceID
 	Paper  string // the code on paper: to print, once; it is kept nowhere
+	Porter bool   // the server lets in whoever has an invite
 	Away   error  // where the server could not be reached: the next exchange tries again
 }
 
@@ -38,6 +40,8 @@ func (c *Client) Found(ctx context.Context, o FoundOptions) (Founded, error) {
 	if err != nil {
 		return Founded{}, err
 	}
+	c.beginning.Lock()
+	defer c.beginning.Unlock()
 	me, err := c.begin()
 	if err != nil {
 		return Founded{}, err
@@ -47,7 +51,7 @@ func (c *Client) Found(ctx context.Context, o FoundOptions) (Founded, error) {
 		return Founded{}, c.undo(err)
 	}
 	id := entry.FoundedBy(me.device, me.public(), paper)
-	if err := c.settle(id, at, me); err != nil {
+	if err := c.settle(id, at, me, AtOptions{NoPorter: o.NoPorter}.setting()); err != nil {
 		return Founded{}, c.undo(err)
 	}
 	_, err = c.Record(ctx, entry.ID{}, &entry.FarmFounded{
@@ -59,10 +63,11 @@ func (c *Client) Found(ctx context.Context, o FoundOptions) (Founded, error) {
 	}
 	at.Code = "" // it founds once
 	f := Founded{Farm: id, Device: me.device, Paper: Paper{Server: at, Farm: id, FarmName: o.Farm, secret: secret}.String()}
-	f.Away, err = c.firstExchange(ctx, exchange.ErrFarm, exchange.ErrFounding)
+	res, away, err := c.firstExchange(ctx, exchange.ErrFarm, exchange.ErrFounding)
 	if err != nil {
 		return Founded{}, c.undo(err)
 	}
+	f.Porter, f.Away = res.Porter, away
 	return f, nil
 }
 
@@ -91,11 +96,12 @@ func (c *Client) begin() (*identity, error) {
 }
 
 // settle makes a farm this home's own.
-func (c *Client) settle(id entry.FarmID, at Address, me *identity) error {
+func (c *Client) settle(id entry.FarmID, at Address, me *identity, porter []byte) error {
 	kv := at.settings()
+	kv[settingPorter] = porter
 	kv[settingFarm] = id[:]
 	kv[settingOriginal] = c.originally(me)
-	if err := c.store.SetSettings(kv); err != nil {
+	if err := c.disk().SetSettings(kv); err != nil {
 		return err
 	}
 	return c.openFarm(id)
@@ -105,30 +111,30 @@ func (c *Client) settle(id entry.FarmID, at Address, me *identity) error {
 // Where it is away, or does not know enough yet, the device goes on without;
 // err is a server that says no, for one of the reasons given or one that is
 // always final.
-func (c *Client) firstExchange(ctx context.Context, no ...error) (away, err error) {
-	_, err = c.Sync(ctx)
+func (c *Client) firstExchange(ctx context.Context, no ...error) (res SyncResult, away, err error) {
+	res, err = c.Sync(ctx)
 	if errors.Is(err, ErrNoServer) {
-		return nil, nil
+		return res, nil, nil
 	}
 	no = append(no, ErrPin, ErrUnvouched, exchange.ErrStopped, exchange.ErrMalformed)
 	for _, n := range no {
 		if errors.Is(err, n) {
-			return nil, err
+			return res, nil, err
 		}
 	}
-	return err, nil
+	return res, err, nil
 }
 
 // undo takes back a founding or joining that did not come about, for why: the
 // home is as it was before.
 func (c *Client) undo(why error) error {
 	c.hangUp()
-	err := errors.Join(c.store.Close(), logstore.Remove(filepath.Join(c.home, storeDir), c.fs))
+	err := errors.Join(c.disk().Close(), logstore.Remove(filepath.Join(c.home, storeDir), c.fs))
 	if err == nil { // a record without its key could not be written to again
 		err = os.Remove(filepath.Join(c.home, keyName))
 	}
 	c.mu.Lock()
-	c.me, c.farm, c.record, c.peers = nil, nil, nil, nil
+	c.me, c.farm, c.record, c.peers, c.brief = nil, nil, nil, nil, nil
 	c.mu.Unlock()
 	return errors.Join(why, err, c.open())
 }

@@ -1,7 +1,6 @@
 package client
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"slices"
@@ -9,27 +8,26 @@ import (
 	"turnrow/client/syncer"
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
-	"turnrow/sync/hlc"
+	"turnrow/sync/farm"
 	"turnrow/sync/replica"
-	"turnrow/sync/wire"
 )
 
-// introduce makes this device known to a peer that turned it away for why. Its
-// own log will do where the peer holds the invite; otherwise the logs of all
-// devices that joined before it go first, the founder's at their head.
+// introduce makes this device known to a peer that turned it away for why, or
+// that has it wait, although it may have been let in. Its own log will do where
+// the peer holds the invite; otherwise the logs of all devices that were let in
+// go first, the founder's at their head.
 func (c *Client) introduce(ctx context.Context, p *peer, r *replica.Replica, me *identity, why error, res *SyncResult) error {
 	i := introduction{ctx: ctx, peer: p, replica: r, res: res}
-	if errors.Is(why, exchange.ErrStranger) {
-		err := i.log(me.device, 1)
-		if !errors.Is(err, exchange.ErrInvite) {
-			return i.done(c, err)
+	if errors.Is(why, exchange.ErrFarm) {
+		if p.code == "" {
+			return why
 		}
-	} else if p.code == "" {
-		return why
+	} else if err := i.log(me.device, 1); !errors.Is(err, exchange.ErrInvite) && (err != nil || !i.last.Waits || c.Waits()) {
+		return i.done(c, err)
 	}
 	err := i.all(me.device)
 	if err == nil && p.code != "" {
-		err = c.store.SetSettings(map[string][]byte{settingCode: nil})
+		err = c.disk().SetSettings(map[string][]byte{settingCode: nil})
 	}
 	return i.done(c, err)
 }
@@ -48,52 +46,33 @@ func (i *introduction) done(c *Client, err error) error {
 	if err != nil {
 		return err
 	}
+	i.res.Waits, i.res.offers = i.last.Waits, i.last.Porter
 	return c.remember(i.peer.name, syncer.Memory{Generation: i.last.Generation, Stored: i.last.Stored})
 }
 
-// all brings the logs of the devices that joined before one, and its own. All
-// that an invite refers to was written by devices that had joined before it
-// was used, so in the order of their joining each can be checked at once.
-func (i *introduction) all(until entry.DeviceID) error {
-	devices, err := i.joined()
-	if err != nil {
-		return err
-	}
+// all brings the logs of the devices that were let in, each after whoever let it
+// in, and this device's own at the end. Of the others one that is not taken may
+// come some other way.
+func (i *introduction) all(own entry.DeviceID) error {
+	var devices []entry.DeviceID
+	i.replica.Read(func(s *farm.State) { devices = s.LetIn() })
 	for _, d := range devices {
-		if err := i.log(d, i.last.Stored.Seq(d)+1); err != nil {
+		if d == own && d != devices[0] {
+			continue
+		}
+		if err := i.log(d, i.last.Stored.Seq(d)+1); err != nil && !passable(err) {
 			return err
 		}
-		if d == until {
-			break
-		}
 	}
-	return nil
+	return i.log(own, i.last.Stored.Seq(own)+1)
 }
 
-// joined is the devices in the order in which they joined.
-func (i *introduction) joined() ([]entry.DeviceID, error) {
-	clocks := map[entry.DeviceID]hlc.Time{}
-	var devices []entry.DeviceID
-	for _, m := range i.replica.Frontier() {
-		runs, _, err := i.replica.Log().Runs(m.Device, 1, 1)
-		if err != nil {
-			return nil, err
-		}
-		head, err := wire.Start(i.replica.Farm(), m.Device, runs[0].Entries[0])
-		if err != nil {
-			return nil, err
-		}
-		first, err := wire.Decode(&head, runs[0].Entries[0])
-		if err != nil {
-			return nil, err
-		}
-		clocks[m.Device] = first.Clock
-		devices = append(devices, m.Device)
-	}
-	slices.SortFunc(devices, func(a, b entry.DeviceID) int {
-		return cmp.Or(cmp.Compare(clocks[a], clocks[b]), a.Compare(b))
-	})
-	return devices, nil
+// passable says whether an error is about one log alone.
+func passable(err error) bool {
+	return slices.ContainsFunc([]error{
+		exchange.ErrStopped, exchange.ErrKeptOut, exchange.ErrWaiting, exchange.ErrStranger, exchange.ErrInvite,
+		exchange.ErrInviteUsed, exchange.ErrInviteOver, exchange.ErrProof, exchange.ErrFork, exchange.ErrBound,
+	}, func(e error) bool { return errors.Is(err, e) })
 }
 
 // log brings a device's log from a number on.

@@ -23,14 +23,16 @@ type Joined struct {
 	Device   entry.DeviceID
 	Person   string   // whose device this is
 	PersonID entry.ID // zero until the record is here
+	Waits    bool     // what is written here counts once an owner's device or the server has let it in
 	Away     error    // where the server was not reached, or knows nothing of the invite yet: the next exchange tries again
 }
 
-// Join takes up an invite. The device can record at once; the record itself
-// comes with the first exchange. A server that says no leaves nothing behind;
-// one that does not hold the invite yet (exchange.ErrInvite, in Joined.Away)
-// gets it from the owner's device some day. Errors that a caller can act on are
-// ErrHasFarm, ErrAddress, ErrPin, exchange.ErrInviteUsed and ErrInviteOver.
+// Join takes up an invite. The device can record at once: what it writes counts,
+// and the record comes to it, once an owner's device, or a server that is the
+// farm's porter, has let it in. A server that says no leaves nothing behind; one
+// that does not hold the invite yet (exchange.ErrInvite, in Joined.Away) gets it
+// from the owner's device some day. Errors that a caller can act on are
+// ErrHasFarm, ErrAddress, ErrPin, exchange.ErrInviteOver and ErrProof.
 func (c *Client) Join(ctx context.Context, invite, deviceName string) (Joined, error) {
 	inv, err := ParseInvite(invite)
 	if err != nil {
@@ -40,25 +42,32 @@ func (c *Client) Join(ctx context.Context, invite, deviceName string) (Joined, e
 		return Joined{}, fmt.Errorf("%w: it counted until %s, and this device's clock says %s",
 			exchange.ErrInviteOver, inv.Expires.Format(time.RFC3339), now.Format(time.RFC3339))
 	}
-	me, undo, err := c.beginAgain(inv.Farm)
+	c.beginning.Lock()
+	defer c.beginning.Unlock()
+	me, undo, err := c.beginAgain(inv.Farm, false)
 	if err != nil {
 		return Joined{}, err
 	}
-	if err := c.enrol(inv, me, deviceName); err != nil {
+	run, err := enrolment(inv, me, deviceName, c.now().UnixMilli())
+	if err == nil {
+		err = c.enrol(inv.Farm, inv.Server, me, run)
+	}
+	if err != nil {
 		return Joined{}, undo(err)
 	}
 	j := Joined{Farm: inv.Farm, FarmName: inv.FarmName, Device: me.device, Person: inv.Person}
-	if j.Away, err = c.firstExchange(ctx, exchange.ErrInviteUsed, exchange.ErrInviteOver, exchange.ErrProof); err != nil {
+	if _, j.Away, err = c.firstExchange(ctx, exchange.ErrInviteUsed, exchange.ErrInviteOver, exchange.ErrProof, exchange.ErrKeptOut); err != nil {
 		return Joined{}, undo(err)
 	}
-	j.PersonID = c.Person()
+	j.PersonID, j.Waits = c.Person(), c.Waits()
 	return j, nil
 }
 
 // beginAgain is begin, and besides it lets a home that holds the farm's record
-// already, but no device that may write to it, take a new identity. The record
-// stays, whatever becomes of the joining.
-func (c *Client) beginAgain(id entry.FarmID) (me *identity, undo func(error) error, err error) {
+// already, but no device that may write to it, take a new identity; or any that
+// holds it, where instead says so. The record stays, whatever becomes of the
+// joining.
+func (c *Client) beginAgain(id entry.FarmID, instead bool) (me *identity, undo func(error) error, err error) {
 	r, err := c.replica()
 	if err != nil {
 		me, err = c.begin()
@@ -66,25 +75,45 @@ func (c *Client) beginAgain(id entry.FarmID) (me *identity, undo func(error) err
 	}
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	if r.Farm() != id || c.me != nil && c.original(c.me) == nil && wrote(r, c.me) {
+	if r.Farm() != id || !instead && c.me != nil && c.original(c.me) == nil && wrote(r, c.me) {
 		return nil, nil, ErrHasFarm
 	}
-	path := filepath.Join(c.home, keyName)
-	if c.me != nil {
-		if err := os.Rename(path, path+"."+c.me.device.String()); err != nil {
+	path, old := filepath.Join(c.home, keyName), c.me
+	aside := path
+	if old != nil {
+		aside = path + "." + old.device.String()
+		if err := os.Rename(path, aside); err != nil {
 			return nil, nil, err
 		}
 	}
-	if me, err = makeIdentity(path); err != nil {
+	back, err := c.keeping(settingServer, settingPin, settingCode, settingPorter, settingOriginal)
+	if err == nil {
+		me, err = makeIdentity(path)
+	}
+	if err != nil {
 		return nil, nil, err
 	}
 	c.me = me
 	return me, func(why error) error {
 		c.mu.Lock()
 		defer c.mu.Unlock()
-		c.me = nil
-		return errors.Join(why, os.Remove(path))
+		err := os.Remove(path)
+		if c.me = old; old != nil {
+			err = os.Rename(aside, path)
+		}
+		return errors.Join(why, err, back())
 	}, nil
+}
+
+// keeping remembers settings, and gives the way to have them again as they were.
+func (c *Client) keeping(keys ...string) (back func() error, err error) {
+	kv := map[string][]byte{}
+	for _, key := range keys {
+		if kv[key], err = c.disk().Setting(key); err != nil {
+			return nil, err
+		}
+	}
+	return func() error { return c.disk().SetSettings(kv) }, nil
 }
 
 // wrote says whether a device has a log: where it has none, its joining was cut
@@ -94,21 +123,16 @@ func wrote(r *replica.Replica, me *identity) bool {
 	return ok
 }
 
-// enrol writes this device's first entry, countersigned with the invite's
-// secret.
-func (c *Client) enrol(inv Invitation, me *identity, name string) error {
-	if err := c.settle(inv.Farm, inv.Server, me); err != nil {
+// enrol makes a farm this home's own, with the log that this device begins.
+func (c *Client) enrol(farm entry.FarmID, at Address, me *identity, run entry.Run) error {
+	if err := c.settle(farm, at, me, nil); err != nil {
 		return err
 	}
-	run, err := enrolment(inv, me, name, c.now().UnixMilli())
+	log, err := c.kept()
 	if err != nil {
 		return err
 	}
-	r, err := c.replica()
-	if err != nil {
-		return err
-	}
-	taken, err := r.Log().Take([]entry.Run{run}) // its own, whatever the record here knows yet
+	taken, err := log.Take([]entry.Run{run}) // its own, whatever the record here knows yet
 	if err == nil && len(taken.Refused) > 0 {
 		err = &taken.Refused[0]
 	}

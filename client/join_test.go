@@ -44,7 +44,7 @@ func TestFoundingCodeCountsOnce(t *testing.T) {
 		t.Errorf("no code: %v", err)
 	}
 	// The same farm may come with its code again: its first answer may have been lost.
-	if _, err := ada.At(within(t), at); err != nil {
+	if _, err := ada.At(within(t), at, client.AtOptions{}); err != nil {
 		t.Errorf("the same farm with its own code: %v", err)
 	}
 }

@@ -25,7 +25,7 @@ func (c *Client) level(ctx context.Context, p *peer, r *replica.Replica, me *ide
 	out, in, messages := p.Traffic()
 	var res SyncResult
 	err := c.catchUp(ctx, p, r, me, &res)
-	if errors.Is(err, exchange.ErrStranger) || errors.Is(err, exchange.ErrFarm) {
+	if errors.Is(err, exchange.ErrStranger) || errors.Is(err, exchange.ErrFarm) || err == nil && res.Waits {
 		c.anew(p, err)
 		if err = c.introduce(ctx, p, r, me, err, &res); err == nil {
 			err = c.catchUp(ctx, p, r, me, &res)
@@ -56,6 +56,8 @@ func (c *Client) catchUp(ctx context.Context, p *peer, r *replica.Replica, me *i
 	res.Received += did.Received
 	res.RoundTrips += did.RoundTrips
 	res.Anew = res.Anew || did.Anew
+	res.Waits = did.Waits
+	res.offers = did.Porter
 	res.Refused = append(res.Refused, did.Refused...)
 	return err
 }
@@ -65,7 +67,7 @@ func (c *Client) catchUp(ctx context.Context, p *peer, r *replica.Replica, me *i
 func (c *Client) anew(p *peer, err error) {
 	var f *exchange.Failure
 	m, merr := c.memory(p.name)
-	if merr == nil && errors.As(err, &f) && !m.Generation.IsZero() && f.Generation != m.Generation {
+	if merr == nil && err != nil && errors.As(err, &f) && !m.Generation.IsZero() && f.Generation != m.Generation {
 		c.log.Warn("the other replica has started anew", "peer", p.name)
 		if err := c.forget(p.name); err != nil {
 			c.log.Error("cannot forget a peer", "err", err)

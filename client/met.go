@@ -32,7 +32,7 @@ func (c *Client) Met() (at time.Time, err error) {
 
 // readMet reads what is kept.
 func (c *Client) readMet() error {
-	v, err := c.store.Setting(settingMet)
+	v, err := c.disk().Setting(settingMet)
 	if err != nil {
 		return err
 	}
@@ -67,7 +67,7 @@ func (c *Client) keepMet() {
 		return
 	}
 	v := binary.BigEndian.AppendUint64(nil, uint64(c.met.at.UnixMilli()))
-	if err := c.store.SetSettings(map[string][]byte{settingMet: v}); err != nil {
+	if err := c.disk().SetSettings(map[string][]byte{settingMet: v}); err != nil {
 		c.log.Error("cannot keep when this device met others", "err", err)
 		return
 	}

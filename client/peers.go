@@ -9,8 +9,10 @@ import (
 	"strings"
 
 	"turnrow/client/syncer"
+	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
+	"turnrow/sync/replica"
 )
 
 // peerServer is the name under which the farm's server is remembered; a device
@@ -20,7 +22,7 @@ const peerServer = "server"
 func peerDevice(d entry.DeviceID) string { return d.String() }
 
 func (c *Client) readPeers() (map[string]exchange.Generation, error) {
-	b, err := c.store.Setting(settingPeers)
+	b, err := c.disk().Setting(settingPeers)
 	if err != nil {
 		return nil, err
 	}
@@ -46,6 +48,9 @@ func (c *Client) readPeers() (map[string]exchange.Generation, error) {
 func (c *Client) remember(name string, m syncer.Memory) error {
 	c.mu.Lock()
 	defer c.mu.Unlock()
+	if c.record == nil {
+		return ErrNoFarm // it was undone meanwhile
+	}
 	if m.Brief != c.brief[name] {
 		if err := c.writeBrief(name, m.Brief); err != nil {
 			return err
@@ -65,7 +70,7 @@ func (c *Client) remember(name string, m syncer.Memory) error {
 
 // readBrief reads which peers read short names.
 func (c *Client) readBrief() (map[string]bool, error) {
-	b, err := c.store.Setting(settingBrief)
+	b, err := c.disk().Setting(settingBrief)
 	if err != nil {
 		return nil, err
 	}
@@ -84,13 +89,16 @@ func (c *Client) writeBrief(name string, reads bool) error {
 			names = append(names, n)
 		}
 	}
-	return c.store.SetSettings(map[string][]byte{settingBrief: []byte(strings.Join(names, " "))})
+	return c.disk().SetSettings(map[string][]byte{settingBrief: []byte(strings.Join(names, " "))})
 }
 
 // forget drops what is remembered of a peer that is no more.
 func (c *Client) forget(name string) error {
 	c.mu.Lock()
 	defer c.mu.Unlock()
+	if c.record == nil {
+		return ErrNoFarm
+	}
 	delete(c.peers, name)
 	if err := c.writePeers(); err != nil {
 		return err
@@ -107,7 +115,7 @@ func (c *Client) writePeers() error {
 	if err != nil {
 		return err
 	}
-	return c.store.SetSettings(map[string][]byte{settingPeers: b})
+	return c.disk().SetSettings(map[string][]byte{settingPeers: b})
 }
 
 // memory is what is remembered of a peer.
@@ -138,9 +146,24 @@ func (c *Client) Pending() int {
 			c.log.Error("cannot read what a peer holds", "peer", name, "err", err)
 			continue // counts as if it held nothing: pending is never told too low
 		}
-		safe = max(safe, m.Stored.Seq(me))
+		if n, err := proved(r, m.Stored.Mark(me)); err == nil {
+			safe = max(safe, n)
+		}
 	}
-	return int(own - min(own, safe))
+	return int(own - safe)
+}
+
+// proved is how far a mark shows that its holder has a log: it names an entry
+// that is held here, by its hash. A number alone shows nothing.
+func proved(r *replica.Replica, m chain.Mark) (uint64, error) {
+	if m.Seq == 0 || m.Seq > r.Frontier().Seq(m.Device) {
+		return 0, nil
+	}
+	parted, _, err := r.Log().Parted(m)
+	if err != nil || parted {
+		return 0, err
+	}
+	return m.Seq, nil
 }
 
 func (c *Client) peerNames() []string {

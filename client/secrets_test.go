@@ -121,7 +121,7 @@ func TestSecretsAreNotLogged(t *testing.T) {
 	l.errs(err, err2, err3)
 	_, err = client.ParseInvite(invite + "%zz")
 	_, err2 = client.ParseAddress(at + "\n%zz")
-	_, err3 = eve.At(ctx, strings.Replace(at, "pin=", "pin=A", 1))
+	_, err3 = eve.At(ctx, strings.Replace(at, "pin=", "pin=A", 1), client.AtOptions{})
 	l.errs(err, err2, err3)
 	cancel()
 	if err := <-ended; err != nil {

@@ -132,7 +132,7 @@ func TestServerRebuiltFromNothing(t *testing.T) {
 		t.Errorf("%d pending once the server had lost them, not Ben's 3", ben.Pending())
 	}
 	// Ben is no owner of the farm's first device; any device with a code will do.
-	if res, err := ben.At(within(t), h.foundingAddress()); err != nil || res.Sent == 0 {
+	if res, err := ben.At(within(t), h.foundingAddress(), client.AtOptions{}); err != nil || res.Sent == 0 {
 		t.Fatalf("founding the farm anew: %+v, %v", res, err)
 	}
 	if ben.Pending() != 0 {
@@ -156,7 +156,7 @@ func TestFarmThatMeetsAServerLater(t *testing.T) {
 		t.Errorf("without a server: %v", err)
 	}
 	h := newHouse(t)
-	if res, err := ada.At(within(t), h.foundingAddress()); err != nil || res.Sent != 2 {
+	if res, err := ada.At(within(t), h.foundingAddress(), client.AtOptions{}); err != nil || res.Sent != 2 {
 		t.Errorf("%+v, %v", res, err)
 	}
 	if ada.Pending() != 0 {

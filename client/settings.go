@@ -13,6 +13,7 @@ const (
 	settingServer = "server" // HOST:PORT; none where the farm has no server
 	settingPin    = "pin"    // 32 bytes; none where an authority vouches for the server
 	settingCode   = "code"   // founding code, until it is spent
+	settingPorter = "porter" // that the server is to be the porter, until it is
 	settingMet    = "met"    // when this device last met another, ms since 1970, 8 bytes
 	settingPeers  = "peers"  // JSON: name of each peer that is remembered, to its generation in hex
 	settingBrief  = "brief"  // names of peers that read short names, with blanks between
@@ -25,7 +26,7 @@ const (
 func (c *Client) serverAddress() (Address, error) {
 	var vals [3][]byte
 	for i, key := range []string{settingServer, settingPin, settingCode} {
-		v, err := c.store.Setting(key)
+		v, err := c.disk().Setting(key)
 		if err != nil {
 			return Address{}, err
 		}
@@ -72,7 +73,7 @@ func (c *Client) original(me *identity) error {
 	case c.genuine.Load():
 		return nil
 	}
-	v, err := c.store.Setting(settingOriginal)
+	v, err := c.disk().Setting(settingOriginal)
 	if err == nil && !bytes.Equal(v, c.originally(me)) {
 		err = syncer.ErrCopied
 	}
@@ -86,10 +87,10 @@ func (c *Client) original(me *identity) error {
 // under its name, across restarts.
 func (c *Client) copied(me *identity) error {
 	c.twin.Store(me)
-	return c.store.SetSettings(map[string][]byte{settingOriginal: nil})
+	return c.disk().SetSettings(map[string][]byte{settingOriginal: nil})
 }
 
 func (c *Client) originally(me *identity) []byte {
-	g := c.store.Generation()
+	g := c.disk().Generation()
 	return append(g[:], me.device[:]...)
 }

@@ -9,6 +9,7 @@ import (
 
 	"turnrow/client/transport"
 	"turnrow/sync/cert"
+	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
 	"turnrow/sync/replica"
 )
@@ -22,7 +23,12 @@ type SyncResult struct {
 	BytesIn      int64
 	MessageBytes int64              // of both, those of the messages themselves, compressed, without headers and TLS
 	Anew         bool               // the other had started anew: everything was offered again
+	Waits        bool               // this device waits to be let in: the other gave it nothing yet
+	Admitted     []entry.DeviceID   // that this device let in: they had asked on an invite
+	Porter       bool               // the server lets in whoever has an invite from now on
 	Refused      []exchange.Refusal // runs that either side did not take
+
+	offers entry.Mark // the server's device that offers to be the porter
 }
 
 // Sync exchanges with the farm's server until neither lacks anything of the
@@ -52,16 +58,27 @@ func (c *Client) sync(ctx context.Context) (SyncResult, error) {
 	if err != nil {
 		return SyncResult{}, err
 	}
-	res, err := c.level(ctx, &peer{Conn: conn, name: peerServer, code: at.Code}, r, me)
+	var res SyncResult
+	err = c.levelAndAdmit(&res, func() (SyncResult, error) {
+		return c.level(ctx, &peer{Conn: conn, name: peerServer, code: at.Code}, r, me)
+	})
 	if errors.Is(err, ErrAway) {
 		c.hangUp() // the next call connects at once, and not after a wait
 	}
 	return res, err
 }
 
+// AtOptions is what becomes of a server that a farm gets.
+type AtOptions struct {
+	// NoPorter has the server let nobody in. Otherwise, where an owner's device
+	// names the server, it lets in whoever has an invite, so that a new hand
+	// counts at once.
+	NoPorter bool
+}
+
 // At gives the farm a server: a founding address, or a new address of the
 // server that it has. It exchanges at once.
-func (c *Client) At(ctx context.Context, address string) (SyncResult, error) {
+func (c *Client) At(ctx context.Context, address string, o AtOptions) (SyncResult, error) {
 	at, err := ParseAddress(address)
 	if err != nil {
 		return SyncResult{}, err
@@ -70,10 +87,19 @@ func (c *Client) At(ctx context.Context, address string) (SyncResult, error) {
 		return SyncResult{}, err
 	}
 	c.hangUp()
-	if err := c.store.SetSettings(at.settings()); err != nil {
+	kv := at.settings()
+	kv[settingPorter] = o.setting()
+	if err := c.disk().SetSettings(kv); err != nil {
 		return SyncResult{}, err
 	}
 	return c.Sync(ctx)
+}
+
+func (o AtOptions) setting() []byte {
+	if o.NoPorter {
+		return nil
+	}
+	return []byte("wanted")
 }
 
 // dial is the connection to the farm's server, kept from call to call.

@@ -49,7 +49,10 @@ func (c *Client) syncWith(ctx context.Context, address string) (SyncResult, erro
 	if err != nil {
 		return SyncResult{}, err
 	}
-	return c.level(ctx, &peer{Conn: conn, name: peerDevice(device), trusted: func() bool { return other.named(device, key) }}, r, me)
+	p := &peer{Conn: conn, name: peerDevice(device), trusted: func() bool { return other.named(device, key) }}
+	var res SyncResult
+	err = c.levelAndAdmit(&res, func() (SyncResult, error) { return c.level(ctx, p, r, me) })
+	return res, err
 }
 
 // hostOf takes an address with or without the scheme.

@@ -144,7 +144,7 @@ func TestCertificateFromFiles(t *testing.T) {
 		if _, err := c.Sync(within(t)); err != nil {
 			t.Errorf("after a renewal: %v", err)
 		}
-		if _, err := c.At(within(t), "turnrow://"+srv.Addr()+"/"); err != nil {
+		if _, err := c.At(within(t), "turnrow://"+srv.Addr()+"/", client.AtOptions{}); err != nil {
 			t.Errorf("anew after a renewal: %v", err)
 		}
 	}

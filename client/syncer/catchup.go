@@ -8,6 +8,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
@@ -22,6 +23,19 @@ var (
 	// ErrUnknownPeer reports a replica that shows a certificate of a device
 	// that the record does not name.
 	ErrUnknownPeer = errors.New("the other device does not belong to this farm")
+)
+
+// ErrEndless reports a replica with which an exchange comes to no end: it
+// starts anew at each answer, or takes back what it said before.
+var ErrEndless = errors.New("the exchange comes to no end: the other starts anew at each answer")
+
+const (
+	// maxAnew is how often the other may start anew within one exchange: once,
+	// in its midst, is rare enough.
+	maxAnew = 2
+	// maxRounds is the round trips of one exchange. At exchange.UsualBatch each
+	// that is some gigabytes; what is left comes with the next exchange.
+	maxRounds = 4096
 )
 
 // Peer is the other side of an exchange.
@@ -54,6 +68,8 @@ type Result struct {
 	Received   int // entries that were new here
 	RoundTrips int
 	Anew       bool               // the other had started anew: all was offered again
+	Waits      bool               // this device waits to be let in: the other takes its own log, and gives nothing
+	Porter     entry.Mark         // the other's own device, where it offers to let in whoever has an invite
 	Refused    []exchange.Refusal // runs that either side did not take
 }
 
@@ -72,18 +88,28 @@ type Session struct {
 	// exchange.UsualBatch.
 	MaxBytes int
 
-	res Result
+	res   Result
+	anew  int            // how often the other started anew
+	known chain.Frontier // the furthest that it said that it is, since it last did
+	full  bool           // it does not read short names after all
+	// What it has shown of entries under this device's signature that the device
+	// did not write: more of its log, or another branch.
+	longer, forked bool
 }
 
 // CatchUp exchanges until neither lacks anything of the other, or nothing
 // moves any more. What was taken on the way is kept whatever happens.
 func (s *Session) CatchUp(ctx context.Context) (Result, error) {
-	for {
+	for range maxRounds {
 		again, err := s.round(ctx)
 		if err != nil || !again {
 			return s.res, err
 		}
+		if s.anew > maxAnew {
+			break
+		}
 	}
+	return s.res, ErrEndless
 }
 
 // round is one round trip. It says whether another is needed.
@@ -94,23 +120,25 @@ func (s *Session) round(ctx context.Context) (again bool, err error) {
 	}
 	resp, err := s.Peer.Exchange(ctx, exchange.Request{
 		Farm: s.Replica.Farm(), Have: s.Replica.Have(), Runs: runs, Generation: s.Memory.Generation,
-		MaxBytes: s.MaxBytes, Brief: s.Memory.Brief,
+		MaxBytes: s.MaxBytes, Brief: s.Memory.Brief && !s.full,
 	})
-	brief := s.Memory.Brief
+	brief := s.Memory.Brief && !s.full
 	if brief && (errors.Is(err, exchange.ErrMalformed) || err == nil && !resp.Brief) {
 		// It knows two devices of one short name, or has never heard of short names
 		// (an older version at the old address) and has taken this side for empty.
 		s.res.RoundTrips++
-		s.Memory.Brief = false
+		s.Memory.Brief, s.full = false, true
 		return true, nil
 	}
 	if err != nil {
 		return false, err
 	}
 	s.res.RoundTrips++
-	copied := s.copied(resp)
 	moved, err := s.take(runs, resp)
-	if err = errors.Join(copied, err); err != nil {
+	if s.copied(resp) {
+		err = errors.Join(ErrCopied, err)
+	}
+	if err != nil {
 		return false, err
 	}
 	return s.onward(resp, moved)
@@ -122,7 +150,16 @@ func (s *Session) offer() ([]entry.Run, bool, error) {
 	if s.Memory.Generation.IsZero() || !s.trusted() {
 		return nil, false, nil
 	}
-	return s.Replica.Owed(s.Memory.Stored, cmp.Or(s.MaxBytes, exchange.UsualBatch))
+	runs, more, err := s.Replica.Owed(s.Memory.Stored, cmp.Or(s.MaxBytes, exchange.UsualBatch))
+	if s.res.Waits {
+		runs = s.own(runs)
+	}
+	return runs, more, err
+}
+
+// own is the runs of this device's own log.
+func (s *Session) own(runs []entry.Run) []entry.Run {
+	return slices.DeleteFunc(runs, func(r entry.Run) bool { return r.Device != s.Own })
 }
 
 func (s *Session) trusted() bool { return s.Trusted == nil || s.Trusted() }
@@ -130,18 +167,26 @@ func (s *Session) trusted() bool { return s.Trusted == nil || s.Trusted() }
 // take keeps what came, remembers how far the peer is, and says whether either
 // side has moved.
 func (s *Session) take(sent []entry.Run, resp exchange.Response) (moved bool, err error) {
-	before := s.Memory
-	known := before.Generation == resp.Generation
-	s.res.Anew = s.res.Anew || !known && !before.Generation.IsZero()
-	if !known {
-		before = Memory{}
+	known := s.Memory.Generation == resp.Generation
+	switch {
+	case !known:
+		s.known = nil // what another store held says nothing of this one
+		if !s.Memory.Generation.IsZero() {
+			s.res.Anew = true
+			s.anew++
+		}
+	case s.known == nil:
+		s.known = s.Memory.Stored
 	}
-	n := accepted(sent, before.Stored, resp.Stored)
+	n := accepted(sent, s.known, resp.Stored)
+	s.known = s.known.Max(resp.Stored)
 	s.res.Sent += n
 	s.res.Refused = append(s.res.Refused, resp.Refusals...)
+	s.res.Waits, s.res.Porter = resp.Waits, resp.Porter
 	taken, err := s.Replica.Take(resp.Runs)
 	s.res.Received += len(taken.Entries)
 	s.res.Refused = append(s.res.Refused, taken.Refused...)
+	s.shown(taken)
 	s.Memory = Memory{resp.Generation, resp.Stored, resp.Brief}
 	if err == nil && s.Keep != nil {
 		err = s.Keep(s.Memory)
@@ -152,10 +197,20 @@ func (s *Session) take(sent []entry.Run, resp exchange.Response) (moved bool, er
 // onward says whether there is more to do, after a round that moved something
 // or did not.
 func (s *Session) onward(resp exchange.Response, moved bool) (bool, error) {
-	if !resp.More && !s.trusted() {
+	switch {
+	case resp.Waits && !s.trusted():
+		return false, nil
+	case !resp.More && !s.trusted():
 		return false, ErrUnknownPeer
 	}
-	owed, _, err := s.Replica.Owed(resp.Stored, 1)
+	budget := 1
+	if resp.Waits {
+		budget = exchange.MaxBatch // its own log is anywhere among what is owed
+	}
+	owed, _, err := s.Replica.Owed(resp.Stored, budget)
+	if resp.Waits {
+		owed = s.own(owed)
+	}
 	switch {
 	case err != nil:
 		return false, err
@@ -192,16 +247,25 @@ func accepted(sent []entry.Run, before, now chain.Frontier) int {
 	return n
 }
 
-// copied notices a log of this device's that is not as the device left it.
-func (s *Session) copied(resp exchange.Response) error {
+// shown notes what was taken that proves that this device's log was written
+// elsewhere too.
+func (s *Session) shown(t exchange.Taken) {
+	s.longer = s.longer || slices.ContainsFunc(t.Entries, func(e entry.Entry) bool { return e.Device == s.Own })
+	s.forked = s.forked || slices.ContainsFunc(t.Refused, s.ownFork)
+}
+
+func (s *Session) ownFork(r exchange.Refusal) bool {
+	return r.Device == s.Own && errors.Is(r.Err, chain.ErrFork)
+}
+
+// copied says whether the other holds this device's log otherwise than the
+// device left it, and has shown so. Where it has not, its word counts for
+// nothing: one number must not keep a device from writing.
+func (s *Session) copied(resp exchange.Response) bool {
+	if s.longer || !s.forked {
+		return s.longer
+	}
 	theirs, ours := resp.Stored.Mark(s.Own), s.Replica.Frontier().Mark(s.Own)
-	if theirs.Seq > ours.Seq || theirs.Seq == ours.Seq && theirs.Hash != ours.Hash {
-		return ErrCopied
-	}
-	for _, r := range resp.Refusals {
-		if r.Device == s.Own && errors.Is(r.Err, exchange.ErrFork) {
-			return ErrCopied
-		}
-	}
-	return nil
+	return theirs.Seq > ours.Seq || theirs.Seq == ours.Seq && theirs.Hash != ours.Hash ||
+		slices.ContainsFunc(resp.Refusals, s.ownFork)
 }

@@ -94,7 +94,7 @@ func newAtCommand(g *globals) *cobra.Command {
 		example: `  turnrow at "turnrow://192.168.1.10:7867/?pin=...&code=..."`,
 		args:    exactly(1),
 		work: func(k *call) error {
-			return k.exchange(func(ctx context.Context) (client.SyncResult, error) { return k.client.At(ctx, k.args[0]) })
+			return k.exchange(func(ctx context.Context) (client.SyncResult, error) { return k.client.At(ctx, k.args[0], client.AtOptions{}) })
 		},
 	}.command(g)
 }

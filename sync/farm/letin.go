@@ -39,14 +39,6 @@ func (p *post) entrance() int {
 	return 2
 }
 
-// OnPaper says whether a device's first entry carries the signature of one of
-// the farm's codes on paper: the founding one, or one that took its place.
-func (s *State) OnPaper(d entry.DeviceID, b *entry.Recovered) bool {
-	return slices.ContainsFunc(s.stand.codes, func(c code) bool {
-		return entry.VerifyRecovery(c.key, s.id, d, b.Key, b.Next, b.Proof) == nil
-	})
-}
-
 // Lets gives the entries by which a device's log says whom to let in, of whom
 // nothing is here yet: what comes of them later would count.
 func (s *State) Lets(id entry.DeviceID) (unseen []entry.DeviceID) {
@@ -71,9 +63,11 @@ type Trial struct {
 // Trial tries what a writer would write: on a copy, the state stays as it is.
 func (s *State) Trial(by Writer) *Trial { return &Trial{s.Copy(), by} }
 
-// Write adds entries, written in the knowledge of all that is here, and gives
-// the number of the first.
-func (t *Trial) Write(bodies ...entry.Body) (first uint64) { return t.state.draft(t.by, bodies) }
+// Write adds an entry, written in the knowledge of all that is here, and gives
+// the number that it would have.
+func (t *Trial) Write(b entry.Body) entry.ID {
+	return entry.ID{Device: t.by.Device, Seq: t.state.draft(t.by, []entry.Body{b})}
+}
 
 // State is how it stands with what was tried.
 func (t *Trial) State() *State { return t.state }

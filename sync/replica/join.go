@@ -61,8 +61,6 @@ func (r *Replica) enrols(run entry.Run, wall int64) error {
 		return nil // its key and paper are what the farm's ID is made from: the head says so
 	case *entry.DeviceEnrolled:
 		return r.invited(head, b, wall)
-	case *entry.Recovered:
-		return r.onPaper(head, b)
 	}
 	return fmt.Errorf("%w: a log begins with an enrolment", exchange.ErrMalformed)
 }
@@ -80,19 +78,6 @@ func (r *Replica) invited(h chain.Head, b *entry.DeviceEnrolled, wall int64) err
 		return exchange.ErrInviteUsed
 	case wall > invite.Expires:
 		return exchange.ErrInviteOver
-	}
-	return nil
-}
-
-// onPaper checks a log that begins with a code on paper.
-func (r *Replica) onPaper(h chain.Head, b *entry.Recovered) error {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	switch {
-	case len(r.state.LetIn()) == 0:
-		return exchange.ErrFarm // the founding entry, which names the first code, is not here yet
-	case !r.state.OnPaper(h.Device, b):
-		return exchange.ErrProof
 	}
 	return nil
 }

@@ -94,7 +94,7 @@ func (c *crew) cross(d *client.Client, seed uint64) (crossed, error) {
 	}
 	address := url.URL{Scheme: "turnrow", Host: p.addr(), Path: "/", RawQuery: url.Values{"pin": {c.server.Pin()}}.Encode()}
 	begun := time.Now()
-	_, err = d.At(ctx, address.String())
+	_, err = d.At(ctx, address.String(), client.AtOptions{})
 	for errors.Is(err, client.ErrAway) && ctx.Err() == nil {
 		_, err = d.Sync(ctx)
 	}

@@ -1,0 +1,186 @@
+package client
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+// Stopping is a device that an owner wants to stop, and what is to become of
+// those that go with it.
+type Stopping struct {
+	Device entry.DeviceID
+	// Since is the number of its first entry that is to count no more; 0 lets all
+	// stand that is known here.
+	Since uint64
+	Why   string
+	// Readmit has those let in again that the stop would put out.
+	Readmit bool
+	// Unseen has those stopped too that it let in, and of whom nothing is here yet.
+	Unseen bool
+}
+
+// StopPreview is what a stop would do, by all that is known here.
+type StopPreview struct {
+	Device farm.Device
+	Last   entry.Mark       // the last of its entries that stands
+	Void   []farm.Line      // its entries that would count no more
+	Out    []farm.Device    // other devices that it would put out, or take a right from, as they are now
+	Unseen []entry.DeviceID // devices that it let in, and of which nothing is here yet: they would belong once it is
+	// NoForce says that the device stands above this one, which cannot stop it.
+	NoForce bool
+	// NoOwner says that no owner's device would be left.
+	NoOwner bool
+
+	readmit []entry.Body // that bring back Out
+}
+
+// Asks says whether a person should look at it first: somebody else is put out,
+// or nobody is left to undo it.
+func (p *StopPreview) Asks() bool { return len(p.Out)+len(p.Unseen) > 0 || p.NoOwner }
+
+// StopPreview tries a stop, and writes nothing. ErrNoDevice is of a device that
+// the record does not name.
+func (c *Client) StopPreview(s Stopping) (StopPreview, error) {
+	r, me, err := c.writer()
+	if err != nil {
+		return StopPreview{}, err
+	}
+	by := farm.Writer{Device: me.device, Wall: c.now().UnixMilli()}
+	var p StopPreview
+	r.Read(func(now *farm.State) { p, err = preview(now, by, s) })
+	return p, err
+}
+
+// Stop stops a device, and writes with it what Stopping says of the others. It
+// gives what StopPreview gave. Errors are ErrOwner, ErrNoDevice, and ErrElder for
+// one that this device cannot stop.
+func (c *Client) Stop(ctx context.Context, s Stopping) (StopPreview, error) {
+	var p StopPreview
+	_, err := c.RecordWith(ctx, entry.ID{}, func(*farm.View, func(int) entry.ID) ([]entry.Body, error) {
+		if err := c.owner(); err != nil {
+			return nil, err
+		}
+		var err error
+		if p, err = c.StopPreview(s); err != nil {
+			return nil, err
+		}
+		if p.NoForce {
+			return nil, fmt.Errorf("%w: %s", ErrElder, p.Device.Name)
+		}
+		return p.bodies(s), nil
+	})
+	return p, err
+}
+
+// bodies are the entries of a stop, in the order in which they were tried.
+func (p *StopPreview) bodies(s Stopping) []entry.Body {
+	bodies := []entry.Body{&entry.DeviceStopped{Last: p.Last, Why: s.Why}}
+	if s.Readmit {
+		bodies = append(bodies, p.readmit...)
+	}
+	if s.Unseen {
+		for _, d := range p.Unseen {
+			bodies = append(bodies, &entry.DeviceStopped{Last: entry.Mark{Device: d}, Why: s.Why})
+		}
+	}
+	return bodies
+}
+
+// preview tries a stop on a copy of a state.
+func preview(now *farm.State, by farm.Writer, s Stopping) (StopPreview, error) {
+	d, ok := now.Device(s.Device)
+	unseen := now.Lets(s.Device)
+	if !ok {
+		return StopPreview{}, fmt.Errorf("%w: %s", ErrNoDevice, s.Device)
+	}
+	p := StopPreview{Device: d, Last: entry.Mark{Device: s.Device}, Unseen: unseen}
+	if s.Since != 1 {
+		if p.Last, ok = now.Held(s.Device, max(s.Since, 1)-1); !ok {
+			return p, fmt.Errorf("%s has no entry %d here: it has %d", d.Name, s.Since, d.Last.Seq)
+		}
+	}
+	t := now.Trial(by)
+	t.Write(&entry.DeviceStopped{Last: p.Last, Why: s.Why})
+	after, _ := t.State().Device(s.Device)
+	p.NoForce = !after.Stopped && d.Joined
+	p.Void = void(now, t.State(), p.Last, d.Last.Seq)
+	p.NoOwner = !slices.ContainsFunc(t.State().View().Devices, func(d farm.Device) bool { return stands(d) && d.Role == entry.Owner })
+	p.bringBack(now, t, by.Device)
+	return p, nil
+}
+
+// void are a device's entries after the last that stands which would count no
+// more.
+func void(now, then *farm.State, last entry.Mark, held uint64) (lines []farm.Line) {
+	for seq := last.Seq + 1; seq <= held; seq++ {
+		id := entry.ID{Device: last.Device, Seq: seq}
+		was, ok := now.Line(id)
+		if is, _ := then.Line(id); ok && was.LeftOut == "" && is.LeftOut != "" {
+			lines = append(lines, was)
+		}
+	}
+	return lines
+}
+
+func stands(d farm.Device) bool {
+	return d.Joined && !d.Stopped && (d.Role != entry.NoRole || d.Porter)
+}
+
+// bringBack finds who would be put out, and what lets them in again: in the
+// order in which they came in, as to let one in again may bring back others.
+func (p *StopPreview) bringBack(now *farm.State, t *farm.Trial, own entry.DeviceID) {
+	for _, was := range now.View().Devices {
+		if is, _ := t.State().Device(was.ID); was.ID != p.Device.ID && was.ID != own && lost(was, is) {
+			p.Out = append(p.Out, was)
+		}
+	}
+	in := now.LetIn()
+	slices.SortFunc(p.Out, func(a, b farm.Device) int { return slices.Index(in, a.ID) - slices.Index(in, b.ID) })
+	for _, was := range p.Out {
+		if is, _ := t.State().Device(was.ID); lost(was, is) {
+			p.bringBackOne(now, t, was)
+		}
+	}
+}
+
+// lost says whether a device lost its place, or a right.
+func lost(was, is farm.Device) bool {
+	return stands(was) && (!stands(is) || is.Role < was.Role || was.Porter && !is.Porter)
+}
+
+func (p *StopPreview) bringBackOne(now *farm.State, t *farm.Trial, was farm.Device) {
+	first, _ := now.Held(was.ID, 1)
+	back := &entry.Admitted{Device: was.ID, Hash: first.Hash, Porter: was.Porter}
+	if !was.Porter {
+		back.Person, back.Role = p.person(now, t, was.Person), was.Role
+	}
+	p.try(t, back)
+}
+
+// person gives a person back, where the stop takes that away too, and says under
+// which number the record names him or her then.
+func (p *StopPreview) person(now *farm.State, t *farm.Trial, id entry.ID) entry.ID {
+	was, _ := memberOf(now.View(), id)
+	is, there := memberOf(t.State().View(), id)
+	switch {
+	case !there || is.Name == "":
+		i := slices.IndexFunc(t.State().View().Crew, func(m farm.Member) bool { return m.Name == was.Name && !m.Stopped && m.Role == was.Role })
+		if i >= 0 {
+			return t.State().View().Crew[i].ID // made anew for another device
+		}
+		return p.try(t, &entry.MemberAdded{Name: was.Name, Role: was.Role})
+	case is.Stopped || is.Role < was.Role:
+		p.try(t, &entry.MemberChanged{Member: id, Role: was.Role})
+	}
+	return id
+}
+
+// try adds an entry to those that bring back, and gives its number.
+func (p *StopPreview) try(t *farm.Trial, b entry.Body) entry.ID {
+	p.readmit = append(p.readmit, b)
+	return t.Write(b)
+}
