@@ -71,7 +71,7 @@ func (i *introduction) all(own entry.DeviceID) error {
 func passable(err error) bool {
 	return slices.ContainsFunc([]error{
 		exchange.ErrStopped, exchange.ErrKeptOut, exchange.ErrWaiting, exchange.ErrStranger, exchange.ErrInvite,
-		exchange.ErrInviteUsed, exchange.ErrInviteOver, exchange.ErrProof, exchange.ErrFork, exchange.ErrBound,
+		exchange.ErrInviteFull, exchange.ErrInviteOver, exchange.ErrProof, exchange.ErrFork, exchange.ErrBound,
 	}, func(e error) bool { return errors.Is(err, e) })
 }
 

@@ -32,7 +32,8 @@ type Joined struct {
 // farm's porter, has let it in. A server that says no leaves nothing behind; one
 // that does not hold the invite yet (exchange.ErrInvite, in Joined.Away) gets it
 // from the owner's device some day. Errors that a caller can act on are
-// ErrHasFarm, ErrAddress, ErrPin, exchange.ErrInviteOver and ErrProof.
+// ErrHasFarm, ErrAddress, ErrPin, exchange.ErrInviteOver, ErrInviteFull and
+// ErrProof.
 func (c *Client) Join(ctx context.Context, invite, deviceName string) (Joined, error) {
 	inv, err := ParseInvite(invite)
 	if err != nil {
@@ -56,7 +57,7 @@ func (c *Client) Join(ctx context.Context, invite, deviceName string) (Joined, e
 		return Joined{}, undo(err)
 	}
 	j := Joined{Farm: inv.Farm, FarmName: inv.FarmName, Device: me.device, Person: inv.Person}
-	if _, j.Away, err = c.firstExchange(ctx, exchange.ErrInviteUsed, exchange.ErrInviteOver, exchange.ErrProof, exchange.ErrKeptOut); err != nil {
+	if _, j.Away, err = c.firstExchange(ctx, exchange.ErrInviteFull, exchange.ErrInviteOver, exchange.ErrProof, exchange.ErrKeptOut); err != nil {
 		return Joined{}, undo(err)
 	}
 	j.PersonID, j.Waits = c.Person(), c.Waits()

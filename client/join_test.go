@@ -63,7 +63,7 @@ func TestInviteIsRefused(t *testing.T) {
 		now          func() time.Time
 		want         error
 	}{
-		{"used", invite, nil, exchange.ErrInviteUsed},
+		{"used", invite, nil, exchange.ErrInviteFull},
 		{"run out", invite, func() time.Time { return time.Now().Add(25 * time.Hour) }, exchange.ErrInviteOver},
 		{"another secret", swapSecret(t, invite, late), nil, exchange.ErrProof},
 	} {

@@ -44,7 +44,7 @@ func (c *Client) Meet(ctx context.Context, listen string, ready func(address str
 	stop := c.admitAll(ctx, r)
 	defer stop()
 	ready(replica.Reachable(lis.Addr()))
-	return transport.Serve(ctx, lis, cert.TLS(crt), door)
+	return transport.Serve(ctx, lis, cert.TLS(crt), door, c.log)
 }
 
 // letIn is admit for who has nobody to tell of what goes wrong.

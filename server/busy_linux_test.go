@@ -1,10 +1,7 @@
 package server_test
 
 import (
-	"crypto/ed25519"
-	"encoding/base64"
 	"flag"
-	"net/url"
 	"sync"
 	"sync/atomic"
 	"syscall"
@@ -31,16 +28,8 @@ func joinsByHand(t *testing.T, srv *server.Server, owner phone, n int) *hostile 
 		t.Fatal(err)
 	}
 	level(t, owner)
-	u, err := url.Parse(invite)
-	if err != nil {
-		t.Fatal(err)
-	}
-	seed, err := base64.RawURLEncoding.DecodeString(u.Query().Get("secret"))
-	if err != nil {
-		t.Fatal(err)
-	}
 	w := newWriter(t, owner.Farm(), byte(n))
-	run := w.enrols(entry.ID{Device: owner.Device(), Seq: owner.Digest().Frontier.Seq(owner.Device())}, ed25519.NewKeyFromSeed(seed))
+	run := w.enrols(secretOf(t, invite))
 	api := service(t, srv)
 	if _, err := api.Join(within(t), wire.JoinOut(owner.Farm(), run, "")); err != nil {
 		t.Fatal(err)

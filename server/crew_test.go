@@ -8,6 +8,7 @@ import (
 	"encoding/pem"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -19,6 +20,7 @@ import (
 	servicev1 "turnrow/proto/turnrow/service/v1"
 	"turnrow/server"
 	"turnrow/sync/cert"
+	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/token"
 )
@@ -95,13 +97,38 @@ func founder(t *testing.T, srv *server.Server) phone {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return openPhone(t, func(c *client.Client) error {
+	ada := openPhone(t, func(c *client.Client) error {
 		f, err := c.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: at})
 		if err == nil {
 			err = f.Away
 		}
 		return err
 	})
+	makesPorter(t, ada)
+	return ada
+}
+
+// makesPorter has an owner say that the server may let in who joins, where that
+// offers it and the owner's client has not said so yet.
+func makesPorter(t *testing.T, owner phone) {
+	t.Helper()
+	for _, d := range owner.View().Devices {
+		if d.Joined || d.Refused || !strings.HasPrefix(d.Name, "server at ") {
+			continue
+		}
+		first := entry.Mark{}
+		for _, run := range logs(t, owner) {
+			if run.Device == d.ID && run.First == 1 {
+				h := chain.Start(owner.Farm(), d.ID, d.Key)
+				h.Advance(run.Entries[0])
+				first = h.Mark()
+			}
+		}
+		if _, err := owner.Record(within(t), entry.ID{}, &entry.Admitted{Device: d.ID, Hash: first.Hash, Porter: true}); err != nil {
+			t.Fatal(err)
+		}
+		level(t, owner)
+	}
 }
 
 // joined is another device of the farm.

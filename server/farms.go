@@ -21,6 +21,7 @@ type farms struct {
 	store *logstore.Store
 	id    auth.Identity
 	now   func() time.Time
+	opens func(*replica.Replica) // what to do with a farm that is loaded; nil is nothing
 
 	mu     sync.Mutex
 	known  map[entry.FarmID]bool // every farm of the store
@@ -123,6 +124,9 @@ func (f *farms) read(id entry.FarmID) (*replica.Replica, error) {
 	r, err := replica.Open(id, f.store.Generation(), log)
 	if err == nil {
 		r.Clock(func() int64 { return f.now().UnixMilli() })
+		if f.opens != nil {
+			f.opens(r)
+		}
 	}
 	return r, err
 }

@@ -182,7 +182,7 @@ func TestStrangers(t *testing.T) {
 	ada := founder(t, srv)
 	mal := newHostile(t, srv, joined(t, ada, "Mal", entry.Operator))
 	stranger := func(n byte) entry.Run {
-		return enrolment(t, ada.Farm(), n, entry.ID{Device: ada.Device(), Seq: 1000}, make([]byte, ed25519.SeedSize))
+		return enrolment(t, ada.Farm(), n, noInviteOf(0))
 	}
 	// A joiner whose invite is still on the owner's phone, brought by another.
 	invite, err := ada.Invite(within(t), "Cleo", entry.Helper)
@@ -202,7 +202,8 @@ func TestStrangers(t *testing.T) {
 	}
 	good := mal.write(nil, &entry.Noted{Text: "met a crowd"})
 	refused, got := mal.offer(t, append(crowd, good)...)
-	if len(refused) != 21 || len(got) != exchange.MaxStrangers+2 || got.Seq(mal.Device()) != good.Last() {
+	const members = 3 // the owner's device, Mal's and the server's
+	if len(refused) != 21 || len(got) != exchange.MaxStrangers+members || got.Seq(mal.Device()) != good.Last() {
 		t.Errorf("%d of %d strangers are refused, %d logs are kept", len(refused), len(crowd), len(got))
 	}
 	for _, r := range refused {
@@ -224,7 +225,7 @@ func TestLongLogOfAStranger(t *testing.T) {
 	ada := founder(t, srv)
 	mal := newHostile(t, srv, ada)
 	w := newWriter(t, ada.Farm(), 50)
-	runs := []entry.Run{w.enrols(entry.ID{Device: ada.Device(), Seq: 1000}, ed25519.NewKeyFromSeed(make([]byte, 32)))}
+	runs := []entry.Run{w.enrols(noInviteOf(0))}
 	short := slices.Repeat([]entry.Body{&entry.Noted{Text: "x"}}, 1000)
 	for range 11 {
 		runs = append(runs, w.write(nil, short...))

@@ -3,8 +3,10 @@ package server_test
 import (
 	"bytes"
 	"crypto/ed25519"
+	"encoding/base64"
 	"errors"
 	"io"
+	"net/url"
 	"testing"
 
 	"turnrow/sync/chain"
@@ -63,7 +65,7 @@ func newWriter(t *testing.T, farm entry.FarmID, seed byte) *writer {
 }
 
 // write gives the next entries of the log, signed.
-func (w *writer) write(seen []entry.ID, bodies ...entry.Body) entry.Run {
+func (w *writer) write(seen []entry.Mark, bodies ...entry.Body) entry.Run {
 	w.t.Helper()
 	run := entry.Run{Device: w.head.Device, First: w.head.Seq + 1}
 	for _, b := range bodies {
@@ -78,16 +80,36 @@ func (w *writer) write(seen []entry.ID, bodies ...entry.Body) entry.Run {
 	return run
 }
 
-// enrols is the beginning of the log: an enrolment on an invite, countersigned
-// with a secret, right or wrong.
-func (w *writer) enrols(invite entry.ID, secret ed25519.PrivateKey) entry.Run {
-	return w.write([]entry.ID{invite}, &entry.DeviceEnrolled{
-		Invite: invite, Key: w.head.Key, Name: "found on the road",
-		Proof: entry.Countersign(secret, w.head.Farm, w.head.Device, w.head.Key),
+// enrols is the beginning of the log: an enrolment on the invite of a secret.
+func (w *writer) enrols(invite ed25519.PrivateKey) entry.Run {
+	return w.write(nil, &entry.DeviceEnrolled{
+		Invite: public(invite), Key: w.head.Key, Name: "found on the road",
+		Proof: entry.Countersign(invite, w.head.Farm, w.head.Device, w.head.Key),
 	})
 }
 
 // enrolment is a log of one entry, of a device of its own.
-func enrolment(t *testing.T, farm entry.FarmID, seed byte, invite entry.ID, secret []byte) entry.Run {
-	return newWriter(t, farm, seed).enrols(invite, ed25519.NewKeyFromSeed(secret))
+func enrolment(t *testing.T, farm entry.FarmID, seed byte, invite ed25519.PrivateKey) entry.Run {
+	return newWriter(t, farm, seed).enrols(invite)
+}
+
+func public(key ed25519.PrivateKey) entry.Key { return entry.Key(key.Public().(ed25519.PublicKey)) }
+
+// noInviteOf is the secret of an invite that nobody gave.
+func noInviteOf(seed byte) ed25519.PrivateKey {
+	return ed25519.NewKeyFromSeed(bytes.Repeat([]byte{seed}, ed25519.SeedSize))
+}
+
+// secretOf is the secret of an invite's text.
+func secretOf(t *testing.T, invite string) ed25519.PrivateKey {
+	t.Helper()
+	u, err := url.Parse(invite)
+	if err != nil {
+		t.Fatal(err)
+	}
+	seed, err := base64.RawURLEncoding.DecodeString(u.Query().Get("secret"))
+	if err != nil || len(seed) != ed25519.SeedSize {
+		t.Fatal(err, len(seed))
+	}
+	return ed25519.NewKeyFromSeed(seed)
 }

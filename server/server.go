@@ -2,8 +2,9 @@
 // at one address, that devices exchange with when they have a signal. It can
 // hold entries back, but it can't forge, change or reorder one.
 //
-// Its data folder holds the store, the key with the certificate (mode 0600),
-// and the address under which it last ran. [New] makes what is not there yet;
+// Its data folder holds the store, the key with the certificate and the keys of
+// the devices by which it is the porter of farms (mode 0600), and the address
+// under which it last ran. [New] makes what is not there yet;
 // [Server.Run] serves until its context ends.
 package server
 
@@ -35,6 +36,7 @@ const (
 	identityFile = "server.pem"
 	addressFile  = "address"
 	acmeDir      = "acme"
+	portersDir   = "porters"
 )
 
 // Config is how a server runs.
@@ -44,7 +46,10 @@ type Config struct {
 	Public string           // HOST or HOST:PORT by which devices find it; empty is worked out from Listen
 	Logger *slog.Logger     // nil is silent
 	Now    func() time.Time // nil is time.Now
-	FS     logstore.FS      // that the store lies on; nil is the machine's, and the key is always there
+	// NoPorter has the server refuse to be the porter of farms: a porter lets in
+	// who has an invite, in time, while no owner's device is in reach.
+	NoPorter bool
+	FS       logstore.FS // that the store lies on; nil is the machine's, and the key is always there
 
 	// Cert and Key are PEM files of a certificate that an authority vouches for,
 	// and of its key. Empty is the server's own certificate, known by its pin.
@@ -67,6 +72,8 @@ type Server struct {
 	lis    net.Listener
 	public string
 	rpc    *rpc.Server
+
+	porters bool // it offers to be the porter of farms
 
 	vouched *auth.Vouched // nil where devices know the server by its pin
 }
@@ -109,12 +116,21 @@ func (s *Server) open(c Config) (err error) {
 		return err
 	}
 	s.public = public(c.Public, s.lis.Addr())
+	if !c.NoPorter {
+		s.farms.opens = s.porter(porters(filepath.Join(c.Data, portersDir)))
+	}
+	s.porters = !c.NoPorter
 	tc, audiences, err := s.shows(c)
 	if err != nil {
 		return err
 	}
 	s.rpc = rpc.New(replica.NewDoor(s.farms, s.store.Generation(), audiences, s.now, s.log), tc, s.log)
 	return os.WriteFile(filepath.Join(c.Data, addressFile), []byte(s.place().file()), 0o600)
+}
+
+// porter makes the server offer each farm that is loaded to be its porter.
+func (s *Server) porter(keys porters) func(*replica.Replica) {
+	return func(r *replica.Replica) { r.BePorter(keys, "server at "+s.public, s.log) }
 }
 
 // shows is the certificate that the server shows, and what tokens may name it
@@ -144,7 +160,7 @@ func (s *Server) shows(c Config) (tc *tls.Config, audiences func() []string, err
 // Run serves until ctx ends, then stops cleanly: watches end, running calls
 // come to their end, the store is closed. It gives nil where that went well.
 func (s *Server) Run(ctx context.Context) error {
-	s.log.Info("serving", "address", s.public, "listen", s.lis.Addr().String(), "pin", s.Pin())
+	s.log.Info("serving", "address", s.public, "listen", s.lis.Addr().String(), "pin", s.Pin(), "porter", s.porters)
 	err := s.rpc.Serve(ctx, s.lis)
 	err = errors.Join(err, s.Close())
 	s.log.Info("stopped", "err", err)

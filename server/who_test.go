@@ -65,7 +65,7 @@ func everybody(t *testing.T, srv *server.Server) []caller {
 	here, farm, now := audience(t, srv), ada.Farm(), time.Now()
 	another := phone{ada.Client, ed25519.NewKeyFromSeed(bytes.Repeat([]byte{7}, 32))}
 	own := func(p phone) entry.Run { return ownLog(t, p) }
-	forged := enrolment(t, farm, 7, entry.ID{Device: ada.Device(), Seq: 1}, make([]byte, ed25519.SeedSize))
+	forged := enrolment(t, farm, 7, noInviteOf(0))
 	return []caller{
 		{"owner", ada.token(t, farm, here, now), farm, own(ada), well, well},
 		{"viewer", viewer.token(t, farm, here, now), farm, own(viewer), well, well},

@@ -27,6 +27,7 @@ var arrows = []struct {
 	{"sync/token", []string{"sync/exchange", "sync/entry"}},
 	{"sync/cert", []string{"sync/exchange", "sync/entry"}},
 	{"sync/replica", []string{"sync/token", "sync/wire", "sync/exchange", "sync/farm", "sync/chain", "sync/entry", "sync/hlc"}},
+	{"sync/doorway", []string{"sync/replica", "sync/token", "sync/compress", "sync/wire", "sync/exchange", "sync/chain", "proto"}},
 	{"sync/logstore/logtest", []string{"sync"}},
 	{"sync/logstore", []string{"sync/wire", "sync/exchange", "sync/chain", "sync/entry", "sync/hlc"}},
 	{"sync/simtest", []string{"sync"}},
@@ -83,8 +84,8 @@ var owned = []struct {
 }{
 	{
 		[]string{"google.golang.org/protobuf", "google.golang.org/genproto", module + "/proto"},
-		[]string{"proto", "sync/wire", "server/rpc", "client/transport"},
-		"bytes become values at the door (sync/wire, server/rpc, client/transport), so that a change of encoding stays there",
+		[]string{"proto", "sync/wire", "sync/doorway", "server/rpc", "client/transport"},
+		"bytes become values at the door (sync/wire, sync/doorway, server/rpc, client/transport), so that a change of encoding stays there",
 	},
 	{
 		[]string{"github.com/cockroachdb/pebble"},
@@ -93,7 +94,7 @@ var owned = []struct {
 	},
 	{
 		[]string{"google.golang.org/grpc"},
-		[]string{"proto/turnrow/service", "server", "client/transport"},
+		[]string{"proto/turnrow/service", "sync/doorway", "server", "client/transport"},
 		"the core and the client's logic run where gRPC can not, such as a browser",
 	},
 }

@@ -10,11 +10,11 @@ import (
 var browser = []string{"GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0"}
 
 // core are the packages that a browser must be able to run: every room of
-// sync/ except the one with a disk.
+// sync/ except the one with a disk and the one with sockets.
 func core(t *testing.T, env []string) (paths []string) {
 	t.Helper()
 	for _, p := range list(t, env, "-e", "./sync/...") {
-		if len(p.GoFiles) > 0 && !within(p.room(), "sync/logstore", "sync/simtest") {
+		if len(p.GoFiles) > 0 && !within(p.room(), "sync/logstore", "sync/doorway", "sync/simtest") {
 			paths = append(paths, p.ImportPath)
 		}
 	}

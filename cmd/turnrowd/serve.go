@@ -23,6 +23,11 @@ certificate and store. It prints its address, its certificate's pin, and a
 one-time founding address: give that to the owner of a farm, for
 "turnrow found --at". What it does goes to stderr.
 
+The server offers each farm to be its porter, for the owner to say yes or no:
+as porter it lets in who joins on an owner's invite, in time and once, so that
+they need not wait until an owner's device is in reach. It can do nothing else
+in the record, and it never lets in an owner. With --no-porter it does not.
+
 Devices know the server by its pin, which comes with every address and invite.
 With --cert and --key, or --acme, they know it by its name instead, as browsers
 do: addresses then carry no pin. Files that are renewed are read anew. For
@@ -43,10 +48,11 @@ where the server listens.`,
 	directory := c.Flags().String("acme-directory", "", "address of the authority that --acme asks (default: Let's Encrypt)")
 	c.MarkFlagsRequiredTogether("cert", "key")
 	c.MarkFlagsMutuallyExclusive("cert", "acme")
+	noPorter := c.Flags().Bool("no-porter", false, "refuse to be the porter of farms: whoever joins waits for an owner's device")
 	quiet := c.Flags().Bool("quiet", false, "write warnings only to stderr")
 	c.RunE = func(c *cobra.Command, _ []string) error {
 		s, err := server.New(server.Config{Data: *data, Listen: *listen, Public: *public, Logger: o.logger(*quiet),
-			Cert: *certFile, Key: *keyFile, ACME: *acme, ACMEDirectory: *directory, ACMEAccepted: *accepted})
+			Cert: *certFile, Key: *keyFile, ACME: *acme, ACMEDirectory: *directory, ACMEAccepted: *accepted, NoPorter: *noPorter})
 		if err != nil {
 			return err
 		}

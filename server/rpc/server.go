@@ -1,3 +1,5 @@
+// Package rpc is a server's gRPC server: the door, and what the server says of
+// itself.
 package rpc
 
 import (
@@ -5,18 +7,17 @@ import (
 	"crypto/tls"
 	"log/slog"
 	"net"
-	"runtime/debug"
 	"time"
 
 	"golang.org/x/net/netutil"
 	"google.golang.org/grpc"
-	"google.golang.org/grpc/credentials"
 	"google.golang.org/grpc/health"
 	healthv1 "google.golang.org/grpc/health/grpc_health_v1"
 	"google.golang.org/grpc/keepalive"
 	"google.golang.org/grpc/reflection"
 
 	servicev1 "turnrow/proto/turnrow/service/v1"
+	"turnrow/sync/doorway"
 	"turnrow/sync/exchange"
 	"turnrow/sync/replica"
 )
@@ -30,13 +31,6 @@ const (
 	idle = 10 * time.Minute
 	// ping finds out that a phone has gone.
 	ping, pingTimeout = 2 * time.Minute, 20 * time.Second
-	// handshake is the time that a connection may take to introduce itself.
-	handshake = 20 * time.Second
-	// maxHeader is the bytes of a call's headers: a token has about 400.
-	maxHeader = 16 << 10
-	// streams is the calls that one connection may have open: those of one
-	// device, or of a few behind one proxy.
-	streams = 4 * (exchange.CallsInFlight + exchange.WatchesPerDevice)
 	// readBuffer is what each connection keeps to read with: a call without
 	// entries, or a hint. Larger ones are read past it.
 	readBuffer = 2 << 10
@@ -54,18 +48,12 @@ type Server struct {
 // New is a server with its certificate, before a door.
 func New(door *replica.Door, tc *tls.Config, log *slog.Logger) *Server {
 	stopping, stop := context.WithCancel(context.Background())
-	g := grpc.NewServer(
-		grpc.Creds(credentials.NewTLS(tc)),
+	g := doorway.New(stopping, door, tc, log,
 		grpc.ReadBufferSize(readBuffer), // most connections only listen
-		grpc.MaxRecvMsgSize(exchange.MaxCall), grpc.MaxSendMsgSize(exchange.MaxCall),
-		grpc.MaxConcurrentStreams(streams), grpc.MaxHeaderListSize(maxHeader),
-		grpc.ConnectionTimeout(handshake),
 		grpc.KeepaliveEnforcementPolicy(keepalive.EnforcementPolicy{MinTime: minPing, PermitWithoutStream: true}),
 		grpc.KeepaliveParams(keepalive.ServerParameters{MaxConnectionIdle: idle, Time: ping, Timeout: pingTimeout}),
-		grpc.UnaryInterceptor(bounded(log)), grpc.StreamInterceptor(recovered(log)),
 	)
 	s := &Server{grpc: g, health: health.NewServer(), stop: stop}
-	servicev1.RegisterExchangeServiceServer(g, &service{door: door, stopping: stopping})
 	healthv1.RegisterHealthServer(g, s.health)
 	s.health.SetServingStatus(servicev1.ExchangeService_ServiceDesc.ServiceName, healthv1.HealthCheckResponse_SERVING)
 	reflection.RegisterV1(g)
@@ -95,31 +83,4 @@ func (s *Server) end() {
 	hard := time.AfterFunc(grace, s.grpc.Stop)
 	defer hard.Stop()
 	s.grpc.GracefulStop()
-}
-
-// bounded gives each call its time, and keeps the server up where one panics.
-func bounded(log *slog.Logger) grpc.UnaryServerInterceptor {
-	return func(ctx context.Context, req any, info *grpc.UnaryServerInfo, next grpc.UnaryHandler) (resp any, err error) {
-		defer recoverCall(log, info.FullMethod, &err)
-		ctx, cancel := context.WithTimeout(ctx, exchange.CallSeconds*time.Second)
-		defer cancel()
-		begun := time.Now()
-		resp, err = next(ctx, req)
-		log.Debug("call", "method", info.FullMethod, "took", time.Since(begun), "err", err)
-		return resp, err
-	}
-}
-
-func recovered(log *slog.Logger) grpc.StreamServerInterceptor {
-	return func(srv any, ss grpc.ServerStream, info *grpc.StreamServerInfo, next grpc.StreamHandler) (err error) {
-		defer recoverCall(log, info.FullMethod, &err)
-		return next(srv, ss)
-	}
-}
-
-func recoverCall(log *slog.Logger, method string, err *error) {
-	if p := recover(); p != nil {
-		log.Error("call panicked", "method", method, "panic", p, "stack", string(debug.Stack()))
-		*err = failed(exchange.ErrInternal)
-	}
 }

@@ -20,7 +20,7 @@ var (
 	ErrFarm       = errors.New("the farm is not kept here")
 	ErrFounding   = errors.New("founding code is wrong, used or out of date")
 	ErrInvite     = errors.New("the record holds no such invite")
-	ErrInviteUsed = errors.New("invite has been used")
+	ErrInviteFull = errors.New("too many wait on this invite: ask for a new one")
 	ErrInviteOver = errors.New("invite has run out")
 	ErrProof      = errors.New("enrolment does not carry the invite's signature")
 	ErrFork       = chain.ErrFork
@@ -64,7 +64,7 @@ var failures = []struct {
 	{ErrStopped, CodePermissionDenied, "STOPPED"},
 	{ErrFarm, CodeNotFound, "FARM"},
 	{ErrFounding, CodePermissionDenied, "FOUNDING"},
-	{ErrInviteUsed, CodePermissionDenied, "INVITE_USED"},
+	{ErrInviteFull, CodePermissionDenied, "INVITE_FULL"},
 	{ErrInviteOver, CodePermissionDenied, "INVITE_OVER"},
 	{ErrInvite, CodePermissionDenied, "INVITE"},
 	{ErrProof, CodePermissionDenied, "PROOF"},

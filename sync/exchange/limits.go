@@ -57,9 +57,19 @@ const (
 	// way of others before its invite does. Far more than ever join in a day,
 	// and few enough that nobody can fill the places of entry.MaxDevices.
 	MaxStrangers = 100
-	// StrangerEntries is the entries that are kept of each: a joiner's first days
-	// out of range.
+	// InviteLogs is the logs that are kept for each invite while their devices
+	// wait to be let in, first come: one is the rule, and whoever has the invite's
+	// text can make more.
+	InviteLogs = 4
+	// StrangerEntries and StrangerBytes are what is kept of each, of strangers and
+	// of who waits: a joiner's first days out of range.
 	StrangerEntries = 10_000
+	StrangerBytes   = 1 << 20
+	// JoinsAtOnce is the logs of devices that ask to join that a server takes at
+	// once.
+	JoinsAtOnce = 16
+	// MaxJoin is the bytes of entries that come with one request to join: a run.
+	MaxJoin = 2 * MaxRun
 	// MaxFarms is the farms of one server: a district's, not a country's. One
 	// that nobody asks for costs a hundred bytes.
 	MaxFarms = 10_000

@@ -38,6 +38,7 @@ var reasons = [...]struct {
 	{ErrBound, ReasonBound},
 	{chain.ErrSize, ReasonBound},
 	{ErrStranger, ReasonStranger},
+	{ErrInviteFull, ReasonStranger},
 }
 
 // ReasonOf is the reason that an error amounts to, ReasonOther where it is

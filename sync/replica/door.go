@@ -33,7 +33,8 @@ type Door struct {
 	now       func() time.Time
 	log       *slog.Logger
 
-	calls, watches *gate
+	calls, watches, joins *gate
+	bodies                *gate // of requests that are on their way in
 
 	// Heard is told what a device says that it holds durably. Nil is nobody.
 	// It is set before the first call.
@@ -51,15 +52,52 @@ func NewDoor(farms Farms, gen exchange.Generation, audiences func() []string, no
 		farms: farms, gen: gen, audiences: audiences, now: now, log: log,
 		calls:   newGate(exchange.CallsInFlight, exchange.CallsAtOnce),
 		watches: newGate(exchange.WatchesPerDevice, exchange.WatchesAtOnce),
+		joins:   newGate(exchange.CallsInFlight, exchange.JoinsAtOnce),
+		bodies:  newGate(2*(exchange.CallsInFlight+exchange.WatchesPerDevice), exchange.ConnectionsAtOnce), // one that ended is noted a moment later
 	}
 }
 
-// Exchange answers one exchange of the device that the token speaks for.
-func (d *Door) Exchange(text string, req exchange.Request) (exchange.Response, error) {
+// Caller is who a call speaks for, by its token: a device of the farm, or one
+// that waits to be let in. It is asked before the call's message is read, and
+// leave is called once the call is over: a device may have only so many open.
+func (d *Door) Caller(text string) (who token.Caller, leave func(), err error) {
+	who, err = d.caller(text)
+	if err == nil {
+		err = d.known(who)
+	}
+	if err == nil {
+		leave, err = d.bodies.opens(who)
+	}
+	return who, leave, d.failure(err)
+}
+
+// known checks that a device may exchange, or waits to be let in.
+func (d *Door) known(who token.Caller) error {
+	r, release, err := d.farms.Farm(who.Farm)
+	if err != nil {
+		return err
+	}
+	defer release()
+	if err := r.Belongs(who.Device); err != exchange.ErrWaiting {
+		return err
+	}
+	return nil
+}
+
+// Exchange answers one exchange of a caller.
+func (d *Door) Exchange(who token.Caller, req exchange.Request) (exchange.Response, error) {
 	var resp exchange.Response
-	err := d.admit(text, req.Farm, d.calls, func(r *Replica, who token.Caller) (err error) {
+	err := d.admit(who, req.Farm, d.calls, func(r *Replica) (err error) {
 		if len(req.Runs) > exchange.MaxRuns {
 			return fmt.Errorf("%w: %d runs in a call, %d at most", exchange.ErrBound, len(req.Runs), exchange.MaxRuns)
+		}
+		switch err := r.Belongs(who.Device); err {
+		case nil:
+		case exchange.ErrWaiting:
+			resp, err = r.Await(who.Device, req)
+			return err
+		default:
+			return err
 		}
 		if d.Heard != nil {
 			d.heard(r, who.Device, req.Have)
@@ -77,10 +115,10 @@ func (d *Door) heard(r *Replica, dev entry.DeviceID, have chain.Frontier) {
 	}
 }
 
-// Watch tells the device that the token speaks for of new entries, until the
-// context ends, send fails, or the device may not watch any longer.
-func (d *Door) Watch(ctx context.Context, text string, farm entry.FarmID, have chain.Frontier, send func(exchange.Generation, chain.Frontier) error) error {
-	return d.admit(text, farm, d.watches, func(r *Replica, who token.Caller) error {
+// Watch tells a caller of new entries, until the context ends, send fails, or
+// the device may not watch any longer.
+func (d *Door) Watch(ctx context.Context, who token.Caller, farm entry.FarmID, have chain.Frontier, send func(exchange.Generation, chain.Frontier) error) error {
+	return d.admit(who, farm, d.watches, func(r *Replica) error {
 		return r.Watch(ctx, who.Device, have, func(f chain.Frontier) error { return send(d.gen, f) })
 	})
 }
@@ -88,16 +126,14 @@ func (d *Door) Watch(ctx context.Context, text string, farm entry.FarmID, have c
 // Join takes in a device's log on its invite, or a farm on a founding code.
 // There is no token yet: the run itself proves what it claims.
 func (d *Door) Join(id entry.FarmID, run entry.Run, code string) (exchange.Admission, error) {
-	leave, err := d.calls.enter(token.Caller{Farm: id}, d.now())
-	if err != nil {
-		return exchange.Admission{}, d.failure(err)
-	}
-	defer leave()
 	a, err := d.join(id, run, code)
 	return a, d.failure(err)
 }
 
 func (d *Door) join(id entry.FarmID, run entry.Run, code string) (exchange.Admission, error) {
+	if n := run.Size(); n > exchange.MaxJoin {
+		return exchange.Admission{}, fmt.Errorf("%w: %d bytes to join with, %d at most", exchange.ErrBound, n, exchange.MaxJoin)
+	}
 	r, release, err := d.farms.Farm(id)
 	if errors.Is(err, exchange.ErrFarm) {
 		if err = d.farms.Found(id, run, code); err == nil {
@@ -108,23 +144,50 @@ func (d *Door) join(id entry.FarmID, run entry.Run, code string) (exchange.Admis
 		return exchange.Admission{}, err
 	}
 	defer release()
-	if err := r.Join(run, d.now().UnixMilli()); err != nil {
+	leave, err := d.asks(r, run)
+	if err != nil {
 		return exchange.Admission{}, err
 	}
-	d.log.Info("joined", "farm", id, "device", run.Device)
+	defer leave()
+	if err := r.Join(run); err != nil {
+		return exchange.Admission{}, err
+	}
 	if d.Joined != nil {
 		d.Joined(r, run.Device)
 	}
-	return exchange.Admission{Generation: d.gen, Stored: r.Have()}, nil
+	return d.admission(r, run.Device), nil
 }
 
-// admit checks the token and does what the call asks for.
-func (d *Door) admit(text string, id entry.FarmID, g *gate, do func(*Replica, token.Caller) error) error {
+// asks finds room for a device that asks to join: by its invite, once that one's
+// signature was seen, so that nobody who only knows the farm's ID can use up the
+// room of who has an invite.
+func (d *Door) asks(r *Replica, run entry.Run) (leave func(), err error) {
+	if r.Belongs(run.Device) != exchange.ErrStranger {
+		return func() {}, nil
+	}
+	by, err := r.asks(run)
+	if err != nil {
+		return nil, err
+	}
+	return d.joins.enter(token.Caller{Farm: r.id, Device: entry.DeviceID(by[:len(entry.DeviceID{})])}, d.now())
+}
+
+// admission is what a device is told whose log was taken in.
+func (d *Door) admission(r *Replica, of entry.DeviceID) exchange.Admission {
+	a := exchange.Admission{Generation: d.gen, Porter: r.Porter(), Waits: r.Belongs(of) != nil}
+	if a.Waits {
+		a.Stored = r.ownOf(of)
+		d.log.Info("waits to be let in", "farm", r.id, "device", of)
+	} else {
+		a.Stored = r.Have()
+		d.log.Info("joined", "farm", r.id, "device", of)
+	}
+	return a
+}
+
+// admit finds room for a call, and does what it asks for.
+func (d *Door) admit(who token.Caller, id entry.FarmID, g *gate, do func(*Replica) error) error {
 	return d.failure(func() error {
-		who, err := d.caller(text)
-		if err != nil {
-			return err
-		}
 		if who.Farm != id {
 			return exchange.ErrForbidden
 		}
@@ -133,15 +196,12 @@ func (d *Door) admit(text string, id entry.FarmID, g *gate, do func(*Replica, to
 			return err
 		}
 		defer release()
-		if err := r.Belongs(who.Device); err != nil {
-			return err
-		}
 		leave, err := g.enter(who, d.now())
 		if err != nil {
 			return err
 		}
 		defer leave()
-		return do(r, who)
+		return do(r)
 	}())
 }
 

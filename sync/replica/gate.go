@@ -36,9 +36,21 @@ func newGate(each, all int) *gate {
 func (g *gate) enter(c token.Caller, now time.Time) (leave func(), err error) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
-	switch {
-	case !g.limiter(c, now).AllowN(now, 1):
+	if !g.limiter(c, now).AllowN(now, 1) {
 		return nil, fmt.Errorf("%w: this device may call %d times a second", exchange.ErrBusy, exchange.CallsPerSecond)
+	}
+	return g.in(c)
+}
+
+// opens is enter, however often one comes.
+func (g *gate) opens(c token.Caller) (leave func(), err error) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	return g.in(c)
+}
+
+func (g *gate) in(c token.Caller) (leave func(), err error) {
+	switch {
 	case g.open[c] >= g.each:
 		return nil, fmt.Errorf("%w: this device has %d open, %d at most", exchange.ErrBusy, g.open[c], g.each)
 	case g.sum >= g.all:

@@ -25,59 +25,110 @@ func (r *Replica) Belongs(d entry.DeviceID) error {
 	return nil
 }
 
-// Join takes in the log of a device that joins, from its first entry on. Its
-// enrolment must take up an invite that the record holds, and that has neither
-// been used nor run out at wall (ms since 1970). The log of a device that
-// belongs to the farm already is taken as it is: whoever brings it, its device
-// signed it.
+// Join takes in the log of a device that asks to join, from its first entry on.
+// Its enrolment must name an invite that the record holds, with that one's
+// signature. Whether the invite was used, or has run out, is for whoever lets
+// the device in to judge: until then its log waits, up to exchange.InviteLogs of
+// them for each invite. The log of a device that is known to the farm already is
+// taken as it is: whoever brings it, its device signed it.
 //
-// Errors are exchange.ErrInvite, ErrInviteUsed, ErrInviteOver, ErrProof,
-// ErrStopped, and what is wrong with the run itself.
-func (r *Replica) Join(run entry.Run, wall int64) error {
+// Errors are exchange.ErrInvite, ErrInviteFull, ErrProof, ErrKeptOut, ErrStopped,
+// and what is wrong with the run itself.
+func (r *Replica) Join(run entry.Run) error {
 	switch err := r.Belongs(run.Device); err {
-	case nil:
-	case exchange.ErrStranger, exchange.ErrWaiting:
-		if err := r.enrols(run, wall); err != nil {
+	case nil, exchange.ErrWaiting:
+	case exchange.ErrStranger:
+		if _, err := r.asks(run); err != nil {
 			return err
 		}
 	default:
 		return err
 	}
-	taken, err := r.log.Take([]entry.Run{run}) // no stranger: its invite has been looked at
+	taken, err := r.Take([]entry.Run{run})
 	if err == nil && len(taken.Refused) > 0 {
 		err = &taken.Refused[0]
 	}
 	return err
 }
 
-// enrols checks a new device's first entry.
-func (r *Replica) enrols(run entry.Run, wall int64) error {
+// asks checks the log of a device that is not known here: who signed it, and by
+// what it asks to join. It gives the key of the invite, or of the device where
+// that belongs once its log is here.
+func (r *Replica) asks(run entry.Run) (entry.Key, error) {
 	head, body, err := First(r.id, run)
 	if err != nil {
-		return err
+		return entry.Key{}, err
 	}
+	invite, rightly := r.claim(run)
 	switch b := body.(type) {
 	case *entry.FarmFounded:
-		return nil // its key and paper are what the farm's ID is made from: the head says so
+	case *entry.Recovered:
+		if !rightly {
+			return entry.Key{}, exchange.ErrProof
+		}
 	case *entry.DeviceEnrolled:
-		return r.invited(head, b, wall)
+		if err := r.invited(run.Device, b); err != nil && !rightly {
+			return entry.Key{}, err
+		}
+	default:
+		return entry.Key{}, fmt.Errorf("%w: a log begins with an enrolment", exchange.ErrMalformed)
 	}
-	return fmt.Errorf("%w: a log begins with an enrolment", exchange.ErrMalformed)
+	if _, _, _, err := wire.Open(head, run, nil); err != nil {
+		return entry.Key{}, err
+	}
+	if rightly {
+		return head.Key, nil
+	}
+	return invite, nil
 }
 
-func (r *Replica) invited(h chain.Head, b *entry.DeviceEnrolled, wall int64) error {
+func (r *Replica) invited(d entry.DeviceID, b *entry.DeviceEnrolled) error {
 	r.mu.Lock()
-	invite, ok := r.state.Invite(b.Invite)
-	r.mu.Unlock()
-	switch {
+	defer r.mu.Unlock()
+	switch invite, ok := r.state.Invite(b.Invite); {
 	case !ok:
 		return exchange.ErrInvite
-	case entry.VerifyEnrolment(invite.Key, r.id, h.Device, b.Key, b.Proof) != nil:
+	case entry.VerifyEnrolment(invite.Key, r.id, d, b.Key, b.Proof) != nil:
 		return exchange.ErrProof
-	case !invite.Used.IsZero() && invite.Used != h.Device:
-		return exchange.ErrInviteUsed
-	case wall > invite.Expires:
-		return exchange.ErrInviteOver
+	}
+	return nil
+}
+
+// Await answers an exchange of a device that waits to be let in: it takes that
+// one's own log, and tells of nothing else.
+func (r *Replica) Await(d entry.DeviceID, req exchange.Request) (exchange.Response, error) {
+	resp := exchange.Response{Generation: r.gen, Brief: true, Waits: true}
+	var own []entry.Run
+	for _, run := range req.Runs {
+		if run.Device == d {
+			own = append(own, run)
+		}
+	}
+	if len(own) > 0 {
+		taken, err := r.Take(own)
+		if err != nil {
+			return exchange.Response{}, err
+		}
+		resp.Refusals = taken.Refused
+	}
+	if r.Belongs(d) == nil { // it was let in meanwhile
+		req.Runs = nil
+		all, err := r.Exchange(req)
+		all.Refusals = resp.Refusals
+		return all, err
+	}
+	resp.Stored = r.ownOf(d)
+	var err error
+	if resp.Have, err = req.Have.Whole(resp.Stored); err != nil {
+		err = fmt.Errorf("%w: %w", exchange.ErrMalformed, err)
+	}
+	return resp, err
+}
+
+// ownOf is how far a device's log is stored, and nothing else.
+func (r *Replica) ownOf(d entry.DeviceID) chain.Frontier {
+	if m := r.Frontier().Mark(d); m.Seq > 0 {
+		return chain.Frontier{m}
 	}
 	return nil
 }

@@ -53,6 +53,9 @@ type Replica struct {
 
 	wall func() int64 // for budgets; nil where none are kept
 
+	porter  *porter    // nil where this is no server, or one that refuses to be one
+	keeping sync.Mutex // held while logs of devices that do not belong are counted and taken
+
 	mu      sync.Mutex
 	state   *farm.State
 	changed chan struct{}  // closed at the next change
@@ -213,6 +216,7 @@ func (r *Replica) Exchange(req exchange.Request) (exchange.Response, error) {
 		}
 		resp.Refusals = taken.Refused
 	}
+	resp.Porter = r.Porter()
 	resp.Stored = r.Have()
 	var err error
 	if resp.Have, err = req.Have.Whole(resp.Stored); err != nil {

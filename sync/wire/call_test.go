@@ -101,7 +101,7 @@ func TestRefusalsMeanTheSame(t *testing.T) {
 func TestFailuresMeanTheSame(t *testing.T) {
 	for _, want := range []error{
 		exchange.ErrToken, exchange.ErrTokenTime, exchange.ErrAudience, exchange.ErrStranger, exchange.ErrForbidden,
-		exchange.ErrStopped, exchange.ErrFarm, exchange.ErrFounding, exchange.ErrInvite, exchange.ErrInviteUsed,
+		exchange.ErrStopped, exchange.ErrFarm, exchange.ErrFounding, exchange.ErrInvite, exchange.ErrInviteFull,
 		exchange.ErrInviteOver, exchange.ErrProof, exchange.ErrFork, exchange.ErrMalformed, exchange.ErrBound,
 		exchange.ErrBusy, exchange.ErrStorage, exchange.ErrInternal,
 	} {

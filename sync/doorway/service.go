@@ -1,16 +1,12 @@
-// Package rpc is a server's door as gRPC has it: messages to values, values to
-// messages, errors to status codes.
-package rpc
+package doorway
 
 import (
 	"context"
 	"errors"
 	"slices"
-	"strings"
 
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/encoding"
-	"google.golang.org/grpc/metadata"
 	"google.golang.org/grpc/status"
 	"google.golang.org/protobuf/proto"
 
@@ -36,7 +32,7 @@ func (s *service) Exchange(ctx context.Context, m *turnrowv1.ExchangeRequest) (*
 	if err != nil {
 		return nil, failed(err)
 	}
-	resp, err := s.door.Exchange(bearer(ctx), req)
+	resp, err := s.door.Exchange(callOf(ctx).who, req)
 	if err != nil {
 		return nil, failed(err)
 	}
@@ -45,7 +41,7 @@ func (s *service) Exchange(ctx context.Context, m *turnrowv1.ExchangeRequest) (*
 }
 
 // Join implements the service.
-func (s *service) Join(_ context.Context, m *turnrowv1.JoinRequest) (*turnrowv1.JoinResponse, error) {
+func (s *service) Join(ctx context.Context, m *turnrowv1.JoinRequest) (*turnrowv1.JoinResponse, error) {
 	farm, run, code, err := wire.Join(m)
 	if err != nil {
 		return nil, failed(err)
@@ -54,6 +50,7 @@ func (s *service) Join(_ context.Context, m *turnrowv1.JoinRequest) (*turnrowv1.
 	if err != nil {
 		return nil, failed(err)
 	}
+	connOf(ctx).joined()
 	return wire.AdmissionOut(a), nil
 }
 
@@ -63,10 +60,12 @@ func (s *service) Watch(m *turnrowv1.WatchRequest, stream grpc.ServerStreamingSe
 	if err != nil {
 		return failed(err)
 	}
+	c := callOf(stream.Context())
+	c.begun()
 	ctx, cancel := context.WithCancelCause(stream.Context())
 	defer cancel(nil)
 	defer context.AfterFunc(s.stopping, func() { cancel(errStopping) })()
-	err = s.door.Watch(ctx, bearer(ctx), farm, have, func(g exchange.Generation, news chain.Frontier) error {
+	err = s.door.Watch(ctx, c.who, farm, have, func(g exchange.Generation, news chain.Frontier) error {
 		return stream.Send(wire.HintOut(g, news))
 	})
 	if cause := context.Cause(ctx); cause == errStopping {
@@ -78,16 +77,6 @@ func (s *service) Watch(m *turnrowv1.WatchRequest, stream grpc.ServerStreamingSe
 // errStopping tells a watcher to come back in a moment.
 var errStopping error = &exchange.Failure{
 	Err: exchange.ErrBusy, Text: "the server is stopping", Retry: exchange.RetryMillis,
-}
-
-// bearer is the token of a call; empty where there is none.
-func bearer(ctx context.Context) string {
-	for _, v := range metadata.ValueFromIncomingContext(ctx, "authorization") {
-		if t, ok := strings.CutPrefix(v, "Bearer "); ok {
-			return t
-		}
-	}
-	return ""
 }
 
 // failed is an error as gRPC sends it.
