@@ -19,3 +19,7 @@ func Branch(first entry.Hash) entry.DeviceID {
 	id[8] = id[8]&0x3f | 0x80
 	return id
 }
+
+// IsBranch says whether a name is one of a branch, and not of a device, whose
+// UUID has another version.
+func IsBranch(d entry.DeviceID) bool { return d[6]>>4 == 8 }

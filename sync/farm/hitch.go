@@ -138,16 +138,26 @@ func (s *State) hitchNow(id entry.ID) Hitch {
 // device ends that.
 func (s *State) waitingNow() (n int) {
 	for _, d := range s.devices {
-		if len(d.wait) == 0 || d.post != nil && d.post.stopped() || s.outcast(d) {
+		post := s.postOf(d)
+		if len(d.wait) == 0 || post != nil && post.stopped() || s.outcast(d) {
 			continue
 		}
 		for i := range d.wait {
-			if _, hold := d.wait[i].Body.(*entry.HoldRaised); hold || d.joined {
+			if _, hold := d.wait[i].Body.(*entry.HoldRaised); hold || post != nil && post.joined() {
 				n++
 			}
 		}
 	}
 	return n
+}
+
+// postOf is the post of the device that signs a log, of which nothing but what
+// waits may be here.
+func (s *State) postOf(d *device) *post {
+	if d.post != nil || s.stand == nil {
+		return d.post
+	}
+	return s.stand.posts[d.signer()]
 }
 
 // refused says whether an owner has the device of an entry stay out.
@@ -156,8 +166,8 @@ func (s *State) refused(r *rec) bool { return s.outcast(r.dev) }
 // outcast says whether an owner has a device stay out, of which nothing but
 // what waits may be here.
 func (s *State) outcast(d *device) bool {
-	if d.post != nil {
-		return d.post.refused()
+	if post := s.postOf(d); post != nil {
+		return post.refused()
 	}
 	return s.stand != nil && len(d.wait) > 0 && slices.Contains(s.stand.refuse, d.wait[0].Mark())
 }

@@ -356,3 +356,25 @@ func (s *State) find(id entry.ID) *rec {
 	}
 	return d.at(id.Seq)
 }
+
+// Wait is the first entry of a log that waits, and an entry that it waits for.
+type Wait struct{ Entry, For entry.Mark }
+
+// Waits are what the logs wait for, by device.
+func (s *State) Waits() []Wait {
+	var out []Wait
+	for _, d := range s.devicesInOrder() {
+		if len(d.wait) == 0 {
+			continue
+		}
+		w := Wait{Entry: d.wait[0].Mark()}
+		for _, m := range d.wait[0].Seen {
+			if r := s.find(m.ID()); r == nil || r.hash != m.Hash {
+				w.For = m
+				break
+			}
+		}
+		out = append(out, w)
+	}
+	return out
+}

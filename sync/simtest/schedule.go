@@ -15,6 +15,8 @@ import (
 type Options struct {
 	Disks func(r *rand.Rand) func(place string) Disk // nil: all in memory
 	Plain bool                                       // hold each step against the naive fold, not only the end
+	// Hostile has one of the crew's devices lie, and at the end the founder stop it.
+	Hostile bool
 }
 
 // Outcome is a schedule as it went.
@@ -50,6 +52,9 @@ func Run(seed uint64, o Options) *Outcome {
 		w.Look = w.Plain
 	}
 	m := &maker{Rand: r, w: w, o: o, out: &Outcome{Seed: seed}, forks: r.IntN(4) == 0}
+	if o.Hostile {
+		m.liar, m.forks = "mal", false
+	}
 	m.out.Err = m.run()
 	if err := w.Close(); m.out.Err == nil {
 		m.out.Err = err
@@ -92,6 +97,7 @@ type maker struct {
 	files   []string
 	copies  [][2]string // place and name
 	papers  []string    // places that a code on paper let in
+	liar    string      // a place whose device lies; none where all are honest
 	verbOf  map[string]string
 }
 
@@ -115,7 +121,43 @@ func (m *maker) run() error {
 			return err
 		}
 	}
+	if m.liar == "" {
+		return m.w.Healed()
+	}
+	if err := m.w.Ended("house", m.liar); err != nil {
+		return err
+	}
 	return m.w.Healed()
+}
+
+// lying has the device that lies write something, to some other place.
+func (m *maker) lying() error {
+	p, err := m.w.Place(m.liar)
+	if err != nil {
+		return nil
+	}
+	q := one(m, m.w.places)
+	words := ""
+	switch m.IntN(9) {
+	case 0:
+		words = "member role " + one(m, roleNames)
+	case 1:
+		words = fmt.Sprintf("change member %s role %s", one(m, m.things["person"]), one(m, roleNames))
+	case 2:
+		words = fmt.Sprintf("stop member %s why gone", one(m, m.things["person"]))
+	case 3, 4:
+		words = fmt.Sprintf("cutoff device %s why lost", one(m, m.things["place"]))
+	case 5:
+		words = fmt.Sprintf("admit device %s person %s role %s", one(m, m.things["place"]), one(m, m.things["person"]), one(m, roleNames))
+	case 6:
+		words = fmt.Sprintf("takein device %s why found", one(m, m.things["place"]))
+	default:
+		words = pickWords(m).words(m, p)
+	}
+	if words == "" || q == p {
+		return nil
+	}
+	return m.dof("%s forges %s %d %s", m.liar, q.Name, m.IntN(1<<30), words)
 }
 
 // do does a line. One that cannot be done is left out of the schedule.
@@ -177,6 +219,14 @@ func (m *maker) setting() error {
 		m.things["person"] = append(m.things["person"], c.person)
 		m.things["place"] = append(m.things["place"], c.place)
 	}
+	if m.liar != "" {
+		err := m.lines(fmt.Sprintf("house: Mal = member role %s", one(m, roleNames)), "house: formal = invite person Mal",
+			m.liar+" joins by formal", m.liar+" meets house")
+		if err != nil {
+			return err
+		}
+		m.things["person"], m.things["place"] = append(m.things["person"], "Mal"), append(m.things["place"], m.liar)
+	}
 	for range 2 {
 		for _, p := range m.things["place"] {
 			if err := m.dof("%s meets server", p); err != nil {
@@ -198,6 +248,9 @@ var chances = []chance{
 }
 
 func (m *maker) step() error {
+	if m.liar != "" && m.IntN(3) == 0 {
+		return m.lying()
+	}
 	if m.o.Disks != nil && m.IntN(12) == 0 {
 		return m.dof("%s power %d", one(m, m.w.places).Name, 1+m.IntN(12))
 	}
@@ -362,7 +415,7 @@ func (m *maker) trouble() error {
 // crewing is people and devices that come and go.
 func (m *maker) crewing() error {
 	p := m.writer()
-	if p == nil {
+	if p == nil || m.liar != "" { // the founder is to be there at the end
 		return nil
 	}
 	for _, g := range m.w.places {

@@ -29,6 +29,18 @@ func TestSchedules(t *testing.T) {
 	report(t, failing(uint64(n), simtest.Options{}), nil)
 }
 
+// TestSchedulesWithALiar makes days on which one device of the crew, of whatever
+// role, lies about its clocks, what it had seen, its branch, and whom it lets in
+// or stops. Honest devices write and come to one state throughout, and once the
+// founder has stopped it the drill can be made ready again.
+func TestSchedulesWithALiar(t *testing.T) {
+	n := *schedules
+	if n == 0 {
+		n = usual / 40 // each takes ten times as long: whoever holds a forked log reads the record over as it grows
+	}
+	report(t, failing(uint64(n), simtest.Options{Hostile: true}), nil)
+}
+
 // report shortens the first failing schedules, and keeps each as a story.
 func report(t *testing.T, bad []*simtest.Outcome, disks func(place string) simtest.Disk) {
 	t.Helper()

@@ -55,13 +55,14 @@ type World struct {
 	// Look is called after each line, for each place whose state it changed.
 	Look func(*Place) error
 
-	places []*Place
-	labels map[string]chain.Mark // an entry, and the log's hash there
-	called map[entry.ID]string   // the other way round, for logs that are not forked
-	mail   map[string]*letter
-	files  map[string][]byte
-	copies map[string]*copied
-	told   []chain.Mark // what some place said is durably stored
+	places  []*Place
+	labels  map[string]chain.Mark // an entry, and the log's hash there
+	called  map[entry.ID]string   // the other way round, for logs that are not forked
+	mail    map[string]*letter
+	files   map[string][]byte
+	copies  map[string]*copied
+	forgers map[string]*forger
+	told    []chain.Mark // what some place said is durably stored
 }
 
 // Place is a replica of the record: a phone, a tablet, a server.
@@ -306,6 +307,8 @@ func (w *World) actAt(p *Place, verb string, ws []token) error {
 		return w.carries(p, ws)
 	case "takes":
 		return w.takes(p, ws)
+	case "forges":
+		return w.forge(p, ws)
 	case "crashes":
 		return w.start(p)
 	case "power":
@@ -540,6 +543,12 @@ func (p *Place) keeps() error {
 		}
 	}
 	return nil
+}
+
+// device is how a place sees a device.
+func (p *Place) device(id entry.DeviceID) (d farm.Device, ok bool) {
+	p.rep.Read(func(s *farm.State) { d, ok = s.Device(id) })
+	return d, ok
 }
 
 // Gone says whether the place's device is forked, and may not write again.

@@ -176,8 +176,7 @@ func (f *Forks) read(e entry.Entry, of *Stretch) entry.Entry {
 	seen := slices.Clone(e.Seen)
 	for i := range seen {
 		m := &seen[i]
-		if l := f.log(m.Device); l != nil {
-			s := l.holder(*m)
+		if s, forked := f.holder(*m); forked {
 			f.name(naming{by, m.Device}, s)
 			if s != nil {
 				m.Device = s.Name
@@ -197,6 +196,24 @@ func (f *Forks) read(e entry.Entry, of *Stretch) entry.Entry {
 	e.Seen, e.Person = seen, to(e.Person)
 	e.Body = redirected(e.Body, to)
 	return e
+}
+
+// holder is the stretch that holds the entry of a mark, nil where none does, and
+// whether the mark is of a forked log at all. It goes by the hash: what was named
+// as a branch's may be another's by now, as that has forked since.
+func (f *Forks) holder(m entry.Mark) (s *Stretch, forked bool) {
+	if l := f.log(m.Device); l != nil {
+		return l.holder(m), true
+	}
+	if !chain.IsBranch(m.Device) {
+		return nil, false
+	}
+	for _, l := range f.logs {
+		if s := l.holder(m); s != nil {
+			return s, true
+		}
+	}
+	return nil, true
 }
 
 // holder is the stretch that holds the entry of a mark; nil where none does.

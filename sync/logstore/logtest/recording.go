@@ -12,14 +12,15 @@ import (
 )
 
 // record: what is recorded reads back the same, in order, also after the store
-// was closed and opened again; clocks rise whatever the wall clock does.
+// was closed and opened again; clocks follow the wall clock, and count on where it stands back by
+// less than an hour.
 func (s suite) record(t *testing.T) {
 	c := NewCrew(1)
 	st := s.start(t, "a")
 	l := Must(st.Farm(c.Farm))(t)
 	d := c.Devices[0]
 	var wrote []entry.Entry
-	for i, wall := range []int64{Morning, Morning + 5000, Morning - 3_600_000, 0, Morning + 1} {
+	for i, wall := range []int64{Morning, Morning + 5000, Morning - 3_500_000, 0, Morning + 1} {
 		draft := Note("at %d", wall)
 		if i == 0 {
 			draft = c.First(0)
@@ -30,8 +31,8 @@ func (s suite) record(t *testing.T) {
 		if e.Seq != uint64(i+1) || e.Device != d.ID {
 			t.Fatalf("entry %d is %s", i, e.ID)
 		}
-		if i > 0 && e.Clock <= wrote[i-1].Clock {
-			t.Fatalf("clock of entry %d does not rise", i)
+		if e.Clock.Millis() < e.Wall || i == 2 && e.Clock != wrote[1].Clock+1 || i == 3 && e.Clock.Millis() != 0 {
+			t.Errorf("clock of entry %d is %d.%d at %d", i, e.Clock.Millis(), e.Clock.Count(), e.Wall)
 		}
 	}
 	if got := wrote[3].Wall; got != 0 {
@@ -75,7 +76,7 @@ func (s suite) recordRefuses(t *testing.T) {
 	c := NewCrew(3)
 	l := s.farm(t, "a", c)
 	a, b := c.Devices[0], c.Devices[1]
-	other := entry.Draft{Body: &entry.FarmFounded{Name: "Other", Owner: "Ida", Key: b.Public()}}
+	other := entry.Draft{Body: &entry.FarmFounded{Name: "Other", Owner: "Ida", Key: b.Public(), Paper: paper}}
 	swapped := c.First(1)
 	swapped.Body.(*entry.DeviceEnrolled).Key = a.Public()
 	for _, r := range []struct {
@@ -115,8 +116,8 @@ func (s suite) seen(t *testing.T) {
 	l := s.farm(t, "a", c)
 	a, b := c.Devices[0], c.Devices[1]
 	join := Must(l.Record(b.Key, b.ID, Morning, nil, c.First(1)))(t)
-	if want := []entry.ID{{Device: a.ID, Seq: 2}}; !reflect.DeepEqual(join[0].Seen, want) {
-		t.Fatalf("joiner has seen %v, want %v", join[0].Seen, want)
+	if len(join[0].Seen) > 0 {
+		t.Fatalf("joiner has seen %v", join[0].Seen)
 	}
 	c.Join(t, l, 0)
 	c.Write(t, l, 0, Notes(4)...)
@@ -124,10 +125,11 @@ func (s suite) seen(t *testing.T) {
 		t.Helper()
 		return Must(l.Record(b.Key, b.ID, Morning, seen, Note("x"), Note("y")))(t)[0]
 	}
-	if e := write(chain.Frontier{{Device: a.ID, Seq: 4}, {Device: b.ID, Seq: 1}}); !reflect.DeepEqual(e.Seen, []entry.ID{{Device: a.ID, Seq: 4}}) {
+	fourth := entry.Mark{Device: a.ID, Seq: 4, Hash: entry.Brief{4}}
+	if e := write(chain.Frontier{fourth, {Device: b.ID, Seq: 1}}); !reflect.DeepEqual(e.Seen, []entry.Mark{fourth}) {
 		t.Errorf("seen %v", e.Seen)
 	}
-	if e := write(l.Frontier()); !reflect.DeepEqual(e.Seen, []entry.ID{{Device: a.ID, Seq: 5}}) {
+	if e := write(l.Frontier()); !reflect.DeepEqual(e.Seen, []entry.Mark{l.Frontier().Mark(a.ID)}) {
 		t.Errorf("seen %v", e.Seen)
 	}
 	if e := write(l.Frontier()); len(e.Seen) != 0 {
