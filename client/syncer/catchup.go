@@ -130,6 +130,10 @@ func (s *Session) round(ctx context.Context) (again bool, err error) {
 		s.Memory.Brief, s.full = false, true
 		return true, nil
 	}
+	if errors.Is(err, exchange.ErrWaiting) {
+		s.res.Waits = true
+		return false, nil
+	}
 	if err != nil {
 		return false, err
 	}
