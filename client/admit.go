@@ -10,26 +10,46 @@ import (
 
 // admit lets in whoever asks to join, where this device may: on an invite, in
 // time by its own clock, that nobody took as far as it knows. All else is for
-// an owner to say. It gives the devices that it let in.
-func (c *Client) admit() ([]entry.DeviceID, error) {
+// an owner to say.
+func (c *Client) admit() error {
 	c.admitting.Lock()
 	defer c.admitting.Unlock()
 	r, me, err := c.writer()
 	if err != nil || c.original(me) != nil {
-		return nil, nil // a home that writes nothing admits nobody
+		return nil // a home that writes nothing admits nobody
 	}
 	var bodies []entry.Body
 	r.Read(func(s *farm.State) { bodies = s.ToAdmit(me.device, c.now().UnixMilli()) })
 	if len(bodies) == 0 {
-		return nil, nil
+		return nil
 	}
 	c.writing.RLock()
 	defer c.writing.RUnlock()
 	ids, err := c.write(entry.ID{}, bodies)
-	var in []entry.DeviceID
+	c.mu.Lock()
+	defer c.mu.Unlock()
 	for i := range ids {
-		in = append(in, bodies[i].(*entry.Admitted).Device)
+		c.admitted = append(c.admitted, bodies[i].(*entry.Admitted).Device)
 	}
+	return err
+}
+
+// letIn is admit whenever entries of others have come, so that whoever is
+// answered, or asked again, hears of it. What goes wrong goes wrong again at the
+// end of the call, where somebody is told.
+func (c *Client) letIn() {
+	if err := c.admit(); err != nil {
+		c.log.Error("cannot let in who asks to join", "err", err)
+	}
+}
+
+// admits is admit, and gives those that were let in since somebody was told.
+func (c *Client) admits() ([]entry.DeviceID, error) {
+	err := c.admit()
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	in := c.admitted
+	c.admitted = nil
 	return in, err
 }
 
@@ -149,20 +169,30 @@ func (c *Client) levelAndAdmit(res *SyncResult, level func() (SyncResult, error)
 	for range admitRounds {
 		did, err := level()
 		res.add(did)
-		in, admitErr := c.admit()
+		before := c.ownSeq()
+		in, admitErr := c.admits()
 		res.Admitted = append(res.Admitted, in...)
 		porter, porterErr := c.takeOn(did.offers)
 		res.Porter = res.Porter || porter
 		if err != nil || admitErr != nil || porterErr != nil {
 			return firstError(err, admitErr, porterErr)
 		}
-		if len(in) == 0 && !porter {
+		if c.ownSeq() == before && !porter {
 			return nil
 		}
 	}
 	did, err := level()
 	res.add(did)
 	return err
+}
+
+// ownSeq is how many entries this device has written.
+func (c *Client) ownSeq() uint64 {
+	r, me, err := c.writer()
+	if err != nil {
+		return 0
+	}
+	return r.Frontier().Seq(me.device)
 }
 
 func firstError(errs ...error) error {

@@ -51,7 +51,7 @@ type Carried struct {
 // gives ErrOtherFarm.
 func (c *Client) CarryIn(file io.Reader) (Carried, error) {
 	done, err := c.carryIn(file)
-	in, admitErr := c.admit()
+	in, admitErr := c.admits()
 	done.Admitted = in
 	return done, firstError(err, admitErr)
 }

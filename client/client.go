@@ -105,11 +105,14 @@ type Client struct {
 	peers  map[string]exchange.Generation // every peer of which something is remembered
 	brief  map[string]bool                // those that read short names
 	conn   *transport.Conn                // to the server; nil where there is none yet
+	dialed dialed                         // what conn is for
 
 	genuine atomic.Pointer[identity] // that has been found to be this store's own
 	twin    atomic.Pointer[identity] // that has been found to write to another store too
 
 	met met
+
+	admitted []entry.DeviceID // let in, and nobody was told yet; under mu
 
 	beginning sync.Mutex   // one founding, joining or recovery at a time
 	admitting sync.Mutex   // whoever asks is let in once
@@ -187,6 +190,7 @@ func (c *Client) openFarm(id entry.FarmID) error {
 	if err != nil {
 		return err
 	}
+	r.OnTaken(c.letIn)
 	r.Clock(func() int64 { return c.now().UnixMilli() })
 	c.mu.Lock()
 	defer c.mu.Unlock()

@@ -68,6 +68,9 @@ func TestCarry(t *testing.T) {
 	if got, err := ada.CarryIn(reader(carryOut(t, ben))); err != nil || got.Entries != 2 {
 		t.Errorf("carried back: %+v, %v", got, err)
 	}
+	if got, err := ben.CarryIn(reader(carryOut(t, ada))); err != nil || got.Entries != 1 {
+		t.Errorf("that Ada let him in: %+v, %v", got, err)
+	}
 	sameEverywhere(t, ada, ben)
 	if got, want := notes(t, ada), map[string]int{"one": 1, "two": 1}; !maps.Equal(got, want) {
 		t.Errorf("Ada holds %v", got)

@@ -112,6 +112,10 @@ func join(t *testing.T, owner *client.Client, person string, role entry.Role) *c
 	if err != nil || j.Away != nil {
 		t.Fatalf("join: %v, away: %v", err, j.Away)
 	}
+	if j.Waits { // a server lets in no owner
+		sync(t, owner)
+		sync(t, c)
+	}
 	return c
 }
 

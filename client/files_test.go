@@ -80,6 +80,9 @@ func TestCarryFileTornOrChanged(t *testing.T) {
 	if _, err := ada.CarryIn(reader(carryOut(t, ben))); err != nil {
 		t.Fatal(err)
 	}
+	if _, err := ben.CarryIn(reader(carryOut(t, ada))); err != nil {
+		t.Fatal(err)
+	}
 	sameEverywhere(t, ada, ben)
 }
 

@@ -40,37 +40,8 @@ func (c *Client) Meet(ctx context.Context, listen string, ready func(address str
 	mine := []string{cert.PinOf(crt.Certificate[0]).Audience()}
 	door := replica.NewDoor(only{r}, r.Generation(), func() []string { return mine }, c.now, c.log)
 	door.Heard = c.heard
-	door.Joined = func(*replica.Replica, entry.DeviceID) { c.letIn() }
-	stop := c.admitAll(ctx, r)
-	defer stop()
 	ready(replica.Reachable(lis.Addr()))
 	return transport.Serve(ctx, lis, cert.TLS(crt), door, c.log)
-}
-
-// letIn is admit for who has nobody to tell of what goes wrong.
-func (c *Client) letIn() {
-	if _, err := c.admit(); err != nil {
-		c.log.Error("cannot let in who asks to join", "err", err)
-	}
-}
-
-// admitAll lets in who asks by way of others, until the context ends or it is
-// stopped.
-func (c *Client) admitAll(ctx context.Context, r *replica.Replica) (stop func()) {
-	ctx, cancel := context.WithCancel(ctx)
-	ended := make(chan struct{})
-	go func() {
-		defer close(ended)
-		for ctx.Err() == nil {
-			changed := r.Changed()
-			c.letIn()
-			select {
-			case <-changed:
-			case <-ctx.Done():
-			}
-		}
-	}()
-	return func() { cancel(); <-ended }
 }
 
 // heard remembers what a device that calls says that it holds, so that what it

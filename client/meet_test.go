@@ -64,7 +64,7 @@ func TestMeetWithoutServer(t *testing.T) {
 	note(t, ben, "noted before the record was here")
 	note(t, ada, "noted at the house")
 	at := meeting(t, ada)
-	if res := syncWith(t, ben, at); res.Received != 4 {
+	if res := syncWith(t, ben, at); res.Received != 5 || res.Waits {
 		t.Errorf("first meeting: %+v", res)
 	}
 	sameEverywhere(t, ada, ben)

@@ -3,10 +3,10 @@ package client_test
 import (
 	"errors"
 	gosync "sync"
+	"strings"
 	"testing"
 
 	"turnrow/client"
-	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
 )
 
@@ -16,7 +16,7 @@ func TestAFoundingThatFailsBesideOthers(t *testing.T) {
 	h := newHouse(t)
 	at := h.foundingAddress()
 	ada := found(t, at) // which spends the code
-	wrong := swapSecret(t, inviteAndSync(t, ada, "Ben"), invited(t, ada, "Cleo", entry.Helper))
+	wrong := strings.Replace(inviteAndSync(t, ada, "Ben"), h.srv.Pin(), newHouse(t).srv.Pin(), 1)
 	c := open(t, t.TempDir())
 	done := make(chan struct{})
 	var others gosync.WaitGroup
@@ -39,8 +39,8 @@ func TestAFoundingThatFailsBesideOthers(t *testing.T) {
 		if _, err := c.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Eve", At: at}); !errors.Is(err, exchange.ErrFounding) {
 			t.Errorf("a used code: %v", err)
 		}
-		if _, err := c.Join(within(t), wrong, "phone"); !errors.Is(err, exchange.ErrProof) {
-			t.Errorf("another invite's secret: %v", err)
+		if _, err := c.Join(within(t), wrong, "phone"); !errors.Is(err, client.ErrPin) {
+			t.Errorf("another server's pin: %v", err)
 		}
 	}
 	close(done)

@@ -50,18 +50,18 @@ func TestRunCarriesChanges(t *testing.T) {
 	ben := join(t, ada, "Ben", entry.Operator)
 	running(t, ada)
 	running(t, ben)
-	sees(t, ada, "Ben's enrolment", entries(4))
+	sees(t, ada, "Ben's enrolment", entries(7))
 	note(t, ben, "gate open")
-	sees(t, ada, "Ben's note", entries(5))
+	sees(t, ada, "Ben's note", entries(8))
 	note(t, ada, "shut it")
-	sees(t, ben, "Ada's answer", entries(6))
+	sees(t, ben, "Ada's answer", entries(9))
 	h.stop()
 	note(t, ben, "while the server is away")
 	if got := ben.Pending(); got != 1 {
 		t.Errorf("%d pending", got)
 	}
 	h.start()
-	sees(t, ada, "what was noted while the server was away", entries(7))
+	sees(t, ada, "what was noted while the server was away", entries(10))
 	sameEverywhere(t, ada, ben)
 }
 
@@ -81,7 +81,7 @@ func TestRunOfAStoppedDevice(t *testing.T) {
 	ben := join(t, ada, "Ben", entry.Operator)
 	sync(t, ada)
 	running(t, ben)
-	sees(t, ben, "his own enrolment", entries(4))
+	sees(t, ben, "his own enrolment", entries(7))
 	last := lastOf(ada, ben.Device())
 	if _, err := ada.Record(within(t), entry.ID{}, &entry.DeviceStopped{Last: last, Why: "lost"}, &entry.Noted{Text: "secret"}); err != nil {
 		t.Fatal(err)

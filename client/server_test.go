@@ -156,7 +156,7 @@ func TestFarmThatMeetsAServerLater(t *testing.T) {
 		t.Errorf("without a server: %v", err)
 	}
 	h := newHouse(t)
-	if res, err := ada.At(within(t), h.foundingAddress(), client.AtOptions{}); err != nil || res.Sent != 2 {
+	if res, err := ada.At(within(t), h.foundingAddress(), client.AtOptions{}); err != nil || res.Sent != 3 || !res.Porter {
 		t.Errorf("%+v, %v", res, err)
 	}
 	if ada.Pending() != 0 {

@@ -102,19 +102,32 @@ func (o AtOptions) setting() []byte {
 	return []byte("wanted")
 }
 
+// dialed is what a connection to a server is for: none serves another device, or
+// a server that is known by another certificate.
+type dialed struct {
+	host string
+	pin  cert.Pin
+	farm *replica.Replica
+	me   *identity
+}
+
 // dial is the connection to the farm's server, kept from call to call.
 func (c *Client) dial(at Address, r *replica.Replica, me *identity) (*transport.Conn, error) {
+	wanted := dialed{at.Host, at.Pin, r, me}
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	if c.conn != nil {
+	if c.conn != nil && c.dialed == wanted {
 		return c.conn, nil
+	}
+	if c.conn != nil {
+		_ = c.conn.Close()
 	}
 	o := c.options(at.Host, r, me)
 	if !at.Pin.IsZero() {
 		o.Trust = pinned(at.Pin)
 	}
 	conn, err := transport.New(o)
-	c.conn = conn
+	c.conn, c.dialed = conn, wanted
 	return conn, err
 }
 

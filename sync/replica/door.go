@@ -39,10 +39,6 @@ type Door struct {
 	// Heard is told what a device says that it holds durably. Nil is nobody.
 	// It is set before the first call.
 	Heard func(d entry.DeviceID, have chain.Frontier)
-	// Joined is told of a log that was taken in on an invite, before its device
-	// is answered: whoever may admits it here. Nil is nobody. It is set before the
-	// first call.
-	Joined func(r *Replica, d entry.DeviceID)
 }
 
 // NewDoor is a door before farms. The audiences are what tokens for this
@@ -151,9 +147,6 @@ func (d *Door) join(id entry.FarmID, run entry.Run, code string) (exchange.Admis
 	defer leave()
 	if err := r.Join(run); err != nil {
 		return exchange.Admission{}, err
-	}
-	if d.Joined != nil {
-		d.Joined(r, run.Device)
 	}
 	return d.admission(r, run.Device), nil
 }

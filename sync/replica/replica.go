@@ -54,6 +54,7 @@ type Replica struct {
 	wall func() int64 // for budgets; nil where none are kept
 
 	porter  *porter    // nil where this is no server, or one that refuses to be one
+	taken   func()     // as OnTaken says; nil for nobody
 	keeping sync.Mutex // held while logs of devices that do not belong are counted and taken
 
 	mu      sync.Mutex

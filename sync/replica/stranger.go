@@ -12,15 +12,24 @@ import (
 // Take checks and keeps runs. Those that are not taken are named; the others
 // are durable when it returns. Of devices that the record does not say belong,
 // it takes only so much (exchange.ErrInviteFull, exchange.ErrStranger), and of
-// those that belong so much for each day (exchange.ErrBudget). A porter has let
-// in by then whom it may.
+// those that belong so much for each day (exchange.ErrBudget). A porter, and who
+// OnTaken names, have let in by then whom they may.
 func (r *Replica) Take(runs []entry.Run) (exchange.Taken, error) {
 	all, err := r.takes(runs)
-	if err == nil && len(all.Entries) > 0 && r.admit() {
+	if err == nil && len(all.Entries) > 0 {
+		r.admit()
+		if r.taken != nil {
+			r.taken()
+		}
 		all.New = r.log.Frontier()
 	}
 	return all, err
 }
+
+// OnTaken has fn called after others' entries were taken in, before Take returns
+// and before anybody is answered, so that it can write what they call for. It is
+// called once, before the first Take.
+func (r *Replica) OnTaken(fn func()) { r.taken = fn }
 
 func (r *Replica) takes(runs []entry.Run) (exchange.Taken, error) {
 	var all exchange.Taken
