@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/golang-jwt/jwt/v5"
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/credentials"
 	"google.golang.org/grpc/metadata"
@@ -22,6 +23,7 @@ import (
 	"turnrow/sync/cert"
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
 	"turnrow/sync/token"
 )
 
@@ -210,6 +212,19 @@ func with(ctx context.Context, text string) context.Context {
 func (p phone) token(t *testing.T, farm entry.FarmID, audience string, at time.Time) string {
 	t.Helper()
 	text, err := token.Sign(p.key, token.Caller{Farm: farm, Device: p.Device()}, audience, at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return text
+}
+
+// tokenFor is a token that names several servers.
+func (p phone) tokenFor(t *testing.T, farm entry.FarmID, at time.Time, audiences ...string) string {
+	t.Helper()
+	text, err := jwt.NewWithClaims(jwt.SigningMethodEdDSA, jwt.MapClaims{
+		"sub": p.Device().String(), "farm": farm.String(), "aud": audiences,
+		"iat": at.Unix(), "exp": at.Add(exchange.TokenSeconds * time.Second).Unix(),
+	}).SignedString(p.key)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -77,6 +77,7 @@ func everybody(t *testing.T, srv *server.Server) []caller {
 		{"expired", ada.token(t, farm, here, now.Add(-time.Hour)), farm, own(ada), wrongTime, well}, // who joins shows no token
 		{"not yet", ada.token(t, farm, here, now.Add(time.Hour)), farm, own(ada), wrongTime, well},
 		{"for another server", ada.token(t, farm, "00", now), farm, own(ada), wrongServer, well},
+		{"for two servers", ada.tokenFor(t, farm, now, here, "00"), farm, own(ada), wrongServer, well},
 		{"other farm's device, its own token", eve.token(t, eve.Farm(), here, now), farm, own(eve), otherFarm, malformed},
 		{"other farm's device, a token for this one", eve.token(t, farm, here, now), farm, own(eve), stranger, malformed},
 		{"a farm that is not here", ada.token(t, entry.FarmID{1}, here, now), entry.FarmID{1}, own(ada), noFarm, noFarm},

@@ -34,7 +34,7 @@ const (
 // running when stopping ends is told to come back.
 func New(stopping context.Context, door *replica.Door, tc *tls.Config, log *slog.Logger, more ...grpc.ServerOption) *grpc.Server {
 	g := grpc.NewServer(append(more,
-		grpc.Creds(newCreds(tc)), grpc.ConnectionTimeout(handshake), grpc.InTapHandle(judge(door)),
+		grpc.Creds(newCreds(tc)), grpc.ConnectionTimeout(handshake), grpc.InTapHandle(judge(door, log)),
 		grpc.MaxRecvMsgSize(exchange.MaxCall), grpc.MaxSendMsgSize(exchange.MaxCall),
 		grpc.InitialWindowSize(window), grpc.InitialConnWindowSize(streams*window),
 		grpc.MaxConcurrentStreams(streams), grpc.MaxHeaderListSize(maxHeader),

@@ -2,6 +2,7 @@ package doorway
 
 import (
 	"context"
+	"log/slog"
 	"strings"
 	"time"
 
@@ -33,14 +34,14 @@ func callOf(ctx context.Context) call {
 // what the server is, or to join. Nothing is read of the message of a call that
 // is turned away. The time of a call begins here, and of one that is told of
 // news the time within which it says of what.
-func judge(door *replica.Door) tap.ServerInHandle {
+func judge(door *replica.Door, log *slog.Logger) tap.ServerInHandle {
 	return func(ctx context.Context, info *tap.Info) (context.Context, error) {
 		ours := strings.HasPrefix(info.FullMethodName, "/"+servicev1.ExchangeService_ServiceDesc.ServiceName+"/")
 		if !ours || info.FullMethodName == servicev1.ExchangeService_Join_FullMethodName {
 			return timed(ctx, call{}, info.FullMethodName), nil
 		}
 		conn := connOf(ctx)
-		who, leave, err := door.Caller(bearer(info.Header))
+		who, leave, err := caller(door, log, info)
 		if err != nil {
 			conn.refused()
 			return ctx, failed(err)
@@ -49,6 +50,12 @@ func judge(door *replica.Door) tap.ServerInHandle {
 		context.AfterFunc(ctx, leave)
 		return timed(ctx, call{who: who}, info.FullMethodName), nil
 	}
+}
+
+// caller is who a call speaks for. What panics here would end the process.
+func caller(door *replica.Door, log *slog.Logger, info *tap.Info) (who token.Caller, leave func(), err error) {
+	defer recoverCall(log, info.FullMethodName, &err)
+	return door.Caller(bearer(info.Header))
 }
 
 // timed gives a call its time: all of it, or where it stays open the time until

@@ -78,7 +78,7 @@ func Verify(text, audience string, now time.Time, keyOf func(Caller) (entry.Key,
 	case err != nil:
 		return Caller{}, meaning(err)
 	}
-	return who, lifetime(c)
+	return who, narrow(c)
 }
 
 func caller(c claims) (Caller, error) {
@@ -104,8 +104,12 @@ func meaning(err error) error {
 	}
 }
 
-// lifetime refuses a token that would count for longer than one may.
-func lifetime(c claims) error {
+// narrow refuses a token that would count for longer than one may, or at another
+// server too: whoever runs that could use it here.
+func narrow(c claims) error {
+	if len(c.Audience) != 1 {
+		return fmt.Errorf("%w: it names %d servers", exchange.ErrAudience, len(c.Audience))
+	}
 	if c.IssuedAt == nil || c.ExpiresAt.Sub(c.IssuedAt.Time) > exchange.TokenSeconds*time.Second {
 		return fmt.Errorf("%w: it lasts longer than %d seconds", exchange.ErrToken, exchange.TokenSeconds)
 	}

@@ -39,6 +39,23 @@ func sign(t *testing.T, key ed25519.PrivateKey, c token.Caller, audience string,
 	return text
 }
 
+// signedWith is a token with other claims than ours.
+func signedWith(t *testing.T, other map[string]any) string {
+	t.Helper()
+	claims := jwt.MapClaims{
+		"sub": who.Device.String(), "farm": who.Farm.String(), "aud": here,
+		"iat": noon.Unix(), "exp": noon.Add(time.Minute).Unix(),
+	}
+	for k, v := range other {
+		claims[k] = v
+	}
+	text, err := jwt.NewWithClaims(jwt.SigningMethodEdDSA, claims).SignedString(seed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return text
+}
+
 // Each way in which a token can be wrong gives the error that says so, and
 // those that are right within the leeway pass.
 func TestVerify(t *testing.T) {
@@ -51,6 +68,9 @@ func TestVerify(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	two := signedWith(t, map[string]any{"aud": []string{here, "beef"}})
+	twice := signedWith(t, map[string]any{"aud": []string{here, here}})
+	one := signedWith(t, map[string]any{"aud": []string{here}})
 	none, err := jwt.NewWithClaims(jwt.SigningMethodNone, claims).SignedString(jwt.UnsafeAllowNoneSignatureType)
 	if err != nil {
 		t.Fatal(err)
@@ -70,6 +90,9 @@ func TestVerify(t *testing.T) {
 		{"of an hour ago", sign(t, seed, who, here, noon.Add(-time.Hour)), exchange.ErrTokenTime},
 		{"of the future", sign(t, seed, who, here, noon.Add(time.Hour)), exchange.ErrTokenTime},
 		{"for another server", sign(t, seed, who, "beef", noon), exchange.ErrAudience},
+		{"for one server, in a list", one, nil},
+		{"for two servers", two, exchange.ErrAudience},
+		{"for this server twice", twice, exchange.ErrAudience},
 		{"another key", sign(t, other, who, here, noon), exchange.ErrToken},
 		{"another device", sign(t, seed, token.Caller{Farm: who.Farm, Device: entry.DeviceID{9}}, here, noon), exchange.ErrStranger},
 		{"lasts an hour", long, exchange.ErrToken},
