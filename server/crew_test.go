@@ -211,7 +211,13 @@ func with(ctx context.Context, text string) context.Context {
 
 func (p phone) token(t *testing.T, farm entry.FarmID, audience string, at time.Time) string {
 	t.Helper()
-	text, err := token.Sign(p.key, token.Caller{Farm: farm, Device: p.Device()}, audience, at)
+	return p.tokenOf(t, farm, p.Device(), audience, at)
+}
+
+// tokenOf is a token for whichever device.
+func (p phone) tokenOf(t *testing.T, farm entry.FarmID, d entry.DeviceID, audience string, at time.Time) string {
+	t.Helper()
+	text, err := token.Sign(p.key, token.Caller{Farm: farm, Device: d}, audience, at)
 	if err != nil {
 		t.Fatal(err)
 	}

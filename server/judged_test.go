@@ -12,6 +12,7 @@ import (
 	servicev1 "turnrow/proto/turnrow/service/v1"
 	turnrowv1 "turnrow/proto/turnrow/v1"
 	"turnrow/server"
+	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
 )
 
@@ -47,7 +48,7 @@ func TestCallsAreJudgedByTheirHeaders(t *testing.T) {
 func TestOpenCallsOfOneDevice(t *testing.T) {
 	srv, _ := serve(t, t.TempDir())
 	ada := founder(t, srv)
-	mal := joined(t, ada, "Mal", 2)
+	mal := joined(t, ada, "Mal", entry.Operator)
 	ctx := with(within(t), mal.token(t, ada.Farm(), audience(t, srv), time.Now()))
 	ended := make(chan error)
 	const tries = 3 * 2 * (exchange.CallsInFlight + exchange.WatchesPerDevice)
