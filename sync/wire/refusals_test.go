@@ -89,11 +89,14 @@ func newRefusals() []refusalVector {
 	add("from another device", 0, change(stretch(log, 1, 9), func(v *refusalVector) { v.Device = devB[:] }), "MALFORMED", 0)
 	add("other words, signed", 7, signed(change(stretch(log, 5, 9), func(v *refusalVector) { v.Entries[1] = v.Entries[3] }), hash(4)), "FORK", 0)
 	add("torn envelope, signed", 4, signed(change(stretch(log, 5, 5), func(v *refusalVector) { v.Entries[0] = hexed{0x08} }), hash(4)), "MALFORMED", 0)
-	add("a clock that stands still, signed", 4, signed(change(stretch(log, 5, 5), func(v *refusalVector) {
-		v.Entries[0] = hexed{0x5a, 0x03, 0x0a, 0x01, 'x'}
+	add("a clock out of range, signed", 4, signed(change(stretch(log, 5, 5), func(v *refusalVector) {
+		v.Entries[0] = hexed{0x08, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x80, 0x04, 0x5a, 0x03, 0x0a, 0x01, 'x'} // 2^51 ms later
 	}), hash(4)), "MALFORMED", 0)
+	add("a clock that goes back, signed", 4, signed(change(stretch(log, 5, 5), func(v *refusalVector) {
+		v.Entries[0] = hexed{0x08, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0x01, 0x5a, 0x03, 0x0a, 0x01, 'x'} // a ms
+	}), hash(4)), "", 1)
 	add("a person that nobody has seen, signed", 4, signed(change(stretch(log, 5, 5), func(v *refusalVector) {
-		v.Entries[0] = hexed{0x08, 0x01, 0x20, 0x82, 0x08, 0x5a, 0x03, 0x0a, 0x01, 'x'}
+		v.Entries[0] = hexed{0x08, 0x01, 0x20, 0x44, 0x5a, 0x03, 0x0a, 0x01, 'x'}
 	}), hash(4)), "MALFORMED", 0)
 	add("a first entry that names no key", 0, change(stretch(log, 2, 3), func(v *refusalVector) { v.First = 1 }), "MALFORMED", 0)
 	return all
