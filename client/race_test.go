@@ -2,8 +2,8 @@ package client_test
 
 import (
 	"errors"
-	gosync "sync"
 	"strings"
+	gosync "sync"
 	"testing"
 
 	"turnrow/client"

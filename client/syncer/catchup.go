@@ -91,7 +91,6 @@ type Session struct {
 	res   Result
 	anew  int            // how often the other started anew
 	known chain.Frontier // the furthest that it said that it is, since it last did
-	full  bool           // it does not read short names after all
 	// What it has shown of entries under this device's signature that the device
 	// did not write: more of its log, or another branch.
 	longer, forked bool
@@ -120,14 +119,14 @@ func (s *Session) round(ctx context.Context) (again bool, err error) {
 	}
 	resp, err := s.Peer.Exchange(ctx, exchange.Request{
 		Farm: s.Replica.Farm(), Have: s.Replica.Have(), Runs: runs, Generation: s.Memory.Generation,
-		MaxBytes: s.MaxBytes, Brief: s.Memory.Brief && !s.full,
+		MaxBytes: s.MaxBytes, Brief: s.Memory.Brief,
 	})
-	brief := s.Memory.Brief && !s.full
+	brief := s.Memory.Brief
 	if brief && (errors.Is(err, exchange.ErrMalformed) || err == nil && !resp.Brief) {
 		// It knows two devices of one short name, or has never heard of short names
 		// (an older version at the old address) and has taken this side for empty.
 		s.res.RoundTrips++
-		s.Memory.Brief, s.full = false, true
+		s.Memory.Brief = false
 		return true, nil
 	}
 	if errors.Is(err, exchange.ErrWaiting) {
