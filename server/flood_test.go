@@ -19,6 +19,7 @@ import (
 	"turnrow/sync/compress"
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
+	"turnrow/sync/wire"
 )
 
 // Connections that say nothing, or hardly anything, keep nobody out.
@@ -114,4 +115,34 @@ func wait(err error) time.Duration {
 		}
 	}
 	return 0
+}
+
+// Strangers who know a farm's ID, and have a log that somebody showed them, ask
+// to join without end: who has an invite joins meanwhile.
+func TestStrangersLeaveRoomToJoin(t *testing.T) {
+	now := time.Now()
+	srv, _ := started(t, server.Config{Data: t.TempDir(), Listen: "127.0.0.1:0", Now: func() time.Time { return now }})
+	ada := founder(t, srv)
+	farm := ada.Farm()
+	seen := wire.JoinOut(farm, ownLog(t, ada), "")
+	made := wire.JoinOut(farm, enrolment(t, farm, 7, noInviteOf(1)), "")
+	var calls sync.WaitGroup
+	for range 32 {
+		api := service(t, srv)
+		calls.Go(func() {
+			for n := range exchange.CallsBurst/32 + 4 {
+				m := seen
+				if n%2 == 0 {
+					m = made
+				}
+				_, err := api.Join(t.Context(), m)
+				if c := status.Code(err); c != codes.OK && c != codes.PermissionDenied && c != codes.Unavailable { // it is cut off now and then
+					t.Error(err)
+				}
+			}
+		})
+	}
+	joined(t, ada, "Ben", entry.Operator)
+	calls.Wait()
+	joined(t, ada, "Cleo", entry.Helper)
 }
