@@ -47,6 +47,9 @@ func (s *service) Join(ctx context.Context, m *turnrowv1.JoinRequest) (*turnrowv
 		return nil, failed(err)
 	}
 	a, err := s.door.Join(farm, run, code)
+	if errors.Is(err, exchange.ErrStopped) || errors.Is(err, exchange.ErrKeptOut) {
+		connOf(ctx).joined() // one of the farm's logs, of which whoever brings them all may have many
+	}
 	if err != nil {
 		return nil, failed(err)
 	}
