@@ -3,6 +3,7 @@ package client_test
 import (
 	"errors"
 	"slices"
+	"strings"
 	"testing"
 
 	"turnrow/client"
@@ -138,4 +139,120 @@ func TestAnOwnerLetsInOrKeepsOut(t *testing.T) {
 	if stands, role := standing(t, ada, eve.Device()); !stands || role != entry.Helper || counted(ada)["mine"] != 1 {
 		t.Errorf("let in: stands %v as %v", stands, role)
 	}
+}
+
+// A server whose farm wants no porter lets nobody in: the joiner waits there
+// until the owner's device has exchanged, and then gets all at once.
+func TestAServerThatIsNoPorter(t *testing.T) {
+	h := newHouse(t)
+	ada := open(t, t.TempDir())
+	f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.foundingAddress(), NoPorter: true})
+	if err != nil || f.Away != nil || f.Porter {
+		t.Fatalf("%+v, %v", f, err)
+	}
+	ben := open(t, t.TempDir())
+	j, err := ben.Join(within(t), inviteAndSync(t, ada, "Ben"), "phone")
+	if err != nil || j.Away != nil || !j.Waits {
+		t.Fatalf("%+v, %v", j, err)
+	}
+	note(t, ben, "at work already")
+	if res := sync(t, ben); !res.Waits || res.Received != 0 || ben.Pending() != 0 {
+		t.Errorf("before: %+v, %d pending", res, ben.Pending())
+	}
+	if res := sync(t, ada); len(res.Admitted) != 1 {
+		t.Errorf("Ada's exchange lets in %v", res.Admitted)
+	}
+	if res := sync(t, ben); res.Waits || res.RoundTrips != 1 {
+		t.Errorf("after: %+v", res)
+	}
+	sameEverywhere(t, ada, ben)
+	if counted(ada)["at work already"] != 1 {
+		t.Error("what he wrote while he waited does not count")
+	}
+}
+
+// With a porter the record is there at once.
+func TestAServerThatIsPorter(t *testing.T) {
+	h := newHouse(t)
+	ada := open(t, t.TempDir())
+	f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.foundingAddress()})
+	if err != nil || f.Away != nil || !f.Porter {
+		t.Fatalf("%+v, %v", f, err)
+	}
+	ben := open(t, t.TempDir())
+	j, err := ben.Join(within(t), inviteAndSync(t, ada, "Ben"), "phone")
+	if err != nil || j.Away != nil || j.Waits || j.PersonID.IsZero() {
+		t.Fatalf("%+v, %v", j, err)
+	}
+	sync(t, ada)
+	sameEverywhere(t, ada, ben)
+}
+
+// A server that knows nothing of a farm is told of it by whichever of its
+// devices has a code: by one that another let in, too, and with a stopped device
+// among those before it.
+func TestAFarmIsIntroducedToANewServer(t *testing.T) {
+	ada := found(t, "")
+	mal := joinMet(t, ada, "Mal", entry.Helper)
+	bea := joinMet(t, ada, "Bea", entry.Owner)
+	note(t, mal, "before the stop")
+	syncWith(t, mal, meeting(t, ada))
+	if _, err := ada.Stop(within(t), client.Stopping{Device: mal.Device(), Why: "lost"}); err != nil {
+		t.Fatal(err)
+	}
+	syncWith(t, bea, meeting(t, ada))
+	cleo := joinMet(t, bea, "Cleo", entry.Helper)
+	note(t, cleo, "hello")
+	h := newHouse(t)
+	if _, err := cleo.At(within(t), h.foundingAddress(), client.AtOptions{}); err != nil {
+		t.Fatal(err)
+	}
+	farms, err := h.srv.Farms()
+	if err != nil || len(farms) != 1 || farms[0].Digest != cleo.Digest().Sum {
+		t.Errorf("the server holds %+v (%v)", farms, err)
+	}
+}
+
+// The code on paper lets a new device in at the farm's server.
+func TestTheCodeOnPaperAtAServer(t *testing.T) {
+	h := newHouse(t)
+	ada := open(t, t.TempDir())
+	f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.foundingAddress()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	other, err := open(t, t.TempDir()).Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Eve", At: h.foundingAddress()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	wrong := strings.Replace(f.Paper, paperSecret(t, f.Paper), paperSecret(t, other.Paper), 1)
+	again := open(t, t.TempDir())
+	if _, err := again.Recover(within(t), wrong, "new phone"); !errors.Is(err, exchange.ErrProof) || !again.Farm().IsZero() {
+		t.Errorf("another farm's code: %v, and something is left behind: %v", err, !again.Farm().IsZero())
+	}
+	r, err := again.Recover(within(t), f.Paper, "new phone")
+	if err != nil || r.Away != nil {
+		t.Fatalf("%+v, %v", r, err)
+	}
+	sync(t, ada)
+	sameEverywhere(t, ada, again)
+	if _, err := again.Stop(within(t), client.Stopping{Device: ada.Device(), Why: "stolen"}); err != nil {
+		t.Fatal(err)
+	}
+	sync(t, again)
+	if _, err := ada.Sync(within(t)); !errors.Is(err, exchange.ErrStopped) {
+		t.Errorf("the stolen phone: %v", err)
+	}
+	if _, err := again.Recover(within(t), r.Paper, "the same again"); err != nil { // a home that has the record takes a new identity
+		t.Errorf("the next code: %v", err)
+	}
+}
+
+func paperSecret(t *testing.T, code string) string {
+	t.Helper()
+	_, after, ok := strings.Cut(code, "paper=")
+	if !ok {
+		t.Fatal("a code without a secret")
+	}
+	return strings.Split(after, "&")[0]
 }
