@@ -36,19 +36,19 @@ func TestBothBranchesOfAForkedLogAreInTheFile(t *testing.T) {
 			}
 		}
 	}}, nil)
-	if err != nil || n != 18 {
-		t.Fatalf("wrote %d entries, %v; want 15, and 3 beyond the fork", n, err)
+	if err != nil || n != 20 {
+		t.Fatalf("wrote %d entries, %v; want 17, and 3 beyond the fork", n, err)
 	}
 	for _, words := range []string{"on the phone as it was", "and on", "on the phone that was restored"} {
 		if !strings.Contains(out.String(), words) {
 			t.Errorf("%q is not in the file", words)
 		}
 	}
-	if r := check(t, out.Bytes()); !r.OK() || r.Entries != 18 || r.Devices != 3 || len(r.Words) > 0 {
+	if r := check(t, out.Bytes()); !r.OK() || r.Entries != 20 || r.Devices != 3 || len(r.Words) > 0 {
 		t.Errorf("found %+v", r)
 	}
 	said, err := referee(t, "node", block(t, "js"), out.Bytes(), "farm.jsonl")
-	if err != nil || !strings.Contains(said, "18 entries of 3 devices") {
+	if err != nil || !strings.Contains(said, "20 entries of 3 devices") {
 		t.Errorf("node says %q (%v)", said, err)
 	}
 	lines := strings.Split(strings.TrimSuffix(out.String(), "\n"), "\n")

@@ -21,6 +21,10 @@ const (
 	// settled is how often to exchange where nothing seems to be owed: the
 	// watch may have missed something.
 	settled = 10 * time.Minute
+	// newsAMinute is the exchanges in a minute that the other's news may lead to
+	// at once: more than a crew writes, and few enough for a battery where the
+	// other says without end that it has something new.
+	newsAMinute = 120
 )
 
 // Loop exchanges in the background: at once when there is something new on
@@ -48,6 +52,8 @@ type Loop struct {
 	heard    time.Time // when the watch began
 	lost     int       // watches that soon ended, in a row
 	quiet    time.Time // until when no watch begins
+	minute   time.Time // when the minute began that newsIn counts
+	newsIn   int
 }
 
 // Run exchanges until the context ends, and waits for what it started.
@@ -96,6 +102,7 @@ func (l *Loop) untilNews(ctx context.Context, changed <-chan struct{}) {
 	}
 	timer := time.NewTimer(l.spread(wait))
 	defer timer.Stop()
+	news := l.news
 	for {
 		select {
 		case <-changed:
@@ -105,8 +112,12 @@ func (l *Loop) untilNews(ctx context.Context, changed <-chan struct{}) {
 			changed = l.Changed()
 		case <-l.deaf:
 			timer.Reset(l.deafened())
-		case <-l.news:
-			return
+		case <-news:
+			if !l.tooMuch() {
+				return
+			}
+			news = nil // all of it at once, a little later
+			timer.Reset(l.spread(soonest))
 		case <-l.Back:
 			return
 		case <-timer.C:
@@ -115,6 +126,15 @@ func (l *Loop) untilNews(ctx context.Context, changed <-chan struct{}) {
 			return
 		}
 	}
+}
+
+// tooMuch counts the other's news, and says whether it is more than can be.
+func (l *Loop) tooMuch() bool {
+	if time.Since(l.minute) >= time.Minute {
+		l.minute, l.newsIn = time.Now(), 0
+	}
+	l.newsIn++
+	return l.newsIn > newsAMinute
 }
 
 // deafened notes that the watch has ended, and gives the wait before the next.

@@ -287,6 +287,28 @@ func TestHint(t *testing.T) {
 	})
 }
 
+// One that says without end that it has something new is asked now and then, and
+// what is written here still goes out at once.
+func TestHintsWithoutEnd(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		w := newWorld(always(nil))
+		w.listens(0)
+		w.start(t)
+		for range 10 * 60 * 10 {
+			w.hint()
+			pass(100 * time.Millisecond)
+		}
+		if n := len(w.tried()); n > 2000 {
+			t.Errorf("%d exchanges in ten minutes", n)
+		}
+		before := len(w.tried())
+		w.note()
+		if len(w.tried()) != before+1 {
+			t.Error("a new entry did not go out at once")
+		}
+	})
+}
+
 // A watch that never lasts is not begun in a tight loop; each has an exchange
 // before it so that nothing is missed, and entries still go out at once.
 func TestWatchThatNeverLasts(t *testing.T) {
