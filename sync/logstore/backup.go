@@ -26,6 +26,7 @@ func (s *Store) Backup(dir string) error {
 	if err := checkpoint(e, dir); err != nil {
 		return fmt.Errorf("logstore: backup to %s: %w", dir, err)
 	}
+	e.giveAll()
 	if err := s.markCopy(dir); err != nil {
 		return fmt.Errorf("logstore: backup to %s: %w", dir, err)
 	}
@@ -49,10 +50,17 @@ func (s *Store) markCopy(dir string) error {
 	if err != nil {
 		return err
 	}
+	if e.count, err = number(e.db, metaCount); err != nil {
+		return errors.Join(err, e.close())
+	}
+	e.disk.release()
 	b := e.db.NewBatch()
 	err = errors.Join(put(b, metaCopied), e.write(b))
 	if err == nil {
 		err = writeGeneration(e)
+	}
+	if err == nil {
+		err = writeNewMark(e, nil)
 	}
 	return errors.Join(err, e.close())
 }

@@ -66,7 +66,7 @@ func loadBranches(db pebble.Reader, farm entry.FarmID) ([]*branch, error) {
 		br, err = readBranch(it.Key(), it.Value())
 		all = append(all, br)
 	}
-	return all, errors.Join(err, it.Error(), it.Close())
+	return all, errors.Join(err, unreadable(prefix, it.Error()), it.Close())
 }
 
 // branchesOf are the other branches of a device's log.

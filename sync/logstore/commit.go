@@ -1,6 +1,7 @@
 package logstore
 
 import (
+	"encoding/binary"
 	"errors"
 	"fmt"
 
@@ -10,13 +11,27 @@ import (
 // commit is a batch on its way to the disk.
 type commit struct {
 	applied, synced chan struct{} // closed when that far
+
+	n   uint64  // its number
+	log logName // that is recorded to, zero for none
+	seq uint64  // where that log ends now
 }
 
 // apply hands a batch to the engine and waits until it is in its place in the
 // order of writes, but not until it is on disk.
-func (e *engine) apply(b *pebble.Batch) (*commit, error) {
+func (e *engine) apply(b *pebble.Batch) (*commit, error) { return e.record(b, logName{}, 0) }
+
+// record is apply for a batch by which a log that is recorded to here comes to
+// seq.
+func (e *engine) record(b *pebble.Batch, log logName, seq uint64) (*commit, error) {
 	e.wrote.Store(true)
-	c := &commit{applied: make(chan struct{}), synced: make(chan struct{})}
+	e.order.Lock() // the batches' numbers are in the order of the engine's log
+	defer e.order.Unlock()
+	c := &commit{applied: make(chan struct{}), synced: make(chan struct{}), n: e.count + 1, log: log, seq: seq}
+	if err := put(b, metaCount, binary.BigEndian.AppendUint64(nil, c.n)); err != nil {
+		return nil, err
+	}
+	e.count = c.n
 	go c.run(e, b)
 	select {
 	case <-c.applied:
@@ -43,6 +58,11 @@ func (c *commit) run(e *engine, b *pebble.Batch) {
 	close(c.applied)
 	if err = b.SyncWait(); err != nil {
 		return
+	}
+	if e.mark != nil {
+		if err = e.mark.synced(c); err != nil {
+			return
+		}
 	}
 	close(c.synced)
 	err = b.Close()

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"io/fs"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -26,6 +27,38 @@ type disk struct {
 	failed func(error) // told of failures
 	shut   atomic.Bool
 	busy   sync.RWMutex // read-locked while something is written
+
+	hold  sync.Mutex
+	holds bool     // until the store is found whole, nothing that it may need is removed
+	held  []string // what was to be removed meanwhile
+}
+
+// release removes what was held.
+func (d *disk) release() {
+	d.hold.Lock()
+	held := d.held
+	d.holds, d.held = false, nil
+	d.hold.Unlock()
+	for _, name := range held {
+		_ = d.Remove(name) // that harms nobody
+	}
+}
+
+// toRemove is what is held.
+func (d *disk) toRemove() []string {
+	d.hold.Lock()
+	defer d.hold.Unlock()
+	return slices.Clone(d.held)
+}
+
+// kept says whether a file is not to be removed yet.
+func (d *disk) kept(name string) bool {
+	d.hold.Lock()
+	defer d.hold.Unlock()
+	if d.holds && d.own(name) {
+		d.held = append(d.held, name)
+	}
+	return d.holds && d.own(name)
 }
 
 // own says whether a file is the store's own; a backup's may fail alone.
@@ -114,6 +147,9 @@ func (d *disk) Rename(from, to string) error {
 
 // Remove a file. Failing in that harms nobody.
 func (d *disk) Remove(name string) error {
+	if d.kept(name) {
+		return nil
+	}
 	return d.try(func() error { return d.FS.Remove(name) })
 }
 

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"runtime"
+	"strings"
 	"sync"
 	"sync/atomic"
 	"syscall"
@@ -32,6 +33,12 @@ type engine struct {
 	once   sync.Once
 	cause  error
 	wrote  atomic.Bool
+
+	order sync.Mutex
+	count uint64 // number of the latest batch
+	// unproved says that it is not known how far others hold what is recorded here.
+	unproved atomic.Bool
+	mark     *mark // nil until the database is found to hold what it names
 }
 
 func (e *engine) fail(cause error) {
@@ -85,7 +92,7 @@ func (e *engine) try(do func() error) error {
 // open opens the database in dir.
 func open(on vfs.FS, dir string, cache *pebble.Cache, log *slog.Logger, readOnly bool) (*engine, error) {
 	e := &engine{log: log, broken: make(chan struct{})}
-	e.disk = &disk{FS: on, dir: dir, failed: e.fail}
+	e.disk = &disk{FS: on, dir: dir, failed: e.fail, holds: true}
 	o := e.options()
 	o.Cache, o.ReadOnly = cache, readOnly
 	opened := make(chan *pebble.DB, 1)
@@ -100,6 +107,10 @@ func open(on vfs.FS, dir string, cache *pebble.Cache, log *slog.Logger, readOnly
 		return e, nil
 	case errors.Is(err, ErrDisk):
 		return nil, err
+	case errors.Is(err, fs.ErrNotExist): // a file that another one names
+		return nil, fmt.Errorf("%w: %w", ErrCorrupt, err)
+	case strings.Contains(err.Error(), "unknown format major version"):
+		return nil, fmt.Errorf("%w: %w", ErrNewer, err)
 	case vfs.IsNoSpaceError(err), errors.As(err, new(*fs.PathError)), errors.As(err, new(syscall.Errno)):
 		return nil, fmt.Errorf("%w: %w", ErrDisk, err)
 	default:
@@ -160,6 +171,9 @@ func (e *engine) close() error {
 		var err error
 		if e.wrote.Load() {
 			err = e.db.Flush()
+		}
+		if e.mark != nil {
+			err = errors.Join(err, e.mark.close())
 		}
 		return errors.Join(err, e.db.Close())
 	})

@@ -258,7 +258,7 @@ func endBefore(db pebble.Reader, h *chain.Head, start end, seq uint64) (end, err
 	if it.Last() {
 		e, err = readEnd(it.Key(), it.Value())
 	}
-	return e, errors.Join(err, it.Error(), it.Close())
+	return e, errors.Join(err, unreadable(logKey(spaceSignature, h.Farm, h.Device), it.Error()), it.Close())
 }
 
 // readEnd reads a signature with the chain's hash.

@@ -53,7 +53,7 @@ func loadState(db pebble.Reader, farm entry.FarmID) (*state, error) {
 		h, err = headAt(farm, it.Key(), it.Value())
 		heads = append(heads, &h)
 	}
-	if err := errors.Join(err, it.Error(), it.Close()); err != nil {
+	if err := errors.Join(err, unreadable(prefix, it.Error()), it.Close()); err != nil {
 		return nil, err
 	}
 	branches, err := loadBranches(db, farm)
@@ -104,10 +104,17 @@ func (l *Log) OnStored(fn func([]entry.Entry)) {
 	l.tell = fn
 }
 
-// submit hands a batch to the engine as the log's next growth. The caller
-// holds l.mu, and calls settle without it.
-func (l *Log) submit(e *engine, b *pebble.Batch, next *state, entries []entry.Entry) (*growth, error) {
-	c, err := e.apply(b)
+// submit hands a batch to the engine as the log's next growth; own is the head
+// of the log that was recorded to, if one was. The caller holds l.mu, and calls
+// settle without it.
+func (l *Log) submit(e *engine, b *pebble.Batch, next *state, entries []entry.Entry, own *chain.Head) (*growth, error) {
+	var c *commit
+	var err error
+	if own == nil {
+		c, err = e.apply(b)
+	} else {
+		c, err = e.record(b, logName{l.farm, own.Device}, own.Seq)
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -27,7 +27,7 @@ import (
 // The first entry of a device must be a FarmFounded or DeviceEnrolled that
 // names its key. Errors that can be acted on are ErrKey, ErrUnseen, ErrForked,
 // ErrDisk, wire.ErrDraft and wire.ErrMalformed (a founding entry that does not fit
-// the farm).
+// the farm), and a *BehindError.
 func (l *Log) Record(key ed25519.PrivateKey, device entry.DeviceID, wall int64, seen chain.Frontier, writes ...entry.Draft) ([]entry.Entry, error) {
 	if len(writes) == 0 {
 		return nil, nil
@@ -134,7 +134,7 @@ func (l *Log) batch(e *engine, all []*request) (g *growth, written, others []*re
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	first := all[0]
-	s, err := l.scribe(first.key, first.device)
+	s, err := l.scribe(e, first.key, first.device)
 	for _, q := range all {
 		if q.device != first.device || !q.key.Equal(first.key) {
 			others = append(others, q)
@@ -168,7 +168,7 @@ func (l *Log) seal(e *engine, s *scribe) (*growth, error) {
 		return nil, errors.Join(err, b.Close())
 	}
 	head := s.head // the state keeps it, and nothing else of the scribe
-	return l.submit(e, b, l.next.with(&head), s.entries)
+	return l.submit(e, b, l.next.with(&head), s.entries, &head)
 }
 
 func putHead(b *pebble.Batch, h *chain.Head) error {
@@ -187,13 +187,16 @@ type scribe struct {
 	hashes  []entry.Hash // of the chain at each entry
 }
 
-func (l *Log) scribe(key ed25519.PrivateKey, device entry.DeviceID) (*scribe, error) {
+func (l *Log) scribe(e *engine, key ed25519.PrivateKey, device entry.DeviceID) (*scribe, error) {
 	if len(key) != ed25519.PrivateKeySize {
 		return nil, fmt.Errorf("%w: %d bytes", ErrKey, len(key))
 	}
 	s := &scribe{before: l.next, key: key}
 	s.reads = wire.NewDecoder(&s.head)
 	h := l.next.head(device)
+	if err := e.writesOn(logName{l.farm, device}, h); err != nil {
+		return nil, err
+	}
 	if h == nil {
 		s.head = chain.Start(l.farm, device, s.public())
 		return s, nil

@@ -38,10 +38,12 @@ func (l *Log) Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run, bo
 			return nil, false, err
 		}
 		if maxBytes -= run.Size(); maxBytes < 0 && len(runs) > 0 {
+			l.give(e, runs)
 			return runs, true, nil
 		}
 		runs = append(runs, run)
 	}
+	l.give(e, runs)
 	return runs, false, nil
 }
 

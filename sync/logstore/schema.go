@@ -9,6 +9,8 @@ import (
 
 	"github.com/cockroachdb/pebble/v2"
 	"github.com/cockroachdb/pebble/v2/vfs"
+
+	"turnrow/sync/exchange"
 )
 
 // The file schemaFile says which version of the store's layout a program must
@@ -49,27 +51,22 @@ func readSchema(fs vfs.FS, dir string) (int, error) {
 		return 0, err
 	}
 	var version int
-	if n, err := fmt.Sscanf(string(text), schemaText, &version); n != 1 || err != nil || version < 1 {
+	_, err = fmt.Sscanf(string(text), schemaText, &version)
+	if first := fmt.Appendf(nil, schemaText, version); err != nil || version < 1 || string(text) != string(first) && string(text) != string(summed(first)) {
 		return 0, fmt.Errorf("%w: %s says %q", ErrNotStore, schemaFile, text)
 	}
 	return version, nil
 }
 
+// summed is the file's first line with a second one, its checksum: a flipped bit
+// must not make a version of another.
+func summed(first []byte) []byte {
+	return fmt.Appendf(first, "%08x\n", sum([]byte(schemaFile), first))
+}
+
 // writeSchema puts the file in place, whole or not at all.
 func writeSchema(fs vfs.FS, dir string, version int) error {
-	name := fs.PathJoin(dir, schemaFile)
-	f, err := fs.Create(name+".new", vfs.WriteCategoryUnspecified)
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprintf(f, schemaText, version)
-	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
-		return err
-	}
-	if err := fs.Rename(name+".new", name); err != nil {
-		return err
-	}
-	return syncDir(fs, dir)
+	return writeWhole(fs, dir, schemaFile, summed(fmt.Appendf(nil, schemaText, version)))
 }
 
 func syncDir(fs vfs.FS, dir string) error {
@@ -108,10 +105,19 @@ func makeDir(fs vfs.FS, dir string) error {
 	return nil
 }
 
+// hasMark says whether a folder has a mark that can be read.
+func hasMark(fs vfs.FS, dir string) bool {
+	text, err := readMark(fs, dir)
+	return err == nil && parseMark(text).generation != exchange.Generation{}
+}
+
 // claim checks that dir is a store that this program may open, before a thing
 // in it is changed, and gives its version: 0 for a folder still empty.
 func claim(fs vfs.FS, dir string, newest int) (int, error) {
 	version, err := readSchema(fs, dir)
+	if (version == 0 || errors.Is(err, ErrNotStore)) && hasMark(fs, dir) {
+		return 0, nil // its mark says what it is: the file is written anew
+	}
 	if err != nil {
 		return 0, err
 	}
@@ -143,6 +149,9 @@ func forward(e *engine, steps []step) error {
 		version = len(steps) + 1
 		b := e.db.NewBatch()
 		return errors.Join(putVersion(b, version), e.write(b))
+	}
+	if version > len(steps)+1 {
+		return fmt.Errorf("%w: it has version %d, this program knows up to %d", ErrNewer, version, len(steps)+1)
 	}
 	for ; version <= len(steps); version++ {
 		b := e.db.NewBatch()

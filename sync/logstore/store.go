@@ -123,7 +123,7 @@ func (s *Store) start() error {
 			return fmt.Errorf("%w: %w", ErrDisk, err)
 		}
 	}
-	e, err := s.engine()
+	e, err := s.whole()
 	if err != nil {
 		return err
 	}
@@ -136,6 +136,26 @@ func (s *Store) start() error {
 	}
 	s.eng, s.generation = e, exchange.Generation(g)
 	return nil
+}
+
+// whole opens the database, and builds it anew first where it is damaged.
+func (s *Store) whole() (*engine, error) {
+	phase, folder, err := s.rebuilding()
+	if err != nil {
+		return nil, err
+	}
+	why := errors.New("damage was found when it was read")
+	if folder == "" {
+		e, err := s.engine()
+		if !errors.Is(err, ErrCorrupt) || errors.Is(err, ErrDisk) {
+			return e, err
+		}
+		phase, why = moving, err
+		if folder, err = s.freeFolder(); err != nil {
+			return nil, err
+		}
+	}
+	return s.rebuild(phase, folder, why)
 }
 
 // engine opens the database, for reading alone where the disk takes no writes.
@@ -159,7 +179,14 @@ func (s *Store) writable() (*engine, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := s.ready(e); err != nil {
+	m, err := s.prove(e)
+	if err == nil {
+		err = s.ready(e)
+	}
+	if err == nil {
+		err = s.marked(e, m)
+	}
+	if err != nil {
 		return nil, errors.Join(err, e.close())
 	}
 	return e, nil
@@ -292,7 +319,7 @@ func (s *Store) Farms() ([]entry.FarmID, error) {
 		}
 		ok = it.SeekGE(next)
 	}
-	return farms, errors.Join(it.Error(), it.Close())
+	return farms, errors.Join(unreadable([]byte{spaceHead}, it.Error()), it.Close())
 }
 
 // Farm is one farm's log, the same for every caller until Release. A farm that

@@ -75,7 +75,7 @@ func (l *Log) take(e *engine, runs []entry.Run) (*intake, *growth, error) {
 		return nil, nil, err
 	}
 	next := l.next.with(p.heads()...).withBranches(p.branches()...).without(p.dropped)
-	g, err := l.submit(e, b, next, p.taken.Entries)
+	g, err := l.submit(e, b, next, p.taken.Entries, nil)
 	return p, g, err
 }
 

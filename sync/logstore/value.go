@@ -66,7 +66,10 @@ func get(db pebble.Reader, key []byte) ([]byte, error) {
 
 // unreadable tells a file that is damaged from other trouble with reading.
 func unreadable(key []byte, err error) error {
-	if errors.Is(err, pebble.ErrCorruption) {
+	if err == nil || errors.Is(err, ErrCorrupt) {
+		return err
+	}
+	if pebble.IsCorruptionError(err) {
 		return fmt.Errorf("%w: near %s: %w", ErrCorrupt, describe(key), err)
 	}
 	return fmt.Errorf("logstore: reading %s: %w", describe(key), err)

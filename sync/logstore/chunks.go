@@ -1,0 +1,202 @@
+package logstore
+
+import (
+	"encoding/binary"
+	"hash/crc32"
+	"math/bits"
+)
+
+// The engine's log is blocks of blockLen bytes, with chunks in them: a checksum
+// over what follows the length, a length, a kind, the log's number, how far the
+// log had been synced, and the bytes of a record or of a part of one. These are
+// as Pebble v2 writes them (its package record).
+const (
+	blockLen     = 32 << 10
+	chunkHeader  = 4 + 2 + 1 + 4 // of kinds 5 to 8
+	syncedHeader = chunkHeader + 8
+	// kinds come in fours: whole, first, middle, last
+	kindPlain  = 5
+	kindSynced = 9
+	kindsEnd   = 13
+)
+
+// logScan is what a log was found to hold.
+type logScan struct {
+	records [][]byte
+	damaged bool // something in it is neither whole nor an end
+	mended  int  // chunks with one wrong bit, which their checksum names
+	// hole says that what is damaged had been synced: a later chunk says so.
+	hole bool
+}
+
+// scanLog reads all records of a log, also those beyond damage.
+func scanLog(data []byte, log uint32) (s logScan) {
+	var part []byte
+	broken := -1 // where the latest damage began
+	for pos := 0; pos+chunkHeader <= len(data); {
+		end := min(pos/blockLen*blockLen+blockLen, len(data))
+		if end-pos < chunkHeader || zero(data[pos:end]) {
+			pos = end
+			continue
+		}
+		c, ok := chunkAt(data[pos:end], log)
+		if !ok {
+			if trailer(data[pos:end], log) {
+				return s
+			}
+			if broken < 0 {
+				broken = pos
+			}
+			if c, ok = mendChunk(data[pos:end], log); ok {
+				s.mended++
+			}
+			s.damaged = true
+		}
+		if !ok {
+			part = nil
+			pos = resync(data, pos+1, end, log)
+			continue
+		}
+		s.hole = s.hole || broken >= 0 && c.synced > uint64(broken)
+		switch c.kind {
+		case 0:
+			s.records = append(s.records, c.bytes)
+		case 1:
+			part = append([]byte{}, c.bytes...)
+		case 2:
+			part = append(part, c.bytes...)
+		case 3:
+			s.records = append(s.records, append(part, c.bytes...))
+			part = nil
+		}
+		pos += c.size
+	}
+	return s
+}
+
+func zero(b []byte) bool {
+	for _, x := range b {
+		if x != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+type chunk struct {
+	kind   int // 0 whole, 1 first, 2 middle, 3 last
+	synced uint64
+	bytes  []byte
+	size   int
+}
+
+// shape reads a chunk's header, whatever its checksum.
+func shape(b []byte, log uint32) (c chunk, ok bool) {
+	if len(b) < chunkHeader {
+		return c, false
+	}
+	kind, header := int(b[6]), chunkHeader
+	if kind < kindPlain || kind >= kindsEnd || binary.LittleEndian.Uint32(b[7:]) != log {
+		return c, false
+	}
+	if kind >= kindSynced {
+		header = syncedHeader
+	}
+	c.size = header + int(binary.LittleEndian.Uint16(b[4:]))
+	if c.size > len(b) {
+		return c, false
+	}
+	if kind >= kindSynced {
+		c.synced = binary.LittleEndian.Uint64(b[chunkHeader:])
+	}
+	c.kind, c.bytes = (kind-kindPlain)%4, b[header:c.size]
+	return c, true
+}
+
+func chunkAt(b []byte, log uint32) (chunk, bool) {
+	c, ok := shape(b, log)
+	return c, ok && binary.LittleEndian.Uint32(b) == masked(b[6:c.size])
+}
+
+// trailer says whether a log ends here: it names the log to come.
+func trailer(b []byte, log uint32) bool {
+	_, ok := chunkAt(b, log+1)
+	return ok
+}
+
+// resync is where the next whole chunk begins, at the latest at end.
+func resync(data []byte, from, end int, log uint32) int {
+	for ; from < end; from++ {
+		if _, ok := chunkAt(data[from:end], log); ok {
+			break
+		}
+	}
+	return from
+}
+
+// masked is a chunk's checksum: CRC-32C, turned so that a checksum of
+// checksums is not one of itself.
+func masked(b []byte) uint32 {
+	c := crc32.Checksum(b, castagnoli)
+	return bits.RotateLeft32(c, -15) + 0xa282ead8
+}
+
+// mendChunk finds the one wrong bit of a chunk, if there is just one: in its
+// length, its checksum, or what the checksum is over.
+func mendChunk(b []byte, log uint32) (chunk, bool) {
+	if len(b) < chunkHeader {
+		return chunk{}, false
+	}
+	try := append([]byte{}, b...)
+	for bit := range 16 {
+		try[4+bit/8] ^= 1 << (bit % 8)
+		if c, ok := chunkAt(try, log); ok {
+			return c, true
+		}
+		try[4+bit/8] ^= 1 << (bit % 8)
+	}
+	sum := binary.LittleEndian.Uint32(b)
+	for size := range sizes(b) {
+		got := masked(b[6:size])
+		if bits.OnesCount32(got^sum) == 1 {
+			binary.LittleEndian.PutUint32(try, got)
+			return chunkAt(try, log)
+		}
+		want := bits.RotateLeft32(sum-0xa282ead8, 15)
+		if at, ok := wrongBit(b[6:size], want); ok {
+			try[6+at/8] ^= 1 << (at % 8)
+			return chunkAt(try, log)
+		}
+	}
+	return chunk{}, false
+}
+
+// sizes are the lengths that a chunk may have by its header, whose kind may be
+// wrong.
+func sizes(b []byte) func(func(int) bool) {
+	return func(yield func(int) bool) {
+		for _, header := range []int{syncedHeader, chunkHeader} {
+			size := header + int(binary.LittleEndian.Uint16(b[4:]))
+			if size <= len(b) && !yield(size) {
+				return
+			}
+		}
+	}
+}
+
+// wrongBit is the bit of b that, turned, gives it a checksum. A checksum is
+// linear: what one bit changes of it depends only on how far the bit is from the
+// end.
+func wrongBit(b []byte, want uint32) (at int, ok bool) {
+	diff := crc32.Checksum(b, castagnoli) ^ want
+	for bit := range 8 {
+		change := castagnoli[1<<bit]
+		for i := len(b) - 1; i >= 0; i-- {
+			if change == diff {
+				return 8*i + bit, true
+			}
+			change = castagnoli[byte(change)] ^ change>>8
+		}
+	}
+	return 0, false
+}
