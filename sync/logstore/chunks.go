@@ -36,6 +36,9 @@ func scanLog(data []byte, log uint32) (s logScan) {
 	for pos := 0; pos+chunkHeader <= len(data); {
 		end := min(pos/blockLen*blockLen+blockLen, len(data))
 		if end-pos < chunkHeader || zero(data[pos:end]) {
+			if broken < 0 && end-pos >= syncedHeader {
+				broken = pos // the log's end, if nothing comes after it
+			}
 			pos = end
 			continue
 		}

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"io"
 	"io/fs"
-	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -42,13 +41,6 @@ func (d *disk) release() {
 	for _, name := range held {
 		_ = d.Remove(name) // that harms nobody
 	}
-}
-
-// toRemove is what is held.
-func (d *disk) toRemove() []string {
-	d.hold.Lock()
-	defer d.hold.Unlock()
-	return slices.Clone(d.held)
 }
 
 // kept says whether a file is not to be removed yet.

@@ -7,6 +7,7 @@ import (
 	"io"
 	"slices"
 	"sync"
+	"time"
 
 	"github.com/cockroachdb/pebble/v2/vfs"
 
@@ -20,9 +21,10 @@ import (
 // it names must be there. It is written after the batch is synced and before
 // anybody is told, so it never names too much.
 //
-// It is not synced with each batch, which would double what a note costs: a
-// process that ends loses nothing of it, and after a power cut it names less.
-// What it says of given entries is synced before they are given.
+// It is not synced with each batch, which would double what a note costs, but a
+// second later: a process that ends loses nothing of it, and after a power cut
+// it names less, by a second at most. What it says of given entries is synced
+// before they are given.
 //
 // A mark is lines of lineLen bytes. Each line has two places, written in turn,
 // so that one torn write leaves the other. The first line is the store's, the
@@ -30,6 +32,8 @@ import (
 const (
 	markFile = "MARK"
 	lineLen  = 128
+
+	syncMarkAfter = time.Second
 )
 
 var metaCount = nameKey(spaceMeta, "n") // number of the latest batch
@@ -47,13 +51,18 @@ type line struct {
 
 // mark is the mark of one opening.
 type mark struct {
-	mu         sync.Mutex
 	file       vfs.File
 	generation exchange.Generation
-	lines      []line
-	count      uint64 // the greatest of all lines
-	torn       bool   // a place could not be read: given entries may be more than it says
-	unsynced   bool
+	torn       bool // a place could not be read: given entries may be more than it says
+
+	writing  sync.Mutex // held while the file is written, which on a disk that fails is for ever
+	unsynced bool
+	closed   bool
+	timer    *time.Timer // that syncs it; nil for none
+
+	mu    sync.Mutex // guards what follows, within writing
+	lines []line
+	count uint64 // the greatest of all lines
 }
 
 // openMark reads the mark of a store. There is none where the error is
@@ -168,55 +177,84 @@ func (m *mark) find(log logName) int {
 	return 0
 }
 
-// write puts a line in its place. The caller holds m.mu.
-func (m *mark) write(i int) error {
+// change changes a log's line, and writes it; nothing where change says so. The
+// caller holds m.writing.
+func (m *mark) change(log logName, change func(l *line) bool) error {
+	m.mu.Lock()
+	i := m.find(log)
 	l := &m.lines[i]
+	if !change(l) {
+		m.mu.Unlock()
+		return nil
+	}
 	l.serial++
+	text, at := m.appendLine(*l), int64(2*i+int(l.serial%2))*lineLen
+	m.mu.Unlock()
 	m.unsynced = true
-	_, err := m.file.WriteAt(m.appendLine(*l), int64(2*i+int(l.serial%2))*lineLen)
+	_, err := m.file.WriteAt(text, at)
 	return err
 }
 
 // synced notes a commit that is on disk, before anybody is told.
 func (m *mark) synced(c *commit) error {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	i := m.find(c.log)
-	l := &m.lines[i]
-	if c.n <= l.count {
-		return nil // a later one was quicker, and says more
+	m.writing.Lock()
+	defer m.writing.Unlock()
+	err := m.change(c.log, func(l *line) bool {
+		if c.n <= l.count {
+			return false // a later one was quicker, and says more
+		}
+		l.count, l.seq = c.n, max(l.seq, c.seq)
+		m.count = max(m.count, c.n)
+		return true
+	})
+	if m.timer == nil && !m.closed {
+		m.timer = time.AfterFunc(syncMarkAfter, m.catchUp)
 	}
-	l.count, l.seq = c.n, max(l.seq, c.seq)
-	m.count = max(m.count, c.n)
-	return m.write(i)
+	return err
+}
+
+// catchUp syncs the mark a while after it was written.
+func (m *mark) catchUp() {
+	m.writing.Lock()
+	defer m.writing.Unlock()
+	if m.timer = nil; !m.closed {
+		_ = m.flush() // where that fails, the disk knows
+	}
 }
 
 // own makes a line for a log that is recorded to, which has come to seq: all
 // of that may have been given to others.
 func (m *mark) own(log logName, seq uint64) error {
+	m.writing.Lock()
+	defer m.writing.Unlock()
 	m.mu.Lock()
-	defer m.mu.Unlock()
 	if m.find(log) > 0 {
+		m.mu.Unlock()
 		return nil
 	}
+	i := len(m.lines)
 	m.lines = append(m.lines, line{log: log, seq: seq, given: seq})
-	i := len(m.lines) - 1
+	m.mu.Unlock()
 	if _, err := m.file.WriteAt(make([]byte, 2*lineLen), int64(2*i)*lineLen); err != nil {
 		return err
 	}
-	return errors.Join(m.write(i), m.flush())
+	return errors.Join(m.change(log, func(*line) bool { return true }), m.flush())
 }
 
 // give notes that others are given entries of a log, and syncs that.
 func (m *mark) give(log logName, seq uint64) error {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	i := m.find(log)
-	if i == 0 || seq <= m.lines[i].given {
-		return nil
+	m.writing.Lock()
+	defer m.writing.Unlock()
+	rose := false
+	err := m.change(log, func(l *line) bool {
+		rose = l.log == log && seq > l.given
+		l.given = max(l.given, seq)
+		return rose
+	})
+	if rose {
+		err = errors.Join(err, m.flush())
 	}
-	m.lines[i].given = seq
-	return errors.Join(m.write(i), m.flush())
+	return err
 }
 
 // given is how far others may hold a log that is recorded to here.
@@ -236,7 +274,7 @@ func (m *mark) owned() []line {
 	return slices.DeleteFunc(slices.Clone(m.lines[1:]), func(l line) bool { return l.log == logName{} })
 }
 
-// flush syncs the mark. The caller holds m.mu.
+// flush syncs the mark. The caller holds m.writing.
 func (m *mark) flush() error {
 	if !m.unsynced {
 		return nil
@@ -246,8 +284,12 @@ func (m *mark) flush() error {
 }
 
 func (m *mark) close() error {
-	m.mu.Lock()
-	defer m.mu.Unlock()
+	m.writing.Lock()
+	defer m.writing.Unlock()
+	m.closed = true
+	if m.timer != nil {
+		m.timer.Stop()
+	}
 	return errors.Join(m.flush(), m.file.Close())
 }
 

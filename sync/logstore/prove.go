@@ -100,16 +100,30 @@ func headOf(db pebble.Reader, n logName) (chain.Head, error) {
 	return h, err
 }
 
-// unlisted checks that tables that the engine is about to remove as not its
-// own hold nothing that the database lacks: where its list of tables lost its
-// end, they do.
+// unlisted checks that tables that the engine does not count as its own, and
+// is about to remove, hold nothing that the database lacks: where its list of
+// tables lost its end, they do.
 func (s *Store) unlisted(e *engine) error {
-	for _, name := range e.disk.toRemove() {
-		if !strings.HasSuffix(name, ".sst") {
+	names, err := s.fs.List(s.dir)
+	if err != nil {
+		return fmt.Errorf("%w: %w", ErrDisk, err)
+	}
+	levels, err := e.db.SSTables()
+	if err != nil {
+		return err
+	}
+	listed := map[string]bool{}
+	for _, tables := range levels {
+		for _, t := range tables {
+			listed[fmt.Sprintf("%06d.sst", uint64(t.FileNum))] = true
+		}
+	}
+	for _, name := range names {
+		if !strings.HasSuffix(name, ".sst") || listed[name] {
 			continue
 		}
 		var lacks []byte
-		_ = readTable(s.fs, name, func(key []byte, _ uint64, value []byte) {
+		_ = readTable(s.fs, s.fs.PathJoin(s.dir, name), func(key []byte, _ uint64, value []byte) {
 			if lacks == nil && key[0] == spaceEntry && value != nil {
 				if v, err := get(e.db, key); v == nil || err != nil {
 					lacks = append(lacks, key...)
@@ -117,8 +131,35 @@ func (s *Store) unlisted(e *engine) error {
 			}
 		}, nil) // a table that a crash cut short was never counted on
 		if lacks != nil {
-			return fmt.Errorf("%w: %s is in %s alone", errHole, describe(lacks), s.fs.PathBase(name))
+			return fmt.Errorf("%w: %s is in %s alone", errHole, describe(lacks), name)
 		}
+	}
+	return nil
+}
+
+// scanTail looks whether the engine's latest log is damaged where it had been
+// synced. The engine itself passes over that in a log's last block.
+func (s *Store) scanTail() error {
+	names, err := s.fs.List(s.dir)
+	if err != nil {
+		return fmt.Errorf("%w: %w", ErrDisk, err)
+	}
+	name := ""
+	for _, n := range names {
+		if strings.HasSuffix(n, ".log") && n > name {
+			name = n
+		}
+	}
+	var log uint32
+	if _, err := fmt.Sscanf(name, "%d.log", &log); err != nil {
+		return nil // there is none
+	}
+	data, err := readFile(s.fs, s.fs.PathJoin(s.dir, name))
+	if err != nil {
+		return fmt.Errorf("%w: %w", ErrDisk, err)
+	}
+	if scanLog(data, log).hole {
+		return fmt.Errorf("%w: %s is damaged before its end", errHole, name)
 	}
 	return nil
 }

@@ -146,7 +146,10 @@ func (s *Store) whole() (*engine, error) {
 	}
 	why := errors.New("damage was found when it was read")
 	if folder == "" {
-		e, err := s.engine()
+		var e *engine
+		if err = s.scanTail(); err == nil {
+			e, err = s.engine()
+		}
 		if !errors.Is(err, ErrCorrupt) || errors.Is(err, ErrDisk) {
 			return e, err
 		}
