@@ -77,5 +77,9 @@ func (c *Client) Verify(progress func(done, total uint64)) (logstore.Report, err
 	if err != nil {
 		return logstore.Report{}, err
 	}
-	return log.Verify(progress)
+	r, err := log.Verify(progress)
+	if len(r.Faults) > 0 {
+		err = errors.Join(err, c.disk().Condemn()) // and is put in order when it is opened next
+	}
+	return r, err
 }

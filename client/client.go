@@ -84,6 +84,9 @@ type record interface {
 	SetPeer(name string, f chain.Frontier) error
 	// Peer is what SetPeer remembered.
 	Peer(name string) (chain.Frontier, error)
+	// Behind says whether a device that records here has lost entries that others
+	// may have.
+	Behind(d entry.DeviceID) error
 	// Verify walks every chain and signature.
 	Verify(progress func(done, total uint64)) (logstore.Report, error)
 }
@@ -133,7 +136,14 @@ func Open(home string, o Options) (*Client, error) {
 	if err := os.MkdirAll(home, 0o700); err != nil {
 		return nil, err
 	}
-	if err := c.open(); err != nil {
+	err := c.open()
+	if errors.Is(err, logstore.ErrCorrupt) && c.disk() != nil { // which only shows when it is read
+		err = errors.Join(c.disk().Condemn(), c.Close())
+		if err == nil {
+			err = c.open()
+		}
+	}
+	if err != nil {
 		return nil, errors.Join(err, c.Close())
 	}
 	return c, nil
@@ -155,12 +165,18 @@ func (c *Client) open() (err error) {
 	c.mu.Lock()
 	c.me = me
 	c.mu.Unlock()
+	if err := c.mended(me); err != nil {
+		return err
+	}
 	farm, err := c.disk().Setting(settingFarm)
 	if err != nil || farm == nil {
 		return err
 	}
 	log, err := c.disk().Farm(entry.FarmID(farm))
-	if err != nil || len(log.Frontier()) == 0 {
+	if err != nil {
+		return err
+	}
+	if d, err := c.disk().Damage(); len(log.Frontier()) == 0 && (d == nil || err != nil) {
 		return err // a founding or joining was cut short before its first entry: it can be tried again
 	}
 	return c.openFarm(entry.FarmID(farm))
@@ -182,7 +198,7 @@ func (c *Client) openFarm(id entry.FarmID) error {
 	}
 	var r *replica.Replica
 	err = hurried(log.Frontier(), func(long bool) (err error) {
-		if r, err = replica.Open(id, c.disk().Generation(), watched{log, c.ownTaken}); err == nil && long {
+		if r, err = replica.Open(id, c.disk().Generation(), watched{log, c.ownTaken, c.Device}); err == nil && long {
 			r.View() // which is what everyone asks for next
 		}
 		return err

@@ -48,10 +48,13 @@ func (c *Client) catchUp(ctx context.Context, p *peer, r *replica.Replica, me *i
 		return err
 	}
 	s := syncer.Session{
-		Replica: r, Peer: p, Own: me.device, Memory: m, Trusted: p.trusted,
+		Replica: r, Peer: p, Own: me.device, Memory: m, Trusted: p.trusted, Returning: c.behind(me) != nil,
 		Keep: func(m syncer.Memory) error { return c.remember(p.name, m) },
 	}
 	did, err := s.CatchUp(ctx)
+	if err == nil && !did.Waits {
+		err = c.settled(me)
+	}
 	res.Sent += did.Sent
 	res.Received += did.Received
 	res.RoundTrips += did.RoundTrips

@@ -42,6 +42,9 @@ func (c *Client) write(person entry.ID, bodies []entry.Body) ([]entry.ID, error)
 	if err := c.original(me); err != nil {
 		return nil, err
 	}
+	if err := c.behind(me); err != nil {
+		return nil, err
+	}
 	for _, b := range bodies {
 		if err := safetext.CheckBody(b); err != nil {
 			return nil, fmt.Errorf("%s: %w", b.Kind(), err)

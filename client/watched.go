@@ -10,12 +10,14 @@ import (
 type watched struct {
 	*logstore.Log
 	took func(exchange.Taken) error
+	own  func() entry.DeviceID
 }
 
 // Take implements replica.Log.
 func (w watched) Take(runs []entry.Run) (exchange.Taken, error) {
+	returning := w.Behind(w.own()) != nil // what it lost is not what another wrote
 	taken, err := w.Log.Take(runs)
-	if err == nil {
+	if err == nil && !returning {
 		err = w.took(taken)
 	}
 	return taken, err

@@ -84,6 +84,9 @@ type Session struct {
 	// Trusted says whether the peer may be given entries; nil is always. One
 	// that may not is only asked, and the record that it gives may name it.
 	Trusted func() bool
+	// Returning says that this device lost entries of its own on its disk: they may
+	// come back.
+	Returning bool
 	// MaxBytes is the bytes of runs in one message, either way; 0 is
 	// exchange.UsualBatch.
 	MaxBytes int
@@ -257,7 +260,7 @@ func accepted(sent []entry.Run, before, now chain.Frontier) int {
 // shown notes what was taken that proves that this device's log was written
 // elsewhere too.
 func (s *Session) shown(t exchange.Taken) {
-	s.longer = s.longer || slices.ContainsFunc(t.Entries, func(e entry.Entry) bool { return e.Device == s.Own })
+	s.longer = s.longer || !s.Returning && slices.ContainsFunc(t.Entries, func(e entry.Entry) bool { return e.Device == s.Own })
 	s.forked = s.forked || slices.ContainsFunc(t.Refused, s.ownFork)
 }
 

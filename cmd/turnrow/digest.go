@@ -55,9 +55,12 @@ func newVerifyCommand(g *globals) *cobra.Command {
 
 // showReport prints what was found, and fails where anything was.
 func (k *call) showReport(r logstore.Report) error {
-	a := verified{len(r.Faults) == 0, r.Entries, []string{}}
+	a := verified{len(r.Faults)+len(r.Missing) == 0, r.Entries, []string{}}
 	for _, f := range r.Faults {
 		a.Faults = append(a.Faults, f.String())
+	}
+	for _, g := range r.Missing {
+		a.Faults = append(a.Faults, fmt.Sprintf("entries %d to %d of device %s: lost on this disk", g.Held+1, g.Had, g.Device))
 	}
 	lines := []string{counted(r.Entries, "entry") + ": every chain and signature is whole."}
 	if !a.OK {
@@ -66,5 +69,5 @@ func (k *call) showReport(r logstore.Report) error {
 	if err := k.show(a, lines); err != nil || a.OK {
 		return err
 	}
-	return fmt.Errorf("%s found: this device's copy is damaged; another device or the server may hold a whole one", counted(len(a.Faults), "fault"))
+	return fmt.Errorf("%s found: this device's copy is damaged: the next command puts it in order, and turnrow sync, or turnrow sync --with ADDRESS, brings back what others have", counted(len(a.Faults), "fault"))
 }

@@ -38,6 +38,9 @@ func (g *globals) withHome(ctx context.Context, makeHome bool, work func(*client
 	if err != nil {
 		return err
 	}
+	for _, line := range c.Damaged() {
+		g.warn(line)
+	}
 	return errors.Join(work(c), c.Close())
 }
 

@@ -28,6 +28,7 @@ func plain(err error) string {
 	}{
 		{client.ErrNoServer, "turnrow at ADDRESS gives it one; turnrow sync --with ADDRESS meets another device without"},
 		{client.ErrHasFarm, "another farm wants a home of its own, with --home DIR"},
+		{client.ErrBehind, "turnrow sync, or turnrow sync --with ADDRESS, brings them back; where nobody has them any more, this device needs a new invite (turnrow join INVITE)"},
 		{client.ErrOwner, "turnrow crew shows who is one"},
 	} {
 		if errors.Is(err, next.of) {

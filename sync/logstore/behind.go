@@ -90,3 +90,19 @@ func (l *Log) give(e *engine, runs []entry.Run) {
 		_ = e.try(func() error { return e.mark.give(name, last.Last()) })
 	}
 }
+
+// RecordedBy is the farm in whose record a device writes here; not ok where
+// that is not known.
+func (s *Store) RecordedBy(d entry.DeviceID) (entry.FarmID, bool) {
+	e, err := s.reading()
+	if err != nil {
+		return entry.FarmID{}, false
+	}
+	defer s.done()
+	for _, l := range e.mark.owned() {
+		if l.log.device == d {
+			return l.log.farm, true
+		}
+	}
+	return entry.FarmID{}, false
+}

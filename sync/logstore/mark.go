@@ -247,8 +247,9 @@ func (m *mark) give(log logName, seq uint64) error {
 	defer m.writing.Unlock()
 	rose := false
 	err := m.change(log, func(l *line) bool {
-		rose = l.log == log && seq > l.given
-		l.given = max(l.given, seq)
+		if rose = l.log == log && seq > l.given; rose {
+			l.given = seq
+		}
 		return rose
 	})
 	if rose {

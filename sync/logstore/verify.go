@@ -15,6 +15,7 @@ import (
 type Report struct {
 	Entries uint64 // entries that were read
 	Faults  []Fault
+	Missing []Gap // what was lost when the store was damaged, and has not come back
 }
 
 // Fault is one thing that is not as it was written.
@@ -48,6 +49,13 @@ func (s *Store) verify(farm *entry.FarmID, progress func(done, total uint64)) (R
 	snap := e.db.NewSnapshot()
 	v := &verifier{db: snap, progress: progress}
 	v.run(farm)
+	if d, err := readDamage(snap); err == nil && d != nil {
+		for _, g := range d.Gaps {
+			if farm == nil || g.Farm == *farm {
+				v.report.Missing = append(v.report.Missing, g)
+			}
+		}
+	}
 	return v.report, snap.Close()
 }
 
