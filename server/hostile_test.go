@@ -235,3 +235,39 @@ func TestLongLogOfAStranger(t *testing.T) {
 		t.Errorf("%d entries of a stranger are kept, refused %v", seq, refused)
 	}
 }
+
+// A stranger's log that a member gave to an honest device, and for which the
+// server has no room, fails none of that device's exchanges.
+func TestStrangersLogsFailNoSync(t *testing.T) {
+	srv, _ := serve(t, t.TempDir())
+	ada := founder(t, srv)
+	mal := newHostile(t, srv, joined(t, ada, "Mal", entry.Operator))
+	level(t, ada)
+	var crowd []entry.Run
+	for n := range exchange.MaxStrangers {
+		crowd = append(crowd, enrolment(t, ada.Farm(), byte(100+n), noInviteOf(0)))
+	}
+	var file bytes.Buffer
+	w, err := wire.NewCarryWriter(&file, wire.CarryHeader{Farm: ada.Farm(), Device: mal.Device()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	stray := enrolment(t, ada.Farm(), 99, noInviteOf(0))
+	if err := w.Run(&stray); err != nil {
+		t.Fatal(err)
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := ada.CarryIn(&file); err != nil {
+		t.Fatal(err)
+	}
+	mal.offer(t, crowd...)
+	if _, err := ada.Record(within(t), entry.ID{}, &entry.Noted{Text: "all well"}); err != nil {
+		t.Fatal(err)
+	}
+	res, err := ada.Sync(within(t))
+	if err != nil || res.Sent != 1 {
+		t.Errorf("%d entries sent, %v", res.Sent, err)
+	}
+}

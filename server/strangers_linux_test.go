@@ -295,7 +295,7 @@ func TestStrangersCostLittle(t *testing.T) {
 	mb := srv.peak(t)
 	close(hold)
 	all.Wait()
-	if mb >= most {
+	if mb >= most && !raced {
 		t.Errorf("%d connections of strangers cost the server %d MB, under %d wanted", connections, mb, most)
 	}
 	t.Logf("%d connections of strangers: %d MB at most", connections, mb)

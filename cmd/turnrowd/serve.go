@@ -23,10 +23,10 @@ certificate and store. It prints its address, its certificate's pin, and a
 one-time founding address: give that to the owner of a farm, for
 "turnrow found --at". What it does goes to stderr.
 
-The server offers each farm to be its porter, for the owner to say yes or no:
-as porter it lets in who joins on an owner's invite, in time and once, so that
-they need not wait until an owner's device is in reach. It can do nothing else
-in the record, and it never lets in an owner. With --no-porter it does not.
+The server offers to be each farm's porter; the farm's owner says yes or no. A
+porter lets in whoever joins on an invite, in time and the first on it, so that
+nobody waits until an owner's device is in reach. It lets in no owner, and it
+can do nothing else in the record. With --no-porter the server does not offer.
 
 Devices know the server by its pin, which comes with every address and invite.
 With --cert and --key, or --acme, they know it by its name instead, as browsers
