@@ -63,7 +63,8 @@ func (w *World) right(q *Place, refused []exchange.Refusal) error {
 		if errors.Is(r.Err, entry.ErrSignature) && w.parted(q, r.Device) {
 			continue
 		}
-		if !errors.Is(r.Err, chain.ErrGap) && !errors.Is(r.Err, chain.ErrFork) && !errors.Is(r.Err, exchange.ErrStranger) {
+		bound := errors.Is(r.Err, exchange.ErrStranger) || errors.Is(r.Err, exchange.ErrInviteFull)
+		if !errors.Is(r.Err, chain.ErrGap) && !errors.Is(r.Err, chain.ErrFork) && !bound {
 			return fmt.Errorf("an honest run was refused: %w", r.Err)
 		}
 	}
