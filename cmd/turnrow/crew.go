@@ -22,12 +22,15 @@ type deviceAnswer struct {
 	Name    string `json:"name"`
 	Joined  bool   `json:"joined"`
 	Stopped bool   `json:"stopped"`
+	Role    string `json:"role"` // what it may do: its person's, or less
 	Entries uint64 `json:"entries"`
+	State   string `json:"state,omitempty"` // of one that is no person's: porter, waits or refused
 }
 
 func newCrewCommand(g *globals) *cobra.Command {
 	c := task{use: "crew", short: "Show people and their devices", example: "  turnrow crew\n  turnrow crew --json", work: showCrew}.command(g)
 	c.AddCommand(
+		newAdmitCommand(g), newRefuseCommand(g),
 		task{use: "role PERSON ROLE", short: "Change what a person may do", args: exactly(2), completes: crewNames,
 			example: "  turnrow crew role Cal operator", work: changeRole}.command(g),
 		task{use: "stop PERSON --why T", short: "End a person's part in the crew, and their devices'", args: exactly(1), completes: crewNames,
@@ -51,29 +54,31 @@ func showCrew(k *call) error {
 			rows = append(rows, []string{m.Name, role, "no device yet", "", ""})
 		}
 		for _, d := range a.Devices {
-			rows = append(rows, []string{m.Name, role, d.Name, d.Device, deviceStanding(d)})
+			rows = append(rows, []string{m.Name, role, d.Name, d.Device, deviceStanding(d, m.Role)})
 		}
 	}
-	return k.show(answers, append(table([]string{"who", "role", "device", "", ""}, rows), k.onlyHere()...))
+	others, lines := k.apart()
+	lines = append(table([]string{"who", "role", "device", "", ""}, rows), lines...)
+	return k.show(append(answers, others...), append(lines, k.onlyHere()...))
 }
 
 func (k *call) devicesOf(person entry.ID) []deviceAnswer {
 	out := []deviceAnswer{}
 	for _, d := range k.view.Devices {
-		if d.Person == person {
-			out = append(out, deviceAnswer{d.ID.String(), d.Name, d.Joined, d.Stopped, d.Entries})
+		if d.Person == person && d.Joined && !d.Porter {
+			out = append(out, deviceAnswer{d.ID.String(), d.Name, d.Joined, d.Stopped, d.Role.String(), d.Entries, ""})
 		}
 	}
 	return out
 }
 
-func deviceStanding(d deviceAnswer) string {
+func deviceStanding(d deviceAnswer, whose entry.Role) string {
 	text := counted(d.Entries, "entry")
 	switch {
 	case d.Stopped:
 		text += ", stopped"
-	case !d.Joined:
-		text += ", its place is another's"
+	case d.Role != whose.String():
+		text += ", as " + d.Role
 	}
 	return text
 }
@@ -107,28 +112,7 @@ func stopMember(k *call) error {
 	if err := k.lastOwner(id, entry.DeviceID{}, k.view.NameOf(id)+" is stopped"); err != nil {
 		return err
 	}
-	return k.write(&entry.MemberStopped{Member: id, Why: k.text("why")})
-}
-
-func newStopCommand(g *globals) *cobra.Command {
-	return task{
-		use: "stop DEVICE --why T", short: "End a lost or replaced device",
-		long: `End a lost or replaced device. What it wrote up to what is known here counts;
-whatever comes from it later is kept apart, until an owner takes it in with
-"turnrow take-in". DEVICE is its name, or its number as "turnrow crew" shows it.`,
-		example: `  turnrow stop "Cal's phone" --why "fell into the creek"`, args: exactly(1),
-		flags: func(f *pflag.FlagSet) { f.String("why", "", "why") },
-		work: func(k *call) error {
-			d, err := k.device()
-			if err != nil {
-				return err
-			}
-			if err := k.lastOwner(entry.ID{}, d.ID, d.Name+" is stopped"); err != nil {
-				return err
-			}
-			return k.write(&entry.DeviceStopped{Last: d.Last, Why: k.text("why")})
-		},
-	}.command(g)
+	return k.stopping(entry.DeviceID{}, k.view.NameOf(id)+" is stopped", &entry.MemberStopped{Member: id, Why: k.text("why")})
 }
 
 func newTakeInCommand(g *globals) *cobra.Command {

@@ -12,6 +12,12 @@ import (
 	"turnrow/sync/units"
 )
 
+// founding is what founding answers.
+type founding struct {
+	founded
+	Recovery string `json:"recovery"` // the code on paper, shown this once
+}
+
 // founded is what founding and joining answer.
 type founded struct {
 	Farm   string `json:"farm"`
@@ -25,7 +31,11 @@ func newFoundCommand(g *globals) *cobra.Command {
 		use: "found --farm NAME --owner PERSON", short: "Start a farm; this device is its owner's",
 		long: `Start a farm. This device makes its own key and is the owner's. Without --at
 the farm works alone until "turnrow at" gives it a server; with --at it gets the
-server that printed the founding address.`,
+server that printed the founding address.
+
+Found on the device that stays at home: it stands above all that come later, and
+only the code on paper ends it. That code is printed once, here. Write it down on
+paper and keep it off every device.`,
 		example: `  turnrow found --farm Windgap --owner Ada
   turnrow found --farm Windgap --owner Ada --at "turnrow://192.168.1.10:7867/?pin=...&code=..."
   turnrow found --farm Windgap --owner Ada --units metric --money € --time-zone Europe/Dublin`,
@@ -36,6 +46,7 @@ server that printed the founding address.`,
 			f.String("device", "", "what to call this device (default: this computer's name)")
 			f.String("time-zone", "", "the farm's time zone, as America/New_York (default: this device's)")
 			f.String("money", "$", "the sign of the farm's money")
+			qrFlags(f, "the code on paper")
 		},
 		noFarm: true,
 		work:   found,
@@ -56,7 +67,24 @@ func found(k *call) error {
 		return k.whereObeyed(err)
 	}
 	lines := []string{o.Farm + " is founded; this device is " + o.Owner + "'s."}
-	return k.show(founded{f.Farm.String(), f.Device.String(), o.Owner, isAway(f.Away)}, append(lines, k.away(f.Away)...))
+	code, err := k.codeOnPaper(f.Paper)
+	if err != nil {
+		return err
+	}
+	lines = append(append(lines, k.away(f.Away)...), code...)
+	return k.show(founding{founded{f.Farm.String(), f.Device.String(), o.Owner, isAway(f.Away)}, f.Paper}, lines)
+}
+
+// codeOnPaper is what is said of the code on paper, with its QR code where a
+// person looks on or asks for it.
+func (k *call) codeOnPaper(code string) ([]string, error) {
+	drawn, err := k.drawCode(code)
+	if err != nil {
+		return nil, err
+	}
+	lines := []string{"", "THE CODE ON PAPER. Write it down on paper now, or print it, and keep it off every device. It is not shown again.",
+		"Whoever has it has the farm, and only it ends a stolen founding device: turnrow recover.", ""}
+	return append(append(lines, drawn...), code), nil
 }
 
 // deviceName is what this device is to be called.

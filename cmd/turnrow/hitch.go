@@ -167,6 +167,9 @@ func (k *call) claimed(ids []entry.ID, c claim, lines []string) error {
 // whyVoid says why what somebody wrote does not count, and who can write what
 // does.
 func (k *call) whyVoid(l *farm.Line, c claim) string {
+	if k.waits() {
+		return "this device waits to be let in, and what it writes counts from then on"
+	}
 	next := ", and an operator or an owner has to " + c.do + ", on a device of their own"
 	if role := k.roleOf(l.Person); role < entry.Operator {
 		return l.By + " is " + a(role.String()) + next
@@ -257,7 +260,17 @@ func hitchRelease(k *call) error {
 	if err != nil {
 		return err
 	}
-	if len(d.Hitch.Holds) == 0 {
+	open := slices.Clone(d.Hitch.Holds)
+	for _, h := range d.Hitch.Strangers {
+		if h.Entry.Device == k.client.Device() { // who waits to be let in may still take back a stop of his own
+			open = append(open, h)
+		}
+	}
+	if n := len(d.Hitch.Strangers); len(open) == 0 && n > 0 {
+		return fmt.Errorf("the hold on %s is of %s, which waits to be let in: an owner lets it in or refuses it first (turnrow crew)",
+			d.Name, k.deviceNamed(d.Hitch.Strangers[0].Entry.Device))
+	}
+	if len(open) == 0 {
 		return errors.New("no hold is open on " + d.Name + ", as far as this device knows: turnrow hitch show says what is open")
 	}
 	b := &entry.HoldReleased{Drill: d.ID, Why: k.text("why")}
@@ -266,13 +279,13 @@ func hitchRelease(k *call) error {
 		if err != nil {
 			return err
 		}
-		if !slices.ContainsFunc(d.Hitch.Holds, func(h farm.Hold) bool { return h.Entry == id }) {
+		if !slices.ContainsFunc(open, func(h farm.Hold) bool { return h.Entry == id }) {
 			return fmt.Errorf("%s is no open hold on %s: turnrow hitch show lists them", text, d.Name)
 		}
 		b.Holds = append(b.Holds, id)
 	}
 	if len(b.Holds) == 0 {
-		for _, h := range d.Hitch.Holds {
+		for _, h := range open {
 			b.Holds = append(b.Holds, h.Entry)
 		}
 	}

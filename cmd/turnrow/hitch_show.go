@@ -14,6 +14,8 @@ type hitchAnswer struct {
 	Ready    bool          `json:"ready"`
 	Missing  []string      `json:"missing"`
 	Holds    []holdAnswer  `json:"holds"`
+	Waiting  []holdAnswer  `json:"holds_waiting"` // open too, by devices that wait to be let in: they stop work
+	Late     []holdAnswer  `json:"holds_late"`    // of a stopped device, past its first: they stop nothing
 	Signed   []checkAnswer `json:"signed"`
 	Unsigned []toSign      `json:"unsigned"`
 	Tractor  string        `json:"tractor"`
@@ -76,7 +78,7 @@ func (k *call) signedBy(h farm.Hitch, item int64) string {
 
 func (k *call) hitchAnswer(d farm.Drill) hitchAnswer {
 	h := d.Hitch
-	a := hitchAnswer{Drill: d.Name, Ready: h.Ready, Missing: append([]string{}, h.Missing...), Holds: k.holds(h.Holds),
+	a := hitchAnswer{Drill: d.Name, Ready: h.Ready, Missing: append([]string{}, h.Missing...), Holds: k.holds(h.Holds), Waiting: k.holds(h.Strangers), Late: k.holds(h.Late),
 		Signed: []checkAnswer{}, Unsigned: k.unsigned(h), Tractor: h.Tractor, Version: h.Version, New: append([]string{}, h.New...),
 		Released: k.holds(h.Released), Met: k.metWall()}
 	for _, s := range h.Signed {
@@ -116,6 +118,12 @@ func (k *call) readyLines(id entry.ID) []string {
 	var lines []string
 	for _, h := range d.Hitch.Holds {
 		lines = append(lines, "HOLD  "+h.Why+" ("+k.by(h.By, h.On)+", "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")
+	}
+	for _, h := range d.Hitch.Strangers {
+		lines = append(lines, "HOLD  "+h.Why+" ("+k.deviceNamed(h.Entry.Device)+", which waits to be let in: turnrow crew, "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")
+	}
+	for _, h := range d.Hitch.Late {
+		lines = append(lines, "late hold  "+h.Why+" ("+k.deviceNamed(h.Entry.Device)+" after it was stopped: it stops nothing, "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")
 	}
 	for _, m := range d.Hitch.Missing {
 		lines = append(lines, "missing: "+m)

@@ -37,8 +37,7 @@ Anyone at all may raise a hold.`,
 		args: exactly(1),
 		flags: func(f *pflag.FlagSet) {
 			f.String("role", "", "owner, operator, helper or viewer")
-			f.String("qr", "", "write the invite as a QR code into this PNG file")
-			f.Bool("show-qr", false, "draw the QR code here (the default at a terminal)")
+			qrFlags(f, "the invite")
 		},
 		work: invite,
 	}.command(g)
@@ -64,7 +63,7 @@ func invite(k *call) error {
 	if err != nil {
 		return err
 	}
-	lines, err := k.drawInvite(link)
+	lines, err := k.drawCode(link)
 	if err != nil {
 		return err
 	}
@@ -87,9 +86,14 @@ func (k *call) publish() error {
 	return nil
 }
 
-// drawInvite writes the QR code where it was asked for, and draws it where a
+func qrFlags(f *pflag.FlagSet, what string) {
+	f.String("qr", "", "write "+what+" as a QR code into this PNG file")
+	f.Bool("show-qr", false, "draw the QR code here (the default at a terminal)")
+}
+
+// drawCode writes the QR code where it was asked for, and draws it where a
 // person looks on.
-func (k *call) drawInvite(link string) ([]string, error) {
+func (k *call) drawCode(link string) ([]string, error) {
 	if file := k.text("qr"); file != "" {
 		if err := writeQR(k.path(file), link); err != nil {
 			return nil, err

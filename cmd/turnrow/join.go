@@ -12,7 +12,8 @@ func newJoinCommand(g *globals) *cobra.Command {
 		use: "join INVITE", short: "Join a farm with an invite",
 		long: `Join a farm with an invite, as "turnrow invite" printed it. This device makes
 its own key, which never leaves it. It can record at once, also where the server
-is away; the farm's record comes with the first exchange.`,
+is away. What it records counts once the device was let in: by the server, or by
+an owner's device when the two meet. Then the farm's record comes here, too.`,
 		example: `  turnrow join "turnrow://192.168.1.10:7867/?farm=..." --device "Ben's phone"`,
 		args:    exactly(1),
 		flags: func(f *pflag.FlagSet) {
@@ -21,6 +22,11 @@ is away; the farm's record comes with the first exchange.`,
 		noFarm: true,
 		work:   join,
 	}.command(g)
+}
+
+type joined struct {
+	founded
+	Admitted bool `json:"admitted"` // the device was let in
 }
 
 func join(k *call) error {
@@ -33,5 +39,12 @@ func join(k *call) error {
 		return err
 	}
 	lines := []string{"This device is " + j.Person + "'s, of " + j.FarmName + "."}
-	return k.show(founded{j.Farm.String(), j.Device.String(), j.Person, isAway(j.Away)}, append(lines, k.away(j.Away)...))
+	if k.waits() {
+		lines = []string{"This device asks to be " + j.Person + "'s, of " + j.FarmName + "."}
+	}
+	lines = append(lines, k.away(j.Away)...)
+	if j.Away == nil {
+		lines = append(lines, k.onlyHere()...)
+	}
+	return k.show(joined{founded{j.Farm.String(), j.Device.String(), j.Person, isAway(j.Away)}, !k.waits()}, lines)
 }

@@ -47,7 +47,7 @@ func (k *call) tell(ids ...entry.ID) []string {
 			continue
 		}
 		lines = append(lines, k.short(id)+"  "+l.What)
-		if l.LeftOut != "" {
+		if l.LeftOut != "" && !k.waits() {
 			lines = append(lines, "kept, but left out of the farm's state: "+l.LeftOut)
 		}
 	}
@@ -56,10 +56,14 @@ func (k *call) tell(ids ...entry.ID) []string {
 
 // onlyHere says how much of the record is on this device alone.
 func (k *call) onlyHere() []string {
-	if n := k.client.Pending(); n > 0 {
-		return []string{counted(n, "note") + " not yet elsewhere"}
+	var lines []string
+	if k.waits() {
+		lines = append(lines, countsLater)
 	}
-	return nil
+	if n := k.client.Pending(); n > 0 {
+		lines = append(lines, counted(n, "note")+" not yet elsewhere")
+	}
+	return lines
 }
 
 // counted writes a number of things.

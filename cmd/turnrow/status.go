@@ -12,6 +12,7 @@ type statusAnswer struct {
 	Device   string        `json:"device"`
 	Person   string        `json:"person"`
 	Role     string        `json:"role"`
+	Waits    bool          `json:"waits"`  // to be let in
 	Server   string        `json:"server"` // HOST:PORT, empty where there is none
 	Entries  int           `json:"entries"`
 	Pending  int           `json:"pending"` // of this device, not yet known elsewhere
@@ -35,6 +36,7 @@ func status(k *call) error {
 	v := k.view
 	a := statusAnswer{Farm: v.Farm.String(), FarmName: v.Name, Device: k.client.Device().String(), Person: v.NameOf(k.client.Person()),
 		Server: k.client.Server(), Entries: v.Entries, Pending: k.client.Pending(), Waiting: v.Waiting, Doubts: v.Open, Drills: []drillStatus{}}
+	a.Waits = k.waits()
 	for _, m := range v.Crew {
 		if m.ID == k.client.Person() {
 			a.Role = m.Role.String()
@@ -68,6 +70,8 @@ func (k *call) statusHead(a statusAnswer) []string {
 	switch {
 	case k.client.Device().IsZero():
 		return []string{fmt.Sprintf("%s: %s here, from a backup. This device needs an invite before it can write.", a.FarmName, counted(a.Entries, "entry"))}
+	case k.waits():
+		return []string{"This device waits to be let in: an owner's device, or the server, does that when they meet (turnrow sync). What is written here counts from then on."}
 	case a.Person == "":
 		return []string{"The farm's record is not here yet: turnrow sync fetches it."}
 	}

@@ -1,0 +1,201 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/client"
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+func newAdmitCommand(g *globals) *cobra.Command {
+	return task{
+		use: "admit PERSON|DEVICE", short: "Let in a device that waits, or again one that was stopped or refused",
+		long: `Let in a device that waits to be let in: what it wrote counts from its first
+entry on. Whoever joins on an invite and in time is let in without this, by the
+server or by an owner's device that meets theirs; this is for all others: a late
+joiner, a second device on one invite, a device that was put out by mistake.
+Look first whose it is. Only an owner may.`,
+		example: `  turnrow crew admit "Ben's phone"
+  turnrow crew admit "Ben's phone" --person Ben --role helper`,
+		args: exactly(1),
+		flags: func(f *pflag.FlagSet) {
+			f.String("person", "", "whose device it is (default: whom its invite names)")
+			f.String("role", "", "what it may do: the person's role, or less (default: the person's role)")
+		},
+		work: admit,
+	}.command(g)
+}
+
+func newRefuseCommand(g *globals) *cobra.Command {
+	return task{
+		use: "refuse PERSON|DEVICE", short: "Keep out a device that waits to be let in: what it wrote counts for nothing",
+		example: `  turnrow crew refuse "phone of nobody we know"`,
+		args:    exactly(1), work: refuse,
+	}.command(g)
+}
+
+// outsider is a device that an owner can let in.
+type outsider struct {
+	farm.Device
+	person entry.ID // whose it is or asks to be
+	asks   bool
+}
+
+func admit(k *call) error {
+	o, err := k.outsider(k.args[0])
+	if err != nil {
+		return err
+	}
+	bodies, err := k.admitting(o)
+	if err != nil {
+		return err
+	}
+	ids, err := k.recordAsOwner(bodies...)
+	if err != nil {
+		return err
+	}
+	line, err := k.line(ids[len(ids)-1])
+	if err != nil {
+		return err
+	}
+	if line.LeftOut != "" {
+		return fmt.Errorf("%s is not let in: %s", o.Name, k.whoIsElder(o.ID))
+	}
+	return k.show(written{line.ID.String()}, append([]string{o.Name + " is let in: what it wrote counts, from its first entry on."}, k.tell(ids...)...))
+}
+
+// admitting is what lets a device in, with the person made first where the crew
+// has none of that name.
+func (k *call) admitting(o outsider) ([]entry.Body, error) {
+	role, ok := entry.ParseRole(k.text("role"))
+	if k.has("role") && !ok {
+		return nil, wrongCall{fmt.Errorf("--role: %q is no role: owner, operator, helper or viewer is wanted", k.text("role"))}
+	}
+	b := &entry.Admitted{Device: o.ID, Person: o.person, Role: role}
+	first, ok := k.client.Held(o.ID, 1)
+	if !ok {
+		return nil, fmt.Errorf("nothing of %s is here yet: turnrow sync", o.Name)
+	}
+	b.Hash = first.Hash
+	if k.has("person") {
+		id, err := k.member(k.text("person"))
+		if err != nil && !k.has("role") {
+			return nil, fmt.Errorf("%w; with --role it makes a new person", err)
+		}
+		if err != nil {
+			return []entry.Body{&entry.MemberAdded{Name: k.text("person"), Role: role}, b}, nil
+		}
+		b.Person = id
+	}
+	if b.Person.IsZero() {
+		return nil, wrongCall{errors.New("--person is missing: the device asks on no invite that is here, so nobody knows whose it is")}
+	}
+	may := k.roleOf(b.Person)
+	switch name := k.view.NameOf(b.Person); {
+	case may == entry.NoRole:
+		return nil, fmt.Errorf("%s was stopped: turnrow crew role %s ROLE takes %[1]s into the crew again", name, name)
+	case role > may:
+		return nil, fmt.Errorf("%s is %s: the device may do that or less (turnrow crew role changes it)", name, a(may.String()))
+	case role == entry.NoRole:
+		b.Role = may
+	}
+	return []entry.Body{b}, nil
+}
+
+func refuse(k *call) error {
+	o, err := k.outsider(k.args[0])
+	if err != nil {
+		return err
+	}
+	if !o.asks {
+		return fmt.Errorf("%s does not wait to be let in", o.Name)
+	}
+	first, _ := k.client.Held(o.ID, 1)
+	ids, err := k.recordAsOwner(&entry.Admitted{Device: o.ID, Hash: first.Hash, Refused: true})
+	if err != nil {
+		return err
+	}
+	return k.show(written{ids[0].String()}, append([]string{o.Name + " stays out: nothing that it wrote counts, and none of its holds stops work."}, k.tell(ids...)...))
+}
+
+// recordAsOwner writes what only an owner's device can write, the first of
+// bodies being named by the second where it makes a person.
+func (k *call) recordAsOwner(bodies ...entry.Body) ([]entry.ID, error) {
+	if k.ownRole() != entry.Owner {
+		return nil, client.ErrOwner
+	}
+	who, err := k.person()
+	if err != nil {
+		return nil, err
+	}
+	return k.ask(who, func(_ *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
+		made := map[int]entry.ID{}
+		for i, b := range bodies {
+			switch b := b.(type) {
+			case *entry.MemberAdded:
+				made[i+1] = next(i)
+			case *entry.Admitted:
+				if id, ok := made[i]; ok {
+					b.Person = id
+				}
+			}
+		}
+		return slices.Clone(bodies), nil
+	})
+}
+
+// ownRole is what this device may do, with who acts on it.
+func (k *call) ownRole() entry.Role {
+	role := entry.NoRole
+	for _, d := range k.view.Devices {
+		if d.ID == k.client.Device() && d.Joined && !d.Stopped {
+			role = d.Role
+		}
+	}
+	if who, err := k.person(); err == nil && !who.IsZero() {
+		role = min(role, k.roleOf(who))
+	}
+	return role
+}
+
+// outsider finds a device that does not belong now: by its number, its name, or
+// the person that its invite names.
+func (k *call) outsider(text string) (outsider, error) {
+	var found []outsider
+	var known []string
+	asks := k.client.Askers()
+	for _, d := range k.view.Devices {
+		o := outsider{Device: d, person: d.Person}
+		i := slices.IndexFunc(asks, func(a farm.Asker) bool { return a.Enrolment.Device == d.ID })
+		if o.asks = i >= 0; o.asks {
+			o.person = asks[i].Invite.Person
+		}
+		if !o.asks && !d.Refused && !d.Stopped {
+			continue
+		}
+		known = append(known, d.Name)
+		named := strings.EqualFold(d.Name, text) || o.asks && strings.EqualFold(k.view.NameOf(o.person), text)
+		if d.ID.String() == text {
+			return o, nil
+		}
+		if named {
+			found = append(found, o)
+		}
+	}
+	switch {
+	case len(found) == 1:
+		return found[0], nil
+	case len(found) > 1:
+		return outsider{}, fmt.Errorf("more than one device is meant by %s: give its number, as turnrow crew shows it", text)
+	case len(known) == 0:
+		return outsider{}, errors.New("no device waits to be let in: turnrow crew shows all")
+	}
+	return outsider{}, unknown("device", "devices", text, known)
+}

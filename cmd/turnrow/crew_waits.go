@@ -1,0 +1,105 @@
+package main
+
+import (
+	"fmt"
+	"time"
+
+	"turnrow/client"
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+// Where a device that belongs to no person yet stands.
+const (
+	isPorter  = "porter"  // lets in whoever has an invite
+	isWaiting = "waits"   // to be let in
+	isRefused = "refused" // an owner has it stay out
+)
+
+// apart are the devices that are no person's: the porter, those that wait to be
+// let in, and those that were refused.
+func (k *call) apart() (answers []memberAnswer, lines []string) {
+	asks := map[entry.DeviceID]farm.Asker{}
+	for _, a := range k.client.Askers() {
+		asks[a.Enrolment.Device] = a
+	}
+	for _, d := range k.view.Devices {
+		a := deviceAnswer{Device: d.ID.String(), Name: d.Name, Joined: d.Joined, Stopped: d.Stopped, Role: entry.NoRole.String(), Entries: d.Entries}
+		person := ""
+		asker, waits := asks[d.ID]
+		switch {
+		case d.Porter:
+			a.State = isPorter
+			lines = append(lines, porterLine(d))
+		case waits:
+			a.State, person = isWaiting, k.view.NameOf(asker.Invite.Person)
+			lines = append(lines, k.waitingLine(d, asker))
+		case d.Refused:
+			a.State = isRefused
+			lines = append(lines, fmt.Sprintf("%s (%s) was refused: nothing that it wrote counts. turnrow crew admit %q lets it in all the same.", d.Name, d.ID, d.Name))
+		default:
+			continue
+		}
+		answers = append(answers, memberAnswer{Person: person, Role: entry.NoRole.String(), Devices: []deviceAnswer{a}})
+	}
+	return answers, lines
+}
+
+func porterLine(d farm.Device) string {
+	line := fmt.Sprintf("%s (%s) is the farm's porter: it lets in, at once, whoever has an invite in time, never as an owner.", orDevice(d.Name), d.ID)
+	if d.Stopped {
+		return line + " It was stopped: only owners' devices let people in."
+	}
+	return line + fmt.Sprintf(" turnrow stop %s ends that.", d.ID)
+}
+
+// orDevice is a device's name, or what stands for one.
+func orDevice(name string) string {
+	if name == "" {
+		return "the server"
+	}
+	return name
+}
+
+// waitingLine says which device waits to be let in, and on what ground.
+func (k *call) waitingLine(d farm.Device, a farm.Asker) string {
+	on := "asks on no invite that is here"
+	if inv := a.Invite; !inv.ID.IsZero() {
+		by, _ := k.client.Line(inv.ID)
+		on = fmt.Sprintf("asks on %s's invite for %s", by.By, k.view.NameOf(inv.Person))
+		switch {
+		case !inv.Used.IsZero():
+			on += ", on which " + k.deviceNamed(inv.Used) + " was let in already"
+		case time.Now().UnixMilli() > inv.Expires:
+			on += ", which ended " + k.clock(inv.Expires)
+		}
+	}
+	return fmt.Sprintf("%s (%s) waits to be let in: %s, %s. An owner says: turnrow crew admit %q, or turnrow crew refuse %q.",
+		d.Name, d.ID, on, counted(a.Entries, "entry"), d.Name, d.Name)
+}
+
+// deviceNamed is what the crew calls a device.
+func (k *call) deviceNamed(id entry.DeviceID) string {
+	for _, d := range k.view.Devices {
+		if d.ID == id && d.Name != "" {
+			return d.Name
+		}
+	}
+	text := id.String()
+	return "device " + text[len(text)-6:]
+}
+
+// waits says whether this device itself waits to be let in.
+func (k *call) waits() bool { return waiting(k.client) }
+
+func waiting(c *client.Client) bool {
+	for _, d := range c.View().Devices {
+		if d.ID == c.Device() {
+			return !d.Joined && !d.Stopped && !d.Refused
+		}
+	}
+	return false
+}
+
+// countsLater is what a device that waits says of what it writes.
+const countsLater = "It is written here, and counts when an owner's device or the server has let this device in."
