@@ -89,6 +89,7 @@ func (p *Page) routes() {
 	p.view("/hitch", "hitch", hitchView)
 	p.view("/doubts", "doubts", doubts)
 	p.view("/log", "log", audit)
+	p.view("/crew", "crew", crewView)
 	p.view("/plan", "plan", plan)
 	p.view("/comeup", "comeup", comeUp)
 	p.sheets()
@@ -122,6 +123,8 @@ func (p *Page) writers() {
 	p.form("/doubt/{id}", "doubt", func() writer { return new(doubtForm) })
 	p.form("/entry/{device}/{seq}", "entry", func() writer { return new(strikeForm) })
 
+	p.button("/crew/admit", func() writer { return &atTheDoor{in: true} })
+	p.button("/crew/refuse", func() writer { return new(atTheDoor) })
 	p.button("/hitch/begin", func() writer { return new(beginHitch) })
 	p.button("/hitch/sign", func() writer { return new(signItem) })
 	p.button("/hitch/release", func() writer { return new(releaseHolds) })

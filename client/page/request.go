@@ -165,16 +165,17 @@ func (q *request) Pending() int { return q.page.client.Pending() }
 
 // Held is a drill that somebody says stop to.
 type Held struct {
-	Drill farm.Drill
-	Holds []farm.Hold
+	Drill     farm.Drill
+	Holds     []farm.Hold
+	Strangers []farm.Hold // by devices that wait to be let in
 }
 
 // Held are the drills with an open hold.
 func (q *request) Held() []Held {
 	var out []Held
 	for _, d := range q.View.Drills {
-		if len(d.Hitch.Holds) > 0 {
-			out = append(out, Held{d, d.Hitch.Holds})
+		if len(d.Hitch.Holds)+len(d.Hitch.Strangers) > 0 {
+			out = append(out, Held{d, d.Hitch.Holds, d.Hitch.Strangers})
 		}
 	}
 	return out

@@ -1,0 +1,146 @@
+package page
+
+import (
+	"fmt"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+// crewPage is who belongs to the farm, with which devices, and who waits to be
+// let in.
+type crewPage struct {
+	Crew    []crewMember
+	Porters []farm.Device
+	Waiting []waiting
+	Refused []farm.Device
+}
+
+type crewMember struct {
+	farm.Member
+	Devices []farm.Device
+}
+
+// waiting is a device that waits to be let in, and on what ground.
+type waiting struct {
+	farm.Device
+	For   farm.Member // whom its invite names; none where it asks on none that is here
+	On    string
+	Count int  // of its entries
+	Late  bool // its invite has ended, or was used: no device lets it in by itself
+}
+
+func crewView(q *request) (any, error) {
+	v := crewPage{Waiting: q.waiting()}
+	for _, m := range q.View.Crew {
+		c := crewMember{Member: m}
+		for _, d := range q.View.Devices {
+			if d.Person == m.ID && d.Joined && !d.Porter {
+				c.Devices = append(c.Devices, d)
+			}
+		}
+		v.Crew = append(v.Crew, c)
+	}
+	for _, d := range q.View.Devices {
+		if d.Porter {
+			v.Porters = append(v.Porters, d)
+		} else if d.Refused {
+			v.Refused = append(v.Refused, d)
+		}
+	}
+	return v, nil
+}
+
+// waiting are the devices that wait to be let in.
+func (q *request) waiting() (list []waiting) {
+	for _, a := range q.page.client.Askers() {
+		w := waiting{Device: farm.Device{ID: a.Enrolment.Device, Name: a.Name, Entries: uint64(a.Entries)}, Count: a.Entries}
+		inv := a.Invite
+		if inv.ID.IsZero() {
+			w.On, w.Late = words.text("crew.on.none"), true
+		} else {
+			by, _ := q.page.client.Line(inv.ID)
+			w.For = q.member(inv.Person)
+			w.On = words.text("crew.on", by.By, w.For.Name)
+			w.Late = !inv.Used.IsZero() || q.now().UnixMilli() > inv.Expires
+		}
+		list = append(list, w)
+	}
+	return list
+}
+
+func (q *request) member(id entry.ID) farm.Member {
+	for _, m := range q.View.Crew {
+		if m.ID == id {
+			return m
+		}
+	}
+	return farm.Member{}
+}
+
+// Strangers is how many devices wait to be let in, for whoever lets them in.
+func (q *request) Strangers() int {
+	if q.Waits() || q.Role() < entry.Owner {
+		return 0
+	}
+	return len(q.page.client.Askers())
+}
+
+// Waits says whether this device itself waits to be let in.
+func (q *request) Waits() bool {
+	d, ok := q.deviceOf(q.page.client.Device())
+	return ok && !d.Joined && !d.Stopped && !d.Refused
+}
+
+// DeviceName is what the crew calls the device of an entry.
+func (q *request) DeviceName(id entry.ID) string {
+	if d, ok := q.deviceOf(id.Device); ok && d.Name != "" {
+		return d.Name
+	}
+	return id.Short()
+}
+
+func (q *request) deviceOf(id entry.DeviceID) (farm.Device, bool) {
+	for _, d := range q.View.Devices {
+		if d.ID == id {
+			return d, true
+		}
+	}
+	return farm.Device{}, false
+}
+
+// atTheDoor is a button that says of a device that waits whether it comes in.
+type atTheDoor struct {
+	who   waiting
+	first entry.Mark
+	in    bool
+}
+
+func (b *atTheDoor) load(q *request) error {
+	for _, w := range q.waiting() {
+		if w.ID.String() == q.Val("device") {
+			var ok bool
+			b.who = w
+			b.first, ok = q.page.client.Held(w.ID, 1)
+			if ok {
+				return nil
+			}
+		}
+	}
+	return errNotThere
+}
+
+func (b *atTheDoor) bodies(q *request) []entry.Body {
+	a := &entry.Admitted{Device: b.who.ID, Hash: b.first.Hash, Refused: !b.in}
+	if q.Role() < entry.Owner {
+		q.refuse("", words.text("crew.mayadmit"))
+	}
+	if b.in {
+		if a.Person, a.Role = b.who.For.ID, b.who.For.Role; a.Person.IsZero() || b.who.For.Stopped {
+			q.refuse("", words.text("crew.whose", fmt.Sprintf("%q", b.who.Name)))
+		}
+	}
+	return []entry.Body{a}
+}
+
+func (b *atTheDoor) done() string { return "/crew" }
