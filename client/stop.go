@@ -32,6 +32,7 @@ type StopPreview struct {
 	Unseen []entry.DeviceID // devices that it let in, and of which nothing is here yet: they would belong once it is
 	// NoForce says that the device stands above this one, which cannot stop it.
 	NoForce bool
+	Entries []entry.ID // that Stop wrote; none of a preview
 	// NoOwner says that no owner's device would be left.
 	NoOwner bool
 
@@ -60,7 +61,7 @@ func (c *Client) StopPreview(s Stopping) (StopPreview, error) {
 // one that this device cannot stop.
 func (c *Client) Stop(ctx context.Context, s Stopping) (StopPreview, error) {
 	var p StopPreview
-	_, err := c.RecordWith(ctx, entry.ID{}, func(*farm.View, func(int) entry.ID) ([]entry.Body, error) {
+	ids, err := c.RecordWith(ctx, entry.ID{}, func(*farm.View, func(int) entry.ID) ([]entry.Body, error) {
 		if err := c.owner(); err != nil {
 			return nil, err
 		}
@@ -73,6 +74,7 @@ func (c *Client) Stop(ctx context.Context, s Stopping) (StopPreview, error) {
 		}
 		return p.bodies(s), nil
 	})
+	p.Entries = ids
 	return p, err
 }
 

@@ -53,7 +53,7 @@ func crewView(q *request) (any, error) {
 
 // waiting are the devices that wait to be let in.
 func (q *request) waiting() (list []waiting) {
-	for _, a := range q.page.client.Askers() {
+	for _, a := range q.page.client.Asking() {
 		w := waiting{Device: farm.Device{ID: a.Enrolment.Device, Name: a.Name, Entries: uint64(a.Entries)}, Count: a.Entries}
 		inv := a.Invite
 		if inv.ID.IsZero() {
@@ -83,7 +83,7 @@ func (q *request) Strangers() int {
 	if q.Waits() || q.Role() < entry.Owner {
 		return 0
 	}
-	return len(q.page.client.Askers())
+	return len(q.page.client.Asking())
 }
 
 // Waits says whether this device itself waits to be let in.

@@ -9,8 +9,9 @@ import (
 )
 
 type carried struct {
-	Entries int      `json:"entries"`
-	Refused []string `json:"refused"`
+	Entries  int      `json:"entries"`
+	Refused  []string `json:"refused"`
+	Admitted []string `json:"admitted"` // devices that this one let in: they had asked on an invite
 }
 
 func newCarryCommand(g *globals) *cobra.Command {
@@ -38,7 +39,7 @@ func carryOut(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.show(carried{n, []string{}}, []string{fmt.Sprintf("%s in %s.", counted(n, "entry"), k.args[0])})
+	return k.show(carried{n, []string{}, []string{}}, []string{fmt.Sprintf("%s in %s.", counted(n, "entry"), k.args[0])})
 }
 
 func carryIn(k *call) error {
@@ -52,7 +53,8 @@ func carryIn(k *call) error {
 		return fmt.Errorf("%s: %w: take one that turnrow carry out of this farm wrote, whole", k.args[0], err)
 	}
 	lines := []string{counted(in.Entries, "new entry") + " taken in."}
-	answer := carried{in.Entries, []string{}}
+	answer := carried{in.Entries, []string{}, k.letIn(in.Admitted)}
+	lines = append(lines, letInLines(answer.Admitted)...)
 	for i := range in.Refused {
 		answer.Refused = append(answer.Refused, in.Refused[i].Error())
 		lines = append(lines, "refused: "+in.Refused[i].Error())

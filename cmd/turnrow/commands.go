@@ -10,7 +10,7 @@ func (g *globals) addFarmCommands(root *cobra.Command) {
 		commands  []*cobra.Command
 	}{
 		{"crew", "The farm, its crew and its devices:", []*cobra.Command{
-			newFoundCommand(g), newInviteCommand(g), newJoinCommand(g), newCrewCommand(g), newStopCommand(g), newTakeInCommand(g), newStatusCommand(g)}},
+			newFoundCommand(g), newInviteCommand(g), newJoinCommand(g), newCrewCommand(g), newStopCommand(g), newTakeInCommand(g), newRecoverCommand(g), newStatusCommand(g)}},
 		{"plan", "Setting up and planning:", []*cobra.Command{newSetCommand(g), newPlanCommand(g), newBagsCommand(g), newWeighCommand(g)}},
 		{"day", "The day's work:", []*cobra.Command{
 			newHitchCommand(g), newMeterCommand(g), newFillCommand(g), newRecordCatchCommand(g), newDialMovedCommand(g), newLevelCommand(g),

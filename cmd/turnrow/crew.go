@@ -112,7 +112,7 @@ func stopMember(k *call) error {
 	if err := k.lastOwner(id, entry.DeviceID{}, k.view.NameOf(id)+" is stopped"); err != nil {
 		return err
 	}
-	return k.stopping(entry.DeviceID{}, k.view.NameOf(id)+" is stopped", &entry.MemberStopped{Member: id, Why: k.text("why")})
+	return k.write(&entry.MemberStopped{Member: id, Why: k.text("why")})
 }
 
 func newTakeInCommand(g *globals) *cobra.Command {

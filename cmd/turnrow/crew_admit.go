@@ -170,7 +170,7 @@ func (k *call) ownRole() entry.Role {
 func (k *call) outsider(text string) (outsider, error) {
 	var found []outsider
 	var known []string
-	asks := k.client.Askers()
+	asks := k.client.Asking()
 	for _, d := range k.view.Devices {
 		o := outsider{Device: d, person: d.Person}
 		i := slices.IndexFunc(asks, func(a farm.Asker) bool { return a.Enrolment.Device == d.ID })

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"time"
 
-	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -20,7 +19,7 @@ const (
 // let in, and those that were refused.
 func (k *call) apart() (answers []memberAnswer, lines []string) {
 	asks := map[entry.DeviceID]farm.Asker{}
-	for _, a := range k.client.Askers() {
+	for _, a := range k.client.Asking() {
 		asks[a.Enrolment.Device] = a
 	}
 	for _, d := range k.view.Devices {
@@ -90,11 +89,9 @@ func (k *call) deviceNamed(id entry.DeviceID) string {
 }
 
 // waits says whether this device itself waits to be let in.
-func (k *call) waits() bool { return waiting(k.client) }
-
-func waiting(c *client.Client) bool {
-	for _, d := range c.View().Devices {
-		if d.ID == c.Device() {
+func (k *call) waits() bool {
+	for _, d := range k.client.View().Devices {
+		if d.ID == k.client.Device() {
 			return !d.Joined && !d.Stopped && !d.Refused
 		}
 	}

@@ -46,6 +46,7 @@ paper and keep it off every device.`,
 			f.String("device", "", "what to call this device (default: this computer's name)")
 			f.String("time-zone", "", "the farm's time zone, as America/New_York (default: this device's)")
 			f.String("money", "$", "the sign of the farm's money")
+			noPorterFlag(f)
 			qrFlags(f, "the code on paper")
 		},
 		noFarm: true,
@@ -57,7 +58,7 @@ func found(k *call) error {
 	k.need("farm", "owner")
 	o := client.FoundOptions{
 		Farm: k.text("farm"), Owner: k.text("owner"), At: k.text("at"), TimeZone: k.timeZone(),
-		Metric: k.units() == units.Metric, MoneySign: k.text("money"), DeviceName: k.deviceName(),
+		Metric: k.units() == units.Metric, MoneySign: k.text("money"), DeviceName: k.deviceName(), NoPorter: k.flagged("no-porter"),
 	}
 	if err := k.wrong(); err != nil {
 		return err
@@ -71,8 +72,18 @@ func found(k *call) error {
 	if err != nil {
 		return err
 	}
+	if f.Porter {
+		lines = append(lines, porterHelp)
+	}
 	lines = append(append(lines, k.away(f.Away)...), code...)
 	return k.show(founding{founded{f.Farm.String(), f.Device.String(), o.Owner, isAway(f.Away)}, f.Paper}, lines)
+}
+
+// porterHelp says what a porter is.
+const porterHelp = "The server is the farm's porter: it lets in, at once, whoever has an invite in time; never as an owner. turnrow crew shows it, turnrow stop ends that."
+
+func noPorterFlag(f *pflag.FlagSet) {
+	f.Bool("no-porter", false, "the server lets nobody in by itself: only owners' devices do")
 }
 
 // codeOnPaper is what is said of the code on paper, with its QR code where a

@@ -39,12 +39,12 @@ func join(k *call) error {
 		return err
 	}
 	lines := []string{"This device is " + j.Person + "'s, of " + j.FarmName + "."}
-	if k.waits() {
+	if j.Waits {
 		lines = []string{"This device asks to be " + j.Person + "'s, of " + j.FarmName + "."}
 	}
 	lines = append(lines, k.away(j.Away)...)
 	if j.Away == nil {
 		lines = append(lines, k.onlyHere()...)
 	}
-	return k.show(joined{founded{j.Farm.String(), j.Device.String(), j.Person, isAway(j.Away)}, !k.waits()}, lines)
+	return k.show(joined{founded{j.Farm.String(), j.Device.String(), j.Person, isAway(j.Away)}, !j.Waits}, lines)
 }

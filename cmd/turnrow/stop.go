@@ -1,8 +1,8 @@
 package main
 
 import (
+	"errors"
 	"fmt"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -32,7 +32,8 @@ anything is written; --bring-back lets those devices in again at once.`,
   turnrow stop "Ben's phone" --why stolen --since 0190c5e2-aaaa-7bbb-8ccc-123456789abc/41 --bring-back`,
 		args: exactly(1),
 		flags: func(f *pflag.FlagSet) {
-			stopFlags(f)
+			f.String("why", "", "why")
+			f.Bool("bring-back", false, "let in again whoever would be put out besides")
 			f.String("since", "", "the first of its entries that no longer counts")
 		},
 		work: stop,
@@ -44,66 +45,50 @@ func stop(k *call) error {
 	if err != nil {
 		return err
 	}
-	b := &entry.DeviceStopped{Last: d.Last, Why: k.text("why")}
-	if b.Last, err = k.lastToStand(d); err != nil {
+	s := client.Stopping{Device: d.ID, Why: k.text("why"), Readmit: k.flagged("bring-back")}
+	if s.Since, err = k.since1(d); err != nil {
 		return err
 	}
-	what := d.Name + " is stopped"
-	if err := k.lastOwner(entry.ID{}, d.ID, what); err != nil {
-		return err
+	if k.as != "" {
+		return wrongCall{errors.New("--as: a stop is the word of this device's own person")}
 	}
-	return k.stopping(d.ID, what, b)
-}
-
-// lastToStand is the last entry of a device that stands: the one before --since,
-// or the last that is here.
-func (k *call) lastToStand(d farm.Device) (entry.Mark, error) {
-	if !k.has("since") {
-		return d.Last, nil
-	}
-	id, err := k.entryNamed(k.text("since"))
-	if err != nil {
-		return entry.Mark{}, fmt.Errorf("--since: %w", err)
-	}
-	if id.Device != d.ID {
-		return entry.Mark{}, fmt.Errorf("--since: %s is no entry of %s: turnrow log --device %q lists them", k.text("since"), d.Name, d.Name)
-	}
-	if id.Seq == 1 {
-		return entry.Mark{Device: d.ID}, nil
-	}
-	last, ok := k.client.Held(d.ID, id.Seq-1)
-	if !ok {
-		return entry.Mark{}, fmt.Errorf("--since: what %s wrote before that is not here", d.Name)
-	}
-	return last, nil
-}
-
-// stopping writes what ends a device, or a person, once it is known what comes
-// of it. Who would be put out besides is let in again, or asked about.
-func (k *call) stopping(device entry.DeviceID, what string, b entry.Body) error {
 	if k.ownRole() != entry.Owner {
 		return client.ErrOwner
 	}
-	s, err := k.wouldStop(b)
+	p, err := k.client.StopPreview(s)
 	if err != nil {
 		return err
 	}
-	if s.noForce {
-		return fmt.Errorf("nothing was written: the stop has no force: %s", k.whoIsElder(device))
+	if p.NoForce {
+		return errors.New("nothing was written: the stop has no force: " + k.whoIsElder(d.ID))
 	}
-	bodies := []entry.Body{b}
-	if len(s.out) > 0 {
-		back, err := k.bringsBack(what, s)
-		if err != nil {
-			return err
-		}
-		bodies = append(bodies, back...)
-	}
-	ids, err := k.recordAsOwner(bodies...)
-	if err != nil {
+	if err := k.lastOwner(entry.ID{}, d.ID, d.Name+" is stopped"); err != nil {
 		return err
 	}
-	return k.show(stopAnswer{ids[0].String(), s.void, s.names(k), len(bodies) > 1}, append(s.lines(k, len(bodies) > 1), k.tell(ids...)...))
+	if err := k.bringsBack(d.Name+" is stopped", p, &s); err != nil {
+		return err
+	}
+	if p, err = k.client.Stop(k.cmd.Context(), s); err != nil {
+		return k.whereObeyed(err)
+	}
+	a := stopAnswer{p.Entries[0].String(), len(p.Void), k.owned(p.Out), s.Readmit && len(p.Out) > 0}
+	return k.show(a, append(k.stopLines(p, s), k.tell(p.Entries...)...))
+}
+
+// since1 is the number of the first entry of a device that no longer counts, as
+// --since names it; 0 where all stands.
+func (k *call) since1(d farm.Device) (uint64, error) {
+	if !k.has("since") {
+		return 0, nil
+	}
+	id, err := k.entryNamed(k.text("since"))
+	if err != nil {
+		return 0, fmt.Errorf("--since: %w", err)
+	}
+	if id.Device != d.ID {
+		return 0, fmt.Errorf("--since: %s is no entry of %s: turnrow log shows which are", k.text("since"), d.Name)
+	}
+	return id.Seq, nil
 }
 
 type stopAnswer struct {
@@ -113,145 +98,72 @@ type stopAnswer struct {
 	Brought bool     `json:"brought_back"`
 }
 
-// stopped is what comes of a stop.
-type stopped struct {
-	noForce bool
-	void    int           // entries that counted, and would not
-	samples []string      // the first of them, in words
-	out     []farm.Device // that belong, and would not
-	unheard []entry.DeviceID
-	persons map[entry.ID]string // of these, who would be no person either
+// bringsBack settles what becomes of those whom a stop would put out besides,
+// or asks.
+func (k *call) bringsBack(what string, p client.StopPreview, s *client.Stopping) error {
+	out := k.owned(p.Out)
+	if len(p.Unseen) > 0 {
+		out = append(out, counted(len(p.Unseen), "device")+" that it let in and of which nothing is here yet")
+	}
+	q := question{Kind: "stop-puts-out", plain: true, What: what + ", and with it goes " + strings.Join(out, ", ")}
+	let := func(word, text string) choiceOf {
+		return choiceOf{Word: word, What: text, Answer: client.Answer{Kind: farm.DoubtKind(q.Kind), Choice: word}}
+	}
+	q.Readings = []choiceOf{
+		let("bring-back", "stop it, and let in again at once whoever goes with it (--bring-back)"),
+		let("out", "stop it, and they stay out"),
+	}
+	back, stays := k.answeredWith(q.Readings[0].Answer), k.answeredWith(q.Readings[1].Answer)
+	switch {
+	case len(out) == 0 || s.Readmit:
+	case back:
+		s.Readmit = true
+	case k.yes || stays:
+	default:
+		instead := "--bring-back lets in again at once whoever goes with it"
+		q.Instead = &instead
+		return asking{[]question{q}}
+	}
+	s.Unseen = len(p.Unseen) > 0
+	return nil
+}
+
+// owned names devices, each with whose it is.
+func (k *call) owned(ds []farm.Device) []string {
+	list := []string{}
+	for _, d := range ds {
+		name := orDevice(d.Name)
+		if !d.Person.IsZero() {
+			name += " (" + k.view.NameOf(d.Person) + "'s)"
+		}
+		list = append(list, name)
+	}
+	return list
 }
 
 // mostVoid is how many void entries are told one by one.
 const mostVoid = 5
 
-func (k *call) wouldStop(b entry.Body) (stopped, error) {
-	s := stopped{persons: map[entry.ID]string{}}
-	v, lines, written, err := k.client.Would(b)
-	if err != nil {
-		return s, err
-	}
-	s.noForce = written[0].LeftOut != ""
-	for _, l := range lines {
-		was, ok := k.client.Line(l.ID)
-		if !ok || was.LeftOut != "" || l.LeftOut == "" {
-			continue
+// stopLines say what came of a stop.
+func (k *call) stopLines(p client.StopPreview, s client.Stopping) (lines []string) {
+	if n := len(p.Void); n > 0 {
+		lines = append(lines, "Void with it: "+counted(n, "entry")+".")
+		for _, l := range p.Void[:min(n, mostVoid)] {
+			lines = append(lines, "  "+k.short(l.ID)+"  "+l.What)
 		}
-		if s.void++; s.void <= mostVoid {
-			s.samples = append(s.samples, k.short(l.ID)+"  "+was.What)
+		if n > mostVoid {
+			lines = append(lines, fmt.Sprintf("  and %d more (turnrow log)", n-mostVoid))
 		}
 	}
-	for i, d := range k.view.Devices {
-		now := v.Devices[slices.IndexFunc(v.Devices, func(o farm.Device) bool { return o.ID == d.ID })]
-		if !stands(d) || stands(now) || k.meant(b, d) {
-			continue
-		}
-		s.out = append(s.out, k.view.Devices[i])
-		if !slices.ContainsFunc(v.Crew, func(m farm.Member) bool { return m.ID == d.Person && m.Role != entry.NoRole }) {
-			s.persons[d.Person] = k.view.NameOf(d.Person)
-		}
-	}
-	s.unheard = k.unheard(b)
-	return s, nil
-}
-
-func stands(d farm.Device) bool { return d.Joined && !d.Stopped }
-
-// meant says whether a stop is of this very device, or of its person.
-func (k *call) meant(b entry.Body, d farm.Device) bool {
-	switch b := b.(type) {
-	case *entry.DeviceStopped:
-		return b.Last.Device == d.ID
-	case *entry.MemberStopped:
-		return b.Member == d.Person
-	}
-	return false
-}
-
-// unheard are devices that a stopped device let in, and of which nothing is here
-// yet: their logs may come later, and would count.
-func (k *call) unheard(b entry.Body) (list []entry.DeviceID) {
-	for _, l := range k.client.Lines() {
-		a, ok := l.Body.(*entry.Admitted)
-		if !ok || l.LeftOut != "" || a.Refused {
-			continue
-		}
-		by := farm.Device{ID: l.ID.Device}
-		for _, d := range k.view.Devices {
-			if d.ID == by.ID {
-				by = d
-			}
-		}
-		if _, here := k.client.Held(a.Device, 1); !here && k.meant(b, by) {
-			list = append(list, a.Device)
-		}
-	}
-	return list
-}
-
-// bringsBack is what lets in again whoever a stop would put out besides, where
-// that is wanted, or asks.
-func (k *call) bringsBack(what string, s stopped) ([]entry.Body, error) {
-	q := question{Kind: "stop-puts-out", plain: true,
-		What: fmt.Sprintf("%s, and with it %s, let in by what is void then", what, strings.Join(s.names(k), ", "))}
-	let := func(word, text string) choiceOf {
-		return choiceOf{Word: word, What: text, Answer: client.Answer{Kind: farm.DoubtKind(q.Kind), Choice: word}}
-	}
-	q.Readings = []choiceOf{let("bring-back", "stop it, and let them in again at once (--bring-back)"), let("out", "stop it, and they stay out")}
+	names := strings.Join(k.owned(p.Out), ", ")
 	switch {
-	case k.flagged("bring-back") || k.answeredWith(q.Readings[0].Answer):
-		return k.back(s), nil
-	case k.yes || k.answeredWith(q.Readings[1].Answer):
-		return nil, nil
-	}
-	instead := "--bring-back lets them in again at once"
-	q.Instead = &instead
-	return nil, asking{[]question{q}}
-}
-
-// back lets devices in again as what they were; a person who is none any more
-// is made anew.
-func (k *call) back(s stopped) (bodies []entry.Body) {
-	for _, d := range s.out {
-		first, ok := k.client.Held(d.ID, 1)
-		if !ok {
-			continue
-		}
-		if name := s.persons[d.Person]; name != "" {
-			bodies = append(bodies, &entry.MemberAdded{Name: name, Role: d.Role})
-		}
-		bodies = append(bodies, &entry.Admitted{Device: d.ID, Hash: first.Hash, Person: d.Person, Role: d.Role})
-	}
-	return bodies
-}
-
-func (s *stopped) names(k *call) []string {
-	list := []string{}
-	for _, d := range s.out {
-		list = append(list, fmt.Sprintf("%s (%s's)", d.Name, k.view.NameOf(d.Person)))
-	}
-	return list
-}
-
-// lines say what came of a stop.
-func (s *stopped) lines(k *call, back bool) (lines []string) {
-	if s.void > 0 {
-		lines = append(lines, "Void with it: "+counted(s.void, "entry")+":")
-		lines = append(lines, s.samples...)
-		if more := s.void - len(s.samples); more > 0 {
-			lines = append(lines, fmt.Sprintf("and %d more (turnrow log)", more))
-		}
-	}
-	names := strings.Join(s.names(k), ", ")
-	switch {
-	case names != "" && back:
+	case names != "" && s.Readmit:
 		lines = append(lines, "Let in again: "+names+".")
 	case names != "":
 		lines = append(lines, "Out with it: "+names+". turnrow crew admit DEVICE lets one in again.")
 	}
-	for _, id := range s.unheard {
-		lines = append(lines, fmt.Sprintf("It had let in a device of which nothing is here yet (%s): if nobody knows whose that is, look at turnrow crew after the next exchange, and stop it too.", id))
+	if n := len(p.Unseen); n > 0 {
+		lines = append(lines, "Stopped with it: "+counted(n, "device")+" that it let in and of which nothing is here yet.")
 	}
 	return lines
 }

@@ -5,12 +5,14 @@ import (
 	"errors"
 	"fmt"
 	"os/signal"
+	"strings"
 	"syscall"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/sync/entry"
 )
 
 // synced is what an exchange answers.
@@ -25,6 +27,8 @@ type synced struct {
 	BrokeOff   bool     `json:"broke_off"` // the server answered, and was lost before the end
 	Anew       bool     `json:"anew"`      // the other had started anew: all was offered again
 	Refused    []string `json:"refused"`   // runs that either side did not take
+	Admitted   []string `json:"admitted"`  // devices that this one let in: they had asked on an invite
+	Waits      bool     `json:"waits"`     // this device waits to be let in: the other gave it nothing yet
 }
 
 func newSyncCommand(g *globals) *cobra.Command {
@@ -93,8 +97,14 @@ func newAtCommand(g *globals) *cobra.Command {
 		use: "at ADDRESS", short: "Give the farm a server, or the server's new address",
 		example: `  turnrow at "turnrow://192.168.1.10:7867/?pin=...&code=..."`,
 		args:    exactly(1),
+		long: `Give the farm a server, or the server's new address. Where an owner's device
+gives it one, the server becomes the farm's porter: it lets in, at once, whoever
+has an invite in time, never as an owner. --no-porter leaves that to owners'
+devices.`,
+		flags: noPorterFlag,
 		work: func(k *call) error {
-			return k.exchange(func(ctx context.Context) (client.SyncResult, error) { return k.client.At(ctx, k.args[0], client.AtOptions{}) })
+			o := client.AtOptions{NoPorter: k.flagged("no-porter")}
+			return k.exchange(func(ctx context.Context) (client.SyncResult, error) { return k.client.At(ctx, k.args[0], o) })
 		},
 	}.command(g)
 }
@@ -108,15 +118,35 @@ func (k *call) showSync(r client.SyncResult, away error) error {
 		lines = []string{fmt.Sprintf("Sent %d, received %d in %s (%s out, %s in).", r.Sent, r.Received,
 			counted(r.RoundTrips, "round trip"), bytesText(r.BytesOut), bytesText(r.BytesIn))}
 	}
-	a := synced{r.Sent, r.Received, r.RoundTrips, r.BytesOut, r.BytesIn, k.client.Pending(), isAway(away), away != nil && !isAway(away), r.Anew, []string{}}
+	a := synced{r.Sent, r.Received, r.RoundTrips, r.BytesOut, r.BytesIn, k.client.Pending(), isAway(away), away != nil && !isAway(away), r.Anew, []string{}, k.letIn(r.Admitted), r.Waits}
 	if r.Anew {
 		lines = append(lines, "The other side had started anew: all was offered to it again.")
 	}
+	if r.Porter {
+		lines = append(lines, porterHelp)
+	}
+	lines = append(lines, letInLines(a.Admitted)...)
 	for i := range r.Refused {
 		a.Refused = append(a.Refused, r.Refused[i].Error())
 		lines = append(lines, "refused: "+r.Refused[i].Error())
 	}
 	return k.show(a, append(lines, k.onlyHere()...))
+}
+
+// letIn names devices that were let in.
+func (k *call) letIn(ids []entry.DeviceID) []string {
+	list := []string{}
+	for _, id := range ids {
+		list = append(list, k.deviceNamed(id))
+	}
+	return list
+}
+
+func letInLines(names []string) []string {
+	if len(names) == 0 {
+		return nil
+	}
+	return []string{"Let in on an invite: " + strings.Join(names, ", ") + "."}
 }
 
 func bytesText(n int64) string {

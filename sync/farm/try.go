@@ -52,14 +52,6 @@ func (s *State) Unlikely(w Writer, bodies ...entry.Body) []Doubt {
 	return out
 }
 
-// Would is the state as it would be if a writer wrote bodies now, as its device's
-// next entries, and the number of the first of them. The state itself stays as
-// it is.
-func (s *State) Would(w Writer, bodies ...entry.Body) (*State, uint64) {
-	c := s.Copy()
-	return c, c.draft(w, bodies)
-}
-
 // draftedOn says whether an entry is one of a device's from a number on, or is
 // amended by such.
 func (r *rec) draftedOn(d entry.DeviceID, first uint64) bool {

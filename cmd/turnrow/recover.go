@@ -1,0 +1,119 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"slices"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"turnrow/client"
+	"turnrow/client/safetext"
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+)
+
+type recovered struct {
+	Entry    string `json:"entry"` // this device's first
+	Farm     string `json:"farm"`
+	Device   string `json:"device"`
+	Away     bool   `json:"away"`     // the server was not reached yet
+	Recovery string `json:"recovery"` // the next code on paper, shown this once
+}
+
+func newRecoverCommand(g *globals) *cobra.Command {
+	return task{
+		use: "recover CODE", short: "Take a farm back with the code on paper; this device becomes an owner's above all others",
+		long: `Take a farm back with the code that was written on paper when it was founded:
+where the founding device was lost or stolen, or an owner's device that stands
+above yours is in the wrong hands. This device becomes the founding owner's, and
+stands above all that were there before: what it stops is stopped. Look at
+"turnrow crew" next, and stop what has to go.
+
+The code is used up, and the next one is printed, once. Write that on paper, and
+burn the used one.
+
+A new home gets the farm's record with the first exchange; one that holds it
+already keeps it.`,
+		example: `  turnrow recover "turnrow://192.168.1.10:7867/?farm=...&paper=..." --device "Ada's new phone"`,
+		args:    exactly(1),
+		flags: func(f *pflag.FlagSet) {
+			f.String("at", "", "address of the farm's server, where that is another by now")
+			f.String("with", "", "HOST:PORT of a device that meets, to get the record from")
+			f.String("from", "", "file of a \"turnrow carry out\", to get the record from")
+			f.String("stop", "", "the device that has to go: it is stopped at once")
+			f.String("device", "", "what to call this device (default: this computer's name)")
+			qrFlags(f, "the next code on paper")
+		},
+		noFarm: true,
+		work:   recoverFarm,
+	}.command(g)
+}
+
+func recoverFarm(k *call) error {
+	name := k.deviceName()
+	if err := safetext.Check(name); err != nil {
+		return k.whereObeyed(err)
+	}
+	r, err := k.client.Recover(k.cmd.Context(), k.args[0], name)
+	if err != nil {
+		return err
+	}
+	code, err := k.codeOnPaper(r.Paper)
+	if err != nil {
+		return err
+	}
+	// From here on the code is used up: what fails is said beside the next one.
+	if err := k.fetchRecord(); err != nil {
+		r.Away = err
+	}
+	if err := k.stopRecovered(); err != nil {
+		k.warn("nobody is stopped yet: " + err.Error())
+	}
+	lines := []string{"This device is an owner's of " + r.FarmName + ", above all others. Burn the code that you used: it is used up.",
+		"Next: turnrow crew shows who belongs; turnrow stop DEVICE ends what is in the wrong hands."}
+	lines = append(append(lines, k.away(r.Away)...), code...)
+	return k.show(recovered{entry.ID{Device: r.Device, Seq: 1}.String(), r.Farm.String(), r.Device.String(), isAway(r.Away), r.Paper}, lines)
+}
+
+// fetchRecord gets the record from where the call says.
+func (k *call) fetchRecord() (err error) {
+	ctx := k.cmd.Context()
+	switch {
+	case k.has("at"):
+		_, err = k.client.At(ctx, k.text("at"), client.AtOptions{})
+	case k.has("with"):
+		_, err = k.client.SyncWith(ctx, k.text("with"))
+	case k.has("from"):
+		var f *os.File
+		if f, err = os.Open(k.path(k.text("from"))); err == nil {
+			_, err = k.client.CarryIn(f)
+			err = errors.Join(err, f.Close())
+		}
+	}
+	return err
+}
+
+// stopRecovered stops the device that --stop names, where nobody else goes with
+// it.
+func (k *call) stopRecovered() error {
+	if !k.has("stop") {
+		return nil
+	}
+	k.view = k.client.View()
+	i := slices.IndexFunc(k.view.Devices, func(d farm.Device) bool { return d.Name == k.text("stop") || d.ID.String() == k.text("stop") })
+	if i < 0 {
+		return fmt.Errorf("%s is no device that is known here: turnrow crew shows all, once the record is here", k.text("stop"))
+	}
+	s := client.Stopping{Device: k.view.Devices[i].ID, Why: "taken back with the code on paper"}
+	p, err := k.client.StopPreview(s)
+	if err == nil && p.Asks() {
+		err = fmt.Errorf("others would go with it: turnrow stop %q says who", k.text("stop"))
+	}
+	if err == nil {
+		_, err = k.client.Stop(k.cmd.Context(), s)
+	}
+	return err
+}
