@@ -79,7 +79,7 @@ func TestNodeChecksTheFile(t *testing.T) {
 		t.Fatal(err)
 	}
 	out, err := referee(t, "node", script, file, "farm.jsonl")
-	if err != nil || !strings.Contains(out, "Quill Hollow: 15 entries of 3 devices: every chain and signature is whole.") {
+	if err != nil || !strings.Contains(out, "Quill Hollow: 17 entries of 3 devices: every chain and signature is whole.") {
 		t.Errorf("node says %q (%v)", out, err)
 	}
 	lines := strings.Split(strings.TrimSuffix(string(file), "\n"), "\n")
