@@ -168,6 +168,9 @@ func (k *call) ownRole() entry.Role {
 // outsider finds a device that does not belong now: by its number, its name, or
 // the person that its invite names.
 func (k *call) outsider(text string) (outsider, error) {
+	if k.ownRole() != entry.Owner {
+		return outsider{}, client.ErrOwner
+	}
 	var found []outsider
 	var known []string
 	asks := k.client.Asking()

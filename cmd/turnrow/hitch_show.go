@@ -14,15 +14,15 @@ type hitchAnswer struct {
 	Ready    bool          `json:"ready"`
 	Missing  []string      `json:"missing"`
 	Holds    []holdAnswer  `json:"holds"`
-	Waiting  []holdAnswer  `json:"holds_waiting"` // open too, by devices that wait to be let in: they stop work
-	Late     []holdAnswer  `json:"holds_late"`    // of a stopped device, past its first: they stop nothing
 	Signed   []checkAnswer `json:"signed"`
 	Unsigned []toSign      `json:"unsigned"`
 	Tractor  string        `json:"tractor"`
 	Version  int64         `json:"version"` // of the list of checks
 	New      []string      `json:"new"`     // of the missing, those of a newer list than the hitch was begun on
 	Released []holdAnswer  `json:"released"`
-	Met      *string       `json:"met"` // when this device last exchanged with another; null for never
+	Met      *string       `json:"met"`           // when this device last exchanged with another; null for never
+	Waiting  []holdAnswer  `json:"holds_waiting"` // open too, by devices that wait to be let in: they stop work
+	Late     []holdAnswer  `json:"holds_late"`    // of a stopped device, past its first: they stop nothing
 }
 
 // toSign is a check that nobody has signed.
