@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"strings"
 	"syscall"
 	"testing"
 
@@ -111,4 +112,42 @@ func TestFullDiskOfAServer(t *testing.T) {
 	if ada.Pending() != 0 || ada.Digest().Sum != ben.Digest().Sum {
 		t.Errorf("%d pending; the two hold %v and %v", ada.Pending(), ada.Digest(), ben.Digest())
 	}
+}
+
+// A home on a disk that is read-only opens for reading, and says why it does
+// not write.
+func TestReadOnlyDisk(t *testing.T) {
+	disk, _, _ := smallDisk(t)
+	home := filepath.Join(disk, "home")
+	c := open(t, home)
+	if _, err := c.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada"}); err != nil {
+		t.Fatal(err)
+	}
+	note(t, c, "before")
+	was := c.Digest()
+	if err := c.Close(); err != nil {
+		t.Fatal(err)
+	}
+	remount := func(flags uintptr) {
+		if err := syscall.Mount("", disk, "", syscall.MS_REMOUNT|flags, ""); err != nil {
+			t.Fatal(err)
+		}
+	}
+	remount(syscall.MS_RDONLY)
+	c, err := client.Open(home, client.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := c.Digest(); got.Sum != was.Sum {
+		t.Errorf("%d entries to read of %d", got.Entries, was.Entries)
+	}
+	_, err = c.Record(within(t), entry.ID{}, &entry.Noted{Text: "x"})
+	if !errors.Is(err, exchange.ErrStorage) || !strings.Contains(err.Error(), "read-only") {
+		t.Errorf("writing: %v", err)
+	}
+	if err := c.Close(); err != nil {
+		t.Error(err)
+	}
+	remount(0)
+	note(t, open(t, home), "writes again")
 }

@@ -41,10 +41,26 @@ type engine struct {
 	mark     *mark // nil until the database is found to hold what it names
 }
 
+// unwritten is why a disk takes no writes, in words that tell what to do.
+func unwritten(err error) error {
+	if errors.Is(err, ErrDisk) {
+		return err
+	}
+	switch {
+	case vfs.IsNoSpaceError(err):
+		return fmt.Errorf("%w: it is full: make room: %w", ErrDisk, err)
+	case errors.Is(err, syscall.EROFS):
+		return fmt.Errorf("%w: it is read-only, and what is there can only be read: have it mounted for writing: %w", ErrDisk, err)
+	case errors.Is(err, fs.ErrPermission):
+		return fmt.Errorf("%w: this user may not write there: have its rights changed: %w", ErrDisk, err)
+	}
+	return fmt.Errorf("%w: it is failing: %w", ErrDisk, err)
+}
+
 func (e *engine) fail(cause error) {
 	e.once.Do(func() {
 		e.disk.shut.Store(true)
-		e.cause = fmt.Errorf("%w: %w", ErrDisk, cause)
+		e.cause = unwritten(cause)
 		e.log.Error("store: writing failed", "dir", e.disk.dir, "err", cause)
 		close(e.broken)
 	})
@@ -112,7 +128,7 @@ func open(on vfs.FS, dir string, cache *pebble.Cache, log *slog.Logger, readOnly
 	case strings.Contains(err.Error(), "unknown format major version"):
 		return nil, fmt.Errorf("%w: %w", ErrNewer, err)
 	case vfs.IsNoSpaceError(err), errors.As(err, new(*fs.PathError)), errors.As(err, new(syscall.Errno)):
-		return nil, fmt.Errorf("%w: %w", ErrDisk, err)
+		return nil, unwritten(err)
 	default:
 		return nil, fmt.Errorf("%w: %w", ErrCorrupt, err)
 	}

@@ -46,7 +46,7 @@ var (
 	// ErrDisk reports a disk that is full or failing. Nothing of the write is
 	// kept, and reading goes on; only where the process ends before the store
 	// writes again can the disk turn out to have kept it after all.
-	ErrDisk = fmt.Errorf("logstore: %w: disk is full or failing", exchange.ErrStorage)
+	ErrDisk = fmt.Errorf("logstore: %w: disk takes no writes", exchange.ErrStorage)
 	// ErrCorrupt reports a key or value that is not as it was written.
 	ErrCorrupt = errors.New("logstore: damaged")
 	// ErrClosed reports a store that has been closed.

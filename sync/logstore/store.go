@@ -5,9 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"log/slog"
-	"os"
 	"sync"
+	"syscall"
 	"time"
 
 	"github.com/cockroachdb/pebble/v2"
@@ -50,6 +51,9 @@ type Store struct {
 	reserve uint64
 	steps   []step
 	lock    io.Closer
+
+	readOnly error // why nothing can be written there; nil where it can
+	hole     error // what is missing in a store that is open for reading alone
 
 	mu         sync.Mutex
 	idle       sync.Cond // users has come to 0
@@ -96,13 +100,16 @@ func (s *Store) open() error {
 		return err
 	}
 	lock, err := s.fs.Lock(s.fs.PathJoin(s.dir, lockFile))
-	if err != nil {
-		if errors.Is(err, os.ErrPermission) && !errors.Is(err, errWouldBlock) {
-			return err
-		}
+	switch {
+	case errors.Is(err, syscall.EROFS):
+		lock, s.readOnly = io.NopCloser(nil), err // nobody else writes there either
+	case errors.As(err, new(*fs.PathError)): // the file, not the lock on it
+		return unwritten(err)
+	case err != nil:
 		return fmt.Errorf("%w (%w)", ErrLocked, err)
+	default:
+		_ = s.fs.RemoveAll(s.dir + removed) // what a crash left of it: it harms nobody
 	}
-	_ = s.fs.RemoveAll(s.dir + removed) // what a crash left of it: it harms nobody
 	s.lock, s.cache = lock, pebble.NewCache(blockCache)
 	if err := s.start(); err != nil {
 		s.cache.Unref()
@@ -118,9 +125,9 @@ func (s *Store) start() error {
 	if err != nil {
 		return err
 	}
-	if version < len(s.steps)+1 {
+	if version < len(s.steps)+1 && s.readOnly == nil {
 		if err := writeSchema(s.fs, s.dir, len(s.steps)+1); err != nil {
-			return fmt.Errorf("%w: %w", ErrDisk, err)
+			return unwritten(err)
 		}
 	}
 	e, err := s.whole()
@@ -140,6 +147,9 @@ func (s *Store) start() error {
 
 // whole opens the database, and builds it anew first where it is damaged.
 func (s *Store) whole() (*engine, error) {
+	if s.readOnly != nil {
+		return s.engine()
+	}
 	phase, folder, err := s.rebuilding()
 	if err != nil {
 		return nil, err
@@ -163,14 +173,26 @@ func (s *Store) whole() (*engine, error) {
 
 // engine opens the database, for reading alone where the disk takes no writes.
 func (s *Store) engine() (*engine, error) {
+	if s.readOnly != nil {
+		return s.reader(unwritten(s.readOnly))
+	}
 	e, err := s.writable()
 	if err == nil || !errors.Is(err, ErrDisk) {
 		return e, err
 	}
+	return s.reader(err)
+}
+
+// reader opens the database for reading alone, for want of what writing takes.
+func (s *Store) reader(err error) (*engine, error) {
 	s.log.Error("store: opened for reading only", "dir", s.dir, "err", err)
 	r, again := open(s.fs, s.dir, s.cache, s.log, true)
 	if again != nil {
 		return nil, errors.Join(err, again)
+	}
+	if _, s.hole = s.prove(r); s.hole != nil { // it cannot be put in order here
+		s.log.Error("store: damaged", "dir", s.dir, "err", s.hole)
+		err = errors.Join(err, s.hole)
 	}
 	r.fail(err)
 	return r, nil

@@ -49,6 +49,9 @@ func (s *Store) verify(farm *entry.FarmID, progress func(done, total uint64)) (R
 	snap := e.db.NewSnapshot()
 	v := &verifier{db: snap, progress: progress}
 	v.run(farm)
+	if s.hole != nil {
+		v.report.Faults = append(v.report.Faults, Fault{"the store", s.hole.Error()})
+	}
 	if d, err := readDamage(snap); err == nil && d != nil {
 		for _, g := range d.Gaps {
 			if farm == nil || g.Farm == *farm {
