@@ -205,3 +205,28 @@ func (s *site) goesOn(t *testing.T, l *logstore.Log, store *logstore.Store, far 
 		t.Errorf("afterwards: %v", rep.Faults)
 	}
 }
+
+// Damage to the very last write that was acknowledged looks like one that a
+// crash cut short, but for the mark.
+func TestLastWriteIsNotTakenForATornOne(t *testing.T) {
+	dir := t.TempDir()
+	s := newSite(t, dir)
+	logs := logtest.Must(filepath.Glob(s.dirs["killed"] + "/*.log"))(t)
+	name := slices.Max(logs)
+	data := logtest.Must(os.ReadFile(name))(t)
+	end := len(strings.TrimRight(string(data), "\x00"))
+	for _, torn := range []func(){
+		func() { data[end-20] ^= 1; data[end-9] ^= 8 },
+		func() { clear(data[end-30:]) },
+	} {
+		torn()
+		check(t, os.WriteFile(name, data, 0o600))
+		hurt := filepath.Join(t.TempDir(), "hurt")
+		check(t, os.CopyFS(hurt, os.DirFS(s.dirs["killed"])))
+		store := logtest.Must(logstore.Open(hurt, logstore.Options{}))(t)
+		if d := logtest.Must(store.Damage())(t); d == nil || d.Whole || d.Writes == 0 {
+			t.Errorf("the last write is gone, and told is %+v", d)
+		}
+		check(t, store.Close())
+	}
+}
