@@ -52,6 +52,8 @@ func newSite(t *testing.T, dir string) *site {
 			level(t, l, far)
 		}
 		check(t, l.SaveFold(l.Frontier(), l.Heads(), make([]byte, 50_000)))
+		s.crew.Write(t, l, 0, logtest.Note("last of %d", session)) // which is synced, as the fold was not
+		level(t, l, far)
 		s.was = l.Frontier()
 		if session == 2 {
 			s.dirs["killed"] = dir + "/killed"
