@@ -38,7 +38,7 @@ func (s *Store) prove(e *engine) (*mark, error) {
 	} else if n < m.count {
 		return nil, fmt.Errorf("%w: it ends at write %d, and %d were acknowledged", errHole, n, m.count)
 	}
-	if m == nil && n > 0 || m != nil && m.torn {
+	if m == nil && n > 0 || m != nil && m.torn && len(text) > 0 {
 		s.log.Warn("store: its mark is damaged, and is made anew", "dir", s.dir)
 	}
 	return m, s.unlisted(e)

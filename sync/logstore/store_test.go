@@ -2,6 +2,7 @@ package logstore_test
 
 import (
 	"errors"
+	"log/slog"
 	"os"
 	"runtime"
 	"strings"
@@ -26,6 +27,18 @@ func TestSecondOpenIsRefused(t *testing.T) {
 	check(t, s.Close())
 	check(t, s.Close())
 	check(t, logtest.Must(logstore.Open(dir, logstore.Options{}))(t).Close())
+}
+
+// A store that is made, or closed and opened again, has nothing to tell.
+func TestAWholeStoreIsQuiet(t *testing.T) {
+	var said strings.Builder
+	o := logstore.Options{FS: vfs.NewMem(), Logger: slog.New(slog.NewTextHandler(&said, &slog.HandlerOptions{Level: slog.LevelWarn}))}
+	for range 2 {
+		check(t, logtest.Must(logstore.Open("store", o))(t).Close())
+	}
+	if said.Len() > 0 {
+		t.Errorf("it said: %s", said.String())
+	}
 }
 
 func TestOthersCannotLookIn(t *testing.T) {
