@@ -32,8 +32,9 @@ above yours is in the wrong hands. This device becomes the founding owner's, and
 stands above all that were there before: what it stops is stopped. Look at
 "turnrow crew" next, and stop what has to go.
 
-The code is used up, and the next one is printed, once. Write that on paper, and
-burn the used one.
+The next code is printed, once. Write that on paper, and burn the used one: it
+still makes an owner of whoever finds it, until a device of the next code stops
+that.
 
 A new home gets the farm's record with the first exchange; one that holds it
 already keeps it.`,
@@ -65,14 +66,14 @@ func recoverFarm(k *call) error {
 	if err != nil {
 		return err
 	}
-	// From here on the code is used up: what fails is said beside the next one.
+	// From here on the next code counts: what fails is said beside it.
 	if err := k.fetchRecord(); err != nil {
 		r.Away = err
 	}
 	if err := k.stopRecovered(); err != nil {
 		k.warn("nobody is stopped yet: " + err.Error())
 	}
-	lines := []string{"This device is an owner's of " + r.FarmName + ", above all others. Burn the code that you used: it is used up.",
+	lines := []string{"This device is an owner's of " + r.FarmName + ", above all others. Burn the code that you used: whoever finds it becomes an owner, too.",
 		"Next: turnrow crew shows who belongs; turnrow stop DEVICE ends what is in the wrong hands."}
 	lines = append(append(lines, k.away(r.Away)...), code...)
 	return k.show(recovered{entry.ID{Device: r.Device, Seq: 1}.String(), r.Farm.String(), r.Device.String(), isAway(r.Away), r.Paper}, lines)
