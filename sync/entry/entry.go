@@ -27,7 +27,7 @@ type Entry struct {
 	ID
 	Hash   Brief    // of the writer's log at this entry
 	Clock  hlc.Time // the writer's wall clock, or moved on from there by what it had seen
-	Wall   int64    // the device's own wall clock, ms since 1970, right or wrong: to show, never to order
+	Wall   int64    // the device's own wall clock, ms since 1970, right or wrong: to show, and for paces; never to order
 	Person ID       // who did it
 	Seen   []Mark   // other devices' logs: how far the writer had seen each, where that changed since its last entry
 	Body   Body

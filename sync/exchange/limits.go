@@ -27,8 +27,8 @@ const (
 	// have parted, thousands of the device's entries.
 	ShowFork = 256 << 10
 	// MaxForks is the other branches of one device's log that a replica keeps
-	// as evidence. A crew makes one by restoring an old copy; only somebody
-	// with the device's key could make many.
+	// though no whole log named them. A crew makes one by restoring an old copy;
+	// only somebody with the device's key could make many.
 	MaxForks = 8
 
 	// CallsInFlight is the exchanges that one device may have open at once: it

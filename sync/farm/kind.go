@@ -23,5 +23,5 @@ const (
 	WrongClock    DoubtKind = "clock"          // a wall clock that others' entries contradict
 	Forked        DoubtKind = "forked"         // one device wrote two logs
 	AmendedApart  DoubtKind = "amended-apart"  // one entry amended apart to different words
-	OneInvite     DoubtKind = "one-invite"     // two devices took up one invite
+	OneInvite     DoubtKind = "one-invite"     // two devices were let in on one invite
 )

@@ -3,7 +3,7 @@ package farm
 import "turnrow/sync/entry"
 
 // needs is the weakest role that may write each kind. A hold may be raised by
-// anyone; an enrolment is judged by its invite.
+// anyone; who asks to join, or recovers the farm, has no role yet.
 func needs(k entry.Kind) entry.Role {
 	switch k {
 	case entry.KindHoldRaised, entry.KindDeviceEnrolled, entry.KindRecovered:

@@ -1,4 +1,5 @@
-// Package hlc is the hybrid logical clock that orders entries for showing.
+// Package hlc is the hybrid logical clock by which entries that were written
+// apart are ordered for showing.
 //
 // A Time is 64 bits: 48 bits of milliseconds since the Unix epoch and 16 bits
 // of count. A device's clock follows its own wall clock; what others wrote, and
