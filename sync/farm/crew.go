@@ -55,7 +55,11 @@ func (s *State) aboutCrew(r *rec) bool {
 	if _, unknown := r.body.(*entry.Unknown); unknown {
 		return false
 	}
-	return aboutCrew(r.body.Kind()) || s.settlesCrew(r.body)
+	if b, ok := r.body.(*entry.Settled); ok {
+		_, role := s.roleSettled(r, b)
+		return role != entry.NoRole
+	}
+	return aboutCrew(r.body.Kind())
 }
 
 func aboutCrew(k entry.Kind) bool {

@@ -165,6 +165,46 @@ func (s *State) settlesCrew(b entry.Body) bool {
 	})
 }
 
+// roleSettled is the role that a settlement chose for a person, of two or more
+// that entries gave.
+func (s *State) roleSettled(r *rec, b *entry.Settled) (who entry.ID, role entry.Role) {
+	if b.Doubt != string(TwoPlans) || !says(b) {
+		return who, entry.NoRole
+	}
+	var given []entry.ID
+	for _, id := range b.Entries {
+		of := s.find(id)
+		if of == nil || !r.knew(of) || slices.Contains(given, id) {
+			continue
+		}
+		w, got := s.gives(of)
+		if got == entry.NoRole || !who.IsZero() && w != who {
+			continue
+		}
+		given, who = append(given, id), w
+		if id == b.Stands[0] {
+			role = got
+		}
+	}
+	if len(given) < 2 {
+		return who, entry.NoRole
+	}
+	return who, role
+}
+
+// gives is the role that an entry gives a person.
+func (s *State) gives(r *rec) (entry.ID, entry.Role) {
+	switch b := r.body.(type) {
+	case *entry.MemberAdded:
+		return r.id(), b.Role
+	case *entry.MemberChanged:
+		return b.Member, b.Role
+	case *entry.Settled:
+		return s.roleSettled(r, b)
+	}
+	return entry.ID{}, entry.NoRole
+}
+
 // putSettled lets a settlement take effect: of a double entry it sets aside
 // those that do not stand, in a field that its entries contest it is a write of
 // its own.

@@ -246,7 +246,7 @@ func (st *standing) walk(p *post) {
 			}
 		case *entry.Settled:
 			st.does[r] = true
-			if who, role := st.settled(r, b); role != entry.NoRole {
+			if who, role := st.s.roleSettled(r, b); role != entry.NoRole {
 				st.change(p, r, who, role)
 			}
 		case *entry.MemberStopped:
@@ -456,46 +456,6 @@ func (st *standing) mayAdmit(p *post, r *rec, b *entry.Admitted) bool {
 	return false
 }
 
-// settled is the role that a settlement chose for a person, of two or more
-// that entries gave.
-func (st *standing) settled(r *rec, b *entry.Settled) (who entry.ID, role entry.Role) {
-	if b.Doubt != string(TwoPlans) || !says(b) {
-		return who, entry.NoRole
-	}
-	var given []entry.ID
-	for _, id := range b.Entries {
-		of := st.s.find(id)
-		if of == nil || !r.knew(of) || slices.Contains(given, id) {
-			continue
-		}
-		w, got := st.gives(of)
-		if got == entry.NoRole || !who.IsZero() && w != who {
-			continue
-		}
-		given, who = append(given, id), w
-		if id == b.Stands[0] {
-			role = got
-		}
-	}
-	if len(given) < 2 {
-		return who, entry.NoRole
-	}
-	return who, role
-}
-
-// gives is the role that an entry gives a person.
-func (st *standing) gives(r *rec) (entry.ID, entry.Role) {
-	switch b := r.body.(type) {
-	case *entry.MemberAdded:
-		return r.id(), b.Role
-	case *entry.MemberChanged:
-		return b.Member, b.Role
-	case *entry.Settled:
-		return st.settled(r, b)
-	}
-	return entry.ID{}, entry.NoRole
-}
-
 // left says why an entry about the crew is left out.
 func (st *standing) left(r *rec) leftOut {
 	p := st.by(r)
@@ -522,7 +482,7 @@ func (st *standing) bites(r *rec) bool {
 	case *entry.MemberChanged:
 		return b.Role == entry.NoRole || st.bitesPerson(r, b.Member)
 	case *entry.Settled:
-		who, role := st.settled(r, b)
+		who, role := st.s.roleSettled(r, b)
 		return role == entry.NoRole || st.bitesPerson(r, who)
 	}
 	return true

@@ -41,6 +41,17 @@ func TestTheFoldAgainstThisOne(t *testing.T) {
 	}
 }
 
+// TestFarmsOnWhichTheTwoOnceDiffered has settlements that name the roles of two
+// people: these are about nobody's role, and are judged as any other.
+func TestFarmsOnWhichTheTwoOnceDiffered(t *testing.T) {
+	for _, seed := range []int64{7063, 10410, 10781, 12874, 14015} {
+		w := newWild(seed)
+		for _, d := range against(w.ada.w, holding(w.all...), seed) {
+			t.Errorf("world %d: %s", seed, d)
+		}
+	}
+}
+
 // wild is a farm whose devices write at random.
 type wild struct {
 	*rand.Rand
