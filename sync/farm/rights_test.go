@@ -120,6 +120,9 @@ var rights = []right{
 		one, other := t.person(t.op), t.person(t.help)
 		return &entry.Settled{Doubt: string(farm.TwoPlans), Entries: []entry.ID{one, other}, Stands: []entry.ID{one}, Why: "asked"}
 	}},
+	{name: "of one invite", kind: entry.KindSettled, role: entry.Owner, body: func(t *trial) entry.Body {
+		return &entry.Settled{Doubt: string(farm.OneInvite), Entries: []entry.ID{t.person(t.op), t.person(t.help)}, Why: "both are Ben's"}
+	}},
 
 	{kind: entry.KindInvited, role: entry.Owner, body: func(t *trial) entry.Body {
 		k, _ := key(99)

@@ -156,7 +156,7 @@ func (s *State) covered(kind DoubtKind, r *rec) bool {
 // somebody may do there: that is an owner's, and is not struck.
 func (s *State) settlesCrew(b entry.Body) bool {
 	st, ok := b.(*entry.Settled)
-	if !ok || st.Doubt != string(TwoPlans) {
+	if !ok || st.Doubt != string(TwoPlans) && st.Doubt != string(OneInvite) {
 		return false
 	}
 	return slices.ContainsFunc(st.Entries, func(id entry.ID) bool {
