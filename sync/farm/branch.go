@@ -55,12 +55,6 @@ func (d *device) rooted() *device {
 	return d
 }
 
-// sameLog says whether an ID names a log of the device that d is a log of.
-func (s *State) sameLog(id entry.DeviceID, d *device) bool {
-	of, ok := s.index[id]
-	return ok && of.signs() == d.signs()
-}
-
 // begin gives a branch what its device is, and what its writer had seen.
 func (s *State) begin(d *device) {
 	if d.base == 0 {

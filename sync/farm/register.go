@@ -117,31 +117,6 @@ func (g *register) contested() []*rec {
 	return recs
 }
 
-// known is the latest value, by total order, of the writes that r's writer had
-// seen, and of r's own.
-func (g *register) known(r *rec) (value, bool) {
-	for i := len(g.writes) - 1; i >= 0; i-- {
-		if w := g.writes[i].by; w != r && !r.knew(w) {
-			continue
-		}
-		if v, ok := g.value(i); ok {
-			return v, true
-		}
-	}
-	return value{}, false
-}
-
-// upTo is the latest value, by total order, of the writes up to an entry; of
-// all where last is nil.
-func (g *register) upTo(last *rec) (value, bool) {
-	for i := len(g.writes) - 1; i >= 0; i-- {
-		if v, ok := g.value(i); ok && (last == nil || g.writes[i].by.compare(last) <= 0) {
-			return v, true
-		}
-	}
-	return value{}, false
-}
-
 // field names a field of a thing: a number of its set body's schema, and what
 // tells apart the fields under one number.
 type field struct {
