@@ -28,6 +28,9 @@ type Writer struct {
 	knows entry.Mark // of the owner's log, to be told with the next entry
 }
 
+// Know has the next entry say that its writer has seen another's log so far.
+func (w *Writer) Know(m entry.Mark) { w.knows = m }
+
 // Run writes entries, each at its draft's own wall clock, with one signature.
 func (w *Writer) Run(drafts ...entry.Draft) (entry.Run, error) {
 	run := entry.Run{Device: w.Head.Device, First: w.Head.Seq + 1}
