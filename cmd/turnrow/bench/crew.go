@@ -12,6 +12,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -21,6 +22,7 @@ import (
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/logstore"
 	"turnrow/sync/simtest/workload"
 	"turnrow/sync/wire"
 )
@@ -176,7 +178,10 @@ func (c *crew) part(n int) (err error) {
 	}
 	c.lines = n
 	c.clock.set(time.UnixMilli(workload.Begin + int64(n)*1000))
-	return c.each(func(i int, d *client.Client) error { return carryIn(d, d.Device(), runs) })
+	return c.each(func(i int, d *client.Client) (err error) {
+		c.devices[i], err = c.wrote(d, deviceName(i), runs)
+		return err
+	})
 }
 
 // each does something with every device, all at once.
@@ -190,26 +195,30 @@ func (c *crew) each(do func(i int, d *client.Client) error) error {
 	return errors.Join(errs...)
 }
 
-// carryIn brings one device's runs into its store.
-func carryIn(d *client.Client, device entry.DeviceID, runs []entry.Run) error {
-	var file bytes.Buffer
-	w, err := wire.NewCarryWriter(&file, wire.CarryHeader{Farm: d.Farm(), Device: device})
-	if err != nil {
-		return err
+// wrote puts runs of a device's own into its store, as it would have written
+// them, and opens it again. Brought in by any door they would look like another's
+// who has its key.
+func (c *crew) wrote(d *client.Client, name string, runs []entry.Run) (*client.Client, error) {
+	farm, device := d.Farm(), d.Device()
+	if err := d.Close(); err != nil {
+		return nil, err
 	}
-	for i := range runs {
-		if runs[i].Device == device {
-			err = errors.Join(err, w.Run(&runs[i]))
+	store, err := logstore.Open(filepath.Join(c.home(name), "store"), logstore.Options{})
+	if err != nil {
+		return nil, err
+	}
+	own := slices.DeleteFunc(slices.Clone(runs), func(r entry.Run) bool { return r.Device != device })
+	log, err := store.Farm(farm)
+	if err == nil {
+		var taken logstore.Taken
+		if taken, err = log.Take(own); err == nil && len(taken.Refused) > 0 {
+			err = &taken.Refused[0]
 		}
 	}
-	if err = errors.Join(err, w.Close()); err != nil {
-		return err
+	if err = errors.Join(err, store.Close()); err != nil {
+		return nil, err
 	}
-	got, err := d.CarryIn(&file)
-	if err == nil && len(got.Refused) > 0 {
-		err = &got.Refused[0]
-	}
-	return err
+	return c.open(name)
 }
 
 // writer writes on in a device's log.

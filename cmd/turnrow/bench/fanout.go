@@ -20,7 +20,7 @@ const (
 	// devicesPerFarm and so many watches of each is the most that one farm's
 	// devices may hold; more watchers are spread over several farms, each of
 	// which is told of an entry of its own at the same moment.
-	devicesPerFarm = entry.MaxDevices / 2
+	devicesPerFarm = 500 // in one run of the founder each
 	watchesEach    = exchange.WatchesPerDevice
 	handshakes     = 32 // at once, so that none waits too long for a processor
 )

@@ -71,7 +71,7 @@ func (c *crew) loner(name string) (*client.Client, error) {
 	if err != nil {
 		return nil, err
 	}
-	return d, carryIn(d, d.Device(), runs)
+	return c.wrote(d, name, runs)
 }
 
 // crossed is how one device fared.
