@@ -36,7 +36,7 @@ func TestSchedules(t *testing.T) {
 func TestSchedulesWithALiar(t *testing.T) {
 	n := *schedules
 	if n == 0 {
-		n = usual / 40 // each takes ten times as long: whoever holds a forked log reads the record over as it grows
+		n = usual / 100 // each takes ten times as long: whoever holds a forked log reads the record over as it grows
 	}
 	report(t, failing(uint64(n), simtest.Options{Hostile: true}), nil)
 }

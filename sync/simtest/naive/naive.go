@@ -35,7 +35,7 @@ type Fold struct {
 	acts     []*act              // what those do, in the order in which they are heard
 	takings  []*item             // that take in what a stopped device noted
 	refused  map[entry.Mark]bool // first entries of logs that stay out
-	proofs   map[entry.Mark]bool // whether an enrolment carries its invite's signature
+	proofs   map[entry.Mark]bool // whether an enrolment carries its invite's signature, where a test says it
 
 	joined map[entry.ID]entry.ID // things that are one with another
 	marks  map[Field][]write     // what each field was set to

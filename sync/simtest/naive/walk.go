@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"slices"
+	"sync"
 
 	"turnrow/sync/entry"
 )
@@ -357,13 +358,28 @@ func (f *Fold) canBeLetIn(first *item, b *entry.Admitted) bool {
 // proved says whether an enrolment carries the signature of the invite that it
 // names.
 func (f *Fold) proved(it *item, b *entry.DeviceEnrolled) bool {
-	good, checked := f.proofs[it.Mark()]
-	if !checked {
-		good = entry.VerifyEnrolment(b.Invite, f.farm, f.dev(it), b.Key, b.Proof) == nil
-		f.proofs[it.Mark()] = good
+	if good, said := f.proofs[it.Mark()]; said {
+		return good
 	}
+	of := proof{f.farm, f.dev(it), b.Invite, b.Key, b.Proof}
+	if good, checked := proofs.Load(of); checked {
+		return good.(bool)
+	}
+	good := entry.VerifyEnrolment(of.invite, of.farm, of.device, of.key, of.proof) == nil
+	proofs.Store(of, good)
 	return good
 }
+
+// proof is what a check of an enrolment's signature goes by. Nothing else is
+// kept from one replay to the next.
+type proof struct {
+	farm        entry.FarmID
+	device      entry.DeviceID
+	invite, key entry.Key
+	proof       entry.Signature
+}
+
+var proofs sync.Map // proof to whether it fits
 
 // raise gives a place to each device of somebody who was made an owner, that
 // was let in already and known.
