@@ -168,7 +168,7 @@ func readCatch(r *reading) rate.Catch {
 // caughtOver says what ground the catch stands for, and where rows were left
 // to guess.
 func caughtOver(got rate.CatchRate, c rate.Catch, system units.System) string {
-	line := "caught over " + got.Area.Format(system)
+	line := "caught over " + got.Area.Read(system)
 	switch {
 	case c.Width == 0 || c.Rows > 0 || c.Spacing > 0 || len(c.RowMasses) > 0:
 		return line
@@ -259,7 +259,7 @@ func newAimCommand(g *globals) *cobra.Command {
 			return result{
 				value: aimAnswer{number(mass.Grams()), number(mass.Pounds()), number(mass.Ounces()),
 					number(area.SquareFeet()), number(area.SquareMetres())},
-				lines: []string{"catch " + mass.FormatGrams() + " (" + mass.Format(units.US) + ") on " + area.Format(r.system)},
+				lines: []string{"catch " + mass.ReadGrams() + " (" + mass.Read(units.US) + ") on " + area.Read(r.system)},
 				steps: func(s units.System) ([]string, error) { return run.ExplainAim(aimed, s) },
 			}, err
 		},

@@ -35,3 +35,30 @@ func TestAboutHasTwoFigures(t *testing.T) {
 		}
 	}
 }
+
+// An answer is read to three figures, to two below one, in the unit that Format
+// gives.
+func TestReadHasThreeFigures(t *testing.T) {
+	for written, want := range map[string][2]string{
+		"816.33 lb": {"816 lb", "370 kg"}, "3.4523 oz": {"3.45 oz", "97.9 g"}, "0.02755 oz": {"0.028 oz", "0.78 g"}, "1234.56 lb": {"1,235 lb", "560 kg"}, "0 lb": {"0 oz", "0 g"},
+	} {
+		m, err := units.ParseMass(written)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if us, metric := m.Read(units.US), m.Read(units.Metric); us != want[0] || metric != want[1] {
+			t.Errorf("%s reads %s, %s; want %s", written, us, metric, want)
+		}
+	}
+	for written, want := range map[string][2]string{
+		"0.1125 ac": {"0.11 ac", "455 m2"}, "408.33 ft2": {"408 ft2", "37.9 m2"}, "12.345 ac": {"12.3 ac", "5 ha"},
+	} {
+		a, err := units.ParseArea(written)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if us, metric := a.Read(units.US), a.Read(units.Metric); us != want[0] || metric != want[1] {
+			t.Errorf("%s reads %s, %s; want %s", written, us, metric, want)
+		}
+	}
+}
