@@ -1,6 +1,7 @@
 package page_test
 
 import (
+	"net/http"
 	"strings"
 	"testing"
 
@@ -37,6 +38,27 @@ func TestAPieceIsFinished(t *testing.T) {
 	d.post(path)
 	if b, ok := latest(d.Client).(*entry.GroundFinished); !ok || b.Finished || b.Correction.Set || ground(t, d.Client, "knoll").Finished {
 		t.Errorf("taken back as %+v", latest(d.Client))
+	}
+}
+
+// A piece of which no acres were counted is asked about, and left as it is by
+// one of the answers.
+func TestAPieceThatIsFinishedEarlyIsAskedAbout(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	path := "/ground/" + ground(t, d.Client, "knoll").ID.String() + "/finished"
+	before := d.View().Entries
+	code, body := d.post(path)
+	values, says := answers(body)
+	if code != http.StatusConflict || d.View().Entries != before || len(says) != 2 || !strings.Contains(body, "no acres of knoll were counted") {
+		t.Fatalf("answered %d with %q", code, says)
+	}
+	ask := hidden(body)
+	if d.send(path, ask, "answer="+values[1]); ground(t, d.Client, "knoll").Finished || d.View().Entries != before {
+		t.Error("it is not finished, and was written as if it were")
+	}
+	_, body = d.post(path)
+	if d.send(path, hidden(body), "answer="+values[0]); !ground(t, d.Client, "knoll").Finished {
+		t.Error("it is finished, and was not written")
 	}
 }
 

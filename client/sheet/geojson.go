@@ -31,7 +31,7 @@ func (s *Sheet) GeoJSON(w io.Writer) (without []string, err error) {
 	features := []*object{}
 	for i := range s.view.Grounds {
 		g := &s.view.Grounds[i]
-		rings, err := Rings(g.Boundary)
+		rings, err := farm.Rings(g.Boundary)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", g.Name, err)
 		}

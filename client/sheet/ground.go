@@ -66,7 +66,7 @@ func orBlank[T ~int64](v T) value {
 }
 
 func mapArea(g *farm.Ground) value {
-	a, err := MapArea(g)
+	a, err := g.MapArea()
 	if err != nil || a == 0 {
 		return nil
 	}
@@ -78,7 +78,7 @@ func wholeArea(g *farm.Ground) units.Area {
 	if g.Area > 0 {
 		return g.Area
 	}
-	a, _ := MapArea(g)
+	a, _ := g.MapArea()
 	return a
 }
 

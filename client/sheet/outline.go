@@ -16,7 +16,7 @@ const (
 // outline draws a piece's boundary with north up, and a bar for its scale; nil
 // where no boundary is set.
 func (s *Sheet) outline(g *farm.Ground) *Picture {
-	rings, err := Rings(g.Boundary)
+	rings, err := farm.Rings(g.Boundary)
 	if err != nil || len(rings) == 0 {
 		return nil
 	}

@@ -48,7 +48,7 @@ func (r Rests) sown(box, ground entry.ID) []farm.Doubt {
 		on.box(r, &b)
 	}
 	if g, ok := r.view.GroundOf(ground); ok {
-		on.add(r, g.Events)
+		on.ground(r, &g)
 	}
 	return on.doubts
 }
@@ -59,6 +59,7 @@ func (on *found) box(r Rests, b *farm.Box) {
 		for i := range d.Readings {
 			on.add(r, []entry.ID{d.Readings[i].Entry})
 		}
+		on.add(r, d.Back)
 	}
 	for i := range r.view.Grounds {
 		g := &r.view.Grounds[i]
@@ -68,11 +69,21 @@ func (on *found) box(r Rests, b *farm.Box) {
 	}
 }
 
+// ground adds the doubts about how much of a piece is done, about its plan, and
+// about whether it is finished.
+func (on *found) ground(r Rests, g *farm.Ground) {
+	on.add(r, g.Events)
+	on.add(r, g.Back)
+	if !g.FinishedBy.IsZero() {
+		on.add(r, []entry.ID{g.FinishedBy})
+	}
+}
+
 // Ground is the open doubts behind what is shown of a piece of ground: the
 // counter's readings there, its plan, and the boxes that were sown there from.
 func (r Rests) Ground(g *farm.Ground) []farm.Doubt {
 	var on found
-	on.add(r, g.Events)
+	on.ground(r, g)
 	for i := range r.view.Boxes {
 		b := &r.view.Boxes[i]
 		if slices.ContainsFunc(b.Out, func(o farm.Out) bool { return o.Ground == g.ID }) {
@@ -86,7 +97,7 @@ func (r Rests) Ground(g *farm.Ground) []farm.Doubt {
 // about readings of the counter, not about what was planned or poured.
 func (r Rests) Acres(g *farm.Ground) []farm.Doubt {
 	var on found
-	on.add(r, g.Events)
+	on.ground(r, g)
 	return slices.DeleteFunc(on.doubts, func(d farm.Doubt) bool { return d.Kind == farm.TwoPlans || d.Kind == farm.UnlikelyRate })
 }
 

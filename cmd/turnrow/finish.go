@@ -7,9 +7,9 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -18,7 +18,8 @@ func newFinishCommand(g *globals) *cobra.Command {
 		use: "finish GROUND", short: "Record that a piece of ground is finished, or is not after all",
 		long: `Record that a piece of ground is finished, and hold the counter's acres against
 the map while there is time to look. Where the two differ, the counter may be
-off, or the map: a person decides. With --correct, the drill's counter is taken
+off, or the map: a person decides. A piece that is far from done by the counter, or
+of which no acres were counted, is asked about first. With --correct, the drill's counter is taken
 from here on for as much more or less as the map says.`,
 		example: `  turnrow finish bench --reading 220.5
   turnrow finish bench --correct
@@ -38,6 +39,8 @@ type finishedAnswer struct {
 	MapAcres   *number `json:"map_acres"`
 	DoneAcres  *number `json:"acres_done"`
 	OverShare  *number `json:"over_share"` // the counter's over the map's; null where either is not known
+	Verdict    string  `json:"verdict,omitempty"`
+	Offer      *number `json:"offer"`      // what --correct would take the counter for; null where nothing is offered
 	Correction *number `json:"correction"` // true area over the counter's, taken from here on
 }
 
@@ -58,12 +61,14 @@ func finish(k *call) error {
 		return err
 	}
 	b := &entry.GroundFinished{Ground: g.ID, Drill: d.ID, Reading: reading, Finished: !k.set("not")}
-	a, lines := k.againstMap(g)
+	h := g.HeldAgainst(&d)
+	a, lines := k.againstMap(g, h)
 	if k.set("correct") {
-		if b.Correction, err = correction(g, d, a); err != nil {
-			return err
+		if h.Correct == 0 {
+			return fmt.Errorf("--correct: %s", notCorrected(g, h))
 		}
-		a.Correction = some(float64(b.Correction.Val) / 1000)
+		b.Correction = entry.Some(h.Correct)
+		a.Correction = some(float64(h.Correct) / 1000)
 	}
 	if k.set("not") {
 		lines = nil
@@ -77,36 +82,53 @@ func finish(k *call) error {
 }
 
 // againstMap holds the counter's acres of a piece against the map's.
-func (k *call) againstMap(g farm.Ground) (finishedAnswer, []string) {
+func (k *call) againstMap(g farm.Ground, h farm.HeldAgainst) (finishedAnswer, []string) {
 	var a finishedAnswer
-	area, from := mapped(g)
-	if area > 0 {
-		a.MapAcres = some(area.Acres())
+	if h.Area > 0 {
+		a.MapAcres = some(h.Area.Acres())
 	}
-	if g.Open || g.Done == 0 {
+	if h.Done == 0 {
 		return a, nil
 	}
-	a.DoneAcres = some(g.Done.Acres())
-	if area == 0 {
+	a.DoneAcres = some(h.Done.Acres())
+	if h.Check == nil {
 		return a, []string{"No area or boundary of " + g.Name + " is set to hold the counter against."}
 	}
-	over := g.Done.Acres()/area.Acres() - 1
-	a.OverShare = some(over)
-	s := k.units()
-	say := fmt.Sprintf("The counter says %s, %s %s: %s.", rough(g.Done).Format(s), from, area.Format(s), overText(over))
-	if math.Abs(over) < 0.01 {
-		return a, []string{say}
+	a.OverShare = some(h.Over)
+	a.Verdict = string(h.Check.Verdict)
+	from := "the piece was set at"
+	if h.Mapped {
+		from = "the map"
 	}
-	return a, []string{say, "Overlaps and ends count too, and the map may be wrong: look first. If the map is right, turnrow finish " +
-		fmt.Sprintf("%q", g.Name) + " --correct corrects the counter from here on."}
+	s := k.units()
+	lines := []string{fmt.Sprintf("The counter says %s, %s %s: %s.", rough(h.Done).Format(s), from, h.Area.Format(s), overText(h.Over)), verdicts[h.Check.Verdict]}
+	if h.Correct > 0 {
+		a.Offer = some(float64(h.Correct) / 1000)
+		lines = append(lines, fmt.Sprintf("If the area is right, turnrow finish %q --correct takes the counter × %s from here on.", g.Name, units.Count(h.Correct)))
+	}
+	return a, lines
 }
 
-// mapped is a piece's area by its boundary, or as it was stated.
-func mapped(g farm.Ground) (units.Area, string) {
-	if a, err := sheet.MapArea(&g); err == nil && a > 0 {
-		return a, "the map"
+// verdicts are what a counter held against a finished piece comes to.
+var verdicts = map[rate.CounterVerdict]string{
+	rate.CounterAgrees:  "There is nothing to correct.",
+	rate.CounterOff:     "Overlaps and ends count too, and the area may be wrong: look first.",
+	rate.CounterFar:     "That is more than counter and area differ by themselves. Look first: was all of it sown, some of it twice, and is the area right?",
+	rate.CounterUnclear: "The piece is too small to tell whether the counter is off.",
+}
+
+// notCorrected says why a counter cannot be corrected by a piece.
+func notCorrected(g farm.Ground, h farm.HeldAgainst) string {
+	switch {
+	case h.Check == nil:
+		return fmt.Sprintf("the counter's acres of %s, or its area, are not known", g.Name)
+	case h.Check.Verdict == rate.CounterAgrees:
+		return fmt.Sprintf("counter and area of %s agree: there is nothing to correct", g.Name)
+	case h.Check.Verdict == rate.CounterUnclear:
+		return fmt.Sprintf("%s is too small to tell whether the counter is off", g.Name)
 	}
-	return g.Area, "the piece was set at"
+	return fmt.Sprintf("%s done by the counter against %s is no error of a counter: look at the readings, and at the area",
+		h.Done.Format(units.US), h.Area.Format(units.US))
 }
 
 func overText(over float64) string {
@@ -118,23 +140,4 @@ func overText(over float64) string {
 	default:
 		return fmt.Sprintf("%.0f %% under", n)
 	}
-}
-
-// correction is what the counter is to be taken for: the map's area over the
-// counter's, on top of the correction that holds.
-func correction(g farm.Ground, d farm.Drill, a finishedAnswer) (entry.Opt[int64], error) {
-	if a.OverShare == nil {
-		return entry.Opt[int64]{}, fmt.Errorf("--correct: the counter's acres of %s, or its area, are not known", g.Name)
-	}
-	was := d.Correction
-	if was == 0 {
-		was = 1000
-	}
-	area, _ := mapped(g)
-	n, err := units.MulDiv(was, int64(area), int64(g.Done))
-	if err != nil || n < 500 || n > 2000 {
-		return entry.Opt[int64]{}, fmt.Errorf("--correct: %s done by the counter against %s is no error of a counter: look at the readings, and at the area",
-			g.Done.Format(units.US), area.Format(units.US))
-	}
-	return entry.Some(n), nil
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"strconv"
 
 	"github.com/spf13/cobra"
@@ -89,6 +90,9 @@ func (k *call) groundHead(g farm.Ground, on []farm.Doubt) string {
 	}
 	if g.Finished {
 		head += ", finished"
+		if slices.ContainsFunc(on, func(d farm.Doubt) bool { return d.Kind == farm.FinishedEarly }) {
+			head += " ?"
+		}
 	}
 	if g.SlopeSet {
 		head += ", slope " + g.Slope.String()

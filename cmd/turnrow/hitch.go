@@ -133,14 +133,14 @@ type claimAnswer struct {
 	Counts  bool     `json:"counts"` // all of them
 }
 
-// claim is how it is said that what somebody wrote about a hitch does not count.
+// claim is how it is said that what somebody wrote does not count.
 type claim struct {
 	not  string // first of all, as "NOT SIGNED"
 	lost string // as the call's error
 	do   string // what somebody who may has to do
 }
 
-// claimed shows what was written about a hitch. What does not count is kept,
+// claimed shows what was written about a hitch, or to settle a doubt. What does not count is kept,
 // but the call has failed: nobody is to take it for what it claims.
 func (k *call) claimed(ids []entry.ID, c claim, lines []string) error {
 	a := claimAnswer{Entry: ids[0].String(), Counts: true}

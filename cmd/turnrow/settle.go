@@ -58,7 +58,7 @@ func settle(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.show(written{ids[len(ids)-1].String()}, k.tell(ids...))
+	return k.claimed(ids, claim{"NOT SETTLED", "the settlement does not count", "settle it"}, k.tell(ids...))
 }
 
 // settling is what to write to settle a doubt as the call says.

@@ -1,11 +1,10 @@
-package sheet
+package farm
 
 import (
 	"fmt"
 	"strconv"
 	"strings"
 
-	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -50,10 +49,19 @@ func readRing(text string) ([]rate.Point, error) {
 
 // MapArea is the area inside a piece of ground's boundary; 0 where none is
 // set. It fails where the boundary encloses no one area.
-func MapArea(g *farm.Ground) (units.Area, error) {
+func (g *Ground) MapArea() (units.Area, error) {
 	rings, err := Rings(g.Boundary)
 	if err != nil || len(rings) == 0 {
 		return 0, err
 	}
 	return rate.PieceArea(rings)
+}
+
+// Size is a piece's area by its boundary (mapped), or else as it was stated; 0
+// where neither is known.
+func (g *Ground) Size() (a units.Area, mapped bool) {
+	if a, err := g.MapArea(); err == nil && a > 0 {
+		return a, true
+	}
+	return g.Area, false
 }

@@ -390,6 +390,7 @@ var looks = map[DoubtKind]string{
 	ChangedSpecies: "read the tag of the bag: which seed was poured?",
 	OtherLabel:     "read the tag of the bag: which species is it?",
 	UnclearCoating: "look at the tag: is the purity a share of all that is in the bag, or of the seed without its coating?",
+	FinishedEarly:  "look at the ground, and read the counter: was all of it sown?",
 }
 
 // choices is the ways to settle a finding.

@@ -52,6 +52,9 @@ func (s *State) drillView(t *thing) Drill {
 	if h := s.hitchOf(t.id, nil); h.moved != nil {
 		d.State = h.moved.eff.(*entry.DrillMoved).State
 	}
+	for _, p := range s.counterOf(t).back {
+		d.Back = append(d.Back, p.rec.id())
+	}
 	pts := s.counterOf(t).points
 	for _, p := range pts {
 		d.Readings = append(d.Readings, Reading{

@@ -20,6 +20,9 @@ func (s *State) groundView(t *thing, v *View) Ground {
 	slope, g.SlopeSet = t.num(groundSlope)
 	g.Slope = units.Share(slope)
 	g.Finished = num(fieldFinished) != 0
+	if r := t.reg(field{num: fieldFinished}, false).finishedBy(); r != nil {
+		g.FinishedBy = r.id()
+	}
 	g.Plan = s.planned(t, v)
 	for _, r := range t.events.all() {
 		g.Stands = append(g.Stands, r.id())
@@ -33,6 +36,7 @@ func (s *State) groundView(t *thing, v *View) Ground {
 				g.rests(l, p)
 			}
 		}
+		g.back(l)
 	}
 	return g
 }
@@ -48,6 +52,17 @@ func (g *Ground) rests(l *line, p *point) {
 		g.Events = append(g.Events, l.pour.id())
 	}
 	g.Events = append(g.Events, p.rec.id())
+}
+
+// back adds what is in doubt of a counter that ran back, where it would change
+// the acres of the piece: it was read there, or below readings there.
+func (g *Ground) back(l *line) {
+	for i := range l.back {
+		b := &l.back[i]
+		if b.ground == g.ID || slices.ContainsFunc(l.points, func(p point) bool { return p.ground == g.ID && p.total > b.total }) {
+			g.Back = append(g.Back, b.rec.id())
+		}
+	}
 }
 
 // planned is the components of a plan, with the bulk rate of each by its

@@ -54,6 +54,7 @@ var doubtWords = map[DoubtKind]string{
 	ChangedSpecies: "a lot with other seed than was poured",
 	OtherLabel:     "a label that names other seed",
 	UnclearCoating: "a coating that may be counted twice",
+	FinishedEarly:  "finished before all was counted",
 }
 
 // DoubtKinds are all kinds of doubt, in the order of their names.

@@ -76,12 +76,13 @@ const (
 	ChangedSpecies DoubtKind = "changed-species" // a lot given another species after seed of it was poured
 	OtherLabel     DoubtKind = "other-label"     // a label that names other seed than its lot
 	UnclearCoating DoubtKind = "unclear-coating" // a label that does not tell whether its purity counts the coating
+	FinishedEarly  DoubtKind = "finished-early"  // ground finished far below its area by the counter
 )
 
 // slipKinds are the kinds that are asked about before they are written.
 var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, LevelTooLow, OverDrained, MoreThanCame,
 	NearName, SameDial, UnlikelyDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, RanDry, CounterBack,
-	NearSpecies, ChangedSpecies, OtherLabel, UnclearCoating}
+	NearSpecies, ChangedSpecies, OtherLabel, UnclearCoating, FinishedEarly}
 
 // Slips are the kinds of doubt about what is unlikely to be as it was written.
 func Slips() []DoubtKind { return slices.Clone(slipKinds) }
@@ -113,6 +114,7 @@ func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
 	known := map[string]published{}
 	for _, t := range s.sorted(ground) {
 		out = append(out, s.planSlips(t, known)...)
+		out = append(out, s.finishSlips(t, v)...)
 	}
 	out = append(out, s.bagSlips(flows)...)
 	out = append(out, s.nameSlips()...)

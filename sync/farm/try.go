@@ -66,6 +66,8 @@ func mayBeSlip(b entry.Body) bool {
 	switch b := b.(type) {
 	case *entry.Amended:
 		return mayBeSlip(b.Body)
+	case *entry.GroundFinished:
+		return b.Finished
 	case *entry.Caught, *entry.Filled, *entry.VolumeFilled, *entry.Drained, *entry.LevelRead, *entry.BagsOut, *entry.MeterRead,
 		*entry.CounterStood, *entry.DialMoved, *entry.DrillSet, *entry.BoxSet, *entry.GroundSet, *entry.LotSet, *entry.LabelSet,
 		*entry.ChartPointSet, *entry.PlanSet:

@@ -68,6 +68,7 @@ type Drill struct {
 	Hitch        Hitch
 	Reading      *Reading // the counter's latest, by the counter
 	Readings     []Reading
+	Back         []entry.ID       // readings and begins by which the counter would have run back: they count for nothing until it is settled how that came
 	Marks        []entry.ID       // its boxes' entries that say what the counter showed, and those that correct it
 	Correction   int64            // what the counter's areas are multiplied by now, in thousandths; 0 where nobody corrected it
 	Seen         bool             // somebody said what its counter shows
@@ -274,6 +275,9 @@ type Ground struct {
 	Nurse    string
 	Stands   []entry.ID
 	Events   []entry.ID
+	Back     []entry.ID // of the drills' Back, those that may bear on it
+	// FinishedBy is the entry by which it is finished; zero where it is not.
+	FinishedBy entry.ID
 }
 
 // Sown is seed of one lot that went onto a piece of ground, through one box.

@@ -51,7 +51,7 @@ func TestReadHasThreeFigures(t *testing.T) {
 		}
 	}
 	for written, want := range map[string][2]string{
-		"0.1125 ac": {"0.11 ac", "455 m2"}, "408.33 ft2": {"408 ft2", "37.9 m2"}, "12.345 ac": {"12.3 ac", "5 ha"},
+		"0.1125 ac": {"0.11 ac", "0.046 ha"}, "408.33 ft2": {"408 ft2", "37.9 m2"}, "12.345 ac": {"12.3 ac", "5 ha"},
 	} {
 		a, err := units.ParseArea(written)
 		if err != nil {
