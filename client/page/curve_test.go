@@ -6,8 +6,27 @@ import (
 
 	"turnrow/client/page"
 	"turnrow/sync/entry"
+	"turnrow/sync/farm"
 	"turnrow/sync/units"
 )
+
+// A box that gives two species together says so, and that no chart tells its
+// dial.
+func TestAMixedBoxSaysSo(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	b := box(t, d.Client, "grain").ID
+	const says = "Mixed: oat and red clover. No chart is of the mix"
+	record(t, d.Client, &entry.Filled{Box: b, Lot: lot(t, d.Client, "O-1").ID, Bags: 2000})
+	record(t, d.Client, &entry.LotSet{Name: entry.Some("R-7"), Species: entry.Some("red clover")})
+	second := record(t, d.Client, &entry.Filled{Box: b, Lot: lot(t, d.Client, "R-7").ID, Mass: 5_000_000})
+	if body := d.get("/"); strings.Contains(body, says) {
+		t.Error("mixed, before anybody said so")
+	}
+	record(t, d.Client, &entry.Settled{Doubt: string(farm.TwoSeeds), Entries: second, Choice: entry.Blended, Why: "stirred"})
+	if body := d.get("/"); !strings.Contains(body, says) {
+		t.Error("the card does not say that the seed is mixed")
+	}
+}
 
 // Beyond chart and catches the curve is another line, with words of its own; a
 // catch that the others make out to be a slip is drawn as set aside.

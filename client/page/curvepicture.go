@@ -21,15 +21,15 @@ func (q *request) dialCurve(b farm.Box, l farm.Lot) *pictured {
 		return nil
 	}
 	p := picture.Plot{ID: "curve", Title: words.text("pic.curve", b.Name, l.Name), About: words.text("pic.curve.about"),
-		X: picture.Axis{Name: words.text("box.dial"), Low: b.DialFrom.Float(), High: q.lastMark(b, c).Float()},
+		X: q.dialAxis(b, c),
 		Y: picture.Axis{Name: q.unit("lb/ac", "kg/ha")}}
 	out := &pictured{ID: p.ID, Title: p.Title, Head: []string{words.text("pic.what"), words.text("box.dial"), words.text("pic.rate"), words.text("pic.interval")}}
 	q.drawFit(&p, c.Fit)
 	q.drawChart(&p, out, b, l)
-	q.drawCatches(&p, out, c)
+	q.drawCatches(&p, out, b, c)
 	for _, m := range lastOf(c.Outs, catchesShown) {
 		if est, err := m.RateEstimate(); err == nil {
-			q.drawRate(&p, out, words.text("pic.out"), m.Dial, est.Rate, est.Low, est.High, picture.Diamond)
+			q.drawRate(&p, out, words.text("pic.out"), b.DialText(0, m.Dial), m.Dial, est.Rate, est.Low, est.High, picture.Diamond)
 		}
 	}
 	if b.DialSet {
@@ -45,11 +45,30 @@ func (q *request) dialCurve(b farm.Box, l farm.Lot) *pictured {
 	return out
 }
 
+// dialAxis is the axis of a box's dial: by its marks where it has such, and
+// else by its numbers.
+func (q *request) dialAxis(b farm.Box, c farm.Curve) picture.Axis {
+	a := picture.Axis{Name: words.text("box.dial"), Low: min(b.DialFrom, b.DialTo).Float(), High: q.lastMark(b, c).Float()}
+	marks := b.MarksOf(0)
+	if len(marks) == 0 {
+		return a
+	}
+	a.Low, a.High = 1, float64(len(marks))
+	for i := 0; i < len(marks); i += 1 + len(marks)/mostMarks {
+		a.Ticks = append(a.Ticks, float64(i+1))
+	}
+	a.Write = func(place float64) string { return marks[int(place)-1] }
+	return a
+}
+
+// mostMarks is about how many marks have room along an axis.
+const mostMarks = 12
+
 // lastMark is where the dial ends; where nobody said, the last mark that is
 // known of.
 func (q *request) lastMark(b farm.Box, c farm.Curve) units.Dial {
-	if b.DialTo > 0 {
-		return b.DialTo
+	if to := max(b.DialFrom, b.DialTo); to > 0 {
+		return to
 	}
 	top := b.Dial
 	for _, p := range b.Chart {
@@ -103,25 +122,25 @@ func (q *request) drawFit(p *picture.Plot, fit rate.Fit) {
 func (q *request) drawChart(p *picture.Plot, out *pictured, b farm.Box, l farm.Lot) {
 	for _, pt := range b.Chart {
 		if strings.EqualFold(pt.Species, l.Species) {
-			q.drawRate(p, out, words.text("pic.chart"), pt.Dial, pt.Rate, 0, 0, picture.Square)
+			q.drawRate(p, out, words.text("pic.chart"), b.DialText(0, pt.Dial), pt.Dial, pt.Rate, 0, 0, picture.Square)
 		}
 	}
 }
 
-func (q *request) drawCatches(p *picture.Plot, out *pictured, c farm.Curve) {
+func (q *request) drawCatches(p *picture.Plot, out *pictured, b farm.Box, c farm.Curve) {
 	for _, k := range lastOf(c.Catches, catchesShown) {
-		q.drawRate(p, out, words.text("pic.catch"), k.Dial, k.Rate.Rate, k.Rate.Low, k.Rate.High, picture.Round)
+		q.drawRate(p, out, words.text("pic.catch"), b.DialText(0, k.Dial), k.Dial, k.Rate.Rate, k.Rate.Low, k.Rate.High, picture.Round)
 		for _, a := range k.Aside {
-			q.drawRate(p, out, words.text("pic.aside"), k.Dial, a.Rate, 0, 0, picture.Down)
+			q.drawRate(p, out, words.text("pic.aside"), b.DialText(0, k.Dial), k.Dial, a.Rate, 0, 0, picture.Down)
 		}
 	}
 }
 
-// drawRate draws a rate at a mark, and writes it into the table.
-func (q *request) drawRate(p *picture.Plot, out *pictured, what string, d units.Dial, r, low, high units.RatePerArea, s picture.Shape) {
+// drawRate draws a rate at a setting, and writes it into the table by its mark.
+func (q *request) drawRate(p *picture.Plot, out *pictured, what, mark string, d units.Dial, r, low, high units.RatePerArea, s picture.Shape) {
 	p.Marks = append(p.Marks, picture.Mark{At: picture.XY{X: d.Float(), Y: q.rateNumber(r)}, Low: q.rateNumber(low), High: q.rateNumber(high), Shape: s, Label: what})
 	p.Y.High = max(p.Y.High, q.rateNumber(r))
-	row := []string{what, d.String(), r.Format(q.System), "–"}
+	row := []string{what, mark, r.Format(q.System), "–"}
 	if low < high {
 		row[3] = span(low.Format(q.System), high.Format(q.System))
 	}

@@ -38,6 +38,11 @@ func TestDialsWithMarks(t *testing.T) {
 	if got, ok := latest(d.Client).(*entry.Caught); !ok || got.Dial != 3000 {
 		t.Errorf("wrote %+v", latest(d.Client))
 	}
+	record(t, d.Client, &entry.Filled{Box: b.ID, Lot: lot(t, d.Client, "O-1").ID, Bags: 1000})
+	_, pictures, _ := strings.Cut(d.get(path+"/pictures"), `id="curve-t"`)
+	if !strings.Contains(pictures, ">1-2</text>") || !strings.Contains(pictures, "<td>2-1</td>") || strings.Contains(pictures, "<td>3</td>") {
+		t.Errorf("the curve names places on the dial, not its marks: %s", pictures)
+	}
 	if code, body := d.post(path+"/catch", o1, "dial=3", "turns=20", "rows=4", "caught=120"); code != http.StatusUnprocessableEntity ||
 		!strings.Contains(body, "has the marks 1-1, 1-2, 2-1") {
 		t.Errorf("a number on a dial of marks: %d", code)

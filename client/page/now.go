@@ -2,6 +2,7 @@ package page
 
 import (
 	"math"
+	"strings"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -70,6 +71,20 @@ func (q *request) boxCard(b farm.Box) boxCard {
 		c.Holds = append(c.Holds, held{l, sideName(b, s.Side), s.Mass})
 	}
 	return c
+}
+
+// MixedText says which species a box gives together, and that no chart tells
+// the dial for them; empty where it gives one alone.
+func (q *request) MixedText(b farm.Box) string {
+	last := len(b.Mixed) - 1
+	if last < 0 {
+		return ""
+	}
+	text := words.text("box.mixed", strings.ToLower(words.text("box.mixed.and", strings.Join(b.Mixed[:last], ", "), b.Mixed[last])))
+	if b.Rate != nil {
+		text += " " + words.text("box.mixed.rate")
+	}
+	return text
 }
 
 // sideName is what the crew calls a side; empty for the whole box.
