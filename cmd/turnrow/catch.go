@@ -39,7 +39,7 @@ share no mean: turns are taken as standing, a distance as moving, unless said.
 Turn the wheel with the drill blocked, in park, engine off, key out.`,
 		example: `  turnrow catch --box grain --lot O-1 --dial 40 --turns 20 --rows 16 --caught 424g --caught 431g
   turnrow catch --box grain --lot O-1 --dial 40 --turns 20 --rows 4 --caught 106g
-  turnrow catch --box legume --lot C-7 --dial 22 --turns 40 --row-masses 9.1,8.8,9.4,8.9 --resolution 0.1g
+  turnrow catch --box legume --lot C-7 --dial 22 --turns 40 --row-masses 21.1,20.8,21.4,20.9 --resolution 0.1g
   turnrow catch --box grain --lot O-1 --dial 40 --distance "150 ft" --rows 4 --caught 110g`,
 		flags: func(f *pflag.FlagSet) {
 			f.String("box", "", "the seed box")

@@ -13,8 +13,8 @@ func (g *globals) addFarmCommands(root *cobra.Command) {
 			newFoundCommand(g), newInviteCommand(g), newJoinCommand(g), newCrewCommand(g), newStopCommand(g), newTakeInCommand(g), newStatusCommand(g)}},
 		{"plan", "Setting up and planning:", []*cobra.Command{newSetCommand(g), newPlanCommand(g), newBagsCommand(g), newWeighCommand(g)}},
 		{"day", "The day's work:", []*cobra.Command{
-			newHitchCommand(g), newRecordCatchCommand(g), newDialMovedCommand(g), newFillCommand(g), newDrainCommand(g), newLevelCommand(g),
-			newMeterCommand(g), newFinishCommand(g), newCountStandCommand(g), newNoteCommand(g)}},
+			newHitchCommand(g), newMeterCommand(g), newFillCommand(g), newRecordCatchCommand(g), newDialMovedCommand(g), newLevelCommand(g),
+			newDrainCommand(g), newNoteCommand(g), newFinishCommand(g), newCountStandCommand(g)}},
 		{"look", "Looking, and putting right:", []*cobra.Command{
 			newBoxesCommand(g), newGroundCommand(g), newDoubtsCommand(g), newSettleCommand(g), newAmendCommand(g), newStrikeCommand(g),
 			newLogCommand(g), newWhyCommand(g)}},
@@ -22,6 +22,7 @@ func (g *globals) addFarmCommands(root *cobra.Command) {
 		{"carry", "Bringing records together, and keeping them:", []*cobra.Command{
 			newPageCommand(g), newSyncCommand(g), newMeetCommand(g), newAtCommand(g), newCarryCommand(g), newDigestCommand(g), newVerifyCommand(g),
 			newBackupCommand(g), newRestoreCommand(g)}},
+		{"sums", "The arithmetic alone, and trying it out:", []*cobra.Command{newRateCommand(g), newDemoCommand(g), newBenchCommand(g)}},
 	}
 	for _, gr := range groups {
 		root.AddGroup(&cobra.Group{ID: gr.id, Title: gr.title})
@@ -30,7 +31,6 @@ func (g *globals) addFarmCommands(root *cobra.Command) {
 			root.AddCommand(c)
 		}
 	}
-	root.AddCommand(newDemoCommand(g))
 	_ = root.RegisterFlagCompletionFunc("drill", g.completion(drillNames))
 	_ = root.RegisterFlagCompletionFunc("as", g.completion(crewNames))
 }

@@ -26,12 +26,13 @@ type deviceAnswer struct {
 }
 
 func newCrewCommand(g *globals) *cobra.Command {
-	c := task{use: "crew", short: "Show people and their devices", work: showCrew}.command(g)
+	c := task{use: "crew", short: "Show people and their devices", example: "  turnrow crew\n  turnrow crew --json", work: showCrew}.command(g)
 	c.AddCommand(
 		task{use: "role PERSON ROLE", short: "Change what a person may do", args: exactly(2), completes: crewNames,
 			example: "  turnrow crew role Cal operator", work: changeRole}.command(g),
 		task{use: "stop PERSON --why T", short: "End a person's part in the crew, and their devices'", args: exactly(1), completes: crewNames,
-			flags: func(f *pflag.FlagSet) { f.String("why", "", "why") }, work: stopMember}.command(g),
+			example: `  turnrow crew stop Cal --why "season over"`,
+			flags:   func(f *pflag.FlagSet) { f.String("why", "", "why") }, work: stopMember}.command(g),
 	)
 	return c
 }
@@ -133,7 +134,8 @@ whatever comes from it later is kept apart, until an owner takes it in with
 func newTakeInCommand(g *globals) *cobra.Command {
 	return task{
 		use: "take-in DEVICE --why T", short: "Take in what a stopped device wrote after its stop, as far as it is here",
-		args: exactly(1), flags: func(f *pflag.FlagSet) { f.String("why", "", "why") },
+		example: `  turnrow take-in "Cal's phone" --why "found it in the barn; what it says is right"`,
+		args:    exactly(1), flags: func(f *pflag.FlagSet) { f.String("why", "", "why") },
 		work: func(k *call) error {
 			d, err := k.device()
 			if err != nil {

@@ -17,7 +17,7 @@ type digestAnswer struct {
 
 func newDigestCommand(g *globals) *cobra.Command {
 	return task{
-		use: "digest", short: "Show the digest of the record: equal where two devices hold the same",
+		use: "digest", short: "Show the digest of the record: equal where two devices hold the same", example: "  turnrow digest",
 		work: func(k *call) error {
 			d := k.client.Digest()
 			a := digestAnswer{hex.EncodeToString(d.Sum[:]), d.Entries, map[string]uint64{}}
@@ -38,6 +38,7 @@ type verified struct {
 func newVerifyCommand(g *globals) *cobra.Command {
 	return g.orFile(task{
 		use: "verify", short: "Check every chain and signature of the record on this device, or of an audit file",
+		example: "  turnrow verify\n  turnrow verify --file windgap.jsonl",
 		work: func(k *call) error {
 			var report logstore.Report
 			err := k.slowly("verifying", func(p *progress) (err error) {

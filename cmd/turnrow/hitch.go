@@ -50,10 +50,13 @@ A record does not make a machine safe. ` + strings.Join(hitchCautions, "\n"),
 		task{use: "unhitch", short: "End the hitch: every signature is void",
 			example: "  turnrow hitch unhitch --why \"done for the day\"", flags: why, work: unhitch}.command(g),
 		task{use: "road", short: "Record that the drill is made up for the road", flags: noteFlag,
-			work: func(k *call) error { return k.moveDrill(entry.Transport) }}.command(g),
+			example: `  turnrow hitch road --note "lights and markers on"`,
+			work:    func(k *call) error { return k.moveDrill(entry.Transport) }}.command(g),
 		task{use: "field", short: "Record that the drill is made up for the field, transport locks out", flags: noteFlag,
-			work: func(k *call) error { return k.moveDrill(entry.InField) }}.command(g),
-		task{use: "show", short: "Show whether the drill is ready, and what stands against it", work: hitchShow}.command(g),
+			example: "  turnrow hitch field",
+			work:    func(k *call) error { return k.moveDrill(entry.InField) }}.command(g),
+		task{use: "show", short: "Show whether the drill is ready, and what stands against it",
+			example: "  turnrow hitch show\n  turnrow hitch show --json", work: hitchShow}.command(g),
 	)
 	return c
 }

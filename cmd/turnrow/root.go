@@ -27,6 +27,9 @@ type globals struct {
 	place
 }
 
+// Commands are listed in the order of a farm's life, and of a day.
+func init() { cobra.EnableCommandSorting = false }
+
 // newRoot is the program with all of its commands.
 func newRoot(g *globals) *cobra.Command {
 	root := group(&cobra.Command{
@@ -46,7 +49,6 @@ the law and trained supervision stand above what turnrow shows.`,
 	root.SetErr(g.errs)
 	root.SetFlagErrorFunc(flagError)
 	g.addFlags(root)
-	root.AddCommand(newRateCommand(g), newBenchCommand(g))
 	g.addFarmCommands(root)
 	markFailures(root)
 	return root

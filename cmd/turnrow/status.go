@@ -28,7 +28,7 @@ type drillStatus struct {
 }
 
 func newStatusCommand(g *globals) *cobra.Command {
-	return task{use: "status", short: "Show where this device stands: what is pending, waiting, in doubt", work: status}.command(g)
+	return task{use: "status", short: "Show where this device stands: what is pending, waiting, in doubt", example: "  turnrow status\n  turnrow status --json", work: status}.command(g)
 }
 
 func status(k *call) error {
