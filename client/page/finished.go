@@ -26,7 +26,7 @@ func (f *finishedForm) load(q *request) (err error) {
 	}
 	f.HeldAgainst = f.Ground.HeldAgainst(&f.Drill)
 	if f.Check != nil {
-		f.OverText = overText(f.Over)
+		f.OverText = overText(f.Over())
 	}
 	return nil
 }

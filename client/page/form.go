@@ -110,11 +110,6 @@ func (f *form) bare(us, metric string) units.Option {
 	return units.Bare(us)
 }
 
-func (f *form) mass(name string) units.Mass {
-	m, _ := f.massIn(name)
-	return m
-}
-
 // massIn is a mass and the units that it was typed in.
 func (f *form) massIn(name string) (m units.Mass, in units.In) {
 	m = read(f, name, units.ParseMass, f.bare("lb", "kg"), units.KeepIn(&in))

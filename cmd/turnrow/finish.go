@@ -94,14 +94,14 @@ func (k *call) againstMap(g farm.Ground, h farm.HeldAgainst) (finishedAnswer, []
 	if h.Check == nil {
 		return a, []string{"No area or boundary of " + g.Name + " is set to hold the counter against."}
 	}
-	a.OverShare = some(h.Over)
+	a.OverShare = some(h.Over())
 	a.Verdict = string(h.Check.Verdict)
 	from := "the piece was set at"
 	if h.Mapped {
 		from = "the map"
 	}
 	s := k.units()
-	lines := []string{fmt.Sprintf("The counter says %s, %s %s: %s.", rough(h.Done).Format(s), from, h.Area.Format(s), overText(h.Over)), verdicts[h.Check.Verdict]}
+	lines := []string{fmt.Sprintf("The counter says %s, %s %s: %s.", rough(h.Done).Format(s), from, h.Area.Format(s), overText(h.Over())), verdicts[h.Check.Verdict]}
 	if h.Correct > 0 {
 		a.Offer = some(float64(h.Correct) / 1000)
 		lines = append(lines, fmt.Sprintf("If the area is right, turnrow finish %q --correct takes the counter × %s from here on.", g.Name, units.Count(h.Correct)))

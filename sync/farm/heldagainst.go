@@ -11,7 +11,6 @@ type HeldAgainst struct {
 	Area   units.Area // of the piece; 0 where it is not known
 	Mapped bool       // Area is its boundary's, and not what somebody stated
 	Done   units.Area // by the counter; 0 where that is not known
-	Over   float64    // Done over Area, as a share: 0.1 is 10 % over
 	// Check is what the two say of the counter; nil where either is not known.
 	Check *rate.CounterCheck
 	// Correct is what the counter would be taken for from here on, on top of
@@ -31,7 +30,7 @@ func (g *Ground) HeldAgainst(d *Drill) HeldAgainst {
 	if err != nil {
 		return h
 	}
-	h.Check, h.Over = &c, rate.Ratio(h.Done, h.Area)-1
+	h.Check = &c
 	if c.Correction == 0 || c.Verdict == rate.CounterAgrees || c.Verdict == rate.CounterUnclear {
 		return h
 	}
@@ -42,3 +41,7 @@ func (g *Ground) HeldAgainst(d *Drill) HeldAgainst {
 	h.Correct = (was*c.Correction + 500) / 1000
 	return h
 }
+
+// Over is how far the counter's acres are over the piece's own, as a share: 0.1
+// is 10 % over, -0.1 under. Both must be known.
+func (h HeldAgainst) Over() float64 { return rate.Ratio(h.Done, h.Area) - 1 }
