@@ -45,6 +45,11 @@ func (f *Fold) Doubts() []Doubt {
 		if len(pts) > 0 && pts[0].open {
 			add("counter-begin", []*item{pts[0].it})
 		}
+		for _, p := range pts {
+			if !p.open && f.saidApart(p.it) {
+				add("counter-begin", []*item{p.it})
+			}
+		}
 		for _, pair := range twoBegins(pts) {
 			add("two-begins", pair)
 		}
@@ -58,6 +63,13 @@ func (f *Fold) Doubts() []Doubt {
 		add("amended-apart", f.amendedApart(it))
 	}
 	return out
+}
+
+// saidApart says whether people who did not know of each other's words said
+// different things of where the counter stood before a reading.
+func (f *Fold) saidApart(reading *item) bool {
+	_, _, said := f.saidBegin(reading)
+	return said && f.settlement(Doubt{Kind: "counter-begin", Entries: []entry.ID{reading.ID}}) == nil
 }
 
 // settled says whether those who settled a doubt last agree on it. A dial is
