@@ -11,6 +11,9 @@ import (
 // be checked from nothing: the founding one first, then those of codes on paper,
 // then each after whoever let it in.
 func (s *State) LetIn() []entry.DeviceID {
+	if s.stand == nil {
+		return nil // nothing is here yet
+	}
 	var in []*post
 	for _, p := range s.stand.order {
 		if p.joined() && len(p.firsts) > 0 {
