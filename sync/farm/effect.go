@@ -59,7 +59,8 @@ func Strikable(k entry.Kind) bool {
 	switch k {
 	case entry.KindHoldRaised, entry.KindHitchBegun, entry.KindUnhitched, entry.KindChecksSet,
 		entry.KindFarmFounded, entry.KindInvited, entry.KindDeviceEnrolled, entry.KindMemberAdded,
-		entry.KindMemberChanged, entry.KindMemberStopped, entry.KindDeviceStopped, entry.KindDeviceTakenIn:
+		entry.KindMemberChanged, entry.KindMemberStopped, entry.KindDeviceStopped, entry.KindDeviceTakenIn,
+		entry.KindAdmitted, entry.KindRecovered:
 		return false
 	}
 	return true
