@@ -14,53 +14,56 @@ import (
 // dial. It fails with a *RangeError where masses and fields are not as many, and
 // where a mass or a rate is not above zero.
 func BlendOf(masses []units.Mass, fields []Field) (Field, error) {
-	if len(masses) == 0 || len(masses) != len(fields) {
-		return Field{}, refuse("number of rates of a blend", len(fields), "%d, and 1 or more", len(masses))
+	ground, counter := make([]RateEstimate, len(fields)), make([]RateEstimate, len(fields))
+	for i, f := range fields {
+		ground[i], counter[i] = f.Ground, f.Counter
+	}
+	onGround, err := BlendEstimates(masses, ground)
+	if err != nil {
+		return Field{}, err
+	}
+	byCounter, err := BlendEstimates(masses, counter)
+	if err != nil {
+		return Field{}, err
 	}
 	out := fields[0]
-	for i, f := range fields {
-		if masses[i] <= 0 || f.Ground.Rate <= 0 || f.Counter.Rate <= 0 {
-			return Field{}, refuse("mass and rates of a seed of a blend", min(int64(masses[i]), int64(f.Ground.Rate), int64(f.Counter.Rate)), "more than 0")
-		}
+	for _, f := range fields {
 		out.Gain = math.Min(out.Gain, f.Gain)
 		if math.Abs(f.Level) > math.Abs(out.Level) {
 			out.Level = f.Level
 		}
 		out.Rest.Var, out.Rest.DF = math.Max(out.Rest.Var, f.Rest.Var), math.Min(out.Rest.DF, f.Rest.DF)
 	}
-	out.Ground = blendRate(masses, fields, func(f *Field) *RateEstimate { return &f.Ground })
-	out.Counter = blendRate(masses, fields, func(f *Field) *RateEstimate { return &f.Counter })
+	out.Ground, out.Counter = onGround, byCounter
 	return out, nil
 }
 
 // BlendEstimates is BlendOf for rates alone.
 func BlendEstimates(masses []units.Mass, rates []RateEstimate) (RateEstimate, error) {
-	fields := make([]Field, len(rates))
+	if len(masses) == 0 || len(masses) != len(rates) {
+		return RateEstimate{}, refuse("number of rates of a blend", len(rates), "%d, and 1 or more", len(masses))
+	}
+	out := rates[0]
 	for i, r := range rates {
-		fields[i].Ground, fields[i].Counter = r, r
-	}
-	f, err := BlendOf(masses, fields)
-	return f.Ground, err
-}
-
-func blendRate(masses []units.Mass, fields []Field, of func(*Field) *RateEstimate) RateEstimate {
-	out := *of(&fields[0])
-	together := func(end func(*RateEstimate) units.RatePerArea) units.RatePerArea {
-		mass, area := 0.0, 0.0
-		for i := range fields {
-			mass += float64(masses[i])
-			area += float64(masses[i]) / math.Max(1, float64(end(of(&fields[i]))))
+		if masses[i] <= 0 || r.Rate <= 0 {
+			return RateEstimate{}, refuse("mass and rate of a seed of a blend", min(int64(masses[i]), int64(r.Rate)), "more than 0")
 		}
-		return units.RatePerArea(math.Round(mass / area))
-	}
-	for i := range fields {
-		r := of(&fields[i])
 		out.Relative, out.Freedom = math.Max(out.Relative, r.Relative), math.Min(out.Freedom, r.Freedom)
 	}
-	out.Rate = together(func(r *RateEstimate) units.RatePerArea { return r.Rate })
-	out.Low = together(func(r *RateEstimate) units.RatePerArea { return r.Low })
-	out.High = together(func(r *RateEstimate) units.RatePerArea { return r.High })
-	return out
+	out.Rate = together(masses, rates, func(r RateEstimate) units.RatePerArea { return r.Rate })
+	out.Low = together(masses, rates, func(r RateEstimate) units.RatePerArea { return r.Low })
+	out.High = together(masses, rates, func(r RateEstimate) units.RatePerArea { return r.High })
+	return out, nil
+}
+
+// together is the rate of a blend, by one figure of each seed's rate alone.
+func together(masses []units.Mass, rates []RateEstimate, of func(RateEstimate) units.RatePerArea) units.RatePerArea {
+	mass, area := 0.0, 0.0
+	for i, r := range rates {
+		mass += float64(masses[i])
+		area += float64(masses[i]) / math.Max(1, float64(of(r)))
+	}
+	return units.RatePerArea(math.Round(mass / area))
 }
 
 // Bottom is the seed of a compartment that goes out next: its lowest layer, with
