@@ -91,21 +91,14 @@ func (f *flow) fullOf(d *deed) (units.Mass, bool) {
 }
 
 func (f *flow) fullOfLot(l entry.ID) (units.Mass, bool) {
-	capacity, ok := f.box.num(boxCapacity)
-	if !ok {
-		return 0, false
-	}
-	weight, ok := bushelWeight(f.s.speciesOf(l))
-	if !ok {
-		return 0, false
-	}
-	m, err := units.MulDiv(capacity, int64(weight), bushel)
-	if t, ok := f.s.things[f.s.canon(l)]; ok && err == nil {
+	m, ok := f.fullOfSpecies(f.s.speciesOf(l))
+	if t, known := f.s.things[f.s.canon(l)]; known && ok {
 		if c := int64(coatingOf(t)); c > 0 && c < int64(units.Whole) {
-			m, err = units.MulDiv(m, int64(units.Whole), int64(units.Whole)-c)
+			n, err := units.MulDiv(int64(m), int64(units.Whole), int64(units.Whole)-c)
+			return units.Mass(n), err == nil
 		}
 	}
-	return units.Mass(m), err == nil
+	return m, ok
 }
 
 // coatingOf is the most coating that a lot's label tells of any of its seeds.
