@@ -115,6 +115,7 @@ func (s *State) follow(t, drill *thing, track bool) *flow {
 	f := &flow{
 		s: s, box: t, drill: drill, seed: emptyBox(t), track: track,
 		rates: map[rateKey]rateKnown{}, lots: map[string]entry.ID{}, names: map[uint32]string{}, reads: map[int]*rec{},
+		species: speciesNames{},
 	}
 	f.anchors = make([]int, len(f.seed.Sides))
 	f.dials = make([]dialAt, len(f.seed.Sides))

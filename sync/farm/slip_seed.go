@@ -83,8 +83,8 @@ func (s *State) seedNameSlips() []slip {
 	var out []slip
 	known := slices.Clone(tableSpecies)
 	for _, n := range s.seedNames() {
-		parts := partsOf(n.text)
-		if slices.ContainsFunc(known, func(k nearSpecies) bool { return strings.EqualFold(k.name, strings.Join(strings.Fields(n.text), " ")) }) {
+		parts, name := partsOf(n.text), strings.Join(strings.Fields(n.text), " ")
+		if slices.ContainsFunc(known, func(k nearSpecies) bool { return strings.EqualFold(k.name, name) }) {
 			continue
 		}
 		if i := slices.IndexFunc(known, func(k nearSpecies) bool { return k.parts.like(parts) }); i >= 0 {
