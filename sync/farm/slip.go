@@ -101,19 +101,18 @@ func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
 		out = append(out, s.drillSlips(t)...)
 		out = append(out, s.counterSlips(t, acres)...)
 	}
-	species := speciesNames{}
+	species, usual := speciesNames{}, usualRates{}
 	plans := s.plannedSpecies(species)
 	for i, t := range boxes {
-		out = append(out, s.catchSlips(t, flows[i])...)
+		out = append(out, s.catchSlips(t, flows[i], usual)...)
 		out = append(out, flows[i].content.slips...)
 		out = append(out, s.dialSlips(t)...)
 		out = append(out, s.farDials(t, flows[i], v)...)
 		out = append(out, s.speciesSlips(t, plans, species)...)
 		out = append(out, s.seedSlips(t, flows[i])...)
 	}
-	known := map[string]published{}
 	for _, t := range s.sorted(ground) {
-		out = append(out, s.planSlips(t, known)...)
+		out = append(out, s.planSlips(t, usual)...)
 		out = append(out, s.finishSlips(t, v)...)
 	}
 	out = append(out, s.bagSlips(flows)...)
