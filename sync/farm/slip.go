@@ -120,7 +120,7 @@ func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
 	out = append(out, s.seedNameSlips()...)
 	out = append(out, s.changedSeedSlips(boxes, species)...)
 	out = append(out, s.labelSlips(species)...)
-	return append(out, s.coatingSlips()...)
+	return append(out, s.coatingSlips(v)...)
 }
 
 // wordSlip puts a slip into words, or only says what it is and rests on. It may

@@ -89,13 +89,7 @@ func (s *State) asideSlips(f *flow, lot entry.ID, already []slip) []slip {
 // confirmed says whether somebody settled a slip for the figure that stands
 // now.
 func (s *State) confirmed(sl *slip, r *rec) bool {
-	if !s.covered(sl.kind, r) {
-		return false
-	}
-	return slices.ContainsFunc(s.settles.all(), func(by *rec) bool {
-		b, ok := by.eff.(*entry.Settled)
-		return ok && DoubtKind(b.Doubt) == sl.kind && slices.Contains(b.Entries, r.id()) && sl.confirms(b)
-	})
+	return s.anySettled(sl.kind, r, sl.confirms)
 }
 
 // isSure says whether a person said of a catch that it is as it stands now.

@@ -287,11 +287,10 @@ func (s *State) labelSlip(t *thing, set, line *rec, says string, names []string)
 
 // coatingSlips finds labels that do not tell whether their purity counts the
 // coating.
-func (s *State) coatingSlips() []slip {
+func (s *State) coatingSlips(v *View) []slip {
 	var out []slip
-	for _, t := range s.sorted(lot) {
-		var l Lot
-		l.labelOf(t)
+	for i, t := range s.sorted(lot) {
+		l := &v.Lots[i]
 		if _, err := l.Tag.CountedCoating(); err == nil || !l.Tagged {
 			continue
 		}
