@@ -102,16 +102,16 @@ func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
 		out = append(out, s.counterSlips(t, acres)...)
 	}
 	species, usual := speciesNames{}, usualRates{}
-	plans := s.plannedSpecies(species)
+	grounds := s.sorted(ground)
 	for i, t := range boxes {
 		out = append(out, s.catchSlips(t, flows[i], usual)...)
 		out = append(out, flows[i].content.slips...)
 		out = append(out, s.dialSlips(t)...)
 		out = append(out, s.farDials(t, flows[i], v)...)
-		out = append(out, s.speciesSlips(t, plans, species)...)
+		out = append(out, s.speciesSlips(t, grounds, species)...)
 		out = append(out, s.seedSlips(t, flows[i])...)
 	}
-	for _, t := range s.sorted(ground) {
+	for _, t := range grounds {
 		out = append(out, s.planSlips(t, usual)...)
 		out = append(out, s.finishSlips(t, v)...)
 	}
