@@ -40,7 +40,6 @@ func (s *Sheet) dialsNow() *Table {
 		wide("drill", "Drill", 1.1), wide("box", "Box", 0.9), wide("side", "Side", 0.7), col("dial", "Dial", dial), wide("holds", "Holds", 2), col("left", "Left", mass),
 		col("doubt", "±", mass), col("rate", "Rate", bulk), col("low", "From", bulk), col("high", "To", bulk), col("aim", "Aim", bulk), wide("basis", "Rests on", 1.4)}}
 	var doubts []value
-	rests := RestsOf(s.view)
 	for i := range s.view.Boxes {
 		b := &s.view.Boxes[i]
 		rows := []farm.SideNow{wholeBox(b)}
@@ -49,7 +48,7 @@ func (s *Sheet) dialsNow() *Table {
 		}
 		for j := range rows {
 			s.boxRow(t, b, &rows[j])
-			doubts = append(doubts, inDoubt(rests.Box(b)))
+			doubts = append(doubts, inDoubt(s.rests.Box(b)))
 		}
 	}
 	t.marked(doubts)

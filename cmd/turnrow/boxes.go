@@ -75,16 +75,15 @@ func showBoxes(k *call) error {
 	for _, b := range boxes {
 		answers = append(answers, k.boxAnswer(b, rests))
 	}
-	return k.show(answers, append(k.boxTable(boxes), k.footer()...))
+	return k.show(answers, append(k.boxTable(boxes, rests), k.footer()...))
 }
 
-func (k *call) boxTable(boxes []farm.Box) []string {
+func (k *call) boxTable(boxes []farm.Box, rests sheet.Rests) []string {
 	if len(boxes) == 0 {
 		return []string{"No boxes are set yet: turnrow set FILE sets them."}
 	}
 	var rows [][]string
 	var doubts []string
-	rests := sheet.RestsOf(k.view)
 	for i := range boxes {
 		on := rests.Box(&boxes[i])
 		rows = append(rows, markedBox(k.boxRow(boxes[i]), on))
