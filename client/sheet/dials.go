@@ -1,8 +1,6 @@
 package sheet
 
 import (
-	"slices"
-
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -43,7 +41,7 @@ func (s *Sheet) dialsNow() *Table {
 	for i := range s.view.Boxes {
 		b := &s.view.Boxes[i]
 		rows := []farm.SideNow{wholeBox(b)}
-		if len(b.SidesNow) > 1 && (b.OwnDials || !oneDial(b)) {
+		if len(b.SidesNow) > 1 && (b.OwnDials || !b.OneDial()) {
 			rows = b.SidesNow
 		}
 		for j := range rows {
@@ -63,13 +61,6 @@ func wholeBox(b *farm.Box) farm.SideNow {
 		n.Dial, n.DialSet = b.SidesNow[0].Dial, b.SidesNow[0].DialSet
 	}
 	return n
-}
-
-// oneDial says whether all of a box's sides stand at one dial.
-func oneDial(b *farm.Box) bool {
-	return !slices.ContainsFunc(b.SidesNow, func(n farm.SideNow) bool {
-		return n.Dial != b.SidesNow[0].Dial || n.DialSet != b.SidesNow[0].DialSet
-	})
 }
 
 // boxRow adds a row for a box, or a side of it, as it stands.
