@@ -131,24 +131,10 @@ func (f *fillForm) byMeasure(q *request) []entry.Body {
 	l, ok := q.View.LotOf(b.Lot)
 	if !ok {
 		q.refuse("lot", words.text("form.lot"))
-	} else if !q.weighs(l) {
+	} else if q.page.client.MeasureKnown(l) != nil {
 		q.refuse("volume", words.text("fill.measure.unknown", l.Name))
 	}
 	return []entry.Body{b}
-}
-
-// weighs says whether anything tells what a measure of a lot weighs.
-func (q *request) weighs(l farm.Lot) bool {
-	if sp, err := rate.FindSpecies(l.Species); err == nil {
-		if _, err := sp.BushelWeight(""); err == nil {
-			return true
-		}
-	}
-	return slices.ContainsFunc(l.Events, func(id entry.ID) bool {
-		line, ok := q.page.client.Line(id)
-		_, is := line.Now.(*entry.VolumeWeighed)
-		return ok && is
-	})
 }
 
 // read takes a mass in place of bags where one is typed.

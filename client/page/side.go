@@ -26,16 +26,13 @@ func (c boxCard) Split() (sides []sideCard) {
 
 // Mark is where the dial of a box stands, where all its sides stand at one.
 func (c boxCard) Mark() string {
-	if len(c.SidesNow) == 0 {
+	switch {
+	case len(c.SidesNow) == 0:
 		return words.text("box.dial.unknown")
+	case !c.OneDial():
+		return words.text("box.dial.differ")
 	}
-	first := c.SidesNow[0]
-	for _, n := range c.SidesNow {
-		if n.Dial != first.Dial || n.DialSet != first.DialSet {
-			return words.text("box.dial.differ")
-		}
-	}
-	return dialMark(c.Box, first)
+	return dialMark(c.Box, c.SidesNow[0])
 }
 
 func dialMark(b farm.Box, n farm.SideNow) string {

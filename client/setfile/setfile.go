@@ -71,7 +71,7 @@ func syntax(name string, data []byte, err error) error {
 			p.What += " that began on line " + decimal(begun)
 		}
 	case strings.Contains(err.Error(), "no documents"):
-		p.What = "the file is empty: write into it what should be so, such as drill: {name: borrowed drill, rows: 16}"
+		p.What = emptyFile
 	case errors.As(err, &bad):
 		p.What = strings.TrimPrefix(bad.Message, "yaml: ")
 	}
@@ -80,6 +80,8 @@ func syntax(name string, data []byte, err error) error {
 	}
 	return p
 }
+
+const emptyFile = "the file is empty: write into it what should be so, such as drill: {name: borrowed drill, rows: 16}"
 
 // plainSyntax puts the reader's words for parts of a file into plain ones.
 var plainSyntax = strings.NewReplacer(
@@ -93,7 +95,7 @@ var plainSyntax = strings.NewReplacer(
 
 func (f *File) read(top node) error {
 	if top.Tag == "!!null" {
-		return &Problem{File: top.file, What: "the file is empty: write into it what should be so, such as drill: {name: borrowed drill, rows: 16}"}
+		return &Problem{File: top.file, What: emptyFile}
 	}
 	return top.keys("a set file", f.keys()...)
 }

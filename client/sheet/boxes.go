@@ -134,7 +134,6 @@ func (s *Sheet) balance() *Table {
 		columns: []column{wide("box", "Box", 1), col("poured", "Poured in", mass), col("sown", "Sown", mass), col("sown_doubt", "±", mass),
 			col("let_out", "Let out", mass), col("left", "Left", mass), col("left_doubt", "±", mass), col("not_placed", "Not placed", mass)}}
 	var doubts []value
-	rests := RestsOf(s.view)
 	for i := range s.view.Boxes {
 		b := &s.view.Boxes[i]
 		var out, doubt, drained units.Mass
@@ -146,7 +145,7 @@ func (s *Sheet) balance() *Table {
 			drained += x.Mass
 		}
 		if poured := out + drained + b.Left + b.Gap; poured != 0 || b.Gap != 0 {
-			on := inDoubt(rests.Box(b))
+			on := inDoubt(s.rests.Box(b))
 			if all && b.Gap <= belowNothing {
 				on = also(on, foundMore)
 			}

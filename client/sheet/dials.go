@@ -1,8 +1,6 @@
 package sheet
 
 import (
-	"slices"
-
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -40,16 +38,15 @@ func (s *Sheet) dialsNow() *Table {
 		wide("drill", "Drill", 1.1), wide("box", "Box", 0.9), wide("side", "Side", 0.7), col("dial", "Dial", dial), wide("holds", "Holds", 2), col("left", "Left", mass),
 		col("doubt", "±", mass), col("rate", "Rate", bulk), col("low", "From", bulk), col("high", "To", bulk), col("aim", "Aim", bulk), wide("basis", "Rests on", 1.4)}}
 	var doubts []value
-	rests := RestsOf(s.view)
 	for i := range s.view.Boxes {
 		b := &s.view.Boxes[i]
 		rows := []farm.SideNow{wholeBox(b)}
-		if len(b.SidesNow) > 1 && (b.OwnDials || !oneDial(b)) {
+		if len(b.SidesNow) > 1 && (b.OwnDials || !b.OneDial()) {
 			rows = b.SidesNow
 		}
 		for j := range rows {
 			s.boxRow(t, b, &rows[j])
-			doubts = append(doubts, inDoubt(rests.Box(b)))
+			doubts = append(doubts, inDoubt(s.rests.Box(b)))
 		}
 	}
 	t.marked(doubts)
@@ -64,13 +61,6 @@ func wholeBox(b *farm.Box) farm.SideNow {
 		n.Dial, n.DialSet = b.SidesNow[0].Dial, b.SidesNow[0].DialSet
 	}
 	return n
-}
-
-// oneDial says whether all of a box's sides stand at one dial.
-func oneDial(b *farm.Box) bool {
-	return !slices.ContainsFunc(b.SidesNow, func(n farm.SideNow) bool {
-		return n.Dial != b.SidesNow[0].Dial || n.DialSet != b.SidesNow[0].DialSet
-	})
 }
 
 // boxRow adds a row for a box, or a side of it, as it stands.

@@ -21,7 +21,6 @@ func (s *Sheet) ground(everything bool) *Table {
 	var cost units.Money
 	open := false
 	var doubts []value
-	rests := RestsOf(s.view)
 	for i := range s.view.Grounds {
 		g := &s.view.Grounds[i]
 		here := s.worked(g.ID)
@@ -34,7 +33,7 @@ func (s *Sheet) ground(everything bool) *Table {
 			all, open = nil, true
 		}
 		t.add(g.Name, g.State, slopeOf(g), mapArea(g), orBlank(g.Area), here, all, toDo(g), orBlank(paid), g.Nurse, g.Spray)
-		doubts = append(doubts, inDoubt(rests.Ground(g)))
+		doubts = append(doubts, inDoubt(s.rests.Ground(g)))
 		sum, done, cost = sum+here, done+g.Done, cost+paid
 	}
 	if loose := s.worked(entry.ID{}) - sum; loose > 0 {

@@ -15,9 +15,8 @@ func (s *Sheet) document(name, title string) *Document {
 // facts are the figures at the head of a sheet of days. Those without a head
 // are for programs alone: the title says them.
 func (s *Sheet) facts(d *Document) {
-	rests := RestsOf(s.view)
 	for i := range s.sums {
-		d.doubted = d.doubted || len(rests.sown(s.sums[i].box, s.sums[i].ground)) > 0
+		d.doubted = d.doubted || len(s.rests.sown(s.sums[i].box, s.sums[i].ground)) > 0
 	}
 	d.Facts = []Fact{{"from", "", day, s.Span.From}, {"to", "", day, s.Span.To}}
 	if s.Span.From == s.Span.To {

@@ -128,7 +128,6 @@ func (s *Sheet) use() *Table {
 			col("sent_back", "Sent back", mass), col("in_bags", "In bags", mass), col("poured", "Poured in", mass), col("sown", "Sown", mass),
 			col("let_out", "Let out", mass), col("in_boxes", "In boxes", mass), col("not_placed", "Not placed", mass)}}
 	var doubts []value
-	rests := RestsOf(s.view)
 	for i := range s.view.Lots {
 		l := &s.view.Lots[i]
 		a := s.account(l)
@@ -141,7 +140,7 @@ func (s *Sheet) use() *Table {
 		}
 		t.add(l.Name, l.Species, orBlank(l.BagsIn), bought, sent, bags, a.poured, known(a.sown, !a.open), a.drained,
 			known(a.boxes, !a.boxesOpen), known(a.gap(), !a.open))
-		doubts = append(doubts, a.belowZero(inDoubt(rests.Lot(l))))
+		doubts = append(doubts, a.belowZero(inDoubt(s.rests.Lot(l))))
 	}
 	t.marked(doubts)
 	return t
@@ -156,7 +155,6 @@ func (s *Sheet) bill() *Table {
 			col("sent_back", "Sent back", money), col("left", "Left", money), col("not_placed", "Not placed", money)}}
 	var sums [5]units.Money
 	var doubts []value
-	rests := RestsOf(s.view)
 	for i := range s.view.Lots {
 		l := &s.view.Lots[i]
 		a := s.account(l)
@@ -165,7 +163,7 @@ func (s *Sheet) bill() *Table {
 		}
 		parts := a.money(l)
 		t.add(l.Name, l.Price, orBlank(l.BagsIn), parts[0], known(parts[1], !a.open), parts[2], known(parts[3], !a.boxesOpen), known(parts[4], !a.open))
-		doubts = append(doubts, a.belowZero(inDoubt(rests.Lot(l))))
+		doubts = append(doubts, a.belowZero(inDoubt(s.rests.Lot(l))))
 		for n, p := range parts {
 			sums[n] += p
 		}

@@ -73,7 +73,6 @@ func (s *Sheet) costs(list []sown) *Table {
 			col("bags", "Bags", number), col("price", "A bag", money), col("cost", "Cost", money)}}
 	var sum units.Money
 	var doubts []value
-	rests := RestsOf(s.view)
 	for i := range list {
 		o := &list[i]
 		l, ok := s.view.LotOf(o.lot)
@@ -81,7 +80,7 @@ func (s *Sheet) costs(list []sown) *Table {
 			continue
 		}
 		t.add(s.view.NameOf(o.ground), l.Name, l.Species, known(o.mass, !o.unknown), known(bagsOf(&l, o.mass), !o.unknown), l.Price, s.costOf(o))
-		doubts = append(doubts, inDoubt(rests.sown(o.box, o.ground)))
+		doubts = append(doubts, inDoubt(s.rests.sown(o.box, o.ground)))
 		sum += o.cost
 	}
 	t.total = []value{"Together", nil, nil, nil, nil, nil, sum}

@@ -33,6 +33,7 @@ type Options struct {
 type Sheet struct {
 	Options
 	view  *farm.View
+	rests Rests       // which open doubts its figures rest on
 	lines []farm.Line // of the span, in the total order
 	all   []farm.Line
 	at    map[entry.ID]int // an entry's place in all
@@ -46,7 +47,7 @@ func Of(v *farm.View, lines []farm.Line, o Options) *Sheet {
 	if o.Zone == nil {
 		o.Zone = time.UTC
 	}
-	s := &Sheet{Options: o, view: v, all: lines, at: make(map[entry.ID]int, len(lines)), fixes: map[entry.ID]int{}}
+	s := &Sheet{Options: o, view: v, rests: RestsOf(v), all: lines, at: make(map[entry.ID]int, len(lines)), fixes: map[entry.ID]int{}}
 	for i := range lines {
 		s.at[lines[i].ID] = i
 		s.corrected(i)

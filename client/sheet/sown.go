@@ -80,11 +80,10 @@ func (s *Sheet) sown(list []sown) *Table {
 			wide("box", "Box", 0.9), col("", "Seed", mass), col("doubt", "±", mass), col("", "Rate", bulk), quiet("low", bulk), quiet("high", bulk),
 			col("aim", "Aim", bulk), col("off_share", "Off", share), col("live_share", "Live", share), col("live", "Live", bulk), col("live_aim", "Live aim", bulk),
 			col("cost", "Cost", money), quiet("proved", words)}}
-	rests := RestsOf(s.view)
 	var doubts []value
 	for i := range list {
 		s.sownRow(t, &list[i], list)
-		doubts = append(doubts, inDoubt(rests.sown(list[i].box, list[i].ground)))
+		doubts = append(doubts, inDoubt(s.rests.sown(list[i].box, list[i].ground)))
 	}
 	t.marked(doubts)
 	return t

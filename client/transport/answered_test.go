@@ -39,31 +39,40 @@ func (s troubled) Exchange(context.Context, *turnrowv1.ExchangeRequest) (*turnro
 // its status that it cannot be had is.
 func TestWhoAnswersIsNotAway(t *testing.T) {
 	for code, away := range map[codes.Code]bool{codes.Internal: false, codes.Unknown: false, codes.PermissionDenied: false, codes.Unavailable: true} {
-		c, err := transport.New(transport.Options{
-			Address: serveWith(t, troubled{code: code}), Now: time.Now, Logger: slog.New(slog.DiscardHandler),
-			Trust: func(*x509.Certificate) error { return nil },
-			Token: func(string, time.Time) (string, error) { return "none", nil },
-		})
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer c.Close()
-		ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
-		defer cancel()
-		_, err = c.Exchange(ctx, exchange.Request{Farm: entry.FarmID{1}})
+		c, ctx := dial(t, serveWith(t, troubled{code: code}))
+		_, err := c.Exchange(ctx, exchange.Request{Farm: entry.FarmID{1}})
 		if errors.Is(err, transport.ErrAway) != away || errors.Is(err, transport.ErrServer) == away {
 			t.Errorf("%v: %v", code, err)
 		}
 	}
 }
 
+// dial makes a client that trusts whoever answers at an address, and the time
+// that its calls have.
+func dial(t *testing.T, addr string) (*transport.Conn, context.Context) {
+	t.Helper()
+	c, err := transport.New(transport.Options{
+		Address: addr, Now: time.Now, Logger: slog.New(slog.DiscardHandler),
+		Trust: func(*x509.Certificate) error { return nil },
+		Token: func(string, time.Time) (string, error) { return "none", nil },
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { c.Close() })
+	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
+	t.Cleanup(cancel)
+	return c, ctx
+}
+
+// serveWith serves an exchange, and returns where.
 func serveWith(t *testing.T, s servicev1.ExchangeServiceServer) (addr string) {
 	t.Helper()
 	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 	if err != nil {
 		t.Fatal(err)
 	}
-	c, err := cert.Make(key, "troubled", time.Now())
+	c, err := cert.Make(key, "replica", time.Now())
 	if err != nil {
 		t.Fatal(err)
 	}

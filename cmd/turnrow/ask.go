@@ -50,9 +50,6 @@ func (k *call) ask(who entry.ID, build client.Build) ([]entry.ID, error) {
 	ids, err := k.client.Ask(k.cmd.Context(), client.Writing{Person: who, Build: build, Answers: k.answers, Anyway: k.yes})
 	var un *client.Unanswered
 	if !errors.As(err, &un) {
-		if err == nil && len(ids) == 0 && len(k.answers) > 0 {
-			err = errLeftOut
-		}
 		return ids, k.whereObeyed(err)
 	}
 	var a asking
@@ -61,9 +58,6 @@ func (k *call) ask(who entry.ID, build client.Build) ([]entry.ID, error) {
 	}
 	return nil, a
 }
-
-// errLeftOut ends a call of which the answer left nothing to write.
-var errLeftOut = errors.New("left out, as it was answered")
 
 func asQuestion(q *client.Question) question {
 	out := question{Kind: string(q.Kind), What: q.Why, Field: q.Field}

@@ -75,16 +75,15 @@ func showBoxes(k *call) error {
 	for _, b := range boxes {
 		answers = append(answers, k.boxAnswer(b, rests))
 	}
-	return k.show(answers, append(k.boxTable(boxes), k.footer()...))
+	return k.show(answers, append(k.boxTable(boxes, rests), k.footer()...))
 }
 
-func (k *call) boxTable(boxes []farm.Box) []string {
+func (k *call) boxTable(boxes []farm.Box, rests sheet.Rests) []string {
 	if len(boxes) == 0 {
 		return []string{"No boxes are set yet: turnrow set FILE sets them."}
 	}
 	var rows [][]string
 	var doubts []string
-	rests := sheet.RestsOf(k.view)
 	for i := range boxes {
 		on := rests.Box(&boxes[i])
 		rows = append(rows, markedBox(k.boxRow(boxes[i]), on))
@@ -98,7 +97,7 @@ func (k *call) boxAnswer(b farm.Box, rests sheet.Rests) boxAnswer {
 	a := boxAnswer{Box: b.Name, Drill: k.view.NameOf(b.Drill), Lots: k.lotsIn(b), LeftLb: number(b.Left.Pounds()),
 		LeftStdLb: number(b.LeftStd.Pounds()), LeftLow: number(b.LeftLow.Pounds()), LeftHigh: number(b.LeftHigh.Pounds()), LeftOpen: b.LeftOpen,
 		Basis: b.Basis, Weighed: b.Weighed, Sides: k.sidesOf(b), Doubted: doubtIDs(rests.Box(&b)), boxAdvice: k.boxAdvice(b)}
-	if n := b.SidesNow[0]; n.DialSet && oneDial(b) {
+	if n := b.SidesNow[0]; n.DialSet && b.OneDial() {
 		a.Dial = some(n.Dial.Float())
 		if len(b.MarksOf(0)) > 0 {
 			a.Mark = b.DialText(0, n.Dial)

@@ -41,16 +41,6 @@ func (k *call) sidesOf(b farm.Box) []sideAnswer {
 	return out
 }
 
-// oneDial says whether all of a box's sides stand at one dial.
-func oneDial(b farm.Box) bool {
-	for _, n := range b.SidesNow {
-		if n.Dial != b.SidesNow[0].Dial || n.DialSet != b.SidesNow[0].DialSet {
-			return false
-		}
-	}
-	return true
-}
-
 // dialText is where a box's dial stands, or each of its sides'.
 func dialText(b farm.Box) string {
 	one := func(n farm.SideNow) string {
@@ -59,7 +49,7 @@ func dialText(b farm.Box) string {
 		}
 		return b.DialText(n.Side, n.Dial)
 	}
-	if oneDial(b) {
+	if b.OneDial() {
 		return one(b.SidesNow[0])
 	}
 	var parts []string
@@ -71,7 +61,7 @@ func dialText(b farm.Box) string {
 
 // sideAdvice says what each side gives and how far it goes, where they differ.
 func (k *call) sideAdvice(b farm.Box) string {
-	if len(b.SidesNow) < 2 || oneDial(b) {
+	if len(b.SidesNow) < 2 || b.OneDial() {
 		return ""
 	}
 	s := k.units()

@@ -22,10 +22,10 @@ func (g *globals) callOn(d *device) *call {
 
 // demoLines tell a crew how its day stands.
 func (k *call) demoLines(a demoAnswer) []string {
-	lines := []string{"", "How the day stands, on every device:", ""}
-	lines = append(lines, indent(k.boxTable(k.view.Boxes))...)
-	lines = append(lines, "")
 	rests := sheet.RestsOf(k.view)
+	lines := []string{"", "How the day stands, on every device:", ""}
+	lines = append(lines, indent(k.boxTable(k.view.Boxes, rests))...)
+	lines = append(lines, "")
 	for _, g := range k.view.Grounds {
 		lines = append(lines, "  "+k.groundHead(g, rests.Acres(&g)))
 		lines = append(lines, indent(indent(append(k.sownTable(g, rests), restLines(g.Name, rests.Ground(&g))...)))...)

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"slices"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -10,7 +9,6 @@ import (
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
-	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -108,25 +106,10 @@ func (k *call) poured(b entry.Body, lot farm.Lot) error {
 // pour writes seed that was poured by the measure, once something says what
 // that weighs.
 func (k *call) pour(b *entry.VolumeFilled, l farm.Lot) error {
-	if !k.measured(l) {
-		sp, err := rate.FindSpecies(l.Species)
-		if err == nil {
-			_, err = sp.BushelWeight("")
-		}
-		if err != nil {
-			return fmt.Errorf("what a measure of %s weighs is not known (%w): weigh one with turnrow weigh %s --volume \"1 cup\" --mass M, or give --mass", l.Name, err, l.Name)
-		}
+	if err := k.client.MeasureKnown(l); err != nil {
+		return fmt.Errorf("what a measure of %s weighs is not known (%w): weigh one with turnrow weigh %s --volume \"1 cup\" --mass M, or give --mass", l.Name, err, l.Name)
 	}
 	return k.poured(b, l)
-}
-
-// measured says whether a measure of a lot was weighed.
-func (k *call) measured(l farm.Lot) bool {
-	return slices.ContainsFunc(l.Events, func(id entry.ID) bool {
-		line, ok := k.client.Line(id)
-		_, is := line.Now.(*entry.VolumeWeighed)
-		return ok && is
-	})
 }
 
 func newDrainCommand(g *globals) *cobra.Command {

@@ -59,8 +59,6 @@ func (g *globals) end(err error) int {
 	switch {
 	case err == nil:
 		return 0
-	case errors.Is(err, errLeftOut):
-		return g.end(g.show(written{}, []string{"Nothing was written: it is left out."}))
 	case errors.As(err, &done):
 		return int(done)
 	case errors.Is(err, client.ErrLeftOut):

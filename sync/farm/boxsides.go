@@ -27,6 +27,17 @@ type SideNow struct {
 	weighed  bool
 }
 
+// OneDial says whether all of a box's sides stand at one dial, or all at none
+// that is known.
+func (b Box) OneDial() bool {
+	for _, n := range b.SidesNow {
+		if n.Dial != b.SidesNow[0].Dial || n.DialSet != b.SidesNow[0].DialSet {
+			return false
+		}
+	}
+	return true
+}
+
 // sidesNow fills in each side as it stands.
 func (b *Box) sidesNow(f *flow, v *View) {
 	b.SidesNow = make([]SideNow, len(f.seed.Sides))

@@ -39,8 +39,8 @@ func (f *flow) bring(side int, in bounds) {
 			c.sides[i] = c.sides[i].plus(in)
 		case rate.AllSides:
 			even := func(m units.Mass) units.Mass {
-				part, _ := units.MulDiv(int64(m), int64(f.seed.Sides[i].Rows), f.rows())
-				return units.Mass(part)
+				part, _ := f.part(i, m)
+				return part
 			}
 			c.sides[i] = c.sides[i].plus(bounds{even(in.least) / unevenly, min(in.most, even(in.most)+even(in.most)/unevenly), true})
 		}

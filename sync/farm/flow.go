@@ -115,6 +115,7 @@ func (s *State) follow(t, drill *thing, track bool) *flow {
 	f := &flow{
 		s: s, box: t, drill: drill, seed: emptyBox(t), track: track,
 		rates: map[rateKey]rateKnown{}, lots: map[string]entry.ID{}, names: map[uint32]string{}, reads: map[int]*rec{},
+		species: speciesNames{},
 	}
 	f.anchors = make([]int, len(f.seed.Sides))
 	f.dials = make([]dialAt, len(f.seed.Sides))
@@ -435,19 +436,33 @@ func (f *flow) seen(r *rec, e rate.BoxEvent) {
 // its capacity at the published bushel weight of the species. It is not known
 // where either is not.
 func (f *flow) full(side int) (units.Mass, bool) {
+	m, ok := f.fullOfSpecies(f.s.speciesOf(f.bottom(max(side, 0))))
+	if !ok || side < 0 {
+		return m, ok
+	}
+	m, err := f.part(side, m)
+	return m, err == nil
+}
+
+// fullOfSpecies is what all of a box holds when full of a species.
+func (f *flow) fullOfSpecies(species string) (units.Mass, bool) {
 	capacity, ok := f.box.num(boxCapacity)
 	if !ok {
 		return 0, false
 	}
-	weight, ok := bushelWeight(f.s.speciesOf(f.bottom(max(side, 0))))
+	weight, ok := bushelWeight(species)
 	if !ok {
 		return 0, false
 	}
 	m, err := units.MulDiv(capacity, int64(weight), bushel)
-	if err == nil && side >= 0 {
-		m, err = units.MulDiv(m, int64(f.seed.Sides[side].Rows), f.rows())
-	}
 	return units.Mass(m), err == nil
+}
+
+// part is a side's share, by the rows that it feeds, of what all of the box
+// holds or gives.
+func (f *flow) part(side int, m units.Mass) (units.Mass, error) {
+	n, err := units.MulDiv(int64(m), int64(f.seed.Sides[side].Rows), f.rows())
+	return units.Mass(n), err
 }
 
 // bushel is a US bushel in ml, to the nearest.
@@ -652,9 +667,7 @@ func (f *flow) prove(p proof) {
 func (f *flow) until(side int, known rateKnown, area units.Area) units.Area {
 	want, err := known.field.Counter.Rate.On(area)
 	if err == nil {
-		var part int64
-		part, err = units.MulDiv(int64(want), int64(f.seed.Sides[side].Rows), f.rows())
-		want = units.Mass(part)
+		want, err = f.part(side, want)
 	}
 	var have units.Mass
 	for _, l := range f.seed.Sides[side].Bottom() {

@@ -63,9 +63,6 @@ func (f *flow) holds(side int, lot entry.ID) (there, other bool) {
 		if a == "" {
 			continue
 		}
-		if f.species == nil {
-			f.species = speciesNames{}
-		}
 		same := f.species.of(a) == f.species.of(b)
 		there, other = there || same, other || !same
 	}
@@ -136,11 +133,10 @@ func (s *State) seedSlips(t *thing, f *flow) (out []slip) {
 // the bottom of a side or, where nothing else is in it, that the plan of the
 // ground being worked puts into it; none where it gives one alone.
 func (f *flow) mixed(b *Box, v *View) (names []string) {
-	species := speciesNames{}
 	for i := range f.seed.Sides {
 		for _, l := range f.seed.Sides[i].Bottom() {
 			if sp := f.s.speciesOf(f.lots[l.Lot]); sp != "" {
-				names = append(names, species.of(sp))
+				names = append(names, f.species.of(sp))
 			}
 		}
 		slices.Sort(names)
@@ -153,7 +149,7 @@ func (f *flow) mixed(b *Box, v *View) (names []string) {
 		working = d.Reading.Ground
 	}
 	for _, g := range f.s.byKind[ground] {
-		if planned := f.s.speciesPlanned(g, f.box, species); len(planned) > 1 && (working.IsZero() || g.id == working) &&
+		if planned := f.s.speciesPlanned(g, f.box, f.species); len(planned) > 1 && (working.IsZero() || g.id == working) &&
 			!slices.ContainsFunc(names, func(sp string) bool { return !slices.Contains(planned, sp) }) {
 			return planned
 		}

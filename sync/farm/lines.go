@@ -184,13 +184,7 @@ func (s *State) what(b entry.Body) string {
 	case *entry.Drained:
 		return s.join(s.drained(b), b.Where)
 	case *entry.LevelRead:
-		level := "%"
-		if b.Mass.Set {
-			level = b.Mass.Val.As(b.MassIn, s.system())
-		} else {
-			level = decimal(int64(b.Share.Val)) + " % of full"
-		}
-		return s.join("saw "+level+" in "+s.boxSide(b.Box, b.Side), b.Note)
+		return s.join("saw "+levelText(b, s.system())+" in "+s.boxSide(b.Box, b.Side), b.Note)
 	case *entry.DialMoved:
 		return s.join(s.moved(b), b.Why)
 	case *entry.Caught:
@@ -379,6 +373,13 @@ func (s *State) amount(b *entry.Filled) string {
 	return bagsText(b.Bags)
 }
 
+func levelText(b *entry.LevelRead, system units.System) string {
+	if b.Share.Set {
+		return decimal(int64(b.Share.Val)) + " % of full"
+	}
+	return b.Mass.Val.As(b.MassIn, system)
+}
+
 func bagsText(n units.Count) string { return units.Counted(decimal(int64(n)), "bag") }
 
 func (s *State) drained(b *entry.Drained) string {
@@ -422,11 +423,7 @@ func (s *State) caught(b *entry.Caught) string {
 		masses = append(masses, m.As(b.MassIn, units.Metric))
 	}
 	if len(b.RowMasses) > 0 {
-		var sum units.Mass
-		for _, r := range b.RowMasses {
-			sum += r
-		}
-		masses = []string{sum.As(b.MassIn, units.Metric)}
+		masses = []string{caughtInAll(b).As(b.MassIn, units.Metric)}
 	}
 	over := units.Counted(decimal(int64(b.Turns)), "turn")
 	if b.Distance > 0 {

@@ -152,6 +152,14 @@ func (s *State) covered(kind DoubtKind, r *rec) bool {
 	return len(s.looked) > 0 && s.looked[looked{string(kind), r.id()}] // mostly there are none, and the entry need not be fetched
 }
 
+// anySettled says whether some settlement of a kind that names an entry is such.
+func (s *State) anySettled(kind DoubtKind, r *rec, is func(*entry.Settled) bool) bool {
+	return s.covered(kind, r) && slices.ContainsFunc(s.settles.all(), func(by *rec) bool {
+		b := by.eff.(*entry.Settled)
+		return b.Doubt == string(kind) && slices.Contains(b.Entries, r.id()) && is(b)
+	})
+}
+
 // settlesCrew says whether a body decides who belongs to the farm, or what
 // somebody may do there: that is an owner's, and is not struck.
 func (s *State) settlesCrew(b entry.Body) bool {

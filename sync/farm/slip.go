@@ -101,19 +101,18 @@ func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
 		out = append(out, s.drillSlips(t)...)
 		out = append(out, s.counterSlips(t, acres)...)
 	}
-	species := speciesNames{}
-	plans := s.plannedSpecies(species)
+	species, usual := speciesNames{}, usualRates{}
+	grounds := s.sorted(ground)
 	for i, t := range boxes {
-		out = append(out, s.catchSlips(t, flows[i])...)
+		out = append(out, s.catchSlips(t, flows[i], usual)...)
 		out = append(out, flows[i].content.slips...)
 		out = append(out, s.dialSlips(t)...)
 		out = append(out, s.farDials(t, flows[i], v)...)
-		out = append(out, s.speciesSlips(t, plans, species)...)
+		out = append(out, s.speciesSlips(t, grounds, species)...)
 		out = append(out, s.seedSlips(t, flows[i])...)
 	}
-	known := map[string]published{}
-	for _, t := range s.sorted(ground) {
-		out = append(out, s.planSlips(t, known)...)
+	for _, t := range grounds {
+		out = append(out, s.planSlips(t, usual)...)
 		out = append(out, s.finishSlips(t, v)...)
 	}
 	out = append(out, s.bagSlips(flows)...)
@@ -121,7 +120,7 @@ func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
 	out = append(out, s.seedNameSlips()...)
 	out = append(out, s.changedSeedSlips(boxes, species)...)
 	out = append(out, s.labelSlips(species)...)
-	return append(out, s.coatingSlips()...)
+	return append(out, s.coatingSlips(v)...)
 }
 
 // wordSlip puts a slip into words, or only says what it is and rests on. It may

@@ -114,13 +114,8 @@ func (s *State) overdrawnSlips(t *thing, came units.Mass, since []drawn) (out []
 // saidAsWritten says whether somebody said of an entry, with the figure that it
 // has now, that it is as written.
 func (s *State) saidAsWritten(kind DoubtKind, r *rec, figure entry.Opt[int64]) bool {
-	if !s.covered(kind, r) {
-		return false
-	}
-	return slices.ContainsFunc(s.settles.all(), func(st *rec) bool {
-		b := st.eff.(*entry.Settled)
-		return b.Doubt == string(kind) && b.Choice == entry.AsWritten && slices.Contains(b.Entries, r.id()) &&
-			(b.Entries[len(b.Entries)-1] != r.id() || !b.Value.Set || b.Value == figure)
+	return s.anySettled(kind, r, func(b *entry.Settled) bool {
+		return b.Choice == entry.AsWritten && (b.Entries[len(b.Entries)-1] != r.id() || !b.Value.Set || b.Value == figure)
 	})
 }
 

@@ -20,11 +20,10 @@ const leaveOut = "leave-out"
 // chart and the catches before them say, then those that the later ones make out
 // to be slips. Those that are in doubt and far off say nothing about those that
 // follow.
-func (s *State) catchSlips(t *thing, f *flow) []slip {
+func (s *State) catchSlips(t *thing, f *flow, usual usualRates) []slip {
 	var out []slip
 	var before []earlierCatch
 	var lots []entry.ID
-	usual := map[entry.ID]published{}
 	for r := range t.did(entry.KindCaught) {
 		b := r.eff.(*entry.Caught)
 		cr, err := s.catchRate(b, f.drill)
@@ -90,13 +89,7 @@ func (s *State) asideSlips(f *flow, lot entry.ID, already []slip) []slip {
 // confirmed says whether somebody settled a slip for the figure that stands
 // now.
 func (s *State) confirmed(sl *slip, r *rec) bool {
-	if !s.covered(sl.kind, r) {
-		return false
-	}
-	return slices.ContainsFunc(s.settles.all(), func(by *rec) bool {
-		b, ok := by.eff.(*entry.Settled)
-		return ok && DoubtKind(b.Doubt) == sl.kind && slices.Contains(b.Entries, r.id()) && sl.confirms(b)
-	})
+	return s.anySettled(sl.kind, r, sl.confirms)
 }
 
 // isSure says whether a person said of a catch that it is as it stands now.
@@ -107,7 +100,7 @@ func (s *State) isSure(r *rec, b *entry.Caught) bool {
 // unlikelyCatch holds a catch against a box's chart and some catches before it;
 // without either, against what is published for its species. far says that it
 // lies so far off that it is no measure of others.
-func (s *State) unlikelyCatch(t *thing, r *rec, b *entry.Caught, cr rate.CatchRate, before []earlierCatch, usual map[entry.ID]published) (sl slip, far, doubted bool) {
+func (s *State) unlikelyCatch(t *thing, r *rec, b *entry.Caught, cr rate.CatchRate, before []earlierCatch, usual usualRates) (sl slip, far, doubted bool) {
 	marks := s.marksOf(t.id, b.Side)
 	bx := s.curveBox(t, s.speciesOf(b.Lot))
 	loose := len(marks) > 0 && !charted(bx.Chart, b.Dial)
@@ -169,13 +162,9 @@ func saidBy(fit rate.Fit) string {
 }
 
 // unusualCatch holds a catch against what is published for its species.
-func (s *State) unusualCatch(r *rec, b *entry.Caught, cr rate.CatchRate, usual map[entry.ID]published) (slip, bool) {
-	l := s.canon(b.Lot)
-	p, seen := usual[l]
-	if !seen {
-		p, _ = publishedRates(s.speciesOf(l))
-		usual[l] = p
-	}
+func (s *State) unusualCatch(r *rec, b *entry.Caught, cr rate.CatchRate, usual usualRates) (slip, bool) {
+	species := s.speciesOf(b.Lot)
+	p := usual.of(species)
 	u, ok := rate.UnusualCatch(cr.Rate, p.low, p.high)
 	if !ok {
 		return slip{}, false
@@ -185,7 +174,7 @@ func (s *State) unusualCatch(r *rec, b *entry.Caught, cr rate.CatchRate, usual m
 	sl.says = func() slipWords {
 		w := says()
 		w.why = fmt.Sprintf("%s is %s, far from the %s of %s that %s publishes; no chart and no other catch says more",
-			w.written, cr.Rate.Format(s.system()), p.span(s.system()), s.speciesOf(l), p.source)
+			w.written, cr.Rate.Format(s.system()), p.span(s.system()), species, p.source)
 		return w
 	}
 	return sl, true

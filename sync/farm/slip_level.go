@@ -115,13 +115,13 @@ func (l *levelSeen) as(o otherLevel, system units.System) meant {
 	b := *l.LevelRead
 	if !l.Share.Set {
 		b.Mass.Val, b.MassIn = o.mass, o.in
-		return meant{text: o.mass.As(o.in, system), how: o.how, value: entry.Some(int64(o.mass)), body: &b}
+		return meant{text: levelText(&b, system), how: o.how, value: entry.Some(int64(o.mass)), body: &b}
 	}
 	b.Share.Val = b.Share.Val / 10
 	if o.mass > l.m {
 		b.Share.Val = l.Share.Val * 10
 	}
-	return meant{text: decimal(int64(b.Share.Val)) + " % of full", how: o.how, value: entry.Some(int64(b.Share.Val)), body: &b}
+	return meant{text: levelText(&b, system), how: o.how, value: entry.Some(int64(b.Share.Val)), body: &b}
 }
 
 func (f *flow) levelSlip(r *rec, kind DoubtKind, l *levelSeen) slip {
@@ -131,10 +131,7 @@ func (f *flow) levelSlip(r *rec, kind DoubtKind, l *levelSeen) slip {
 		sl.field, sl.figure = "share", entry.Some(int64(l.Share.Val))
 	}
 	sl.says = func() slipWords {
-		text, where := l.Mass.Val.As(l.MassIn, s.system()), s.boxSide(l.Box, l.Side)
-		if l.Share.Set {
-			text = decimal(int64(l.Share.Val)) + " % of full"
-		}
+		text, where := levelText(l.LevelRead, s.system()), s.boxSide(l.Box, l.Side)
 		w := slipWords{written: text, instead: l.others(s.system())}
 		if l.Share.Set {
 			text += " would be " + s.about(l.m) + ", which"

@@ -51,21 +51,13 @@ func TestALevelFarBelowIsAskedAbout(t *testing.T) {
 // Where so much went out that little may be left, grams that would be what the
 // books have in pounds are asked about, and few pounds are not.
 func TestGramsForPoundsAreAskedAbout(t *testing.T) {
-	worked := func() *crew {
-		c := twelveBushels(t)
-		c.own.write(&entry.DialMoved{Box: c.grain, To: 33_000})
-		c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: 0})
-		c.own.write(c.pour(0, 120))
-		c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: 3000}) // some 100 lb
-		return c
-	}
-	c := worked()
+	c := worked(t, 120, 3000) // some 100 lb
 	if likely := boxNow(t, c.own, c.grain).Left; likely < 10*pound || likely > 30*pound {
 		t.Fatalf("%v is likely in it", likely)
 	}
 	instead(t, c.own.asks(farm.LevelTooLow, level(c.grain, 0, grams(18))), "18 lb (pounds, not grams)")
 	for _, m := range []units.Mass{0, pound / 2, 2 * pound, 18 * pound} {
-		worked().own.silent(level(c.grain, 0, m)) // of alike crews every ID is alike
+		worked(t, 120, 3000).own.silent(level(c.grain, 0, m)) // of alike crews every ID is alike
 	}
 }
 
@@ -110,11 +102,7 @@ func TestOneSideIsHeldAgainstItself(t *testing.T) {
 // More let out than the books have there, though not more than was ever poured,
 // is no slip, but a doubt: "not placed" never stands alone below nothing.
 func TestMoreLetOutThanTheBooksHaveIsADoubt(t *testing.T) {
-	c := twelveBushels(t)
-	c.own.write(&entry.DialMoved{Box: c.grain, To: 33_000})
-	c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: 0})
-	c.own.write(c.pour(0, 120))
-	c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: 3000}) // some 100 lb
+	c := worked(t, 120, 3000) // some 100 lb
 	c.own.silent(&entry.Drained{Box: c.grain, Mass: 110 * pound})
 	if b := boxNow(t, c.own, c.grain); b.Gap >= 0 || !slices.Contains(kinds(c.own, false), farm.Balance) {
 		t.Errorf("not placed %v; in doubt %v", b.Gap, kinds(c.own, false))

@@ -48,9 +48,21 @@ func publishedRates(species string) (p published, ok bool) {
 	return p, ok
 }
 
+// usualRates is what is published for each species, as it is written.
+type usualRates map[string]published
+
+func (m usualRates) of(species string) published {
+	p, seen := m[species]
+	if !seen {
+		p, _ = publishedRates(species)
+		m[species] = p
+	}
+	return p
+}
+
 // planSlips finds planned rates that lie far outside of what is published for
 // their species.
-func (s *State) planSlips(t *thing, known map[string]published) []slip {
+func (s *State) planSlips(t *thing, usual usualRates) []slip {
 	var out []slip
 	for i := range t.fields {
 		f := &t.fields[i]
@@ -61,13 +73,7 @@ func (s *State) planSlips(t *thing, known map[string]published) []slip {
 		if _, plans := by.eff.(*entry.PlanSet); !plans {
 			continue // somebody has chosen it among two
 		}
-		species := strings.ToLower(s.speciesOf(f.x))
-		p, seen := known[species]
-		if !seen {
-			p, _ = publishedRates(species)
-			known[species] = p
-		}
-		r := units.RatePerArea(v.n)
+		p, r := usual.of(s.speciesOf(f.x)), units.RatePerArea(v.n)
 		if rate.FarFromUsual(r, p.low, p.high) {
 			out = append(out, s.planSlip(t, by, f.field, r, p))
 		}

@@ -59,13 +59,13 @@ func (f *flow) watchFill(d *deed, m units.Mass) {
 	c := &f.content
 	twice := c.last != nil && f.s.pouredTwice(c.last, d)
 	if twice && !c.asked { // who pours bag by bag is asked once
-		c.slips = append(c.slips, f.s.twiceSlip(c.last, d))
+		c.slips = append(c.slips, f.twiceSlip(c.last, d))
 	}
 	c.asked, c.last = twice, d
-	if c.dry, c.dryAsked = 0, false; f.inBox() == 0 {
+	least, likely := c.least, f.inBox()
+	if c.dry, c.dryAsked = 0, false; likely == 0 {
 		c.fed = 0
 	}
-	least, likely := c.least, f.inBox()
 	in := bounds{m, m, true}
 	if f.openDouble(d) { // which may have been poured by its twin alone
 		in.least = 0
@@ -91,21 +91,14 @@ func (f *flow) fullOf(d *deed) (units.Mass, bool) {
 }
 
 func (f *flow) fullOfLot(l entry.ID) (units.Mass, bool) {
-	capacity, ok := f.box.num(boxCapacity)
-	if !ok {
-		return 0, false
-	}
-	weight, ok := bushelWeight(f.s.speciesOf(l))
-	if !ok {
-		return 0, false
-	}
-	m, err := units.MulDiv(capacity, int64(weight), bushel)
-	if t, ok := f.s.things[f.s.canon(l)]; ok && err == nil {
+	m, ok := f.fullOfSpecies(f.s.speciesOf(l))
+	if t, known := f.s.things[f.s.canon(l)]; known && ok {
 		if c := int64(coatingOf(t)); c > 0 && c < int64(units.Whole) {
-			m, err = units.MulDiv(m, int64(units.Whole), int64(units.Whole)-c)
+			n, err := units.MulDiv(int64(m), int64(units.Whole), int64(units.Whole)-c)
+			return units.Mass(n), err == nil
 		}
 	}
-	return units.Mass(m), err == nil
+	return m, ok
 }
 
 // coatingOf is the most coating that a lot's label tells of any of its seeds.
@@ -127,9 +120,10 @@ func (s *State) pouredTwice(a, b *deed) bool {
 	return p == q && x == y && a.rec.by == b.rec.by && b.at-a.at <= twiceWithin && b.rec.wall-a.rec.wall <= twiceWithin && b.knew(a)
 }
 
-func (s *State) twiceSlip(a, b *deed) slip {
+func (f *flow) twiceSlip(a, b *deed) slip {
+	s := f.s
 	return slip{
-		finding: finding{PouredTwice, "box " + s.name(boxOf(b.rec.eff)), []*rec{a.rec, b.rec}},
+		finding: finding{PouredTwice, "box " + s.name(f.box.id), []*rec{a.rec, b.rec}},
 		says: func() slipWords {
 			return slipWords{
 				why:     s.what(b.rec.eff) + " was written " + minutesText(b.at-a.at) + " before, by the same person",
@@ -150,20 +144,6 @@ func minutesText(ms int64) string {
 	default:
 		return fmt.Sprintf("%d minutes", n)
 	}
-}
-
-func boxOf(b entry.Body) entry.ID {
-	switch b := b.(type) {
-	case *entry.Filled:
-		return b.Box
-	case *entry.Drained:
-		return b.Box
-	case *entry.LevelRead:
-		return b.Box
-	case *entry.VolumeFilled:
-		return b.Box
-	}
-	return entry.ID{}
 }
 
 // overFullSlip is a fill of more than the box holds, where at least so much was

@@ -19,6 +19,17 @@ func twelveBushels(t *testing.T) *crew {
 	return c
 }
 
+// worked is twelveBushels after so many lb were poured, which is asked about by
+// nobody, and the drill was worked from 0 up to a reading.
+func worked(t *testing.T, lb units.Mass, upTo units.Reading) *crew {
+	c := twelveBushels(t)
+	c.own.write(c.dialled(33_000))
+	c.own.write(c.reads(0))
+	c.own.silent(c.pour(0, lb))
+	c.own.write(c.reads(upTo))
+	return c
+}
+
 func (c *crew) pour(bags units.Count, lb units.Mass) *entry.Filled {
 	return &entry.Filled{Box: c.grain, Lot: c.oat, Bags: bags * 1000, Mass: lb * pound}
 }
@@ -31,11 +42,7 @@ func TestMoreThanTheBoxHoldsIsAskedAbout(t *testing.T) {
 	c = twelveBushels(t)
 	c.help.silent(c.pour(8, 0))              // 400 lb: good oats weigh 40 lb to the bushel
 	c.help.asks(farm.OverFull, c.pour(6, 0)) // with nothing gone out
-	c = twelveBushels(t)
-	c.own.write(&entry.DialMoved{Box: c.grain, To: 33_000})
-	c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: 0})
-	c.own.silent(c.pour(7, 0))
-	c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: 4000})
+	c = worked(t, 350, 4000)
 	c.own.silent(c.pour(5, 0)) // some 130 lb went out by the chart, which may be half of what did
 	c.own.asks(farm.OverFull, c.pour(8, 0))
 }
@@ -43,11 +50,7 @@ func TestMoreThanTheBoxHoldsIsAskedAbout(t *testing.T) {
 // What is said to be in a box is what the books say is likely, and what is
 // there at the least is called so.
 func TestWhatIsInABoxIsNotItsLowEnd(t *testing.T) {
-	c := twelveBushels(t)
-	c.own.write(&entry.DialMoved{Box: c.grain, To: 33_000})
-	c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: 0})
-	c.own.silent(c.pour(0, 385))
-	c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: 1000}) // some 34 lb
+	c := worked(t, 385, 1000) // some 34 lb
 	likely := boxNow(t, c.own, c.grain).Left
 	d := c.own.asks(farm.OverFull, c.pour(5, 0))
 	if want := "and likely " + likely.About(units.US) + " (at least 320 lb) is in it"; !strings.HasSuffix(d.Why, want) {

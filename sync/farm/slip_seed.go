@@ -83,8 +83,8 @@ func (s *State) seedNameSlips() []slip {
 	var out []slip
 	known := slices.Clone(tableSpecies)
 	for _, n := range s.seedNames() {
-		parts := partsOf(n.text)
-		if slices.ContainsFunc(known, func(k nearSpecies) bool { return strings.EqualFold(k.name, strings.Join(strings.Fields(n.text), " ")) }) {
+		parts, name := partsOf(n.text), strings.Join(strings.Fields(n.text), " ")
+		if slices.ContainsFunc(known, func(k nearSpecies) bool { return strings.EqualFold(k.name, name) }) {
 			continue
 		}
 		if i := slices.IndexFunc(known, func(k nearSpecies) bool { return k.parts.like(parts) }); i >= 0 {
@@ -287,11 +287,10 @@ func (s *State) labelSlip(t *thing, set, line *rec, says string, names []string)
 
 // coatingSlips finds labels that do not tell whether their purity counts the
 // coating.
-func (s *State) coatingSlips() []slip {
+func (s *State) coatingSlips(v *View) []slip {
 	var out []slip
-	for _, t := range s.sorted(lot) {
-		var l Lot
-		l.labelOf(t)
+	for i, t := range s.sorted(lot) {
+		l := &v.Lots[i]
 		if _, err := l.Tag.CountedCoating(); err == nil || !l.Tagged {
 			continue
 		}

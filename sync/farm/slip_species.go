@@ -10,8 +10,12 @@ import (
 
 // speciesSlips finds the first fill, and the first catch, of a lot whose species
 // neither the chart of the box names nor any plan puts into it.
-func (s *State) speciesSlips(t *thing, plans map[entry.ID][]string, species speciesNames) []slip {
-	named := slices.Clone(plans[t.id])
+func (s *State) speciesSlips(t *thing, grounds []*thing, species speciesNames) []slip {
+	var named []string
+	for _, g := range grounds {
+		named = append(named, s.speciesPlanned(g, t, species)...)
+	}
+	planned := len(named) > 0
 	for i := range t.fields {
 		if f := &t.fields[i]; f.num == fieldChart {
 			if _, v, ok := f.shown(); ok && v.n > 0 {
@@ -32,7 +36,7 @@ func (s *State) speciesSlips(t *thing, plans map[entry.ID][]string, species spec
 		seen = append(seen, of)
 		if sp := s.speciesOf(of); sp != "" && !slices.Contains(named, species.of(sp)) {
 			sl := s.speciesSlip(t, d.rec, of, named)
-			if len(plans[t.id]) > 0 && d.lot > 0 { // which is in doubt as a mixed lot, once it is written
+			if planned && d.lot > 0 { // which is in doubt as a mixed lot, once it is written
 				sl.kind, sl.askOnly = MixedLots, true
 			}
 			out = append(out, sl)
@@ -50,22 +54,6 @@ func (s *State) lotIn(b entry.Body, d *deed) entry.ID {
 		return s.canon(c.Lot)
 	}
 	return entry.ID{}
-}
-
-// plannedSpecies is the species that plans put into each box.
-func (s *State) plannedSpecies(species speciesNames) map[entry.ID][]string {
-	out := map[entry.ID][]string{}
-	for _, g := range s.sorted(ground) {
-		for i := range g.fields {
-			f := &g.fields[i]
-			if _, v, ok := f.shown(); f.num == planComponent && ok && v.s == "" {
-				if sp := s.speciesOf(f.x); sp != "" {
-					out[f.y] = append(out[f.y], species.of(sp))
-				}
-			}
-		}
-	}
-	return out
 }
 
 // speciesNames is one name for all that each species goes by.

@@ -2,6 +2,7 @@ package rate
 
 import (
 	"math"
+	"slices"
 
 	"turnrow/sync/units"
 )
@@ -14,53 +15,56 @@ import (
 // dial. It fails with a *RangeError where masses and fields are not as many, and
 // where a mass or a rate is not above zero.
 func BlendOf(masses []units.Mass, fields []Field) (Field, error) {
-	if len(masses) == 0 || len(masses) != len(fields) {
-		return Field{}, refuse("number of rates of a blend", len(fields), "%d, and 1 or more", len(masses))
+	ground, counter := make([]RateEstimate, len(fields)), make([]RateEstimate, len(fields))
+	for i, f := range fields {
+		ground[i], counter[i] = f.Ground, f.Counter
+	}
+	onGround, err := BlendEstimates(masses, ground)
+	if err != nil {
+		return Field{}, err
+	}
+	byCounter, err := BlendEstimates(masses, counter)
+	if err != nil {
+		return Field{}, err
 	}
 	out := fields[0]
-	for i, f := range fields {
-		if masses[i] <= 0 || f.Ground.Rate <= 0 || f.Counter.Rate <= 0 {
-			return Field{}, refuse("mass and rates of a seed of a blend", min(int64(masses[i]), int64(f.Ground.Rate), int64(f.Counter.Rate)), "more than 0")
-		}
+	for _, f := range fields {
 		out.Gain = math.Min(out.Gain, f.Gain)
 		if math.Abs(f.Level) > math.Abs(out.Level) {
 			out.Level = f.Level
 		}
 		out.Rest.Var, out.Rest.DF = math.Max(out.Rest.Var, f.Rest.Var), math.Min(out.Rest.DF, f.Rest.DF)
 	}
-	out.Ground = blendRate(masses, fields, func(f *Field) *RateEstimate { return &f.Ground })
-	out.Counter = blendRate(masses, fields, func(f *Field) *RateEstimate { return &f.Counter })
+	out.Ground, out.Counter = onGround, byCounter
 	return out, nil
 }
 
 // BlendEstimates is BlendOf for rates alone.
 func BlendEstimates(masses []units.Mass, rates []RateEstimate) (RateEstimate, error) {
-	fields := make([]Field, len(rates))
+	if len(masses) == 0 || len(masses) != len(rates) {
+		return RateEstimate{}, refuse("number of rates of a blend", len(rates), "%d, and 1 or more", len(masses))
+	}
+	out := rates[0]
 	for i, r := range rates {
-		fields[i].Ground, fields[i].Counter = r, r
-	}
-	f, err := BlendOf(masses, fields)
-	return f.Ground, err
-}
-
-func blendRate(masses []units.Mass, fields []Field, of func(*Field) *RateEstimate) RateEstimate {
-	out := *of(&fields[0])
-	together := func(end func(*RateEstimate) units.RatePerArea) units.RatePerArea {
-		mass, area := 0.0, 0.0
-		for i := range fields {
-			mass += float64(masses[i])
-			area += float64(masses[i]) / math.Max(1, float64(end(of(&fields[i]))))
+		if masses[i] <= 0 || r.Rate <= 0 {
+			return RateEstimate{}, refuse("mass and rate of a seed of a blend", min(int64(masses[i]), int64(r.Rate)), "more than 0")
 		}
-		return units.RatePerArea(math.Round(mass / area))
-	}
-	for i := range fields {
-		r := of(&fields[i])
 		out.Relative, out.Freedom = math.Max(out.Relative, r.Relative), math.Min(out.Freedom, r.Freedom)
 	}
-	out.Rate = together(func(r *RateEstimate) units.RatePerArea { return r.Rate })
-	out.Low = together(func(r *RateEstimate) units.RatePerArea { return r.Low })
-	out.High = together(func(r *RateEstimate) units.RatePerArea { return r.High })
-	return out
+	out.Rate = together(masses, rates, func(r RateEstimate) units.RatePerArea { return r.Rate })
+	out.Low = together(masses, rates, func(r RateEstimate) units.RatePerArea { return r.Low })
+	out.High = together(masses, rates, func(r RateEstimate) units.RatePerArea { return r.High })
+	return out, nil
+}
+
+// together is the rate of a blend, by one figure of each seed's rate alone.
+func together(masses []units.Mass, rates []RateEstimate, of func(RateEstimate) units.RatePerArea) units.RatePerArea {
+	mass, area := 0.0, 0.0
+	for i, r := range rates {
+		mass += float64(masses[i])
+		area += float64(masses[i]) / math.Max(1, float64(of(r)))
+	}
+	return units.RatePerArea(math.Round(mass / area))
 }
 
 // Bottom is the seed of a compartment that goes out next: its lowest layer, with
@@ -77,21 +81,25 @@ func (s *Side) Bottom() []Layer {
 // out in proportion to its mass.
 func (s *Side) blend(lot string, mass units.Mass) {
 	s.mass += mass
-	all := append(s.Layers[:len(s.Layers):len(s.Layers)], Layer{Lot: lot, Mass: mass})
 	var mix []Layer
-next:
-	for _, l := range all {
-		for i := range mix {
-			if mix[i].Lot == l.Lot {
-				mix[i].Mass += l.Mass
-				continue next
-			}
-		}
-		if l.Mass > 0 {
-			mix = append(mix, Layer{l.Lot, l.Mass, len(mix) > 0})
+	for _, l := range append(slices.Clone(s.Layers), Layer{Lot: lot, Mass: mass}) {
+		if at := slices.IndexFunc(mix, func(m Layer) bool { return m.Lot == l.Lot }); at >= 0 {
+			mix[at].Mass += l.Mass
+		} else {
+			mix = append(mix, l)
 		}
 	}
-	s.Layers = mix
+	s.Layers = mixed(mix)
+}
+
+// mixed are layers that lie mixed, without those that hold nothing.
+func mixed(layers []Layer) (kept []Layer) {
+	for _, l := range layers {
+		if l.Mass > 0 {
+			kept = append(kept, Layer{l.Lot, l.Mass, len(kept) > 0})
+		}
+	}
+	return kept
 }
 
 // takeMixed takes no more than there is from seed that lies mixed at the bottom,
@@ -101,18 +109,15 @@ func (s *Side) takeMixed(mix []Layer, mass units.Mass, gone func(Layer)) error {
 	if err != nil {
 		return err
 	}
-	before := append([]Layer(nil), mix...)
-	var kept []Layer
+	left := slices.Clone(mix)
 	for i, part := range parts {
 		if gone != nil && part > 0 {
 			gone(Layer{Lot: mix[i].Lot, Mass: part})
 		}
-		if left := mix[i].Mass - part; left > 0 {
-			kept = append(kept, Layer{mix[i].Lot, left, len(kept) > 0})
-		}
+		left[i].Mass -= part
 	}
-	s.last, s.lastMix = mix[len(mix)-1].Lot, before
-	s.Layers = append(kept, s.Layers[len(mix):]...)
+	s.last, s.lastMix = mix[len(mix)-1].Lot, slices.Clone(mix)
+	s.Layers = append(mixed(left), s.Layers[len(mix):]...)
 	s.mass -= mass
 	return nil
 }
@@ -128,25 +133,10 @@ func inProportion(mix []Layer, mass units.Mass) ([]units.Mass, error) {
 
 // add adds seed that was found to what lies at the bottom, or was there last.
 func (s *Side) add(mass units.Mass) error {
-	if len(s.Layers) == 0 {
-		if s.Layers = append([]Layer(nil), s.lastMix...); len(s.Layers) == 0 {
-			s.Layers = []Layer{{Lot: s.last}}
-		}
-		for i := range s.Layers {
-			s.Layers[i].Mass = max(1, s.Layers[i].Mass) // a weight: what was there when they last went out
-		}
-		parts, err := inProportion(s.Layers, mass)
-		if err != nil {
-			return err
-		}
-		for i := range parts {
-			s.Layers[i].Mass = parts[i]
-		}
-		s.mass = mass
-		s.dropEmpty()
-		return nil
-	}
 	mix := s.Bottom()
+	if len(mix) == 0 {
+		return s.addToEmpty(mass)
+	}
 	parts, err := inProportion(mix, mass)
 	if err != nil {
 		return err
@@ -158,14 +148,20 @@ func (s *Side) add(mass units.Mass) error {
 	return nil
 }
 
-// dropEmpty drops what holds nothing of what lies mixed.
-func (s *Side) dropEmpty() {
-	var kept []Layer
-	for _, l := range s.Layers {
-		if l.Mass > 0 {
-			l.Mixed = len(kept) > 0
-			kept = append(kept, l)
-		}
+// addToEmpty adds seed that was found to a compartment that was thought empty:
+// of the lots that went out last, in the proportion that they then had.
+func (s *Side) addToEmpty(mass units.Mass) error {
+	was := slices.Clone(s.lastMix)
+	if len(was) == 0 {
+		was = []Layer{{Lot: s.last, Mass: 1}}
 	}
-	s.Layers = kept
+	parts, err := inProportion(was, mass)
+	if err != nil {
+		return err
+	}
+	for i := range parts {
+		was[i].Mass = parts[i]
+	}
+	s.Layers, s.mass = mixed(was), mass
+	return nil
 }

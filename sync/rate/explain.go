@@ -59,7 +59,7 @@ func (p *paper) area(squareMetres float64) string {
 	if p.metric() {
 		return figure(squareMetres, 4) + " m2"
 	}
-	return figure(squareMetres/0.09290304, 4) + " ft2"
+	return figure(squareMetres/squareMetresPerSquareFoot, 4) + " ft2"
 }
 
 // field writes an area as a field's: acres or hectares.
@@ -95,11 +95,12 @@ func (p *paper) density(perSquareMetre float64) string {
 	if p.metric() {
 		return figure(perSquareMetre, 4) + " /m2"
 	}
-	return figure(perSquareMetre*0.09290304, 4) + " /ft2"
+	return figure(perSquareMetre*squareMetresPerSquareFoot, 4) + " /ft2"
 }
 
 // Exact by NIST SP 811, Appendix B.
 const (
-	gramsPerPound       = 453.59237
-	squareMetresPerAcre = 4046.8564224
+	gramsPerPound             = 453.59237
+	squareMetresPerAcre       = 4046.8564224
+	squareMetresPerSquareFoot = 0.09290304
 )

@@ -139,7 +139,7 @@ func (s Stand) densities(frame units.Area, average, low, high float64) (Stand, e
 // Per returns mean and limits to the square foot, or to the square metre in metric
 // units, to five figures: a frame's area is kept to the square centimetre.
 func (s Stand) Per(system units.System) (mean, low, high float64) {
-	to := 0.09290304 // m² in a square foot, exact (NIST SP 811)
+	to := squareMetresPerSquareFoot
 	if system == units.Metric {
 		to = 1
 	}

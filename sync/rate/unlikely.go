@@ -201,7 +201,7 @@ func (f Fit) UnlikelyDial(d units.Dial, aims []units.RatePerArea) (FarDial, bool
 	}
 	far := FarDial{Gives: r.Rate}
 	if len(aims) > 0 {
-		if !Over(r.Rate, slices.Max(aims), farFromAim) && !Over(slices.Min(aims), r.Rate, farFromAim) {
+		if near(r.Rate, aims, farFromAim) {
 			return FarDial{}, false
 		}
 		far.Instead = f.meantDials(d, aims)
@@ -219,11 +219,17 @@ func (f Fit) meantDials(d units.Dial, aims []units.RatePerArea) (list []units.Di
 	for _, by := range []float64{0.1, 10} {
 		to := Scaled(d, by)
 		r, err := f.RateAt(to)
-		if err == nil && !Over(r.Rate, slices.Max(aims), slipNear) && !Over(slices.Min(aims), r.Rate, slipNear) {
+		if err == nil && near(r.Rate, aims, slipNear) {
 			list = append(list, to)
 		}
 	}
 	return list
+}
+
+// near says whether a rate is no more than so many times the greatest aim, and
+// the least aim no more than so many times the rate.
+func near(r units.RatePerArea, aims []units.RatePerArea, times float64) bool {
+	return !Over(r, slices.Max(aims), times) && !Over(slices.Min(aims), r, times)
 }
 
 // Undone is a quantity without a slip that it likely has.

@@ -151,11 +151,8 @@ func shortest(v int64, said *big.Rat, u inUnit) (string, bool) {
 		n = new(big.Rat).Mul(n, u.unit.rat())
 		return nearest(n.Add(n, said)) == v
 	}
-	for n := 0; n <= u.decimals; n++ {
-		text := x.FloatString(n)
-		if typed, ok := new(big.Rat).SetString(text); ok && typed.Sign() >= 0 && makesV(typed) {
-			return commas(strings.TrimPrefix(trimmed(text), "-")), true
-		}
+	if text, ok := u.fewest(x, func(n *big.Rat) bool { return n.Sign() >= 0 && makesV(n) }); ok {
+		return commas(strings.TrimPrefix(trimmed(text), "-")), true
 	}
 	for _, parts := range []int64{3, 8} {
 		n := new(big.Rat).Mul(x, big.NewRat(parts, 1))

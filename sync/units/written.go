@@ -47,19 +47,29 @@ func (r RatePerArea) Written(s System) string {
 func written(v int64, order []inUnit, otherwise string) string {
 	exact := new(big.Rat).SetInt64(v)
 	for i, u := range order {
-		x := new(big.Rat).Quo(exact, u.unit.rat())
-		for n := 0; n <= u.decimals; n++ {
-			text := x.FloatString(n)
-			back, _ := new(big.Rat).SetString(text)
-			if i > 0 && len(strings.TrimLeft(strings.Trim(text, "0"), ".0")) > 6 {
-				continue // six figures or more are a coincidence, not what somebody weighed
-			}
-			if nearest(back.Mul(back, u.unit.rat())) == v {
-				return commas(trimmed(text)) + " " + u.name
-			}
+		text, ok := u.fewest(new(big.Rat).Quo(exact, u.unit.rat()), func(typed *big.Rat) bool {
+			return nearest(typed.Mul(typed, u.unit.rat())) == v
+		})
+		if i > 0 && len(strings.TrimLeft(strings.Trim(text, "0"), ".0")) > 6 {
+			continue // six figures or more are a coincidence, not what somebody weighed
+		}
+		if ok {
+			return commas(trimmed(text)) + " " + u.name
 		}
 	}
 	return otherwise
+}
+
+// fewest writes x with the fewest decimals, of those that people type of the
+// unit, that still give what is wanted.
+func (u inUnit) fewest(x *big.Rat, gives func(typed *big.Rat) bool) (text string, ok bool) {
+	for n := 0; n <= u.decimals; n++ {
+		text := x.FloatString(n)
+		if typed, ok := new(big.Rat).SetString(text); ok && gives(typed) {
+			return text, true
+		}
+	}
+	return "", false
 }
 
 // nearest is the whole number nearest to x, half away from zero.
