@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"sync"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -27,16 +28,34 @@ type three struct {
 type fataler interface{ Fatal(...any) }
 
 func newThree(t fataler) *three {
-	w := &three{World: simtest.New(), places: []string{"house", "cab", "yard"}, kept: map[string]chain.Frontier{}}
-	w.do(t, `house founds "Quill Hollow" owner Ada`, "house: Ben = member role operator", "house: Cleo = member role helper",
+	begun, err := threeBegun()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if begun, err = begun.Clone(); err != nil {
+		t.Fatal(err)
+	}
+	return &three{World: begun, places: []string{"house", "cab", "yard"}, kept: map[string]chain.Frontier{}}
+}
+
+// threeBegun is where each of them begins.
+var threeBegun = sync.OnceValues(func() (*simtest.World, error) {
+	w := simtest.New()
+	for _, l := range []string{
+		`house founds "Quill Hollow" owner Ada`, "house: Ben = member role operator", "house: Cleo = member role helper",
 		"house: drill = drill rows 10 spacing 7.5 in counter acres", "house: grain = box of drill lowest 0 highest 100",
 		"house: oats = lot species oat bag 50 lb", "house: label lot oats seed oat share 98% germination 90%", "house: bench = ground area 7.5 ac",
 		"house: list = checks version 1 item pin required item hoses required",
 		"house: forcab = invite person Ben", "house: foryard = invite person Cleo", "cab joins by forcab", "yard joins by foryard", "all meet",
 		"yard: f = fill box grain with oats bags 3", "house: d1 = dial box grain to 40", "cab: d2 = dial box grain to 41",
-		"cab: h = hitch by list", "all meet")
-	return w
-}
+		"cab: h = hitch by list", "all meet",
+	} {
+		if err := w.Do(l); err != nil {
+			return nil, err
+		}
+	}
+	return w, nil
+})
 
 func (w *three) do(t fataler, lines ...string) {
 	for _, l := range lines {
@@ -77,6 +96,7 @@ func (w *three) live(t *rapid.T, restores int, check func()) {
 func TestWhatMustHoldAlways(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		w := newThree(t)
+		w.Look = func(p *simtest.Place) error { return errors.Join(w.Safe(p), w.Traced(p)) }
 		w.live(t, 1, func() {
 			for _, p := range w.Places() {
 				have := p.Frontier()
@@ -84,9 +104,6 @@ func TestWhatMustHoldAlways(t *testing.T) {
 					t.Fatalf("rule 1: %s held %v, now %v", p.Name, w.kept[p.Name], have)
 				}
 				w.kept[p.Name] = have
-				if err := errors.Join(w.Safe(p), w.Traced(p)); err != nil {
-					t.Fatalf("%s: %v", p.Name, err)
-				}
 			}
 		})
 		if err := w.Healed(); err != nil {

@@ -21,8 +21,12 @@ import (
 // that is not released, or a required item is not signed for this hitch by
 // someone who may.
 func (w *World) Safe(p *Place) error {
+	v := p.View()
+	if !slices.ContainsFunc(v.Drills, func(d farm.Drill) bool { return d.Hitch.Ready }) {
+		return nil
+	}
 	es, branches := p.Record()
-	return safe(naive.Replay(w.Farm, es, branches...), p.View())
+	return safe(naive.Replay(w.Farm, es, branches...), v)
 }
 
 func safe(f *naive.Fold, v *farm.View) error {
