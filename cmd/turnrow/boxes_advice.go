@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"turnrow/client/sheet"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
@@ -97,10 +98,10 @@ func total(masses []units.Mass) (sum units.Mass) {
 
 // adviceLines put the same in words, for those boxes of which there is
 // something to say.
-func (k *call) adviceLines(boxes []farm.Box) []string {
+func (k *call) adviceLines(boxes []farm.Box, rests sheet.Rests) []string {
 	var lines []string
 	for _, b := range boxes {
-		for _, say := range []string{k.sideAdvice(b), mixAdvice(b), k.fieldAdvice(b), k.dialAdvice(b), k.catchAdvice(b), k.dryAdvice(b), k.fillAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b), k.movedAdvice(b)} {
+		for _, say := range []string{k.sideAdvice(b), mixAdvice(b), k.fieldAdvice(b), k.dialAdvice(b), k.catchAdvice(b), k.dryAdvice(b), k.fillAdvice(b), k.pourAdvice(b, rests.Box(&b)), k.leftoverAdvice(b), k.driftAdvice(b), k.movedAdvice(b)} {
 			if say != "" {
 				lines = append(lines, b.Name+": "+say)
 			}
