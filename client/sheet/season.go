@@ -96,7 +96,7 @@ func (s *Sheet) Trace(lot farm.Lot) *Document {
 	if !a.unbought() {
 		d.Facts = append(d.Facts, Fact{"in_bags", "In bags still", mass, a.bags()})
 	}
-	on := a.belowZero(inDoubt(s.rests.Lot(&lot)))
+	on := a.belowZero(s.rests.Lot(&lot))
 	d.doubted = on != nil
 	d.Facts = append(d.Facts, Fact{"in_doubt", "In doubt (see turnrow doubts)", words, on})
 	d.Cautions = s.cautionsOf(&lot)
