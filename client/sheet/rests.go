@@ -53,6 +53,22 @@ func (r Rests) sown(box, ground entry.ID) []farm.Doubt {
 	return on.doubts
 }
 
+// work is the open doubts behind what a drill did on a piece of ground, and what
+// went there from its boxes.
+func (r Rests) work(drill, ground entry.ID) []farm.Doubt {
+	var on found
+	for i := range r.view.Boxes {
+		b := &r.view.Boxes[i]
+		if b.Drill == drill && slices.ContainsFunc(b.Out, func(o farm.Out) bool { return o.Ground == ground }) {
+			on.box(r, b)
+		}
+	}
+	if g, ok := r.view.GroundOf(ground); ok {
+		on.ground(r, &g)
+	}
+	return on.doubts
+}
+
 func (on *found) box(r Rests, b *farm.Box) {
 	on.add(r, b.Events)
 	if d, ok := r.view.DrillOf(b.Drill); ok {
