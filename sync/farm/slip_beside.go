@@ -176,7 +176,7 @@ func (h *besideHeld) ahead(m *move, gap units.Area, at, was string) (DoubtKind, 
 	s := h.s
 	switch r := h.room; {
 	case r.all > 0 && gap > r.all:
-		return TooManyAcres, fmt.Sprintf("from %s to %s are %s, and all the ground has %s left: is it the right reading", was, at, gap.About(s.system()), r.all.About(s.system()))
+		return TooManyAcres, fmt.Sprintf("from %s to %s are %s, and all the ground has %s left at the most: is it the right reading", was, at, gap.About(s.system()), r.all.About(s.system()))
 	case r.piece > 0 && gap > r.piece && len(h.likely(m, false)) > 0:
 		return TooManyAcres, fmt.Sprintf("from %s to %s are %s, and no piece has more than %s left: is it the right reading", was, at, gap.About(s.system()), r.piece.About(s.system()))
 	case s.fasterThan(h.l, h.from.rec, m.rec, m.total-h.from.total, h.width):
