@@ -44,7 +44,7 @@ func (s *State) besideSlips(t *thing, v *View, about []slip) []slip {
 			continue
 		}
 		if kind, why := h.look(m, l.moves[i+1:]); kind != "" {
-			out = append(out, h.slip(kind, m, why))
+			out = append(out, h.slip(kind, m, why, h.fitsWithout(h.from, m)))
 			if !s.asItIs(kind, m) {
 				continue
 			}
@@ -233,18 +233,40 @@ func (h *besideHeld) likely(m *move, point bool) []meant {
 	return likely(m.total-m.offset, point, fits, func(r units.Reading) entry.Body { return withReading(m.rec.eff, entry.Some(r)) })
 }
 
-func (h *besideHeld) slip(kind DoubtKind, m *move, why string) slip {
-	s, at := h.s, m.total-m.offset
+// fitsWithout says whether a reading would be in its place if the one that it
+// was held against, beside what was done too, were the wrong one of the two.
+func (h *besideHeld) fitsWithout(from, m *move) bool {
+	if !from.ofBox {
+		return false
+	}
+	rest := *h
+	rest.highest = nil
+	rest.trusted = slices.DeleteFunc(slices.Clone(h.trusted), func(o *move) bool { return o == from })
+	kind, _ := rest.look(m, nil)
+	return kind == ""
+}
+
+func (h *besideHeld) slip(kind DoubtKind, m *move, why string, other bool) slip {
+	s, at, from := h.s, m.total-m.offset, h.from
 	_, box, _ := readingIn(m.rec.eff)
-	text := decimal(int64(at))
 	others := h.likely(m, false)
 	return slip{
 		finding: finding{kind, "box " + s.name(box), []*rec{m.rec}}, field: "reading", figure: entry.Some(int64(at)),
 		says: func() slipWords {
-			none := meant{text: "leave the reading out", how: "it is not known", word: "no-reading", body: withReading(m.rec.eff, entry.Opt[units.Reading]{})}
-			return slipWords{why: why, written: text, instead: append(others, none)}
+			others := append(others, without(m.rec, "leave the reading out", "it is not known"))
+			if other {
+				other := without(from.rec, "leave "+decimal(int64(from.total-from.offset))+" out", "that one was misread")
+				other.of, other.word = from.rec, "other"
+				others = append(others, other)
+			}
+			return slipWords{why: why, written: decimal(int64(at)), instead: others}
 		},
 	}
+}
+
+// without is what was done to a box without the reading beside it.
+func without(r *rec, text, how string) meant {
+	return meant{text: text, how: how, word: "no-reading", body: withReading(r.eff, entry.Opt[units.Reading]{})}
 }
 
 // readingIn is a copy of what was done to a box, with the box and the reading in

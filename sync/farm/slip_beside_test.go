@@ -140,3 +140,32 @@ func TestAnHonestReadingBesideADeedIsNot(t *testing.T) {
 	}
 	instead(t, ds[0], "212.6 (a point left out)")
 }
+
+// Where two of them contradict each other, either may be the wrong one.
+func TestTheReadingBesideTheDeedBeforeMayBeWrong(t *testing.T) {
+	for before, kind := range map[units.Reading]farm.DoubtKind{2_126_000: farm.TooFarBack, 21_260: farm.TooManyAcres} {
+		c := setUp(t)
+		c.own.silent(c.besides(before)[0])
+		d := c.own.asks(kind, c.besides(212_600)[4])
+		c.own.settle(d, "other")
+		c.begin(212_600)
+		for _, kind := range []farm.DoubtKind{farm.TooFarBack, farm.TooManyAcres} {
+			if ds := openOf(c.own, kind); len(ds) != 0 {
+				t.Errorf("%v before, settled, and in doubt: %+v", before, ds)
+			}
+		}
+	}
+}
+
+// One that the counter itself bears out is not offered to be left out.
+func TestTheReadingBesideTheDeedBeforeWasRight(t *testing.T) {
+	c := atWork(t)
+	c.own.silent(c.besides(214_600)[4])
+	for reading, kind := range map[units.Reading]farm.DoubtKind{100_000: farm.TooFarBack, 21_460: farm.TooFarBack, 2_146_000: farm.TooManyAcres} {
+		for _, o := range c.own.asks(kind, c.besides(reading)[3]).Choices {
+			if o.Word == "other" {
+				t.Errorf("%v: %s", reading, o.What)
+			}
+		}
+	}
+}
