@@ -124,8 +124,9 @@ func (k *call) planRow(g farm.Ground, p farm.Planned) []string {
 	}
 	if p.Bulk > 0 {
 		row[4] = p.Bulk.Format(s)
-		row[5] = "not known: set its area"
-		if m, err := p.Bulk.On(g.Area); err == nil && g.Area > 0 {
+		if m, err := p.Bulk.On(g.Area); g.Area == 0 {
+			row[5] = "not known: set its area"
+		} else if err == nil {
 			row[5] = massText(m, s)
 		}
 	}
