@@ -239,6 +239,15 @@ func sure(text string, d *rate.Drift) string {
 	return text + " " + words.text("box.drift.likely")
 }
 
+// ChartText says how the catches lie beside the chart, where the two disagree by
+// more than both are in doubt by.
+func (c boxCard) ChartText() string {
+	if c.OffChart == 0 {
+		return ""
+	}
+	return words.text("box.offchart", rate.Beside(c.OffChart))
+}
+
 // DriftText says how what was weighed departs from what chart and catches say,
 // where it likely does.
 func (c boxCard) DriftText() string {

@@ -119,3 +119,17 @@ func TestLessThanNothingIsMarked(t *testing.T) {
 		}
 	}
 }
+
+// Where all that left the bags beyond what came can have been let out before and
+// poured again, a paper says so, and names no doubt that there is none of.
+func TestWhatWasLetOutMayBePouredAgain(t *testing.T) {
+	b, _, box, lot, _ := splitCrew(t)
+	b.Write(0, &entry.BagsIn{Lot: lot, Bags: 3000})
+	b.Write(0, &entry.Filled{Box: box, Lot: lot, Bags: 3000})
+	b.Write(0, &entry.Drained{Box: box, All: true})
+	b.Write(0, &entry.Filled{Box: box, Lot: lot, Bags: 2000})
+	got := column(t, b.sheet("2026-09-14", "2026-09-14", units.US).Season(), "use", "In doubt")
+	if !strings.Contains(got[0], "perhaps what was let out was poured again") || strings.Contains(got[0], "left the bags") {
+		t.Errorf("says %q", got)
+	}
+}

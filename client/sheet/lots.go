@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"slices"
+
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -63,8 +65,14 @@ const belowNothing = -2000
 
 // belowZero adds to what an account rests on why a figure of it is below
 // nothing: that is so whether or not somebody has settled the doubt about it.
-func (a *account) belowZero(on value) value {
-	if !a.unbought() && a.bags() <= belowNothing {
+func (a *account) belowZero(doubts []farm.Doubt) value {
+	on := inDoubt(doubts)
+	used := slices.ContainsFunc(doubts, func(d farm.Doubt) bool { return d.Kind == farm.MoreThanCame })
+	switch {
+	case a.unbought() || a.bags() > belowNothing:
+	case !used && a.bags()+a.drained > belowNothing:
+		on = also(on, "perhaps what was let out was poured again")
+	default:
 		on = also(on, "more left the bags than came")
 	}
 	if !a.open && a.gap() <= belowNothing {
@@ -140,7 +148,7 @@ func (s *Sheet) use() *Table {
 		}
 		t.add(l.Name, l.Species, orBlank(l.BagsIn), bought, sent, bags, a.poured, known(a.sown, !a.open), a.drained,
 			known(a.boxes, !a.boxesOpen), known(a.gap(), !a.open))
-		doubts = append(doubts, a.belowZero(inDoubt(s.rests.Lot(l))))
+		doubts = append(doubts, a.belowZero(s.rests.Lot(l)))
 	}
 	t.marked(doubts)
 	return t
@@ -163,7 +171,7 @@ func (s *Sheet) bill() *Table {
 		}
 		parts := a.money(l)
 		t.add(l.Name, l.Price, orBlank(l.BagsIn), parts[0], known(parts[1], !a.open), parts[2], known(parts[3], !a.boxesOpen), known(parts[4], !a.open))
-		doubts = append(doubts, a.belowZero(inDoubt(s.rests.Lot(l))))
+		doubts = append(doubts, a.belowZero(s.rests.Lot(l)))
 		for n, p := range parts {
 			sums[n] += p
 		}

@@ -53,6 +53,22 @@ func (r Rests) sown(box, ground entry.ID) []farm.Doubt {
 	return on.doubts
 }
 
+// work is the open doubts behind what a drill did on a piece of ground, and what
+// went there from its boxes.
+func (r Rests) work(drill, ground entry.ID) []farm.Doubt {
+	var on found
+	for i := range r.view.Boxes {
+		b := &r.view.Boxes[i]
+		if b.Drill == drill && slices.ContainsFunc(b.Out, func(o farm.Out) bool { return o.Ground == ground }) {
+			on.box(r, b)
+		}
+	}
+	if g, ok := r.view.GroundOf(ground); ok {
+		on.ground(r, &g)
+	}
+	return on.doubts
+}
+
 func (on *found) box(r Rests, b *farm.Box) {
 	on.add(r, b.Events)
 	if d, ok := r.view.DrillOf(b.Drill); ok {
@@ -60,11 +76,22 @@ func (on *found) box(r Rests, b *farm.Box) {
 			on.add(r, []entry.ID{d.Readings[i].Entry})
 		}
 		on.add(r, d.Back)
+		on.beside(r, d.ID)
 	}
 	for i := range r.view.Grounds {
 		g := &r.view.Grounds[i]
 		if slices.ContainsFunc(g.Plan, func(p farm.Planned) bool { return p.Box == b.ID }) {
 			on.add(r, g.Events, farm.TwoPlans)
+		}
+	}
+}
+
+// beside adds the doubts about readings beside what was done to a drill's boxes:
+// one that is too high moves all that was done after it.
+func (on *found) beside(r Rests, drill entry.ID) {
+	for i := range r.view.Boxes {
+		if b := &r.view.Boxes[i]; b.Drill == drill {
+			on.add(r, b.Events, farm.TooManyAcres, farm.TooFast, farm.TooFarBack)
 		}
 	}
 }
@@ -88,6 +115,12 @@ func (r Rests) Ground(g *farm.Ground) []farm.Doubt {
 		b := &r.view.Boxes[i]
 		if slices.ContainsFunc(b.Out, func(o farm.Out) bool { return o.Ground == g.ID }) {
 			on.add(r, b.Events)
+		}
+	}
+	for i := range r.view.Drills {
+		d := &r.view.Drills[i]
+		if slices.ContainsFunc(d.Readings, func(at farm.Reading) bool { return at.Ground == g.ID }) {
+			on.beside(r, d.ID)
 		}
 	}
 	return on.doubts

@@ -37,3 +37,31 @@ func TestFiguresInDoubtAreMarked(t *testing.T) {
 		}
 	}
 }
+
+// So are the rows of a lot's paper and a season's days, as their heads are.
+func TestRowsAreMarkedAsTheirHeads(t *testing.T) {
+	s := newStory(t, false)
+	rows := func(d *sheet.Document, table string) []string {
+		return strings.Split(strings.TrimSpace(string(tableOf(t, d, table))), "\n")[1:]
+	}
+	papers := func() (pieces, days []string) {
+		whole := s.sheet("2026-09-14", "2026-09-15", units.US)
+		fescue, _ := s.State.View().LotOf(s.fescue)
+		return rows(whole.Trace(fescue), "pieces"), rows(whole.Season(), "days")
+	}
+	marks := func(rows []string) (n int) {
+		for _, r := range rows {
+			if strings.Contains(r, "? ") {
+				n++
+			}
+		}
+		return n
+	}
+	if pieces, days := papers(); marks(pieces)+marks(days) > 0 {
+		t.Errorf("marked while nothing is in doubt: %v, %v", pieces, days)
+	}
+	s.catchOf(s.grain, s.fescue, 54_000, "920 g") // ten times what the one before said
+	if pieces, days := papers(); len(pieces) == 0 || marks(pieces) != len(pieces) || marks(days) == 0 {
+		t.Errorf("no mark: %v, %v", pieces, days)
+	}
+}

@@ -34,12 +34,15 @@ func (s *Sheet) byDay() *Table {
 		col("day", "Day", day), wide("ground", "Ground", 1.2), wide("drill", "Drill", 1.2), col("worked", "Worked", area), col("", "Seed", mass), col("cost", "Cost", money)}}
 	var all units.Area
 	var cost units.Money
+	var doubts []value
 	for _, w := range s.workDays() {
 		m, c, is := s.seedOn(w)
 		t.add(w.day, s.view.NameOf(w.ground), s.view.NameOf(w.drill), w.area, known(m, is), known(c, is))
+		doubts = append(doubts, inDoubt(s.rests.work(w.drill, w.ground)))
 		all, cost = all+w.area, cost+c
 	}
 	t.total = []value{"Together", nil, nil, all, nil, cost}
+	t.marked(doubts)
 	return t
 }
 
@@ -96,7 +99,7 @@ func (s *Sheet) Trace(lot farm.Lot) *Document {
 	if !a.unbought() {
 		d.Facts = append(d.Facts, Fact{"in_bags", "In bags still", mass, a.bags()})
 	}
-	on := a.belowZero(inDoubt(s.rests.Lot(&lot)))
+	on := a.belowZero(s.rests.Lot(&lot))
 	d.doubted = on != nil
 	d.Facts = append(d.Facts, Fact{"in_doubt", "In doubt (see turnrow doubts)", words, on})
 	d.Cautions = s.cautionsOf(&lot)
@@ -121,12 +124,15 @@ func (s *Sheet) tracedTo(lot *farm.Lot) *Table {
 	t := &Table{Name: "pieces", Title: "Pieces that got it", Note: "± holds the truth 9 times in 10.", columns: []column{
 		wide("ground", "Ground", 1.3), wide("box", "Box", 1), col("first", "First day", day), col("last", "Last day", day), col("worked", "Worked", area),
 		col("", "Seed", mass), col("doubt", "±", mass), col("", "Rate", bulk), col("cost", "Cost", money)}}
+	var doubts []value
 	for _, o := range s.sownWhere(func(w *went) bool { return w.lot == lot.ID && s.within(w.reading) }) {
 		r := s.rateOf(&o)
 		area, _ := s.workedThrough(o.box, o.ground)
 		t.add(s.view.NameOf(o.ground), s.view.NameOf(o.box), o.first, o.last, area, known(o.mass, !o.unknown),
 			known(halfWidth(o.doubt), !o.unknown), r.cell(r.rate), s.costOf(&o))
+		doubts = append(doubts, inDoubt(s.rests.sown(o.box, o.ground)))
 	}
+	t.marked(doubts)
 	return t
 }
 

@@ -1,9 +1,12 @@
 package main
 
 import (
+	"slices"
+
 	"github.com/spf13/cobra"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/farm"
 	"turnrow/sync/units"
 )
 
@@ -16,7 +19,7 @@ func newBagsCommand(g *globals) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				return k.write(&entry.BagsIn{Lot: lot, Bags: n, Note: k.text("note")})
+				return k.cameIn(&entry.BagsIn{Lot: lot, Bags: n, Note: k.text("note")})
 			}}.command(g),
 		task{use: "out LOT N", short: "Record bags that left unsown", example: `  turnrow bags out O-1 1 --note "back to the dealer"`,
 			args: exactly(2), flags: noteFlag, completes: lotNames, work: func(k *call) error {
@@ -37,4 +40,37 @@ func (k *call) bags() (entry.ID, units.Count, error) {
 	}
 	l, err := k.lot(k.args[0])
 	return l.ID, n, err
+}
+
+type cameAnswer struct {
+	Entry   string   `json:"entry"`
+	Doubted []string `json:"doubted"` // the open doubts about more used than came, by ID
+}
+
+// cameIn writes that bags came. That more of the lot was used than came by now
+// is no question, as more may come, but is said.
+func (k *call) cameIn(b *entry.BagsIn) error {
+	ids, err := k.record(b)
+	if err != nil {
+		return err
+	}
+	var over []farm.Doubt
+	for d := range k.client.View().Doubts() {
+		if d.Kind == farm.MoreThanCame && !d.Settled && isAbout(d, b.Lot) {
+			over = append(over, d)
+		}
+	}
+	lines := k.tell(ids...)
+	for _, d := range over {
+		lines = append(lines, "in doubt still: "+d.Why+" ("+d.ID()+"); write what else came, or see turnrow doubts")
+	}
+	return k.show(cameAnswer{ids[0].String(), doubtIDs(over)}, lines)
+}
+
+// isAbout says whether a doubt offers to write that more of a lot came.
+func isAbout(d farm.Doubt, lot entry.ID) bool {
+	return slices.ContainsFunc(d.Choices, func(c farm.Choice) bool {
+		in, ok := c.Body.(*entry.BagsIn)
+		return ok && in.Lot == lot
+	})
 }

@@ -90,7 +90,7 @@ func (k *call) boxTable(boxes []farm.Box, rests sheet.Rests) []string {
 		doubts = append(doubts, restLines(boxes[i].Name, on)...)
 	}
 	lines := append(table([]string{"box", "dial", "gives (90 %)", "aim", "in it", "lasts for (8 in 10)"}, rows), doubts...)
-	return append(lines, k.adviceLines(boxes)...)
+	return append(lines, k.adviceLines(boxes, rests)...)
 }
 
 func (k *call) boxAnswer(b farm.Box, rests sheet.Rests) boxAnswer {
@@ -147,9 +147,12 @@ func sideName(b farm.Box, side int64) string {
 	return fmt.Sprintf("side %d", side)
 }
 
+// emptyText is what stands for what is in an empty box.
+const emptyText = "empty"
+
 func (k *call) boxRow(b farm.Box) []string {
 	s := k.units()
-	row := []string{b.Name, dialText(b), "not known", "none", "empty", ""}
+	row := []string{b.Name, dialText(b), "not known", "none", emptyText, ""}
 	if b.Rate != nil {
 		row[2] = rateText(*b.Rate, s) + ", " + b.Basis
 	}

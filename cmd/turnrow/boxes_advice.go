@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"turnrow/client/sheet"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
@@ -21,6 +22,7 @@ type boxAdvice struct {
 	Finish      *finishAnswer `json:"finish"`
 	Leftover    []leftover    `json:"leftover"`
 	Drift       *drift        `json:"drift"`
+	OffChart    *number       `json:"off_chart_times"` // what the catches show beside the chart; null where the two agree
 }
 
 type dialFor struct {
@@ -85,6 +87,9 @@ func (k *call) boxAdvice(b farm.Box) boxAdvice {
 	if d := b.Drift; d != nil {
 		a.Drift = &drift{number(d.Change), number(d.Low), number(d.High), number(d.Certainty)}
 	}
+	if b.OffChart > 0 {
+		a.OffChart = some(b.OffChart)
+	}
 	return a
 }
 
@@ -97,10 +102,10 @@ func total(masses []units.Mass) (sum units.Mass) {
 
 // adviceLines put the same in words, for those boxes of which there is
 // something to say.
-func (k *call) adviceLines(boxes []farm.Box) []string {
+func (k *call) adviceLines(boxes []farm.Box, rests sheet.Rests) []string {
 	var lines []string
 	for _, b := range boxes {
-		for _, say := range []string{k.sideAdvice(b), mixAdvice(b), k.fieldAdvice(b), k.dialAdvice(b), k.catchAdvice(b), k.dryAdvice(b), k.fillAdvice(b), k.pourAdvice(b), k.leftoverAdvice(b), k.driftAdvice(b), k.movedAdvice(b)} {
+		for _, say := range []string{k.sideAdvice(b), mixAdvice(b), chartAdvice(b), k.fieldAdvice(b), k.dialAdvice(b), k.catchAdvice(b), k.dryAdvice(b), k.fillAdvice(b), k.pourAdvice(b, rests.Box(&b)), k.leftoverAdvice(b), k.driftAdvice(b), k.movedAdvice(b)} {
 			if say != "" {
 				lines = append(lines, b.Name+": "+say)
 			}
@@ -120,6 +125,15 @@ func (k *call) fieldAdvice(b farm.Box) string {
 		after = "1 ha"
 	}
 	return fmt.Sprintf("in the field %s: no run weighed yet; weigh what is left after %s", spanText(*b.Field, k.units()), after)
+}
+
+// chartAdvice says where the catches lie off the chart by more than both are in
+// doubt by.
+func chartAdvice(b farm.Box) string {
+	if b.OffChart == 0 {
+		return ""
+	}
+	return offChart(b.OffChart)
 }
 
 // dialAdvice says what to do about the dial, unless it is to go on as it is.

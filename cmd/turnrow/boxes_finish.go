@@ -22,32 +22,33 @@ func (k *call) finishAnswer(b farm.Box, f *rate.Finish) *finishAnswer {
 
 // pourAdvice says what to pour to finish the piece that is worked: what is
 // likely needed, and what is at most, in all and on each side.
-func (k *call) pourAdvice(b farm.Box) string {
+func (k *call) pourAdvice(b farm.Box, on []farm.Doubt) string {
 	f := b.Finish
 	if f == nil || total(f.Sure) == 0 {
 		return ""
 	}
 	s := k.units()
-	say := fmt.Sprintf("to finish %s, pour %s", k.view.NameOf(b.Working), pourText(total(f.Likely), total(f.Sure), s))
+	say := fmt.Sprintf("to finish %s, pour %s", k.view.NameOf(b.Working), pourText(total(f.Likely), total(f.Sure), s, on))
 	if f.Bags > 0 {
 		say += fmt.Sprintf(" (%s)", counted(int(f.Bags), "bag"))
 	}
 	if len(f.Sure) > 1 {
 		var sides []string
 		for i := range f.Sure {
-			sides = append(sides, sideName(b, int64(i+1))+" "+pourText(f.Likely[i], f.Sure[i], s))
+			sides = append(sides, sideName(b, int64(i+1))+" "+pourText(f.Likely[i], f.Sure[i], s, on))
 		}
 		say += ": " + strings.Join(sides, "; ")
 	}
 	if f.Later > 0 {
-		say += fmt.Sprintf("; there is room for %s now, the rest later", massText(total(f.Now), s))
+		say += fmt.Sprintf("; there is room for %s now, the rest later", marked(massText(total(f.Now), s), on))
 	}
 	return say
 }
 
-// pourText is what to pour: likely, and at most.
-func pourText(likely, most units.Mass, s units.System) string {
-	return "likely " + about(likely, s) + ", at most " + about(most, s)
+// pourText is what to pour: likely, and at most, marked where that rests on
+// open doubts.
+func pourText(likely, most units.Mass, s units.System, on []farm.Doubt) string {
+	return marked("likely "+about(likely, s)+", at most "+about(most, s), on)
 }
 
 func about(m units.Mass, s units.System) string {

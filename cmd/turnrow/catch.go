@@ -111,9 +111,11 @@ type catchesTogether struct {
 	HighLbPerAc number   `json:"high_lb_per_ac"`
 	Catches     int      `json:"catches"` // masses that count, at all dials
 	Aside       []string `json:"aside"`
+	OffChart    *number  `json:"off_chart_times"` // what the catches show beside the chart; null where the two agree
 	Next        string   `json:"next"`
 	Why         string   `json:"why"`
 	rate        rate.RateEstimate
+	off         []string // how the catches lie off the chart
 }
 
 // together is what is known of a lot at a dial once a catch is written; nil
@@ -131,8 +133,9 @@ func (k *call) together(box, lot entry.ID, dial units.Dial) *catchesTogether {
 	if err != nil {
 		return nil
 	}
-	return &catchesTogether{number(est.Rate.LbPerAcre()), number(est.Low.LbPerAcre()), number(est.High.LbPerAcre()), c.Fit.Catches(),
-		asideLines(k.units(), c.Fit.Aside()), string(next), why, est}
+	return &catchesTogether{LbPerAc: number(est.Rate.LbPerAcre()), LowLbPerAc: number(est.Low.LbPerAcre()), HighLbPerAc: number(est.High.LbPerAcre()),
+		Catches: c.Fit.Catches(), Aside: asideLines(k.units(), c.Fit.Aside()), OffChart: offChartTimes(c.Fit), Next: string(next), Why: why,
+		rate: est, off: offChartLines(c.Fit)}
 }
 
 // dialNamed names a setting by its mark, or its number.
@@ -146,7 +149,7 @@ func dialNamed(b farm.Box, side int64, d units.Dial) string {
 func (t *catchesTogether) lines(dial string, s units.System) []string {
 	lines := []string{fmt.Sprintf("by all catches and the chart, %s gives %s, nine in ten %s", dial, t.rate.Rate.Format(s),
 		rate.Between(t.rate.Low, t.rate.High, s))}
-	return append(append(lines, t.Aside...), t.Next+": "+t.Why)
+	return append(append(append(lines, t.Aside...), t.off...), t.Next+": "+t.Why)
 }
 
 func (k *call) readCaught() (*entry.Caught, farm.Drill, error) {

@@ -68,6 +68,7 @@ var examplesAfter = map[string][]string{
 	"turnrow hitch unhitch": {"turnrow hitch begin"},
 	"turnrow restore":       {"turnrow backup windgap-2026-09-14.turnrow"},
 	"turnrow verify":        {"turnrow audit windgap.jsonl"},
+	"turnrow drain":         {"turnrow dial grain 40 --why chart", "turnrow meter 120 --begin --ground bench", "turnrow meter 122.6 --ground bench"},
 	"turnrow finish":        {"turnrow meter 123.4 --begin --ground bench", "turnrow meter 130 --ground bench"},
 	"turnrow settle": {"turnrow meter 220 --ground bench --yes",
 		"turnrow catch --box grain --lot O-1 --dial 40 --turns 20 --rows 4 --caught 1240g --yes"},

@@ -131,7 +131,7 @@ func (k *call) sownTable(g farm.Ground, rests sheet.Rests) []string {
 			row[4] = o.Aim.Format(s)
 		}
 		if o.Aim > 0 && o.Rate > 0 {
-			row[5] = offAim(o.Rate, o.Aim)
+			row[5] = marked(offAim(o.Rate, o.Aim), on)
 		}
 		rows = append(rows, row)
 	}

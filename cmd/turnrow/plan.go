@@ -107,7 +107,7 @@ func (k *call) plannedOn(g farm.Ground) []plannedOn {
 		}
 		if p.Bulk > 0 {
 			o.BulkLbPerAc = some(p.Bulk.LbPerAcre())
-			if m, err := p.Bulk.On(g.Area); err == nil {
+			if m, err := p.Bulk.On(g.Area); err == nil && g.Area > 0 {
 				o.Lb = some(m.Pounds())
 			}
 		}
@@ -124,7 +124,9 @@ func (k *call) planRow(g farm.Ground, p farm.Planned) []string {
 	}
 	if p.Bulk > 0 {
 		row[4] = p.Bulk.Format(s)
-		if m, err := p.Bulk.On(g.Area); err == nil {
+		if m, err := p.Bulk.On(g.Area); g.Area == 0 {
+			row[5] = "not known: set its area"
+		} else if err == nil {
 			row[5] = massText(m, s)
 		}
 	}

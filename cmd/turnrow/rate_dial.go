@@ -12,20 +12,20 @@ import (
 )
 
 type dialAnswer struct {
-	Dial         number   `json:"dial"`
-	Low          number   `json:"low"`
-	High         number   `json:"high"`
-	RateLbPerAc  number   `json:"rate_lb_per_ac"`
-	RateKgPerHa  number   `json:"rate_kg_per_ha"`
-	LowLbPerAc   number   `json:"low_lb_per_ac"`
-	HighLbPerAc  number   `json:"high_lb_per_ac"`
-	Reached      bool     `json:"reached"`
-	Advice       string   `json:"advice"`
-	Why          string   `json:"why"`
-	Basis        string   `json:"basis"`
-	Catches      int      `json:"catches"`        // that count
-	Aside        []string `json:"aside"`          // what was set aside, and why
-	FarFromChart bool     `json:"far_from_chart"` // beyond twice or half of it
+	Dial        number   `json:"dial"`
+	Low         number   `json:"low"`
+	High        number   `json:"high"`
+	RateLbPerAc number   `json:"rate_lb_per_ac"`
+	RateKgPerHa number   `json:"rate_kg_per_ha"`
+	LowLbPerAc  number   `json:"low_lb_per_ac"`
+	HighLbPerAc number   `json:"high_lb_per_ac"`
+	Reached     bool     `json:"reached"`
+	Advice      string   `json:"advice"`
+	Why         string   `json:"why"`
+	Basis       string   `json:"basis"`
+	Catches     int      `json:"catches"`         // that count
+	Aside       []string `json:"aside"`           // what was set aside, and why
+	OffChart    *number  `json:"off_chart_times"` // what the catches show beside the chart; null where the two agree
 }
 
 func newDialCommand(g *globals) *cobra.Command {
@@ -132,24 +132,37 @@ func dialResult(system units.System, fit rate.Fit, target units.RatePerArea, c r
 			RateLbPerAc: number(c.Rate.Rate.LbPerAcre()), RateKgPerHa: number(c.Rate.Rate.KgPerHa()),
 			LowLbPerAc: number(c.Rate.Low.LbPerAcre()), HighLbPerAc: number(c.Rate.High.LbPerAcre()),
 			Reached: c.Reached, Advice: string(c.Next), Why: c.Why, Basis: string(fit.Basis()),
-			Catches: fit.Catches(), Aside: aside, FarFromChart: fit.FarFromChart(),
+			Catches: fit.Catches(), Aside: aside, OffChart: offChartTimes(fit),
 		},
 		lines: append(append([]string{
 			head,
 			fmt.Sprintf("nine in ten dial %v to %v, rate %s", nearTenth(c.Low), nearTenth(c.High),
 				rate.Between(c.Rate.Low, c.Rate.High, system)),
-		}, append(aside, farLines(fit)...)...), string(c.Next)+": "+c.Why),
+		}, append(aside, offChartLines(fit)...)...), string(c.Next)+": "+c.Why),
 		steps: func(s units.System) ([]string, error) { return fit.ExplainDial(target, s) },
 	}
 }
 
-// farLines tells where the catches lie far from the chart.
-func farLines(fit rate.Fit) []string {
-	if !fit.FarFromChart() {
-		return nil
+// offChartTimes is how many times what the chart says the catches show; nil where
+// the two agree.
+func offChartTimes(fit rate.Fit) *number {
+	if times, off := fit.OffChart(); off {
+		return some(times)
 	}
-	times, _ := fit.Scale()
-	return []string{fmt.Sprintf("the catches show %.3g times what the chart says: they stand; check chart, units, turns and rows", times)}
+	return nil
+}
+
+// offChartLines tells where the catches lie off the chart.
+func offChartLines(fit rate.Fit) []string {
+	if times, off := fit.OffChart(); off {
+		return []string{offChart(times)}
+	}
+	return nil
+}
+
+// offChart says how the catches lie beside the chart.
+func offChart(times float64) string {
+	return "the catches show " + rate.Beside(times) + " what the chart says: they stand; check chart, units, turns and rows"
 }
 
 // nearTenth rounds a dial to a tenth of a mark, as finely as one can be set.

@@ -28,6 +28,9 @@ func markedBox(row []string, on []farm.Doubt) []string {
 	}
 	row[2], row[3] = marked(row[2], others), marked(row[3], plans)
 	row[4], row[5] = marked(row[4], others), marked(row[5], others)
+	if row[4] == emptyText && len(others) > 0 {
+		row[4] += " ?"
+	}
 	return row
 }
 

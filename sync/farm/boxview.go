@@ -149,9 +149,26 @@ func (b *Box) rateNow(f *flow, v *View) {
 	b.Mixed = f.mixed(b, v)
 	b.sidesNow(f, v)
 	b.together()
+	b.OffChart = b.offChart(f)
 	if b.Left > 0 {
 		b.dry()
 	}
+}
+
+// offChart is how the catches of the first seed that a chart leads to lie beside
+// it, as long as no run was weighed: from then on that tells.
+func (b *Box) offChart(f *flow) float64 {
+	for i := range b.SidesNow {
+		n := &b.SidesNow[i]
+		if n.Lot.IsZero() || n.weighed || f.untied(n.Lot, n.Dial) {
+			continue
+		}
+		w := f.ways(n.Lot)
+		if times, off := w.crank.OffChart(); off && w.err == nil {
+			return times
+		}
+	}
+	return 0
 }
 
 // aimOf is the bulk rate that the plan puts through a box: on the ground of

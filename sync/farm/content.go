@@ -10,12 +10,20 @@ import (
 type bounds struct {
 	least, most units.Mass
 	told        bool // something was poured or seen
+	open        bool // seed of no known mass was poured: most is not the most
 }
 
-func (b bounds) plus(o bounds) bounds { return bounds{b.least + o.least, b.most + o.most, true} }
+func (b bounds) plus(o bounds) bounds {
+	return bounds{b.least + o.least, b.most + o.most, true, b.open || o.open}
+}
 
 func (b bounds) less(m units.Mass) bounds {
-	return bounds{max(0, b.least-m), max(0, b.most-m), b.told}
+	return bounds{max(0, b.least-m), max(0, b.most-m), b.told, b.open}
+}
+
+// above says whether a mass is more than can be there.
+func (b bounds) above(m units.Mass) bool {
+	return b.told && !b.open && rate.Over(m, b.most, aboveMost)
 }
 
 // can is what can be in a side, or in all of the box. A side of which nothing
@@ -26,7 +34,7 @@ func (f *flow) can(side int) bounds {
 		return c.bounds
 	}
 	b := c.sides[side]
-	return bounds{min(b.least, c.least), min(b.most, c.most), c.told}
+	return bounds{min(b.least, c.least), min(b.most, c.most), c.told, b.open || c.open}
 }
 
 // bring pours into a side. Over all of a split box it may lie unevenly.
@@ -42,7 +50,7 @@ func (f *flow) bring(side int, in bounds) {
 				part, _ := f.part(i, m)
 				return part
 			}
-			c.sides[i] = c.sides[i].plus(bounds{even(in.least) / unevenly, min(in.most, even(in.most)+even(in.most)/unevenly), true})
+			c.sides[i] = c.sides[i].plus(bounds{even(in.least) / unevenly, min(in.most, even(in.most)+even(in.most)/unevenly), true, in.open})
 		}
 	}
 }
@@ -53,7 +61,7 @@ func (f *flow) takeOut(side int, m units.Mass, all bool) {
 	if all && f.whole(side) {
 		c.bounds = bounds{told: c.told}
 	} else if all {
-		c.bounds = bounds{max(0, c.least-max(m, c.sides[side].most)), max(0, c.most-m), c.told}
+		c.bounds = bounds{max(0, c.least-max(m, c.sides[side].most)), max(0, c.most-m), c.told, c.open}
 	} else {
 		c.bounds = c.bounds.less(m)
 	}
@@ -76,7 +84,7 @@ func (f *flow) find(side int, b bounds) {
 	if f.whole(side) {
 		c.bounds = b
 		for i := range c.sides {
-			c.sides[i] = bounds{0, b.most, true}
+			c.sides[i] = bounds{0, b.most, true, false}
 		}
 		return
 	}

@@ -406,6 +406,7 @@ var looks = map[DoubtKind]string{
 	TooManyAcres:   "read the counter again: is it the right reading, and the right piece?",
 	RanDry:         "look at the ground, and count the empty bags: was a fill not written down?",
 	TooFast:        "read the counter again: is it the right reading?",
+	TooFarBack:     "read the counter again, or leave it out: what did it show when that was done?",
 	UnlikelyCatch:  "weigh it again, or catch once more: what did the scale show?",
 	NearSpecies:    "ask who wrote it, and read the tag: which species is it?",
 	ChangedSpecies: "read the tag of the bag: which seed was poured?",

@@ -243,7 +243,7 @@ func (f *flow) event(d *deed) {
 	}
 	switch b := d.rec.eff.(type) {
 	case *entry.Drained:
-		f.drain(d.rec, b)
+		f.drain(d, b)
 	case *entry.LevelRead:
 		f.level(d.rec, b)
 	case *entry.DialMoved:
@@ -316,13 +316,14 @@ func (f *flow) lotName(n uint32) string {
 	return name
 }
 
-func (f *flow) drain(r *rec, b *entry.Drained) {
-	side := f.side(b.Side)
+func (f *flow) drain(d *deed, b *entry.Drained) {
+	r, side := d.rec, f.side(b.Side)
 	w := rate.Weighed{Mass: b.Mass, Doubt: b.Mass / drainDoubt}
-	if asked := f.watchDrain(r, b); !asked && !b.All {
+	asked := f.watchDrain(d, b)
+	if !asked.tooMuch && !b.All {
 		f.watchTaken(r, side, b, w)
 	}
-	if b.All && b.Mass > 0 {
+	if b.All && b.Mass > 0 && !asked.tooLittle && (!asked.tooMuch || f.s.covered(OverDrained, r)) {
 		f.seen(r, rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: w.Mass, Doubt: w.Doubt, Weighed: true})
 	}
 	before := f.held()
@@ -339,7 +340,7 @@ func (f *flow) drain(r *rec, b *entry.Drained) {
 	after := f.held()
 	for _, h := range before {
 		if m := h.mass - after.of(h); m > 0 {
-			f.taken = append(f.taken, Taken{r.id(), f.lots[h.lot], f.sideNumber(h.side), m, b.Mass > 0})
+			f.taken = append(f.taken, Taken{r.id(), f.lots[h.lot], f.sideNumber(h.side), m, b.Mass > 0 && !asked.tooLittle})
 		}
 	}
 	f.tookMore(r, b, before)
@@ -402,6 +403,7 @@ func (f *flow) level(r *rec, b *entry.LevelRead) {
 	if b.Share.Set {
 		full, ok := f.full(e.Side)
 		if !ok {
+			f.content.open = true // what is in it is not known
 			return
 		}
 		m, err := b.Share.Val.OfMass(full)

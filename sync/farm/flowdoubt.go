@@ -19,7 +19,7 @@ func (s *State) flowDoubts(t *thing, f *flow) []finding {
 		}
 	}
 	for _, b := range f.seed.Balances {
-		if r := f.reads[b.Event]; b.Off && r != nil && !s.covered(LevelTooLow, r) {
+		if r := f.reads[b.Event]; b.Off && r != nil && !s.askedOf(r) {
 			out = append(out, finding{Balance, about, []*rec{r}})
 		}
 	}
@@ -58,7 +58,11 @@ func (f *flow) judge(r *rec, w *weighedRun, e rate.BoxEvent) {
 }
 
 // lookedInto says whether somebody looked again at a level that is off.
-func (s *State) lookedInto(r *rec) bool { return s.covered(Balance, r) || s.covered(LevelTooLow, r) }
+func (s *State) lookedInto(r *rec) bool { return s.covered(Balance, r) || s.askedOf(r) }
+
+// askedOf says whether somebody answered a question about a level, or about all
+// that was let out, that is off.
+func (s *State) askedOf(r *rec) bool { return s.covered(LevelTooLow, r) || s.covered(OverDrained, r) }
 
 // sum says at what rate seed went out, and how far what is left lasts at that.
 func (o weighedOut) sum(left units.Mass, system units.System) string {

@@ -49,6 +49,7 @@ var doubtWords = map[DoubtKind]string{
 	OtherSpecies:   "not the species that is meant",
 	TooManyAcres:   "more acres than the piece has",
 	TooFast:        "faster than a drill goes",
+	TooFarBack:     "a reading from before the work",
 	RanDry:         "a box that ran dry",
 	NearSpecies:    "a species that may be misspelt",
 	ChangedSpecies: "a lot with other seed than was poured",

@@ -396,7 +396,7 @@ func (s *State) drained(b *entry.Drained) string {
 
 func (s *State) moved(b *entry.DialMoved) string {
 	what := "dial of " + s.boxSide(b.Box, b.Side)
-	if b.From.Set {
+	if b.From.Set && b.From.Val != b.To {
 		what += " from " + s.dialText(b.Box, b.Side, b.From.Val)
 	}
 	what += " to " + s.dialText(b.Box, b.Side, b.To)

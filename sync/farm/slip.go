@@ -70,6 +70,7 @@ const (
 	OtherSpecies  DoubtKind = "other-species"  // a lot of a species that neither chart nor plans name for the box
 	TooManyAcres  DoubtKind = "too-many-acres" // a reading that makes more acres than the piece has
 	TooFast       DoubtKind = "too-fast"       // a pace that no drill has
+	TooFarBack    DoubtKind = "too-far-back"   // a reading beside a fill, say, from before the work
 	RanDry        DoubtKind = "ran-dry"        // ground worked on after the seed for it was out by the books
 
 	NearSpecies    DoubtKind = "near-species"    // a species that nobody knows, so like another that it may be misspelt
@@ -81,7 +82,7 @@ const (
 
 // slipKinds are the kinds that are asked about before they are written.
 var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, LevelTooLow, OverDrained, MoreThanCame,
-	NearName, SameDial, UnlikelyDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, RanDry, CounterBack,
+	NearName, SameDial, UnlikelyDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, TooFarBack, RanDry, CounterBack,
 	NearSpecies, ChangedSpecies, OtherLabel, UnclearCoating, FinishedEarly}
 
 // Slips are the kinds of doubt about what is unlikely to be as it was written.
@@ -99,7 +100,9 @@ func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
 	out := slices.Clone(acres)
 	for _, t := range s.sorted(drill) {
 		out = append(out, s.drillSlips(t)...)
-		out = append(out, s.counterSlips(t, acres)...)
+		counted := append(slices.Clone(acres), s.counterSlips(t, acres)...)
+		out = append(out, counted[len(acres):]...)
+		out = append(out, s.besideSlips(t, v, counted)...)
 	}
 	species, usual := speciesNames{}, usualRates{}
 	grounds := s.sorted(ground)

@@ -74,28 +74,26 @@ type drawn struct {
 	mass, sum units.Mass
 }
 
-// overdrawn is what was taken out of bags since more of them left than came,
-// where it is so in the end: bags are often written in after they were poured.
-func overdrawn(came units.Mass, uses []use) (since []drawn) {
+// overdrawn is what was taken out of bags while more of them was out than ever
+// came: bags are often written in after they were poured. What is let out again
+// can be poured once more, and does not make less of what was poured before.
+func overdrawn(came units.Mass, uses []use) (over []drawn) {
 	slices.SortFunc(uses, func(a, b use) int { return a.rec.compare(b.rec) })
 	var sum units.Mass
 	for _, u := range uses {
-		switch sum += u.mass; {
-		case !rate.Over(sum, came, moreThanCame):
-			since = nil
-		case u.mass > 0:
-			since = append(since, drawn{u.rec, u.mass, sum})
+		if sum += u.mass; u.mass > 0 && rate.Over(sum, came, moreThanCame) {
+			over = append(over, drawn{u.rec, u.mass, sum})
 		}
 	}
-	return since
+	return over
 }
 
-// overdrawnSlips are one doubt about all that was taken since, but for what
+// overdrawnSlips are one doubt about all that was taken so, but for what
 // somebody has said is as written; and a question about each, so that a further
 // one is asked about as the first was.
-func (s *State) overdrawnSlips(t *thing, came units.Mass, since []drawn) (out []slip) {
+func (s *State) overdrawnSlips(t *thing, came units.Mass, over []drawn) (out []slip) {
 	var open []drawn
-	for _, d := range since {
+	for _, d := range over {
 		if !s.saidAsWritten(MoreThanCame, d.rec, drawnFigure(d.eff)) {
 			open = append(open, d)
 		}
@@ -154,18 +152,21 @@ func (s *State) bagSlip(t *thing, came units.Mass, taken []drawn) slip {
 	for i, d := range taken {
 		recs[i] = d.rec
 	}
-	last := taken[len(taken)-1]
+	last, out := taken[len(taken)-1], units.Mass(0)
+	for i := range taken {
+		out = max(out, taken[i].sum)
+	}
 	sl := slip{finding: finding{MoreThanCame, "lot " + s.name(t.id), recs}, field: drawnField(last.eff), figure: drawnFigure(last.eff)}
 	sl.says = func() slipWords {
 		w := slipWords{written: s.drawnText(last.eff),
-			why: fmt.Sprintf("%s of %s has left its bags, and %s came", last.sum.Format(s.system()), s.name(t.id), came.Format(s.system()))}
+			why: fmt.Sprintf("%s of %s has left its bags, and %s came", out.Format(s.system()), s.name(t.id), came.Format(s.system()))}
 		if len(taken) > 1 {
 			w.why += fmt.Sprintf(": %d entries took more than there was", len(taken))
 		}
 		if b, ok := last.eff.(*entry.Filled); ok && len(taken) == 1 {
 			w.instead = s.smallerFill(b, rate.Scaled(came, moreThanCame)-(last.sum-last.mass))
 		}
-		w.beside = s.moreCame(t, last.sum-came)
+		w.beside = s.moreCame(t, out-came)
 		return w
 	}
 	return sl

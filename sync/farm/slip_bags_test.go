@@ -76,18 +76,38 @@ func TestAYesIsToOneFill(t *testing.T) {
 	}
 }
 
-// Where the books came back above nothing, what went before is no longer in
-// question: a fill is named only since they went below for good.
-func TestOnlyFillsSinceTheBooksWentBelow(t *testing.T) {
+// What is let out again does not make less of what was poured before, and may be
+// poured once more.
+func TestWhatIsLetOutLiftsNoDoubtOfWhatCame(t *testing.T) {
 	c := setUp(t)
 	c.help.write(&entry.BagsIn{Lot: c.oat, Bags: 6000})
 	c.took(6)
-	c.took(1)
+	_, first := c.took(4)
 	*c.help.wall += 10 * 60_000
-	c.help.write(&entry.Drained{Box: c.grain, Mass: 150 * pound})
-	c.took(2)
-	_, id := c.took(2)
+	c.help.write(&entry.Drained{Box: c.grain, Mass: 300 * pound})
+	c.took(2) // 300 lb are out
+	_, second := c.took(1)
+	open := openOf(c.help, farm.MoreThanCame)
+	if len(open) != 1 || !slices.Equal(open[0].Entries, []entry.ID{first, second}) {
+		t.Fatalf("in doubt %+v, want the second fill and the last", open)
+	}
+	if w := open[0].Choices[1].What; !strings.HasPrefix(w, "4 bags more came") {
+		t.Errorf("offers %s", w)
+	}
+}
+
+// Fills that were written before the bags are named as soon as bags are written:
+// that asks nothing, as more may come, and is in doubt until they do.
+func TestFillsBeforeTheBagsAreInDoubt(t *testing.T) {
+	c := setUp(t)
+	_, id := c.took(3)
+	c.help.silent(&entry.BagsIn{Lot: c.oat, Bags: 1000})
+	c.help.write(&entry.Drained{Box: c.grain, All: true})
 	if open := openOf(c.help, farm.MoreThanCame); len(open) != 1 || !slices.Equal(open[0].Entries, []entry.ID{id}) {
-		t.Errorf("in doubt %+v, want the last fill", open)
+		t.Errorf("in doubt %+v, want the fill", open)
+	}
+	c.help.silent(&entry.BagsIn{Lot: c.oat, Bags: 2000})
+	if open := openOf(c.help, farm.MoreThanCame); len(open) > 0 {
+		t.Errorf("all came, in doubt %+v", open)
 	}
 }

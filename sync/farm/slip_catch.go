@@ -125,7 +125,12 @@ func (s *State) unlikelyCatch(t *thing, r *rec, b *entry.Caught, cr rate.CatchRa
 	case err != nil && !errors.Is(err, rate.ErrNothingKnown):
 		return slip{}, false, false
 	case ok && u.Others:
-		return s.catchSlip(r, b, u, "the other catches say"), u.Far(), true
+		says := "the other catches say"
+		if chart := s.chartSides(bx, b, u); chart > 0 {
+			says += "; the chart says " + chart.Format(s.system()) + ", nearer to this catch: it may be wrong, or those before it"
+			u.Factor = 1 // no slip in this one is likelier than one in those
+		}
+		return s.catchSlip(r, b, u, says), u.Far(), true
 	case ok:
 		return s.catchSlip(r, b, u, "the chart says"), true, true
 	case len(ms) > 0 || len(bx.Chart) > 0:
@@ -133,6 +138,23 @@ func (s *State) unlikelyCatch(t *thing, r *rec, b *entry.Caught, cr rate.CatchRa
 	}
 	sl, doubted = s.unusualCatch(r, b, cr, usual)
 	return sl, doubted, doubted
+}
+
+// chartSides is what the chart says where that is nearer to a catch than to those
+// that speak against it; else 0.
+func (s *State) chartSides(bx rate.Box, b *entry.Caught, u rate.Unlikely) units.RatePerArea {
+	if len(bx.Chart) == 0 {
+		return 0
+	}
+	fit, err := rate.FitBox(bx, nil)
+	if err != nil {
+		return 0
+	}
+	chart, err := fit.RateAt(b.Dial)
+	if err != nil || chart.Rate == 0 || !rate.Nearer(u.Rate, u.Expected, chart.Rate) {
+		return 0
+	}
+	return chart.Rate
 }
 
 // charted says whether a setting lies within a chart.

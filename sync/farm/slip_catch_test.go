@@ -2,6 +2,7 @@ package farm_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"turnrow/sync/entry"
@@ -105,6 +106,27 @@ func TestACatchIsHeldAgainstWhatIsPublished(t *testing.T) {
 		if ds := c.own.asked(catch(g)); slices.ContainsFunc(ds, func(d farm.Doubt) bool { return d.Kind == farm.UnlikelyCatch }) {
 			t.Errorf("%v g is asked about: %s", g, ds[0].Why)
 		}
+	}
+}
+
+// A good catch after one with a slip is asked about, since only the first speaks
+// against it; the chart speaks for it, and both are told.
+func TestAGoodCatchAfterASlipIsToldBesideTheChart(t *testing.T) {
+	c := setUp(t)
+	c.own.silent(c.caught(80))
+	d := c.own.asks(farm.UnlikelyCatch, c.caught(140))
+	if !strings.Contains(d.Why, "the other catches say; the chart says 32.7 lb/ac, nearer to this catch: it may be wrong, or those before it") {
+		t.Error(d.Why)
+	}
+	for _, ch := range d.Choices {
+		if ch.Say == entry.Instead && ch.Word == entry.Instead {
+			t.Errorf("offers %q, and which of the two is wrong is not known", ch.What)
+		}
+	}
+	c = setUp(t) // the other way round the chart speaks against it
+	c.own.silent(c.caught(140))
+	if d := c.own.asks(farm.UnlikelyCatch, c.caught(80)); strings.Contains(d.Why, "nearer") {
+		t.Error(d.Why)
 	}
 }
 

@@ -61,8 +61,13 @@ func names(slips []slip, r *rec) bool {
 // tooFast says whether no drill of a width gets from one reading to the next in
 // the time between them. Clocks that contradict each other tell no time.
 func (s *State) tooFast(t *thing, before, p point, width units.Length) bool {
-	took := p.rec.wall - before.rec.wall
-	if took < paceFrom || before.total != p.from || s.skewed(before.rec.dev, p.rec.dev) {
+	return before.total == p.from && s.fasterThan(s.counterOf(t), before.rec, p.rec, p.total-p.from, width)
+}
+
+// fasterThan is the same of how far the counter went between two entries.
+func (s *State) fasterThan(l *line, before, then *rec, went units.Reading, width units.Length) bool {
+	took := then.wall - before.wall
+	if took < paceFrom || s.skewed(before.dev, then.dev) {
 		return false
 	}
 	const hour = 60 * 60 * 1000 // ms
@@ -71,7 +76,7 @@ func (s *State) tooFast(t *thing, before, p point, width units.Length) bool {
 		return false // a width that no drill has is asked about where it is set
 	}
 	most, err := units.MulDiv(int64(perHour), took, hour)
-	return err == nil && s.counterOf(t).counts.area(p.total-p.from-counterStep) > units.Area(most)
+	return err == nil && l.counts.area(went-counterStep) > units.Area(most)
 }
 
 // skewed says whether the clocks of two devices are in doubt.
@@ -178,24 +183,39 @@ func (s *State) begins(b *entry.MeterRead, how string) meant {
 }
 
 // likelyReadings is the readings above one and up to another that a slip of the
-// finger makes of what was written: a point left out, or two digits swapped.
+// finger makes of what was written.
 func (s *State) likelyReadings(b *entry.MeterRead, above, upTo units.Reading) []meant {
+	fits := func(r units.Reading) bool { return r > above && r <= upTo }
+	return likely(b.Reading, false, fits, func(r units.Reading) entry.Body {
+		c := *b
+		c.Reading = r
+		return &c
+	})
+}
+
+// likely is the readings that fit, of those that a slip of the finger makes of
+// what was written: a point left out or set wrong, or, unless it is the point
+// alone, two digits swapped.
+func likely(written units.Reading, point bool, fits func(units.Reading) bool, as func(units.Reading) entry.Body) []meant {
 	var out []meant
 	try := func(r units.Reading, how string) {
-		if r > above && r <= upTo && r != b.Reading && len(out) < mostReadings {
-			c := *b
-			c.Reading = r
-			out = append(out, meant{text: decimal(int64(r)), how: how, value: entry.Some(int64(r)), body: &c})
+		if r != written && len(out) < mostReadings && fits(r) {
+			out = append(out, meant{text: decimal(int64(r)), how: how, value: entry.Some(int64(r)), body: as(r)})
 		}
 	}
-	try(b.Reading/10, "a point left out")
-	try(b.Reading/100, "a point left out")
-	text := strconv.FormatInt(int64(b.Reading/counterStep), 10)
+	try(written/10, "a point left out")
+	try(written/100, "a point left out")
+	try(written*10, "a point too far left")
+	try(written*100, "a point too far left")
+	if point {
+		return out
+	}
+	text := strconv.FormatInt(int64(written/counterStep), 10)
 	for i := range len(text) - 1 {
 		digits := []byte(text)
 		digits[i], digits[i+1] = digits[i+1], digits[i]
 		if n, err := strconv.ParseInt(string(digits), 10, 64); err == nil {
-			try(units.Reading(n)*counterStep+b.Reading%counterStep, "two digits swapped")
+			try(units.Reading(n)*counterStep+written%counterStep, "two digits swapped")
 		}
 	}
 	return out

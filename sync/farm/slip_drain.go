@@ -9,27 +9,61 @@ import (
 )
 
 // watchDrain holds what was let out against all that can be in the box or its
-// side. It says whether it was asked about.
-func (f *flow) watchDrain(r *rec, b *entry.Drained) (asked bool) {
+// side, and what is said to be all of it against the least that must be. It says
+// what is in doubt, if anything, until somebody has looked.
+func (f *flow) watchDrain(d *deed, b *entry.Drained) (asked drainAsked) {
 	side := f.side(b.Side)
-	can := f.can(side)
+	can, r := f.can(side), d.rec
 	f.content.last = nil
-	if can.told && f.content.most > 0 && rate.Over(b.Mass, can.most, aboveMost) {
-		asked = true
+	l := levelSeen{
+		&entry.LevelRead{Box: b.Box, Side: b.Side, Mass: entry.Some(b.Mass), MassIn: b.MassIn},
+		b.Mass, can, f.massIn(side), rate.Scaled(can.most, aboveMost),
+	}
+	switch {
+	case f.openDouble(d): // which may have been let out by its twin alone
+	case can.above(b.Mass):
+		asked.tooMuch = true
 		others := f.otherSides(side, b.Mass)
 		f.content.slips = append(f.content.slips, slip{
 			finding: finding{OverDrained, "box " + f.s.name(f.box.id), []*rec{r}}, field: "mass", figure: entry.Some(int64(b.Mass)),
 			says: func() slipWords { return f.s.drainWords(b, can.most, others) },
+		})
+	case b.All && b.Mass > 0 && l.tooLow(f.s.system(), 0):
+		asked.tooLittle = !f.s.covered(LevelTooLow, r)
+		f.content.slips = append(f.content.slips, slip{
+			finding: finding{LevelTooLow, "box " + f.s.name(f.box.id), []*rec{r}}, field: "mass", figure: entry.Some(int64(b.Mass)),
+			says: func() slipWords { return f.s.notAllWords(b, &l) },
 		})
 	}
 	f.takeOut(side, b.Mass, b.All)
 	return asked
 }
 
+// drainAsked is what is in doubt of a drain.
+type drainAsked struct{ tooMuch, tooLittle bool }
+
+// notAllWords is that what was let out is far too little to be all that was
+// there: grams that were written for pounds, a point too far left, or a part.
+func (s *State) notAllWords(b *entry.Drained, l *levelSeen) slipWords {
+	text := b.Mass.As(b.MassIn, s.system())
+	w := slipWords{written: text, why: fmt.Sprintf("%s is far too little to be all that was in %s: %s",
+		text, s.boxSide(b.Box, b.Side), s.heldText(l.can.least, l.books))}
+	for _, m := range l.others(s.system()) {
+		level, c := m.body.(*entry.LevelRead), *b
+		c.Mass, c.MassIn = level.Mass.Val, level.MassIn
+		m.body = &c
+		w.instead = append(w.instead, m)
+	}
+	c := *b
+	c.All = false
+	w.instead = append(w.instead, meant{text: text + ", not all of it", value: entry.Some(int64(b.Mass)), body: &c})
+	return w
+}
+
 // otherSides are those that can hold what was let out of one.
 func (f *flow) otherSides(side int, m units.Mass) (sides []int64) {
 	for i := range f.content.sides {
-		if side != rate.AllSides && i != side && !rate.Over(m, f.can(i).most, aboveMost) {
+		if side != rate.AllSides && i != side && !f.can(i).above(m) {
 			sides = append(sides, f.sideNumber(i))
 		}
 	}

@@ -39,18 +39,18 @@ func (f *flow) watchLevel(r *rec, b *entry.LevelRead, m, doubt units.Mass) bool 
 	}
 	l := levelSeen{b, m, can, f.massIn(side), rate.Scaled(can.most, aboveMost) + byEye}
 	switch {
-	case can.told && can.most > 0 && m > l.slack:
+	case can.told && !can.open && can.most > 0 && m > l.slack:
 		c.slips = append(c.slips, f.levelSlip(r, LevelTooHigh, &l))
 		if !f.s.covered(LevelTooHigh, r) {
 			return false
 		}
-	case can.told && (m+byEye < can.least/farBelow || l.inGrams(f.s.system())):
+	case l.tooLow(f.s.system(), byEye):
 		c.slips = append(c.slips, f.levelSlip(r, LevelTooLow, &l))
 		if !f.s.covered(LevelTooLow, r) {
 			return false
 		}
 	}
-	f.find(side, bounds{max(0, m-2*doubt), m + 2*doubt, true})
+	f.find(side, bounds{max(0, m-2*doubt), m + 2*doubt, true, false})
 	return true
 }
 
@@ -61,6 +61,12 @@ type levelSeen struct {
 	can   bounds
 	books units.Mass
 	slack units.Mass // no level is above it
+}
+
+// tooLow says whether it is far below the least that must be there, seen so
+// exactly, or was written in grams in place of pounds or kilograms.
+func (l *levelSeen) tooLow(system units.System, byEye units.Mass) bool {
+	return l.can.told && (l.m+byEye < l.can.least/farBelow || l.inGrams(system))
 }
 
 // inGrams says whether a mass comes near the books where its grams were pounds

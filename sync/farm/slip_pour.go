@@ -66,7 +66,7 @@ func (f *flow) watchFill(d *deed, m units.Mass) {
 	if c.dry, c.dryAsked = 0, false; likely == 0 {
 		c.fed = 0
 	}
-	in := bounds{m, m, true}
+	in := bounds{m, m, true, m == 0}
 	if f.openDouble(d) { // which may have been poured by its twin alone
 		in.least = 0
 	}
@@ -152,12 +152,9 @@ func (f *flow) overFullSlip(d *deed, least, likely, full units.Mass) slip {
 	s := f.s
 	sl := slip{
 		finding: finding{OverFull, "box " + s.name(f.box.id), []*rec{d.rec}},
-		figure:  entry.Some(d.much), field: "mass",
+		figure:  entry.Some(d.much), field: drawnField(d.rec.eff),
 	}
 	b, plain := d.rec.eff.(*entry.Filled)
-	if plain && b.Bags > 0 {
-		sl.field = "bags"
-	}
 	sl.says = func() slipWords {
 		m := s.weighs(d)
 		w := slipWords{why: fmt.Sprintf("%s of %s is more than box %s holds, about %s", m.Format(s.system()), s.name(s.lotOf(d)),

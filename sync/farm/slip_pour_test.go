@@ -138,3 +138,17 @@ func TestMoreThanCameIsAskedAbout(t *testing.T) {
 		t.Errorf("still open: %v", open)
 	}
 }
+
+// A question names the figure that was written: bags, a mass or a volume.
+func TestMoreThanTheBoxHoldsNamesWhatWasWritten(t *testing.T) {
+	for field, b := range map[string]func(*crew) entry.Body{
+		"bags":   func(c *crew) entry.Body { return c.pour(50, 0) },
+		"mass":   func(c *crew) entry.Body { return c.pour(0, 2000) },
+		"volume": func(c *crew) entry.Body { return &entry.VolumeFilled{Box: c.grain, Lot: c.oat, Volume: 40 * 35_239} },
+	} {
+		c := twelveBushels(t)
+		if d := c.help.asks(farm.OverFull, b(c)); d.Field != field {
+			t.Errorf("a fill by %s: the question is about %q", field, d.Field)
+		}
+	}
+}

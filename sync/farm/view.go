@@ -186,6 +186,7 @@ type Box struct {
 	Gap       units.Mass         // poured in − went out − let out − left: what the books cannot place
 	LastOut   *rate.RateEstimate // the rate that really went out, last time it was weighed, to the counter's acre
 	Drift     *rate.Drift        // of LastOut from what chart and catches say
+	OffChart  float64            // how many times what the chart says the catches show, where the two disagree beyond their doubts and no run was weighed; else 0
 	Moved     *rate.Drift        // of LastOut from the weighed runs before it, at the same dial; nil where there are none
 
 	AimMarks    []MarkRate        // of a dial with marks: those around the aim of which the rate is known, the lower rate first

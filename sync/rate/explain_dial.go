@@ -67,8 +67,8 @@ func (f Fit) explainBasis(p *paper) {
 			percent(chartSpread), figure(factor, 4), percent2(math.Sqrt(s.Var)))
 	}
 	p.line("%s, so the further from there the wider: ± %s for each 2.7 times the rate", f.bendText(), percent2(math.Sqrt(f.line.bendSpread.Var)))
-	if f.FarFromChart() {
-		p.line("the catches lie far from the chart: they stand, and the chart counts for next to nothing")
+	if _, off := f.OffChart(); off {
+		p.line("the catches lie off the chart by more than both are in doubt by: they stand, and the chart gives way to them")
 	}
 	if !f.Agree() {
 		p.line("by the catches less goes out as the dial opens: nothing is made of that")

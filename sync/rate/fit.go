@@ -48,6 +48,7 @@ type Fit struct {
 	roll     Spread // and the roll
 	row      Spread // of one row
 	basis    Basis
+	offChart float64 // the catches' own level, where it lies off the chart beyond the doubts of both
 	aside    []Aside
 	way      Way
 }
@@ -171,6 +172,9 @@ func (f *Fit) fit(row Spread) {
 		f.line.levelSpread = whole
 		return
 	}
+	if givesWay(guess, f.line.level, whole.Var) {
+		f.offChart = f.line.level
+	}
 	guess = yield(guess, f.line.level, whole.Var)
 	f.line.levelSpread = whole.shrunk(guess)
 	f.line.level = float64(f.line.level*guess) / (guess + whole.Var)
@@ -243,12 +247,11 @@ func (f Fit) Agree() bool { return !f.line.fallen }
 // of the dial.
 func (f Fit) Scale() (factor float64, s Spread) { return exp(f.line.level), f.line.levelSpread }
 
-// farFromChart is how many times off the chart a box may be before it is told:
-// beyond what any published chart was found to be.
-const farFromChart = 2
-
-// FarFromChart says whether the catches lie beyond twice or half of what the
-// chart says. The catches stand; a person should know.
-func (f Fit) FarFromChart() bool {
-	return f.basis == FromChartScaled && math.Abs(f.line.level) > ln(farFromChart)
+// OffChart is how many times what the chart says the catches show, where the two
+// disagree beyond their doubts: by more than two of their joint spreads, which
+// is where the chart begins to give way to the catches (chartSpread; for a
+// careful catch beyond some 1.7 times or 0.6 of the chart). The catches stand; a
+// person should know.
+func (f Fit) OffChart() (times float64, off bool) {
+	return exp(f.offChart), f.basis == FromChartScaled && f.offChart != 0
 }

@@ -237,16 +237,27 @@ func Undone[T ~int64](q T, s Slip) T { return Scaled(q, 1/s.Factor) }
 
 // Beside writes how a rate lies beside what was expected: "17 times", "26 % over",
 // "10 % of".
-func (s Slip) Beside() string {
+func (s Slip) Beside() string { return Beside(s.Times) }
+
+// Beside is the same of a rate that is so many times another.
+func Beside(times float64) string {
 	switch {
-	case s.Times >= 9.95:
-		return fmt.Sprintf("%.0f times", s.Times)
-	case s.Times >= 2:
-		return fmt.Sprintf("%.1f times", s.Times)
-	case s.Times > 1:
-		return fmt.Sprintf("%.0f %% over", 100*(s.Times-1))
-	case s.Times > 0.5:
-		return fmt.Sprintf("%.0f %% under", 100*(1-s.Times))
+	case times >= 9.95:
+		return fmt.Sprintf("%.0f times", times)
+	case times >= 2:
+		return fmt.Sprintf("%.1f times", times)
+	case times > 1:
+		return fmt.Sprintf("%.0f %% over", 100*(times-1))
+	case times > 0.5:
+		return fmt.Sprintf("%.0f %% under", 100*(1-times))
 	}
-	return fmt.Sprintf("%.2g %% of", 100*s.Times)
+	return fmt.Sprintf("%.2g %% of", 100*times)
 }
+
+// Nearer says whether one rate lies nearer to another than a second one does, as
+// a ratio; all are above 0.
+func Nearer(one, second, to units.RatePerArea) bool {
+	return timesApart(one, to) < timesApart(second, to)
+}
+
+func timesApart(a, b units.RatePerArea) float64 { return math.Max(Ratio(a, b), Ratio(b, a)) }

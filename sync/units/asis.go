@@ -142,8 +142,12 @@ func wholes(v int64, said *big.Rat, u inUnit) *big.Int {
 	return new(big.Int).Quo(x.Num(), x.Denom())
 }
 
+// typedParts are the parts that people write a unit in and that few decimals do
+// not give: those of the signs ⅓ to ⅑, and the sixteenths of rulers and scales.
+var typedParts = []int64{3, 8, 6, 7, 9, 16}
+
 // shortest is what makes v of what is said, in a unit: as a number of few
-// decimals, or as a whole number and a third or an eighth.
+// decimals, or as a whole number and a fraction of typedParts.
 func shortest(v int64, said *big.Rat, u inUnit) (string, bool) {
 	x := new(big.Rat).Sub(big.NewRat(v, 1), said)
 	x.Quo(x, u.unit.rat())
@@ -154,7 +158,7 @@ func shortest(v int64, said *big.Rat, u inUnit) (string, bool) {
 	if text, ok := u.fewest(x, func(n *big.Rat) bool { return n.Sign() >= 0 && makesV(n) }); ok {
 		return commas(strings.TrimPrefix(trimmed(text), "-")), true
 	}
-	for _, parts := range []int64{3, 8} {
+	for _, parts := range typedParts {
 		n := new(big.Rat).Mul(x, big.NewRat(parts, 1))
 		typed := big.NewRat(nearest(n), parts)
 		if typed.Sign() > 0 && makesV(typed) {

@@ -48,6 +48,9 @@ func TestAsWritten(t *testing.T) {
 		{volume, "3 quarts", "3 qt"}, {volume, "6 cups", "6 cups"}, {volume, "1 cup", "1 cup"}, {volume, "1/3 cup", "1/3 cup"}, {volume, "2 1/3 cups", "2 1/3 cups"},
 		{volume, "1.5 gal", "1.5 gal"}, {volume, "1 gal 2 qt", "1 gal 2 qt"}, {volume, "4 bu", "4 bu"}, {volume, "2 l", "2 l"}, {volume, "1 pk", "1 pk"},
 		{volume, "0.5 cup", "0.5 cup"}, {volume, "1.5 cups", "1.5 cups"},
+		{volume, "1/6 bu", "1/6 bu"}, {volume, "⅚ bu", "5/6 bu"}, {volume, "1/6 cup", "1/6 cup"}, {volume, "⅐ pk", "1/7 pk"}, {volume, "1/3 bu", "1/3 bu"},
+		{mass, "⅙ lb", "1/6 lb"}, {mass, "1⅑ lb", "1 1/9 lb"}, {mass, "1/16 lb", "1/16 lb"}, {mass, "2/6 lb", "1/3 lb"}, {mass, "⅕ lb", "0.2 lb"}, {mass, "3 lb 1/6 oz", "3 lb 1/6 oz"},
+		{length, "7 1/16 in", "7 1/16 in"}, {length, "⅙ ft", "1/6 ft"},
 		{length, "150 ft", "150 ft"}, {length, "45 m", "45 m"}, {length, "30 in", "30 in"}, {length, "8ft2in", "8 ft 2 in"}, {length, "50 yd", "50 yd"},
 	} {
 		for _, s := range []units.System{units.US, units.Metric} {
@@ -85,4 +88,25 @@ func TestAsWrittenReadsBack(t *testing.T) {
 			t.Fatalf("%s is shown as %s", typed, got)
 		}
 	})
+}
+
+// A fraction that people write comes back as it was written, or as the decimal
+// of the same worth, in its own unit, and reads back as the very same.
+func TestFractionsAreShownAsWritten(t *testing.T) {
+	for _, unit := range []string{"bu", "gal", "qt", "cups", "pk", "l"} {
+		for _, under := range []int{2, 3, 4, 5, 6, 7, 8, 9, 10, 16} {
+			for over := 1; over < under; over++ {
+				typed := fmt.Sprintf("%d/%d %s", over, under, unit)
+				var in units.In
+				v, err := units.ParseVolume(typed, units.KeepIn(&in))
+				if err != nil {
+					t.Fatal(err)
+				}
+				got := v.As(in, units.US)
+				if back, err := units.ParseVolume(got); err != nil || back != v || !strings.HasSuffix(got, strings.TrimSuffix(unit, "s")) && !strings.HasSuffix(got, unit) {
+					t.Errorf("%s is shown as %s, %v", typed, got, err)
+				}
+			}
+		}
+	}
 }
