@@ -23,37 +23,35 @@ const (
 // logScan is what a log was found to hold.
 type logScan struct {
 	records [][]byte
-	damaged bool // something in it is neither whole nor an end
-	mended  int  // chunks with one wrong bit, which their checksum names
+	mended  int // chunks with one wrong bit, which their checksum names
 	// hole says that what is damaged had been synced: a later chunk says so.
 	hole bool
 }
 
 // scanLog reads all records of a log, also those beyond damage.
 func scanLog(data []byte, log uint32) (s logScan) {
-	var part []byte
-	broken := -1 // where the latest damage began
+	var part []byte // of a record whose first chunk was read; nil where there is none
+	broken := -1    // where the latest damage began
 	for pos := 0; pos+chunkHeader <= len(data); {
 		end := min(pos/blockLen*blockLen+blockLen, len(data))
 		if end-pos < chunkHeader || zero(data[pos:end]) {
-			if broken < 0 && end-pos >= syncedHeader {
-				broken = pos // the log's end, if nothing comes after it
+			if end-pos >= syncedHeader { // more than what fills a block up
+				part = nil
+				if broken < 0 {
+					broken = pos // the log's end, if nothing comes after it
+				}
 			}
 			pos = end
 			continue
 		}
 		c, ok := chunkAt(data[pos:end], log)
 		if !ok {
-			if trailer(data[pos:end], log) {
-				return s
-			}
 			if broken < 0 {
 				broken = pos
 			}
 			if c, ok = mendChunk(data[pos:end], log); ok {
 				s.mended++
 			}
-			s.damaged = true
 		}
 		if !ok {
 			part = nil
@@ -61,20 +59,28 @@ func scanLog(data []byte, log uint32) (s logScan) {
 			continue
 		}
 		s.hole = s.hole || broken >= 0 && c.synced > uint64(broken)
-		switch c.kind {
-		case 0:
-			s.records = append(s.records, c.bytes)
-		case 1:
-			part = append([]byte{}, c.bytes...)
-		case 2:
-			part = append(part, c.bytes...)
-		case 3:
-			s.records = append(s.records, append(part, c.bytes...))
-			part = nil
-		}
+		part = s.take(c, part)
 		pos += c.size
 	}
 	return s
+}
+
+// take puts a chunk to the record that it is of, and gives the part of one that
+// is read so far. One whose first chunk was lost is no record.
+func (s *logScan) take(c chunk, part []byte) []byte {
+	switch {
+	case c.kind == 0:
+		s.records = append(s.records, c.bytes)
+		return nil
+	case c.kind == 1:
+		return append([]byte{}, c.bytes...)
+	case part == nil:
+		return nil
+	case c.kind == 2:
+		return append(part, c.bytes...)
+	}
+	s.records = append(s.records, append(part, c.bytes...))
+	return nil
 }
 
 func zero(b []byte) bool {
@@ -119,12 +125,6 @@ func shape(b []byte, log uint32) (c chunk, ok bool) {
 func chunkAt(b []byte, log uint32) (chunk, bool) {
 	c, ok := shape(b, log)
 	return c, ok && binary.LittleEndian.Uint32(b) == masked(b[6:c.size])
-}
-
-// trailer says whether a log ends here: it names the log to come.
-func trailer(b []byte, log uint32) bool {
-	_, ok := chunkAt(b, log+1)
-	return ok
 }
 
 // resync is where the next whole chunk begins, at the latest at end.

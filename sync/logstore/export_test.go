@@ -1,5 +1,36 @@
 package logstore
 
+import (
+	"fmt"
+
+	"github.com/cockroachdb/pebble/v2/vfs"
+)
+
+// LogRecords is what is read of a file of the engine's log.
+func LogRecords(data []byte, log uint32) [][]byte { return scanLog(data, log).records }
+
+// Salvage reads bytes as a file of the engine's log, and gives the number of
+// keys that were found.
+func Salvage(data []byte, log uint32) (int, error) {
+	fs := vfs.NewMem()
+	name := fmt.Sprintf("%06d.log", log)
+	f, err := fs.Create(name, vfs.WriteCategoryUnspecified)
+	if err != nil {
+		return 0, err
+	}
+	if _, err := f.Write(data); err != nil {
+		return 0, err
+	}
+	if err := f.Close(); err != nil {
+		return 0, err
+	}
+	s, err := readFolder(fs, "")
+	if err != nil {
+		return 0, err
+	}
+	return len(s.rows), nil
+}
+
 // InLine is the calls to record that wait for the one that writes.
 func (l *Log) InLine() int {
 	l.line.Lock()

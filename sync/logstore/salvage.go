@@ -101,7 +101,12 @@ func (s *salvage) readLog(fs vfs.FS, path, name string) error {
 }
 
 // batch reads the writes of a record.
-func (s *salvage) batch(record []byte) error {
+func (s *salvage) batch(record []byte) (err error) {
+	defer func() {
+		if r := recover(); r != nil { // the engine reads beyond a batch that ends too early
+			err = fmt.Errorf("%v", r)
+		}
+	}()
 	var b pebble.Batch
 	if err := b.SetRepr(record); err != nil {
 		return err
