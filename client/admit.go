@@ -15,7 +15,7 @@ func (c *Client) admit() error {
 	c.admitting.Lock()
 	defer c.admitting.Unlock()
 	r, me, err := c.writer()
-	if err != nil || c.original(me) != nil {
+	if err != nil || c.original(r, me) != nil {
 		return nil // a home that writes nothing admits nobody
 	}
 	var bodies []entry.Body
@@ -146,7 +146,7 @@ func (c *Client) takeOn(offered entry.Mark) (bool, error) {
 		return false, err
 	}
 	r, me, err := c.writer()
-	if err != nil || c.original(me) != nil {
+	if err != nil || c.original(r, me) != nil {
 		return false, nil
 	}
 	if d, here := r.Device(offered.Device); here && (d.Joined || d.Refused || d.Stopped) {

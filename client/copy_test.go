@@ -1,6 +1,7 @@
 package client_test
 
 import (
+	"bytes"
 	"errors"
 	"maps"
 	"path/filepath"
@@ -50,6 +51,45 @@ func TestCopiedHome(t *testing.T) {
 	}
 	if got := notes(t, twin); got["on its twin"] != 1 {
 		t.Errorf("the twin lost what it wrote: %v", got)
+	}
+}
+
+// Once the copy's entries are here, the device that was copied writes no more
+// under the name that it shares either: it says so, and an invite gives it a new
+// one.
+func TestCopiedDeviceJoinsAnew(t *testing.T) {
+	ada := found(t, "")
+	home, copied := t.TempDir(), filepath.Join(t.TempDir(), "copy")
+	ben := open(t, home)
+	if _, err := ben.Join(within(t), invited(t, ada, "Ben", entry.Operator), "phone"); err != nil {
+		t.Fatal(err)
+	}
+	if err := ben.Close(); err != nil {
+		t.Fatal(err)
+	}
+	copyDir(t, home, copied)
+	ben, twin := open(t, home), open(t, copied)
+	note(t, ben, "on the phone")
+	note(t, twin, "on its twin")
+	if _, err := ben.CarryIn(reader(carryOut(t, twin))); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := ben.Record(within(t), entry.ID{}, &entry.Noted{Text: "more"}); !errors.Is(err, syncer.ErrCopied) || !ben.Copied() {
+		t.Errorf("it goes on writing: %v, says that it was copied: %v", err, ben.Copied())
+	}
+	if _, err := ben.Join(within(t), invited(t, ada, "Ben", entry.Operator), "phone, anew"); err != nil {
+		t.Fatalf("the phone's new identity: %v", err)
+	}
+	note(t, ben, "as itself")
+	var file bytes.Buffer
+	if _, err := ben.CarryOut(&file); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := ada.CarryIn(&file); err != nil {
+		t.Fatal(err)
+	}
+	if got := notes(t, ada); ben.Copied() || got["as itself"] != 1 || got["on the phone"] != 1 {
+		t.Errorf("Ada holds %v", got)
 	}
 }
 

@@ -77,7 +77,7 @@ func (c *Client) beginAgain(id entry.FarmID, instead bool) (me *identity, undo f
 	lost := c.lost()
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	if r.Farm() != id || !instead && c.me != nil && c.original(c.me) == nil && !lost && wrote(r, c.me) {
+	if r.Farm() != id || !instead && c.me != nil && c.original(r, c.me) == nil && !lost && wrote(r, c.me) {
 		return nil, nil, ErrHasFarm
 	}
 	path, old := filepath.Join(c.home, keyName), c.me

@@ -2,12 +2,15 @@ package client
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"iter"
 
 	"turnrow/client/safetext"
+	"turnrow/client/syncer"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/logstore"
 )
 
 // Record writes entries: all or none, durable on this device when it returns,
@@ -39,7 +42,7 @@ func (c *Client) write(person entry.ID, bodies []entry.Body) ([]entry.ID, error)
 	if err != nil || len(bodies) == 0 {
 		return nil, err
 	}
-	if err := c.original(me); err != nil {
+	if err := c.original(r, me); err != nil {
 		return nil, err
 	}
 	if err := c.behind(me); err != nil {
@@ -51,6 +54,9 @@ func (c *Client) write(person entry.ID, bodies []entry.Body) ([]entry.ID, error)
 		}
 	}
 	es, err := r.Record(me.key, me.device, c.now().UnixMilli(), drafts(person, bodies)...)
+	if errors.Is(err, logstore.ErrForked) {
+		err = errors.Join(syncer.ErrCopied, c.copied(me))
+	}
 	ids := make([]entry.ID, len(es))
 	for i := range es {
 		ids[i] = es[i].ID

@@ -5,6 +5,7 @@ import (
 
 	"turnrow/client/syncer"
 	"turnrow/sync/cert"
+	"turnrow/sync/replica"
 )
 
 // The settings that a client keeps in its store.
@@ -65,8 +66,12 @@ func (c *Client) Server() string {
 }
 
 // original checks that this is the store that the device has always written
-// to, and not a copy: two that write under one name would part its log.
-func (c *Client) original(me *identity) error {
+// to, and not a copy, and that no copy of it wrote elsewhere: two that write
+// under one name part its log.
+func (c *Client) original(r *replica.Replica, me *identity) error {
+	if d, ok := r.Device(me.device); ok && d.Forked {
+		return syncer.ErrCopied
+	}
 	switch me {
 	case c.twin.Load():
 		return syncer.ErrCopied

@@ -19,7 +19,7 @@ var (
 	// ErrCopied reports that another replica holds more of this device's log
 	// than the device itself, or other words: it was put back from a copy, or
 	// copied to a second machine. It needs a new identity before it writes.
-	ErrCopied = errors.New("this device was put back from a copy: it needs a new invite before it writes")
+	ErrCopied = errors.New("this device was put back from a copy, or a copy of it writes elsewhere: it needs a new invite before it writes")
 	// ErrUnknownPeer reports a replica that shows a certificate of a device
 	// that the record does not name.
 	ErrUnknownPeer = errors.New("the other device does not belong to this farm")
