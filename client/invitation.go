@@ -29,7 +29,7 @@ type Address struct {
 
 // ParseAddress reads an address. ErrAddress says what is wrong.
 func ParseAddress(text string) (Address, error) {
-	u, err := parseURL(text)
+	u, err := parseLink(text, isAddress)
 	if err != nil {
 		return Address{}, err
 	}
@@ -46,6 +46,38 @@ func parseURL(text string) (*url.URL, error) {
 	}
 	return u, nil
 }
+
+// What a link may be, by the part that only it has.
+const (
+	isAddress = ""
+	isInvite  = "secret"
+	isPaper   = "paper"
+)
+
+// parseLink reads a link of one kind, and says of another what it is for.
+func parseLink(text, wanted string) (*url.URL, error) {
+	u, err := parseURL(text)
+	if err != nil {
+		return nil, err
+	}
+	switch q := u.Query(); {
+	case wanted != isPaper && q.Has(isPaper):
+		return nil, wrongLink("this is a farm's code on paper: turnrow recover takes it; keep it off every other device")
+	case wanted != isInvite && q.Has(isInvite):
+		return nil, wrongLink("this is an invite: turnrow join takes it")
+	case wanted != isAddress && q.Has("code"):
+		return nil, wrongLink("this is a server's founding address: turnrow found --at takes it")
+	}
+	return u, nil
+}
+
+// wrongLink is the ErrAddress of a link of another kind, and says what takes it.
+type wrongLink string
+
+func (w wrongLink) Error() string { return string(w) }
+
+// Is makes it an ErrAddress.
+func (w wrongLink) Is(target error) bool { return target == ErrAddress }
 
 // beginning is as much of a text as tells which it is, and no secret.
 func beginning(text string) string {
@@ -135,7 +167,7 @@ func (i Invitation) String() string {
 
 // ParseInvite reads an invite's text. ErrAddress says what is wrong.
 func ParseInvite(text string) (Invitation, error) {
-	u, err := parseURL(text)
+	u, err := parseLink(text, isInvite)
 	if err != nil {
 		return Invitation{}, err
 	}
@@ -162,9 +194,10 @@ func (f *fields) note(err error) {
 	}
 }
 
-// cutShort is an invite that lacks a part, or has only some of it.
+// cutShort is an invite, or another link, that lacks a part or has only some of
+// it.
 func cutShort(key string) error {
-	return fmt.Errorf("%w: the invite is not whole, its part %s= is missing or cut short: copy it again, all of it", ErrAddress, key)
+	return fmt.Errorf("%w: the link is not whole, its part %s= is missing or cut short: copy it again, all of it", ErrAddress, key)
 }
 
 func (f *fields) bytes(key string, size int) []byte {

@@ -27,7 +27,7 @@ func (p Paper) String() string {
 
 // ParsePaper reads a code on paper. ErrAddress says what is wrong.
 func ParsePaper(text string) (Paper, error) {
-	u, err := parseURL(text)
+	u, err := parseLink(text, isPaper)
 	if err != nil {
 		return Paper{}, err
 	}

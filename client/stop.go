@@ -9,10 +9,13 @@ import (
 	"turnrow/sync/farm"
 )
 
-// Stopping is a device that an owner wants to stop, and what is to become of
-// those that go with it.
+// Stopping is a device or a person that an owner wants to stop, and what is to
+// become of those that go with it.
 type Stopping struct {
 	Device entry.DeviceID
+	// Member is the person to stop, with all of that person's devices; Device and
+	// Since are zero then.
+	Member entry.ID
 	// Since is the number of its first entry that is to count no more; 0 lets all
 	// stand that is known here.
 	Since uint64
@@ -26,11 +29,15 @@ type Stopping struct {
 // StopPreview is what a stop would do, by all that is known here.
 type StopPreview struct {
 	Device farm.Device
+	Member farm.Member
+	Ends   []farm.Device    // that belong to Member, and are stopped with the person
+	Stays  []farm.Device    // that belong to Member, and stand above this one, which cannot stop them
 	Last   entry.Mark       // the last of its entries that stands
 	Void   []farm.Line      // its entries that would count no more
 	Out    []farm.Device    // other devices that it would put out, or take a right from, as they are now
 	Unseen []entry.DeviceID // devices that it let in, and of which nothing is here yet: they would belong once it is
-	// NoForce says that the device stands above this one, which cannot stop it.
+	// NoForce says that the device, or all that the person has, stands above this
+	// one, which cannot stop it.
 	NoForce bool
 	Entries []entry.ID // that Stop wrote; none of a preview
 	// NoOwner says that no owner's device would be left.
@@ -52,7 +59,13 @@ func (c *Client) StopPreview(s Stopping) (StopPreview, error) {
 	}
 	by := farm.Writer{Device: me.device, Wall: c.now().UnixMilli()}
 	var p StopPreview
-	r.Read(func(now *farm.State) { p, err = preview(now, by, s) })
+	r.Read(func(now *farm.State) {
+		if s.Member.IsZero() {
+			p, err = preview(now, by, s)
+		} else {
+			p, err = previewMember(now, by, s)
+		}
+	})
 	return p, err
 }
 
@@ -70,7 +83,7 @@ func (c *Client) Stop(ctx context.Context, s Stopping) (StopPreview, error) {
 			return nil, err
 		}
 		if p.NoForce {
-			return nil, fmt.Errorf("%w: %s", ErrElder, p.Device.Name)
+			return nil, fmt.Errorf("%w: %s", ErrElder, p.Device.Name+p.Member.Name)
 		}
 		return p.bodies(s), nil
 	})
@@ -81,6 +94,9 @@ func (c *Client) Stop(ctx context.Context, s Stopping) (StopPreview, error) {
 // bodies are the entries of a stop, in the order in which they were tried.
 func (p *StopPreview) bodies(s Stopping) []entry.Body {
 	bodies := []entry.Body{&entry.DeviceStopped{Last: p.Last, Why: s.Why}}
+	if !s.Member.IsZero() {
+		bodies[0] = &entry.MemberStopped{Member: s.Member, Why: s.Why}
+	}
 	if s.Readmit {
 		bodies = append(bodies, p.readmit...)
 	}
@@ -110,9 +126,45 @@ func preview(now *farm.State, by farm.Writer, s Stopping) (StopPreview, error) {
 	after, _ := t.State().Device(s.Device)
 	p.NoForce = !after.Stopped && d.Joined
 	p.Void = void(now, t.State(), p.Last, d.Last.Seq)
-	p.NoOwner = !slices.ContainsFunc(t.State().View().Devices, func(d farm.Device) bool { return stands(d) && d.Role == entry.Owner })
-	p.bringBack(now, t, by.Device)
+	p.finish(now, t, by.Device)
 	return p, nil
+}
+
+// previewMember tries the stop of a person on a copy of a state. All stands that
+// is known here of the person's devices.
+func previewMember(now *farm.State, by farm.Writer, s Stopping) (p StopPreview, err error) {
+	var ok bool
+	if p.Member, ok = memberOf(now.View(), s.Member); !ok {
+		return p, fmt.Errorf("the farm knows no person %s", s.Member)
+	}
+	t := now.Trial(by)
+	t.Write(&entry.MemberStopped{Member: s.Member, Why: s.Why})
+	for _, d := range now.View().Devices {
+		if d.Person != s.Member || !stands(d) {
+			continue
+		}
+		if is, _ := t.State().Device(d.ID); stands(is) {
+			p.Stays = append(p.Stays, d)
+			continue
+		}
+		p.Ends = append(p.Ends, d)
+		p.Unseen = append(p.Unseen, now.Lets(d.ID)...)
+	}
+	after, _ := memberOf(t.State().View(), s.Member)
+	p.NoForce = !after.Stopped && len(p.Ends) == 0
+	p.finish(now, t, by.Device)
+	return p, nil
+}
+
+// finish says what a stop that was tried leaves of the crew.
+func (p *StopPreview) finish(now *farm.State, t *farm.Trial, own entry.DeviceID) {
+	p.NoOwner = !slices.ContainsFunc(t.State().View().Devices, func(d farm.Device) bool { return stands(d) && d.Role == entry.Owner })
+	p.bringBack(now, t, own)
+}
+
+// goes says whether a device is what the stop is about.
+func (p *StopPreview) goes(d farm.Device) bool {
+	return d.ID == p.Device.ID || !p.Member.ID.IsZero() && d.Person == p.Member.ID
 }
 
 // void are a device's entries after the last that stands which would count no
@@ -136,7 +188,7 @@ func stands(d farm.Device) bool {
 // order in which they came in, as to let one in again may bring back others.
 func (p *StopPreview) bringBack(now *farm.State, t *farm.Trial, own entry.DeviceID) {
 	for _, was := range now.View().Devices {
-		if is, _ := t.State().Device(was.ID); was.ID != p.Device.ID && was.ID != own && lost(was, is) {
+		if is, _ := t.State().Device(was.ID); !p.goes(was) && was.ID != own && lost(was, is) {
 			p.Out = append(p.Out, was)
 		}
 	}

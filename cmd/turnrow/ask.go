@@ -120,6 +120,14 @@ func putTo(w io.Writer, in *bufio.Reader, q question) (client.Answer, bool) {
 	}
 }
 
+// other leads to the other way to answer a question.
+func other(q question) string {
+	if q.plain {
+		return ": "
+	}
+	return "; likelier: "
+}
+
 // unanswered says what was asked and not answered, and that nothing was
 // written.
 func (g *globals) unanswered(a asking) int {
@@ -132,7 +140,7 @@ func (g *globals) unanswered(a asking) int {
 	}
 	text := "nothing was written: " + a.questions[0].What
 	if in := a.questions[0].Instead; in != nil {
-		text += "; likelier: " + *in
+		text += other(a.questions[0]) + *in
 	}
 	for i, q := range a.questions[1:] {
 		text += fmt.Sprintf("; question %d of %d: %s", i+2, len(a.questions), q.What)

@@ -246,15 +246,17 @@ func massText(m units.Mass, s units.System) string {
 
 // footer is what everyone should know besides: doubts, waiting entries, and
 // what is on this device alone.
-func (k *call) footer() []string {
-	var lines []string
+func (k *call) footer() []string { return append(k.openLines(), k.onlyHere()...) }
+
+// openLines say what waits for a person, or for entries that are not here.
+func (k *call) openLines() (lines []string) {
 	if n := k.view.Open; n > 0 {
 		lines = append(lines, counted(n, "doubt")+" to settle: turnrow doubts")
 	}
 	if n := k.view.Waiting; n > 0 {
 		lines = append(lines, fmt.Sprintf("%d notes here wait for others that are not here yet", n))
 	}
-	return append(lines, k.onlyHere()...)
+	return lines
 }
 
 // line is the audit's line of an entry.

@@ -55,11 +55,9 @@ func carryIn(k *call) error {
 	lines := []string{counted(in.Entries, "new entry") + " taken in."}
 	answer := carried{in.Entries, []string{}, k.letIn(in.Admitted)}
 	lines = append(lines, letInLines(answer.Admitted)...)
-	for i := range in.Refused {
-		answer.Refused = append(answer.Refused, in.Refused[i].Error())
-		lines = append(lines, "refused: "+in.Refused[i].Error())
-	}
-	return k.show(answer, lines)
+	refused, more := k.refused(in.Refused)
+	answer.Refused = refused
+	return k.show(answer, append(append(lines, more...), k.atTheDoor()...))
 }
 
 // writeWhole writes a file that is there whole or not at all.

@@ -2,10 +2,12 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -34,8 +36,14 @@ func newCrewCommand(g *globals) *cobra.Command {
 		task{use: "role PERSON ROLE", short: "Change what a person may do", args: exactly(2), completes: crewNames,
 			example: "  turnrow crew role Cal operator", work: changeRole}.command(g),
 		task{use: "stop PERSON --why T", short: "End a person's part in the crew, and their devices'", args: exactly(1), completes: crewNames,
+			long: `End a person's part in the crew, with every device of that person's. What is
+known here of those devices stands; what comes from them later is kept apart.
+"turnrow crew role PERSON ROLE" takes the person into the crew again.`,
 			example: `  turnrow crew stop Cal --why "season over"`,
-			flags:   func(f *pflag.FlagSet) { f.String("why", "", "why") }, work: stopMember}.command(g),
+			flags: func(f *pflag.FlagSet) {
+				f.String("why", "", "why")
+				f.Bool("bring-back", false, "let in again whoever would be put out besides")
+			}, work: stopMember}.command(g),
 	)
 	return c
 }
@@ -88,9 +96,12 @@ func changeRole(k *call) error {
 	if !ok {
 		return wrongCall{fmt.Errorf("%q is no role: owner, operator, helper or viewer is wanted", k.args[1])}
 	}
-	id, err := k.member(k.args[0])
+	id, err := k.anyMember(k.args[0])
 	if err != nil {
 		return err
+	}
+	if k.ownRole() != entry.Owner {
+		return client.ErrOwner
 	}
 	if role < entry.Owner {
 		if err := k.lastOwner(id, entry.DeviceID{}, k.view.NameOf(id)+" becomes "+a(role.String())); err != nil {
@@ -98,6 +109,18 @@ func changeRole(k *call) error {
 		}
 	}
 	return k.write(&entry.MemberChanged{Member: id, Role: role})
+}
+
+// anyMember is a person of the crew, stopped or not: a role takes one who was
+// stopped into the crew again.
+func (k *call) anyMember(name string) (entry.ID, error) {
+	id, err := k.member(name)
+	for _, m := range k.view.Crew {
+		if err != nil && m.Stopped && strings.EqualFold(m.Name, name) {
+			return m.ID, nil
+		}
+	}
+	return id, err
 }
 
 func stopMember(k *call) error {
@@ -109,10 +132,7 @@ func stopMember(k *call) error {
 	if err != nil {
 		return err
 	}
-	if err := k.lastOwner(id, entry.DeviceID{}, k.view.NameOf(id)+" is stopped"); err != nil {
-		return err
-	}
-	return k.write(&entry.MemberStopped{Member: id, Why: k.text("why")})
+	return k.stop(client.Stopping{Member: id, Why: k.text("why"), Readmit: k.flagged("bring-back")})
 }
 
 func newTakeInCommand(g *globals) *cobra.Command {

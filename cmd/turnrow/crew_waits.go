@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"turnrow/sync/entry"
@@ -49,7 +50,11 @@ func porterLine(d farm.Device) string {
 	if d.Stopped {
 		return line + " It was stopped: only owners' devices let people in."
 	}
-	return line + fmt.Sprintf(" turnrow stop %s ends that.", d.ID)
+	named := d.Name
+	if named == "" {
+		named = d.ID.String()
+	}
+	return line + fmt.Sprintf(" turnrow stop %q --why T ends that.", named)
 }
 
 // orDevice is a device's name, or what stands for one.
@@ -73,8 +78,26 @@ func (k *call) waitingLine(d farm.Device, a farm.Asker) string {
 			on += ", which ended " + k.clock(inv.Expires)
 		}
 	}
+	if d.ID == k.client.Device() {
+		return fmt.Sprintf("%s (%s), this device, waits to be let in.", d.Name, d.ID)
+	}
 	return fmt.Sprintf("%s (%s) waits to be let in: %s, %s. An owner says: turnrow crew admit %q, or turnrow crew refuse %q.",
 		d.Name, d.ID, on, counted(a.Entries, "entry"), d.Name, d.Name)
+}
+
+// atTheDoor says to an owner which devices wait for a word of an owner's.
+func (k *call) atTheDoor() []string {
+	var names []string
+	for _, a := range k.client.Asking() {
+		names = append(names, a.Name)
+	}
+	if len(names) == 0 || k.ownRole() != entry.Owner {
+		return nil
+	}
+	if len(names) == 1 {
+		return []string{names[0] + " waits to be let in: turnrow crew says on what ground."}
+	}
+	return []string{strings.Join(names, ", ") + " wait to be let in: turnrow crew says on what ground."}
 }
 
 // deviceNamed is what the crew calls a device.
@@ -87,16 +110,3 @@ func (k *call) deviceNamed(id entry.DeviceID) string {
 	text := id.String()
 	return "device " + text[len(text)-6:]
 }
-
-// waits says whether this device itself waits to be let in.
-func (k *call) waits() bool {
-	for _, d := range k.client.View().Devices {
-		if d.ID == k.client.Device() {
-			return !d.Joined && !d.Stopped && !d.Refused
-		}
-	}
-	return false
-}
-
-// countsLater is what a device that waits says of what it writes.
-const countsLater = "It is written here, and counts when an owner's device or the server has let this device in."

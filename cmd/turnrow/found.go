@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/sync/exchange"
 	"turnrow/sync/units"
 )
 
@@ -80,7 +81,7 @@ func found(k *call) error {
 }
 
 // porterHelp says what a porter is.
-const porterHelp = "The server is the farm's porter: it lets in, at once, whoever has an invite in time; never as an owner. turnrow crew shows it, turnrow stop ends that."
+const porterHelp = "The server is the farm's porter: it lets in, at once, whoever has an invite in time; never as an owner. turnrow crew shows it, and how to end that."
 
 func noPorterFlag(f *pflag.FlagSet) {
 	f.Bool("no-porter", false, "the server lets nobody in by itself: only owners' devices do")
@@ -130,6 +131,8 @@ func (k *call) away(err error) []string {
 	why := oneLine(err.Error())
 	line := "The server answered, and did not take this yet (" + why + "): all is recorded here; turnrow sync tries again."
 	switch {
+	case errors.Is(err, exchange.ErrStopped):
+		line = "The server took nothing (" + why + "): " + stoppedThere + "."
 	case errors.Is(err, client.ErrBrokeOff):
 		line = "The server answered, then the link was lost (" + why + "): what went is there, all is recorded here, and turnrow sync goes on with the rest."
 	case isAway(err):

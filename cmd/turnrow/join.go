@@ -1,10 +1,14 @@
 package main
 
 import (
+	"fmt"
+
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client"
 	"turnrow/client/safetext"
+	"turnrow/sync/entry"
 )
 
 func newJoinCommand(g *globals) *cobra.Command {
@@ -40,11 +44,26 @@ func join(k *call) error {
 	}
 	lines := []string{"This device is " + j.Person + "'s, of " + j.FarmName + "."}
 	if j.Waits {
-		lines = []string{"This device asks to be " + j.Person + "'s, of " + j.FarmName + "."}
+		lines = k.asksToJoin(j)
 	}
 	lines = append(lines, k.away(j.Away)...)
 	if j.Away == nil {
 		lines = append(lines, k.onlyHere()...)
 	}
 	return k.show(joined{founded{j.Farm.String(), j.Device.String(), j.Person, isAway(j.Away)}, !j.Waits}, lines)
+}
+
+// asksToJoin says that a device waits to be let in, and by whom that is done: a
+// server that was reached has not done it.
+func (k *call) asksToJoin(j client.Joined) []string {
+	asks := "This device asks to be " + j.Person + "'s, of " + j.FarmName
+	if j.Away != nil || k.client.Server() == "" {
+		return []string{asks + ": " + k.whoLetsIn() + " lets it in when the two meet."}
+	}
+	why := "the server did not let it in: its invite was used already, or the server is no porter."
+	if inv, err := client.ParseInvite(k.args[0]); err == nil && inv.Role == entry.Owner {
+		why = "the server lets no owner in."
+	}
+	return []string{asks + "; " + why,
+		fmt.Sprintf("An owner's device does that when it has met this one (turnrow sync on both), or an owner says, there: turnrow crew admit %q.", k.own().Name)}
 }

@@ -10,6 +10,8 @@ import (
 	"syscall"
 
 	"turnrow/client"
+	"turnrow/client/syncer"
+	"turnrow/sync/exchange"
 	"turnrow/sync/wire"
 )
 
@@ -30,6 +32,9 @@ func plain(err error) string {
 		{client.ErrHasFarm, "another farm wants a home of its own, with --home DIR"},
 		{client.ErrBehind, "turnrow sync, or turnrow sync --with ADDRESS, brings them back; where nobody has them any more, this device needs a new invite (turnrow join INVITE)"},
 		{client.ErrOwner, "turnrow crew shows who is one"},
+		{syncer.ErrCopied, "an owner gives one (turnrow invite), and turnrow join INVITE takes it up here; all that is here stays"},
+		{exchange.ErrStopped, stoppedThere},
+		{exchange.ErrKeptOut, "an owner lets it in all the same with turnrow crew admit"},
 	} {
 		if errors.Is(err, next.of) {
 			text += ": " + next.text
@@ -37,6 +42,11 @@ func plain(err error) string {
 	}
 	return text
 }
+
+// stoppedThere is what to do where the other side says that this device was
+// stopped.
+const stoppedThere = "what it writes stays on it. Where that is a mistake, an owner lets it in again: turnrow crew admit, on an owner's device. " +
+	"Where an owner's device in the wrong hands did it: turnrow recover CODE, with the code on paper"
 
 // fileTrouble says what is wrong with a file or its folder.
 func fileTrouble(e *fs.PathError) string {

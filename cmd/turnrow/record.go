@@ -54,12 +54,20 @@ func (k *call) tell(ids ...entry.ID) []string {
 	return append(lines, k.onlyHere()...)
 }
 
-// onlyHere says how much of the record is on this device alone.
+// onlyHere says what does not count, or is on this device alone.
 func (k *call) onlyHere() []string {
 	var lines []string
 	if k.waits() {
-		lines = append(lines, countsLater)
+		lines = append(lines, k.countsLater())
 	}
+	if k.stopped() {
+		lines = append(lines, "This device was stopped: turnrow status says by whom, and what to do.")
+	}
+	return append(lines, k.pendingLines()...)
+}
+
+// pendingLines say how much of the record is on this device alone.
+func (k *call) pendingLines() (lines []string) {
 	if n := k.client.Pending(); n > 0 {
 		lines = append(lines, counted(n, "note")+" not yet elsewhere")
 	}

@@ -70,13 +70,29 @@ func recoverFarm(k *call) error {
 	if err := k.fetchRecord(); err != nil {
 		r.Away = err
 	}
-	if err := k.stopRecovered(); err != nil {
-		k.warn("nobody is stopped yet: " + err.Error())
+	stopped, err := k.stopRecovered()
+	if err != nil {
+		k.warn("nobody is stopped yet: " + plain(err))
+	} else if stopped != "" && r.Away == nil {
+		r.Away = k.publish()
 	}
-	lines := []string{"This device is an owner's of " + r.FarmName + ", above all others. Burn the code that you used: whoever finds it becomes an owner, too.",
-		"Next: turnrow crew shows who belongs; turnrow stop DEVICE ends what is in the wrong hands."}
-	lines = append(append(lines, k.away(r.Away)...), code...)
+	lines := append(k.recoveredLines(r.FarmName, stopped), k.away(r.Away)...)
+	lines = append(lines, code...)
 	return k.show(recovered{entry.ID{Device: r.Device, Seq: 1}.String(), r.Farm.String(), r.Device.String(), isAway(r.Away), r.Paper}, lines)
+}
+
+// recoveredLines say whose this device is now, and what to do next.
+func (k *call) recoveredLines(farm, stopped string) []string {
+	whose := "an owner's"
+	if name := k.client.View().NameOf(k.client.Person()); !k.client.Person().IsZero() {
+		whose = name + "'s, an owner's"
+	}
+	lines := []string{"This device is " + whose + " of " + farm + ", above all others."}
+	if stopped != "" {
+		lines = append(lines, stopped+" is stopped.")
+	}
+	return append(lines, "Next: turnrow crew shows who belongs; turnrow stop DEVICE ends what is in the wrong hands, turnrow crew admit DEVICE lets in again whom it put out.",
+		"Burn the code that you used: whoever finds it becomes an owner, too. Where that happened, turnrow recover with the next code ends it.")
 }
 
 // fetchRecord gets the record from where the call says.
@@ -98,15 +114,15 @@ func (k *call) fetchRecord() (err error) {
 }
 
 // stopRecovered stops the device that --stop names, where nobody else goes with
-// it.
-func (k *call) stopRecovered() error {
+// it, and gives its name.
+func (k *call) stopRecovered() (string, error) {
 	if !k.has("stop") {
-		return nil
+		return "", nil
 	}
 	k.view = k.client.View()
 	i := slices.IndexFunc(k.view.Devices, func(d farm.Device) bool { return d.Name == k.text("stop") || d.ID.String() == k.text("stop") })
 	if i < 0 {
-		return fmt.Errorf("%s is no device that is known here: turnrow crew shows all, once the record is here", k.text("stop"))
+		return "", fmt.Errorf("%s is no device that is known here: turnrow crew shows all, once the record is here", k.text("stop"))
 	}
 	s := client.Stopping{Device: k.view.Devices[i].ID, Why: "taken back with the code on paper"}
 	p, err := k.client.StopPreview(s)
@@ -116,5 +132,5 @@ func (k *call) stopRecovered() error {
 	if err == nil {
 		_, err = k.client.Stop(k.cmd.Context(), s)
 	}
-	return err
+	return k.view.Devices[i].Name, err
 }

@@ -12,8 +12,11 @@ type statusAnswer struct {
 	Device   string        `json:"device"`
 	Person   string        `json:"person"`
 	Role     string        `json:"role"`
-	Waits    bool          `json:"waits"`  // to be let in
-	Server   string        `json:"server"` // HOST:PORT, empty where there is none
+	Waits    bool          `json:"waits"`   // to be let in
+	Stopped  bool          `json:"stopped"` // what this device writes is kept apart
+	Copied   bool          `json:"copied"`  // a copy writes under its name: it writes nothing until it joins anew
+	Asking   int           `json:"asking"`  // devices that wait for an owner to let them in
+	Server   string        `json:"server"`  // HOST:PORT, empty where there is none
 	Entries  int           `json:"entries"`
 	Pending  int           `json:"pending"` // of this device, not yet known elsewhere
 	Waiting  int           `json:"waiting"` // whose causes are not here yet
@@ -36,7 +39,7 @@ func status(k *call) error {
 	v := k.view
 	a := statusAnswer{Farm: v.Farm.String(), FarmName: v.Name, Device: k.client.Device().String(), Person: v.NameOf(k.client.Person()),
 		Server: k.client.Server(), Entries: v.Entries, Pending: k.client.Pending(), Waiting: v.Waiting, Doubts: v.Open, Drills: []drillStatus{}}
-	a.Waits = k.waits()
+	a.Waits, a.Stopped, a.Copied, a.Asking = k.waits(), k.stopped(), k.client.Copied(), len(k.client.Asking())
 	for _, m := range v.Crew {
 		if m.ID == k.client.Person() {
 			a.Role = m.Role.String()
@@ -63,17 +66,21 @@ func status(k *call) error {
 		a.Met = k.metWall()
 		server += " Last exchange " + k.clock(at.UnixMilli()) + "."
 	}
-	return k.show(a, append(append(lines, server), k.footer()...))
+	lines = append(append(append(lines, server), k.atTheDoor()...), k.openLines()...)
+	if a.Waits {
+		lines = append(lines, k.countsLater())
+	}
+	return k.show(a, append(lines, k.pendingLines()...))
 }
 
 func (k *call) statusHead(a statusAnswer) []string {
 	switch {
 	case k.client.Device().IsZero():
 		return []string{fmt.Sprintf("%s: %s here, from a backup. This device needs an invite before it can write.", a.FarmName, counted(a.Entries, "entry"))}
-	case k.waits():
-		return []string{"This device waits to be let in: an owner's device, or the server, does that when they meet (turnrow sync). What is written here counts from then on."}
+	case a.Waits:
+		return k.standing()
 	case a.Person == "":
 		return []string{"The farm's record is not here yet: turnrow sync fetches it."}
 	}
-	return []string{fmt.Sprintf("%s: %s here. This device is %s's (%s).", a.FarmName, counted(a.Entries, "entry"), a.Person, a.Role)}
+	return append([]string{fmt.Sprintf("%s: %s here. This device is %s's (%s).", a.FarmName, counted(a.Entries, "entry"), a.Person, a.Role)}, k.standing()...)
 }

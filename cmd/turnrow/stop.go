@@ -49,6 +49,12 @@ func stop(k *call) error {
 	if s.Since, err = k.since1(d); err != nil {
 		return err
 	}
+	return k.stop(s)
+}
+
+// stop stops a device or a person, once whoever looks on knows what goes with
+// it.
+func (k *call) stop(s client.Stopping) error {
 	if k.as != "" {
 		return wrongCall{errors.New("--as: a stop is the word of this device's own person")}
 	}
@@ -60,19 +66,28 @@ func stop(k *call) error {
 		return err
 	}
 	if p.NoForce {
-		return errors.New("nothing was written: the stop has no force: " + k.whoIsElder(d.ID))
+		return errors.New("nothing was written: the stop has no force: " + k.whoIsElder(elderOf(p)))
 	}
-	if err := k.lastOwner(entry.ID{}, d.ID, d.Name+" is stopped"); err != nil {
+	what := p.Device.Name + p.Member.Name + " is stopped"
+	if err := k.lastOwner(s.Member, s.Device, what); err != nil {
 		return err
 	}
-	if err := k.bringsBack(d.Name+" is stopped", p, &s); err != nil {
+	if err := k.bringsBack(what, p, &s); err != nil {
 		return err
 	}
 	if p, err = k.client.Stop(k.cmd.Context(), s); err != nil {
 		return k.whereObeyed(err)
 	}
-	a := stopAnswer{p.Entries[0].String(), len(p.Void), k.owned(p.Out), s.Readmit && len(p.Out) > 0}
+	a := stopAnswer{p.Entries[0].String(), k.owned(p.Ends), len(p.Void), k.owned(p.Out), s.Readmit && len(p.Out) > 0}
 	return k.show(a, append(k.stopLines(p, s), k.tell(p.Entries...)...))
+}
+
+// elderOf is the device on which a stop has no force.
+func elderOf(p client.StopPreview) entry.DeviceID {
+	if len(p.Stays) > 0 {
+		return p.Stays[0].ID
+	}
+	return p.Device.ID
 }
 
 // since1 is the number of the first entry of a device that no longer counts, as
@@ -93,6 +108,7 @@ func (k *call) since1(d farm.Device) (uint64, error) {
 
 type stopAnswer struct {
 	Entry   string   `json:"entry"`
+	Ended   []string `json:"ended"`   // devices of the person who was stopped
 	Void    int      `json:"void"`    // entries that counted, and count no more
 	PutOut  []string `json:"put_out"` // devices that the stop puts out besides
 	Brought bool     `json:"brought_back"`
@@ -141,6 +157,13 @@ func (k *call) owned(ds []farm.Device) []string {
 	return list
 }
 
+func namesOf(ds []farm.Device) (list []string) {
+	for _, d := range ds {
+		list = append(list, orDevice(d.Name))
+	}
+	return list
+}
+
 // mostVoid is how many void entries are told one by one.
 const mostVoid = 5
 
@@ -154,6 +177,12 @@ func (k *call) stopLines(p client.StopPreview, s client.Stopping) (lines []strin
 		if n > mostVoid {
 			lines = append(lines, fmt.Sprintf("  and %d more (turnrow log)", n-mostVoid))
 		}
+	}
+	if len(p.Ends) > 0 {
+		lines = append(lines, "Stopped with "+p.Member.Name+": "+strings.Join(namesOf(p.Ends), ", ")+".")
+	}
+	if len(p.Stays) > 0 {
+		lines = append(lines, "Not stopped, as it stands above this device: "+strings.Join(namesOf(p.Stays), ", ")+". The code on paper ends it: turnrow recover.")
 	}
 	names := strings.Join(k.owned(p.Out), ", ")
 	switch {

@@ -113,7 +113,7 @@ func (k *call) showSync(r client.SyncResult, away error) error {
 	if away != nil {
 		k.warn(k.away(away)[0])
 	}
-	var lines []string
+	var lines, more []string
 	if away == nil {
 		lines = []string{fmt.Sprintf("Sent %d, received %d in %s (%s out, %s in).", r.Sent, r.Received,
 			counted(r.RoundTrips, "round trip"), bytesText(r.BytesOut), bytesText(r.BytesIn))}
@@ -126,10 +126,8 @@ func (k *call) showSync(r client.SyncResult, away error) error {
 		lines = append(lines, porterHelp)
 	}
 	lines = append(lines, letInLines(a.Admitted)...)
-	for i := range r.Refused {
-		a.Refused = append(a.Refused, r.Refused[i].Error())
-		lines = append(lines, "refused: "+r.Refused[i].Error())
-	}
+	a.Refused, more = k.refused(r.Refused)
+	lines = append(append(lines, more...), k.atTheDoor()...)
 	return k.show(a, append(lines, k.onlyHere()...))
 }
 

@@ -50,7 +50,7 @@ func (t task) command(g *globals) *cobra.Command {
 			if _, err := k.person(); err != nil && !t.noFarm {
 				return err
 			}
-			return t.work(k)
+			return k.askWhereStopped(t.work(k))
 		})
 	}
 	return c

@@ -32,7 +32,7 @@ func (s *State) Line(id entry.ID) (Line, bool) {
 
 var leftOutText = [...]string{
 	noRight: "its writer has no right to it", afterStop: "its device was stopped before it",
-	notJoined: "its device does not belong to the farm", notKnown: "written by a newer version, or not readable",
+	notJoined: "its device is not let in", notKnown: "written by a newer version, or not readable",
 	hasNoForce: "what it asks may not be done, or is of nothing that is here",
 }
 
@@ -262,6 +262,9 @@ func (s *State) whatOfWords(b entry.Body) string {
 	case *entry.MemberAdded:
 		return "added " + b.Name + " as " + b.Role.String()
 	case *entry.MemberChanged:
+		if b.Role != entry.NoRole {
+			return "changed " + s.name(b.Member) + " to " + b.Role.String()
+		}
 		return "changed " + s.name(b.Member)
 	case *entry.MemberStopped:
 		return s.join("stopped "+s.name(b.Member), b.Why)

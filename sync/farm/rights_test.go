@@ -161,7 +161,7 @@ const (
 	noRight   = "its writer has no right to it"
 	noForce   = "what it asks may not be done, or is of nothing that is here"
 	afterStop = "its device was stopped before it"
-	notJoined = "its device does not belong to the farm"
+	notJoined = "its device is not let in"
 )
 
 // writers is who tries: people of each role, and those who have none.
