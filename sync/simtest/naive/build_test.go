@@ -339,8 +339,19 @@ func entries(all map[*raw]bool) (name, []entry.Entry, []Branch) {
 	return n, es, branches
 }
 
-// farmOf folds all that some devices hold.
-func farmOf(ds ...*device) (*Fold, name) {
+// farmOf folds all that some devices hold, and holds package farm's fold of it
+// against this one.
+func farmOf(t *testing.T, ds ...*device) (*Fold, name) {
+	t.Helper()
+	all := holding(ds...)
+	for _, differs := range against(ds[0].w, all, 1) {
+		t.Error("package farm: ", differs)
+	}
+	return foldOf(ds...)
+}
+
+// foldOf is farmOf of what package wire lets nobody hold.
+func foldOf(ds ...*device) (*Fold, name) {
 	n, es, branches := entries(holding(ds...))
 	return Replay(ds[0].w.farm, es, branches...), n
 }
@@ -373,7 +384,12 @@ func (w *world) crewOf(all map[*raw]bool) map[string]entry.Role {
 // roles checks what devices may do by all that some of them hold.
 func roles(t *testing.T, ds []*device, want map[*device]entry.Role) {
 	t.Helper()
-	f, _ := farmOf(ds...)
+	f, _ := farmOf(t, ds...)
+	rolesIn(t, f, want)
+}
+
+func rolesIn(t *testing.T, f *Fold, want map[*device]entry.Role) {
+	t.Helper()
 	for d, r := range want {
 		if got := f.DeviceRole(d.id); got != r {
 			t.Errorf("%s may do what a %s may, want %s", d.called, got, r)

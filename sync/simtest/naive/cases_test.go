@@ -49,7 +49,7 @@ func TestAnInviteMadeBeforeAStopLetsNobodyIn(t *testing.T) {
 	c[0].stop(c[1])
 	thief := c[0].w.enrol("Thief", i)
 	note := thief.note()
-	f, n := farmOf(c[0], thief)
+	f, n := farmOf(t, c[0], thief)
 	if f.Joined(thief.id) {
 		t.Error("the thief belongs")
 	}
@@ -72,7 +72,7 @@ func TestAFirstDayCopyOfTheFoundersPhone(t *testing.T) {
 	c := crew(t, "Bob", entry.Owner, "Cara", entry.Operator)
 	note := c[0].note(after(c[0].first), seeing())
 	roles(t, c, is{c[0]: entry.Owner, c[1]: entry.Owner, c[2]: entry.Operator})
-	f, n := farmOf(c...)
+	f, n := farmOf(t, c...)
 	left(t, f, n, note, "")
 }
 
@@ -118,11 +118,11 @@ func TestATakingInGivesNoRights(t *testing.T) {
 	cara.takeIn(b.top.mark())
 	ds := append(c, thief)
 	roles(t, ds, is{thief: entry.NoRole, b: entry.NoRole})
-	f, n := farmOf(ds...)
+	f, n := farmOf(t, ds...)
 	left(t, f, n, fact, AfterStop) // younger Cara gives nothing back that Ada took
 	a.learn(cara.top)
 	a.takeIn(b.top.mark())
-	f, n = farmOf(ds...)
+	f, n = farmOf(t, ds...)
 	left(t, f, n, fact, "")
 	left(t, f, n, b.top, AfterStop)
 	roles(t, ds, is{thief: entry.NoRole, b: entry.NoRole})
@@ -135,7 +135,7 @@ func TestBranchesOfLessHashTakeNothingOut(t *testing.T) {
 	for range 8 {
 		c[1].note(after(c[1].first), seeing())
 	}
-	f, n := farmOf(c...)
+	f, n := farmOf(t, c...)
 	left(t, f, n, h, "")
 }
 
@@ -149,7 +149,7 @@ func TestAYoungerOwnersHelperIsNoElder(t *testing.T) {
 	hal.learn(eve.top)
 	hal.stop(b)
 	roles(t, c, is{b: entry.Owner, hal: entry.Owner, eve: entry.Owner})
-	f, n := farmOf(c...)
+	f, n := farmOf(t, c...)
 	left(t, f, n, hal.top, NoForce)
 }
 
@@ -158,13 +158,14 @@ func TestASecondFoundingWithAPaperOfItsOwn(t *testing.T) {
 	thief := c[0].w.device("Ada") // her key, and another paper
 	forged := thief.put("found", said(&entry.FarmFounded{Name: "Farm", Owner: "Ada", Key: thief.key, Paper: public(secret("thief's"))}))
 	thief.dev2(c[0], forged)
-	f, n := farmOf(c...)
+	f, n := foldOf(c...)
 	left(t, f, n, c[0].first, "")
 	if got, _ := f.Left(n(forged)); got == "" {
 		t.Error("the forged founding counts")
 	}
 	rec := c[0].recover("Rec", "thief's", "next")
-	roles(t, append(c, rec), is{rec: entry.NoRole, c[1]: entry.Owner, c[0]: entry.Owner})
+	f, _ = foldOf(append(c, rec)...)
+	rolesIn(t, f, is{rec: entry.NoRole, c[1]: entry.Owner, c[0]: entry.Owner})
 }
 
 // dev2 has a device's key write an entry in another's log.
@@ -188,7 +189,7 @@ func TestOrderHealsAfterAForgedClock(t *testing.T) {
 		last = a.note(clock(20 * h))
 	}
 	late := b.note(clock(30 * h))
-	f, n := farmOf(c...)
+	f, n := farmOf(t, c...)
 	if f.byID[n(last)].Compare(f.byID[n(late)]) >= 0 {
 		t.Error("30 hours come before 20")
 	}
@@ -213,7 +214,7 @@ func TestALateStopAndOneAdmissionBringsBackALog(t *testing.T) {
 	a.admitAs(cara, a.member("Cara", entry.Operator), entry.Operator)
 	cara.learn(a.top)
 	roles(t, ds, is{cara: entry.Operator, b: entry.NoRole})
-	f, n := farmOf(ds...)
+	f, n := farmOf(t, ds...)
 	left(t, f, n, note, "")
 }
 

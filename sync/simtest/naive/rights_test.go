@@ -37,7 +37,7 @@ func TestAPorterAdmitsInTimeAndNeverAnOwner(t *testing.T) {
 	meet(a, s)
 	ds := []*device{a, s, ron, tom, bob, eve, una, more}
 	roles(t, ds, is{ron: entry.Operator, more: entry.Operator, tom: entry.NoRole, bob: entry.NoRole, eve: entry.NoRole, una: entry.NoRole, s: entry.NoRole})
-	f, n := farmOf(ds...)
+	f, n := farmOf(t, ds...)
 	left(t, f, n, note, NoRight)
 	if !f.Joined(s.id) || f.Stopped(s.id) {
 		t.Error("the porter does not stand")
@@ -52,7 +52,7 @@ func TestAPorterAdmitsInTimeAndNeverAnOwner(t *testing.T) {
 		t.Fatalf("two devices on one invite: doubt %v", doubt)
 	}
 	a.stop(more)
-	f, _ = farmOf(ds...)
+	f, _ = farmOf(t, ds...)
 	for _, d := range f.Doubts() {
 		if d.Kind == "one-invite" {
 			t.Error("the doubt stands though the wrong one was stopped")
@@ -137,7 +137,7 @@ func TestACopyStopsItsOwnDevice(t *testing.T) {
 	a := c[0]
 	note := a.note()
 	a.stopAt(a.first.mark(), after(a.first), seeing())
-	f, n := farmOf(c...)
+	f, n := farmOf(t, c...)
 	left(t, f, n, note, "")
 	roles(t, c, is{c[1]: entry.Owner, c[2]: entry.Operator})
 }
@@ -206,12 +206,12 @@ func TestATakingInRevivesFactsOnly(t *testing.T) {
 	knowing := b.note()
 	beyond := b.note()
 	a.learn(knowing)
-	f, n := farmOf(a, b)
+	f, n := farmOf(t, a, b)
 	for _, r := range []*raw{note, sign, release, settle, knowing, beyond} {
 		left(t, f, n, r, AfterStop)
 	}
 	a.takeIn(knowing.mark())
-	f, n = farmOf(a, b)
+	f, n = farmOf(t, a, b)
 	left(t, f, n, note, "")
 	left(t, f, n, knowing, "")
 	for _, r := range []*raw{sign, release, settle, beyond} {
@@ -229,7 +229,7 @@ func TestATakingInThatDidNotKnowOfTheStopLiftsNothing(t *testing.T) {
 	a.learn(note)
 	a.takeIn(note.mark())
 	a.stopAt(entry.Mark{Device: b.id})
-	f, n := farmOf(a, b)
+	f, n := farmOf(t, a, b)
 	left(t, f, n, note, AfterStop)
 }
 
@@ -244,7 +244,7 @@ func TestWhoWritesOnAnothersDeviceHasTheLesserRight(t *testing.T) {
 	byBob := dial(a, b.person)
 	invite := a.put("member", said(&entry.MemberAdded{Name: "X", Role: entry.Owner}), as(tab.person))
 	nobody := a.put("drill", said(&entry.DrillSet{}), func(_ *device, r *raw) { r.person = byBob })
-	f, n := farmOf(c...)
+	f, n := farmOf(t, c...)
 	left(t, f, n, byAda, NoRight)
 	left(t, f, n, byHelper, NoRight)
 	left(t, f, n, byBob, "")
@@ -254,7 +254,7 @@ func TestWhoWritesOnAnothersDeviceHasTheLesserRight(t *testing.T) {
 	a.stopPerson(b.person)
 	apartFrom := dial(tab, b.person)
 	onAdas := dial(a, b.person)
-	f, n = farmOf(c...)
+	f, n = farmOf(t, c...)
 	left(t, f, n, byBob, "")
 	left(t, f, n, apartFrom, NoRight)
 	left(t, f, n, onAdas, NoRight)
@@ -267,7 +267,7 @@ func TestAYoungerOwnerShutsNoElderOut(t *testing.T) {
 	meet(c...)
 	byAda := b.put("list", said(&entry.ChecksSet{}), as(a.person)) // knowing all that
 	byBob := b.put("list", said(&entry.ChecksSet{}))
-	f, n := farmOf(c...)
+	f, n := farmOf(t, c...)
 	for _, r := range acts {
 		left(t, f, n, r, NoForce)
 	}
@@ -295,7 +295,7 @@ func TestAPersonWithSeveralDevices(t *testing.T) {
 	roles(t, ds, is{b: entry.Owner, second: entry.NoRole})
 	cara.role(b.person, entry.Operator) // what becomes of Bob brings back no lost tablet
 	roles(t, ds, is{b: entry.Operator, second: entry.NoRole})
-	f, _ := farmOf(ds...)
+	f, _ := farmOf(t, ds...)
 	if !f.Stopped(second.id) || f.Stopped(b.id) || !f.Joined(second.id) {
 		t.Error("the tablet is not stopped, or Bob's phone is")
 	}
@@ -305,7 +305,7 @@ func TestAPersonWithSeveralDevices(t *testing.T) {
 	cara.learn(a.top)
 	cara.role(b.person, entry.Helper) // what Ada took, Cara does not give back
 	roles(t, ds, is{b: entry.NoRole})
-	if f, n := farmOf(ds...); f.Role(n(b.person)) != entry.NoRole {
+	if f, n := farmOf(t, ds...); f.Role(n(b.person)) != entry.NoRole {
 		t.Error("a younger owner gave Bob back what Ada took")
 	}
 	a.role(b.person, entry.Helper)
@@ -327,7 +327,7 @@ func TestHostileSinceAnEntry(t *testing.T) {
 	roles(t, append(c, thief), is{thief: entry.Operator})
 	a.stopAt(was.mark())
 	other := m.note(after(was.prev), seeing())
-	f, n := farmOf(append(c, thief)...)
+	f, n := farmOf(t, append(c, thief)...)
 	left(t, f, n, good, "")
 	left(t, f, n, other, AfterStop)
 	roles(t, append(c, thief), is{m: entry.NoRole, thief: entry.NoRole})
@@ -360,7 +360,7 @@ func TestWhatWasWrittenKnowingALowerRoleAlone(t *testing.T) {
 	a.admitAs(tab, p, entry.Viewer)
 	tab.learn(raised)
 	list := tab.put("list", said(&entry.ChecksSet{}))
-	f, n := farmOf(a, tab)
+	f, n := farmOf(t, a, tab)
 	left(t, f, n, list, NoRight)
 }
 
@@ -381,7 +381,7 @@ func TestSettlingARole(t *testing.T) {
 	roles(t, c, is{eve: entry.Viewer})
 	settle(a, y)
 	roles(t, c, is{eve: entry.Operator})
-	f, n := farmOf(c...)
+	f, n := farmOf(t, c...)
 	left(t, f, n, no, NoRight)
 	if f.Role(n(eve.person)) != entry.Operator {
 		t.Error("the settlement does not say what Eve may do")
@@ -399,7 +399,7 @@ func TestHoldsOfWhoDoesNotStand(t *testing.T) {
 	meet(c...)
 	ready := func(want bool, ds ...*device) {
 		t.Helper()
-		f, n := farmOf(append(c, ds...)...)
+		f, n := farmOf(t, append(c, ds...)...)
 		if h := f.Hitch(n(drill)); h.Ready != want {
 			t.Errorf("ready %t: %+v, %d wait", h.Ready, h, f.Waiting)
 		}
@@ -445,10 +445,10 @@ func TestASignaturePastAForkCountsForNothing(t *testing.T) {
 	meet(c...)
 	was := opa.top
 	sign := opa.put("sign", func(n name) entry.Body { return &entry.ItemSigned{Hitch: n(hitch), Item: 1} })
-	f, n := farmOf(c...)
+	f, n := farmOf(t, c...)
 	left(t, f, n, sign, "")
 	fact := opa.note(after(was))
-	f, n = farmOf(c...)
+	f, n = farmOf(t, c...)
 	left(t, f, n, sign, NoForce)
 	left(t, f, n, fact, "")
 	if f.Hitch(n(drill)).Ready {
