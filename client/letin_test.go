@@ -4,7 +4,9 @@ import (
 	"errors"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"testing"
+	"time"
 
 	"turnrow/client"
 	"turnrow/sync/entry"
@@ -105,6 +107,37 @@ func TestCarriedJoinerIsLetIn(t *testing.T) {
 		t.Errorf("he waits: %v", err)
 	}
 	sameEverywhere(t, ada, ben)
+}
+
+// Past an invite's end, by its own clock, an owner's device lets nobody in by
+// itself: it asks, whichever way the joiner's log comes. A device whose clock says
+// that it is in time lets in on the same invite.
+func TestAnOwnersDeviceAsksPastAnInvitesEnd(t *testing.T) {
+	var ahead atomic.Int64
+	ada := openAt(t, t.TempDir(), func() time.Time { return time.Now().Add(time.Duration(ahead.Load())) })
+	if _, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada"}); err != nil {
+		t.Fatal(err)
+	}
+	bea := joinMet(t, ada, "Bea", entry.Owner)
+	invite := invited(t, ada, "Ben", entry.Helper)
+	syncWith(t, bea, meeting(t, ada))
+	ben := joinAway(t, invite)
+	file := carryOut(t, ben)
+	ahead.Store(int64((exchange.InviteHours + 1) * time.Hour))
+	if done, err := ada.CarryIn(reader(file)); err != nil || slices.Contains(done.Admitted, ben.Device()) || len(ada.Asking()) != 1 {
+		t.Errorf("carried in: %+v, %v, %d ask", done, err, len(ada.Asking()))
+	}
+	note(t, ben, "hello") // and by carry file again, with more of his log
+	if done, err := ada.CarryIn(reader(carryOut(t, ben))); err != nil || slices.Contains(done.Admitted, ben.Device()) || counted(ada)["hello"] != 0 {
+		t.Errorf("carried in again: %+v, %v", done, err)
+	}
+	if done, err := bea.CarryIn(reader(file)); err != nil || len(done.Admitted) != 1 {
+		t.Errorf("at Bea's, in time: %+v, %v", done, err)
+	}
+	syncWith(t, ada, meeting(t, bea))
+	if stands, _ := standing(t, ada, ben.Device()); !stands || counted(ada)["hello"] != 1 {
+		t.Error("whom Bea let in in time does not count at Ada's")
+	}
 }
 
 // What no device lets in by itself, its owner may: or keep it out.
