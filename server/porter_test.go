@@ -115,11 +115,33 @@ func TestAPhoneADayAheadKeepsNobodyOut(t *testing.T) {
 
 	late := secretOf(t, invited(t, ada, "Cleo", entry.Helper))
 	run := enrolment(t, ada.Farm(), 9, late)
+	before := porter(t, ada).Last.Seq
 	ahead.Store(int64(25 * time.Hour))
 	a, err := asks(t, srv, ada.Farm(), run)
 	if err != nil || !a.Waits {
 		t.Fatalf("past the invite's end: %+v, %v", a, err)
 	}
+	ahead.Store(0) // the owner's token is of now
+	level(t, ada)
+	if got := porter(t, ada).Last.Seq; got != before {
+		t.Errorf("the porter wrote entry %d past the invite's end", got)
+	}
+}
+
+// porter is the farm's one porter, as a device sees it.
+func porter(t *testing.T, p phone) (found farm.Device) {
+	t.Helper()
+	n := 0
+	for _, d := range p.View().Devices {
+		if d.Porter {
+			found = d
+			n++
+		}
+	}
+	if n != 1 {
+		t.Fatalf("%d porters", n)
+	}
+	return found
 }
 
 // The text of an invite that was used, carried in by any member with the least
