@@ -85,14 +85,15 @@ func (c *Client) Stop(ctx context.Context, s Stopping) (StopPreview, error) {
 		if p.NoForce {
 			return nil, fmt.Errorf("%w: %s", ErrElder, p.Device.Name+p.Member.Name)
 		}
-		return p.bodies(s), nil
+		return p.Bodies(s), nil
 	})
 	p.Entries = ids
 	return p, err
 }
 
-// bodies are the entries of a stop, in the order in which they were tried.
-func (p *StopPreview) bodies(s Stopping) []entry.Body {
+// Bodies are the entries of a stop that was tried, for who writes them: what it
+// was tried with, or the same with Readmit or Unseen.
+func (p *StopPreview) Bodies(s Stopping) []entry.Body {
 	bodies := []entry.Body{&entry.DeviceStopped{Last: p.Last, Why: s.Why}}
 	if !s.Member.IsZero() {
 		bodies[0] = &entry.MemberStopped{Member: s.Member, Why: s.Why}

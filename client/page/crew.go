@@ -19,6 +19,9 @@ type crewPage struct {
 type crewMember struct {
 	farm.Member
 	Devices []farm.Device
+	Stops   []farm.Device // that can be stopped here: all but this one
+	Again   []farm.Device // that were stopped, and can be let in again
+	Own     bool          // whose device this is
 }
 
 // waiting is a device that waits to be let in, and on what ground.
@@ -33,10 +36,10 @@ type waiting struct {
 func crewView(q *request) (any, error) {
 	v := crewPage{Waiting: q.waiting()}
 	for _, m := range q.View.Crew {
-		c := crewMember{Member: m}
+		c := crewMember{Member: m, Own: m.ID == q.page.client.Person()}
 		for _, d := range q.View.Devices {
 			if d.Person == m.ID && d.Joined && !d.Porter {
-				c.Devices = append(c.Devices, d)
+				c.add(d, q.page.client.Device())
 			}
 		}
 		v.Crew = append(v.Crew, c)
@@ -49,6 +52,17 @@ func crewView(q *request) (any, error) {
 		}
 	}
 	return v, nil
+}
+
+// add adds a device, and what an owner on the device own can do about it.
+func (c *crewMember) add(d farm.Device, own entry.DeviceID) {
+	c.Devices = append(c.Devices, d)
+	switch {
+	case d.Stopped && !c.Stopped:
+		c.Again = append(c.Again, d)
+	case !d.Stopped && d.ID != own:
+		c.Stops = append(c.Stops, d)
+	}
 }
 
 // waiting are the devices that wait to be let in.
@@ -92,6 +106,15 @@ func (q *request) Waits() bool {
 	return ok && !d.Joined && !d.Stopped && !d.Refused
 }
 
+// Stopped says whether this device was stopped.
+func (q *request) Stopped() bool {
+	d, _ := q.deviceOf(q.page.client.Device())
+	return d.Stopped
+}
+
+// Copied says whether this device writes nothing, as a copy of it does.
+func (q *request) Copied() bool { return q.page.client.Copied() }
+
 // DeviceName is what the crew calls the device of an entry.
 func (q *request) DeviceName(id entry.ID) string {
 	if d, ok := q.deviceOf(id.Device); ok && d.Name != "" {
@@ -125,6 +148,13 @@ func (b *atTheDoor) load(q *request) error {
 			if ok {
 				return nil
 			}
+		}
+	}
+	for _, d := range q.View.Devices { // one that was stopped is let in again
+		first, ok := q.page.client.Held(d.ID, 1)
+		if b.in && ok && d.Stopped && d.ID.String() == q.Val("device") {
+			b.who, b.first = waiting{Device: d, For: q.member(d.Person)}, first
+			return nil
 		}
 	}
 	return errNotThere

@@ -123,6 +123,7 @@ func (p *Page) writers() {
 	p.form("/doubt/{id}", "doubt", func() writer { return new(doubtForm) })
 	p.form("/entry/{device}/{seq}", "entry", func() writer { return new(strikeForm) })
 
+	p.form("/crew/stop", "stop", func() writer { return new(stopForm) })
 	p.button("/crew/admit", func() writer { return &atTheDoor{in: true} })
 	p.button("/crew/refuse", func() writer { return new(atTheDoor) })
 	p.button("/hitch/begin", func() writer { return new(beginHitch) })

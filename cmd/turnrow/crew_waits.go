@@ -67,10 +67,10 @@ func orDevice(name string) string {
 
 // waitingLine says which device waits to be let in, and on what ground.
 func (k *call) waitingLine(d farm.Device, a farm.Asker) string {
-	on := "asks on no invite that is here"
+	on := "asks to join on no invite that is here"
 	if inv := a.Invite; !inv.ID.IsZero() {
 		by, _ := k.client.Line(inv.ID)
-		on = fmt.Sprintf("asks on %s's invite for %s", by.By, k.view.NameOf(inv.Person))
+		on = fmt.Sprintf("asks to join on %s's invite for %s", by.By, k.view.NameOf(inv.Person))
 		switch {
 		case !inv.Used.IsZero():
 			on += ", on which " + k.deviceNamed(inv.Used) + " was let in already"
