@@ -25,6 +25,16 @@ func groundNames(v *farm.View) []string {
 func crewNames(v *farm.View) []string {
 	return called(v.Crew, func(m *farm.Member) string { return m.Name })
 }
+func deviceNames(v *farm.View) []string {
+	return called(v.Devices, func(d *farm.Device) string { return d.Name })
+}
+
+// namesOutside are the devices that an owner can let in: those that wait, were
+// refused or were stopped.
+func namesOutside(v *farm.View) []string {
+	return called(slices.DeleteFunc(slices.Clone(v.Devices), func(d farm.Device) bool { return d.Joined && !d.Stopped }),
+		func(d *farm.Device) string { return d.Name })
+}
 func drillNames(v *farm.View) []string { return called(v.Drills, drillName) }
 
 func drillName(d *farm.Drill) string { return d.Name }

@@ -30,11 +30,13 @@ type deviceAnswer struct {
 }
 
 func newCrewCommand(g *globals) *cobra.Command {
-	c := task{use: "crew", short: "Show people and their devices", example: "  turnrow crew\n  turnrow crew --json", work: showCrew}.command(g)
+	c := task{use: "crew", short: "Show people and their devices", long: `Show people and their devices: who belongs, who was stopped, who waits to be let
+in and on what ground, and whether the server lets people in.`, example: "  turnrow crew\n  turnrow crew --json", work: showCrew}.command(g)
+	role := task{use: "role PERSON ROLE", short: "Change what a person may do, or take one who was stopped into the crew again", args: exactly(2), completes: crewNames,
+		example: "  turnrow crew role Cal operator", work: changeRole}.command(g)
+	role.ValidArgsFunction = completeRole(role.ValidArgsFunction)
 	c.AddCommand(
-		newAdmitCommand(g), newRefuseCommand(g),
-		task{use: "role PERSON ROLE", short: "Change what a person may do", args: exactly(2), completes: crewNames,
-			example: "  turnrow crew role Cal operator", work: changeRole}.command(g),
+		newAdmitCommand(g), newRefuseCommand(g), role,
 		task{use: "stop PERSON --why T", short: "End a person's part in the crew, and their devices'", args: exactly(1), completes: crewNames,
 			long: `End a person's part in the crew, with every device of that person's. What is
 known here of those devices stands; what comes from them later is kept apart.
@@ -46,6 +48,17 @@ known here of those devices stands; what comes from them later is kept apart.
 			}, work: stopMember}.command(g),
 	)
 	return c
+}
+
+// completeRole offers people first, then what they may do.
+func completeRole(people cobra.CompletionFunc) cobra.CompletionFunc {
+	roles := cobra.FixedCompletions([]cobra.Completion{"owner", "operator", "helper", "viewer"}, cobra.ShellCompDirectiveNoFileComp)
+	return func(c *cobra.Command, args []string, begun string) ([]cobra.Completion, cobra.ShellCompDirective) {
+		if len(args) > 0 {
+			return roles(c, args, begun)
+		}
+		return people(c, args, begun)
+	}
 }
 
 func showCrew(k *call) error {
@@ -138,8 +151,11 @@ func stopMember(k *call) error {
 func newTakeInCommand(g *globals) *cobra.Command {
 	return task{
 		use: "take-in DEVICE --why T", short: "Take in what a stopped device wrote after its stop, as far as it is here",
+		long: `Take in what a stopped device wrote after its stop, as far as it is here: fills,
+catches, readings, notes and such. What it says of the crew, and its signatures,
+releases and settlements, stay out.`,
 		example: `  turnrow take-in "Cal's phone" --why "found it in the barn; what it says is right"`,
-		args:    exactly(1), flags: func(f *pflag.FlagSet) { f.String("why", "", "why") },
+		args:    exactly(1), completes: deviceNames, flags: func(f *pflag.FlagSet) { f.String("why", "", "why") },
 		work: func(k *call) error {
 			d, err := k.device()
 			if err != nil {

@@ -24,7 +24,7 @@ joiner, a second device on one invite, a device that was put out by mistake.
 Look first whose it is. Only an owner may.`,
 		example: `  turnrow crew admit "Ben's phone"
   turnrow crew admit "Ben's phone" --person Ben --role helper`,
-		args: exactly(1),
+		args: exactly(1), completes: namesOutside,
 		flags: func(f *pflag.FlagSet) {
 			f.String("person", "", "whose device it is (default: whom its invite names)")
 			f.String("role", "", "what it may do: the person's role, or less (default: the person's role)")
@@ -37,7 +37,7 @@ func newRefuseCommand(g *globals) *cobra.Command {
 	return task{
 		use: "refuse PERSON|DEVICE", short: "Keep out a device that waits to be let in: what it wrote counts for nothing",
 		example: `  turnrow crew refuse "phone of nobody we know"`,
-		args:    exactly(1), work: refuse,
+		args:    exactly(1), completes: namesOutside, work: refuse,
 	}.command(g)
 }
 

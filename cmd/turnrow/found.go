@@ -34,7 +34,7 @@ func newFoundCommand(g *globals) *cobra.Command {
 the farm works alone until "turnrow at" gives it a server; with --at it gets the
 server that printed the founding address.
 
-Found on the device that stays at home: it stands above all that come later, and
+Found the farm on the device that stays at home: it stands above all that come later, and
 only the code on paper ends it. That code is printed once, here. Write it down on
 paper and keep it off every device.`,
 		example: `  turnrow found --farm Windgap --owner Ada

@@ -17,7 +17,10 @@ func newJoinCommand(g *globals) *cobra.Command {
 		long: `Join a farm with an invite, as "turnrow invite" printed it. This device makes
 its own key, which never leaves it. It can record at once, also where the server
 is away. What it records counts once the device was let in: by the server, or by
-an owner's device when the two meet. Then the farm's record comes here, too.`,
+an owner's device when the two meet. Then the farm's record comes here, too.
+
+A device that is a copy, or was put back from a backup, joins in the home where
+it is: what is there stays, and it writes on under a name of its own.`,
 		example: `  turnrow join "turnrow://192.168.1.10:7867/?farm=..." --device "Ben's phone"`,
 		args:    exactly(1),
 		flags: func(f *pflag.FlagSet) {

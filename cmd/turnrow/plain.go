@@ -12,6 +12,7 @@ import (
 	"turnrow/client"
 	"turnrow/client/syncer"
 	"turnrow/sync/exchange"
+	"turnrow/sync/logstore"
 	"turnrow/sync/wire"
 )
 
@@ -21,8 +22,13 @@ func plain(err error) string {
 	text := err.Error()
 	var file *fs.PathError
 	if errors.As(err, &file) {
-		text = strings.Replace(text, file.Error(), fileTrouble(file), 1)
+		trouble := fileTrouble(file)
+		if errors.Is(err, logstore.ErrDisk) { // which says what to do
+			trouble = file.Path
+		}
+		text = strings.Replace(text, file.Error(), trouble, 1)
 	}
+	text = strings.ReplaceAll(text, logstore.ErrDisk.Error(), "the disk takes no writes")
 	text = strings.ReplaceAll(strings.ReplaceAll(text, wire.ErrDraft.Error()+": ", ""), "wire: ", "")
 	for _, next := range []struct {
 		of   error

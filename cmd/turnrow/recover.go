@@ -38,8 +38,9 @@ that.
 
 A new home gets the farm's record with the first exchange; one that holds it
 already keeps it.`,
-		example: `  turnrow recover "turnrow://192.168.1.10:7867/?farm=...&paper=..." --device "Ada's new phone"`,
-		args:    exactly(1),
+		example: `  turnrow recover "turnrow://192.168.1.10:7867/?farm=...&paper=..." --device "Ada's new phone"
+  turnrow recover "turnrow://192.168.1.10:7867/?farm=...&paper=..." --device "Ada's new phone" --stop "Ada's old phone"`,
+		args: exactly(1),
 		flags: func(f *pflag.FlagSet) {
 			f.String("at", "", "address of the farm's server, where that is another by now")
 			f.String("with", "", "HOST:PORT of a device that meets, to get the record from")

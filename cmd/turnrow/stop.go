@@ -30,7 +30,7 @@ Whom the device let in by what is void now is out too. That is said before
 anything is written; --bring-back lets those devices in again at once.`,
 		example: `  turnrow stop "Cal's phone" --why "fell into the creek"
   turnrow stop "Ben's phone" --why stolen --since 0190c5e2-aaaa-7bbb-8ccc-123456789abc/41 --bring-back`,
-		args: exactly(1),
+		args: exactly(1), completes: deviceNames,
 		flags: func(f *pflag.FlagSet) {
 			f.String("why", "", "why")
 			f.Bool("bring-back", false, "let in again whoever would be put out besides")

@@ -99,8 +99,15 @@ func (s *Store) open() error {
 	if _, err := claim(s.fs, s.dir, len(s.steps)+1); err != nil {
 		return err
 	}
-	lock, err := s.fs.Lock(s.fs.PathJoin(s.dir, lockFile))
+	name := s.fs.PathJoin(s.dir, lockFile)
+	lock, err := s.fs.Lock(name)
+	if errors.Is(err, fs.ErrPermission) {
+		if l, failed := lockToRead(name); failed == nil {
+			lock, s.readOnly, err = l, err, nil
+		}
+	}
 	switch {
+	case s.readOnly != nil:
 	case errors.Is(err, syscall.EROFS):
 		lock, s.readOnly = io.NopCloser(nil), err // nobody else writes there either
 	case errors.As(err, new(*fs.PathError)): // the file, not the lock on it
