@@ -1,6 +1,7 @@
 package replica
 
 import (
+	"errors"
 	"slices"
 
 	"turnrow/sync/chain"
@@ -18,8 +19,7 @@ func (r *Replica) branches() chain.Frontier {
 	return nil
 }
 
-// reread folds the record anew where a branch of a forked log has come or has
-// grown: that changes what entries of others refer to. It is rare.
+// reread reads on in the branches of forked logs, as far as they have come.
 func (r *Replica) reread() error {
 	marks := r.branches()
 	r.mu.Lock()
@@ -27,12 +27,50 @@ func (r *Replica) reread() error {
 	if slices.Equal(marks, r.read) {
 		return nil
 	}
-	if err := r.fork(marks); err != nil {
+	if _, err := r.readOn(marks); err != nil {
 		return err
 	}
 	close(r.changed)
 	r.changed = make(chan struct{})
 	return nil
+}
+
+// readOn brings what has come to branches into the state. Where a branch is new,
+// or something that was named is here now, that changes what entries refer to,
+// and the record is folded anew: once for all that came together.
+func (r *Replica) readOn(marks chain.Frontier) (anew bool, err error) {
+	es, ok, err := r.grown(marks)
+	if err != nil || !ok {
+		return true, errors.Join(err, r.fork(marks))
+	}
+	r.state.Apply(es...)
+	r.read = marks
+	return false, nil
+}
+
+// grown is what has come to the branches that were read, where no more than that
+// has happened.
+func (r *Replica) grown(marks chain.Frontier) (es []entry.Entry, ok bool, err error) {
+	if r.forked == nil || !slices.EqualFunc(marks, r.read, func(a, b chain.Mark) bool { return a.Device == b.Device }) {
+		return nil, false, nil
+	}
+	for i, m := range marks {
+		if m == r.read[i] || r.forked.Holds(m) {
+			continue
+		}
+		runs, err := r.beyond(m.Device, r.read[i].Seq)
+		if err != nil {
+			return nil, false, err
+		}
+		for _, run := range runs {
+			more, anew := r.forked.Grow(run)
+			if anew {
+				return nil, false, nil
+			}
+			es = append(es, more...)
+		}
+	}
+	return es, true, nil
 }
 
 // fork folds a record with forked logs from nothing.
@@ -106,9 +144,12 @@ func (r *Replica) forks(marks chain.Frontier) (*wire.Forks, error) {
 }
 
 // whole is all runs of a log or a branch.
-func (r *Replica) whole(name entry.DeviceID) ([]entry.Run, error) {
+func (r *Replica) whole(name entry.DeviceID) ([]entry.Run, error) { return r.beyond(name, 0) }
+
+// beyond is the runs of a log or a branch after one of its ends.
+func (r *Replica) beyond(name entry.DeviceID, end uint64) ([]entry.Run, error) {
 	var all []entry.Run
-	for from, more := uint64(1), true; more; {
+	for from, more := end+1, true; more; {
 		var runs []entry.Run
 		var err error
 		if runs, more, err = r.log.Runs(name, from, exchange.UsualBatch); err != nil || len(runs) == 0 {
@@ -126,16 +167,16 @@ func (r *Replica) take(es []entry.Entry) {
 		r.state.Apply(es...)
 		return
 	}
-	for _, e := range es {
-		if r.forked.Forked(e.Device) {
-			// Its log goes on under a branch's name, and others may refer to it.
-			if r.fork(r.branches()) == nil {
-				return
-			}
+	if slices.ContainsFunc(es, func(e entry.Entry) bool { return r.forked.Forked(e.Device) }) {
+		// Its log goes on under a branch's name, and others may refer to it.
+		if anew, err := r.readOn(r.branches()); anew && err == nil {
+			return
 		}
 	}
 	for _, e := range es {
-		r.state.Apply(r.forked.Read(e))
+		if !r.forked.Forked(e.Device) {
+			r.state.Apply(r.forked.Read(e))
+		}
 	}
 }
 

@@ -77,6 +77,11 @@ type Place struct {
 	peers  map[string]chain.Frontier
 	moved  bool // its state has changed in this line
 	stored chain.Frontier
+	read   struct { // the record as it was last read, and how far
+		have     chain.Frontier
+		es       []entry.Entry
+		branches []naive.Branch
+	}
 }
 
 // copied is an old copy of a place.
@@ -571,12 +576,17 @@ func (p *Place) Entries() []entry.Entry {
 // Record is the place's record as it is folded: its entries, each log's in its
 // order, and the branches of forked logs among them.
 func (p *Place) Record() (es []entry.Entry, branches []naive.Branch) {
+	have := p.rep.Have()
+	if p.read.have != nil && slices.Equal(have, p.read.have) {
+		return slices.Clone(p.read.es), p.read.branches
+	}
 	err := p.rep.Each(func(name entry.DeviceID, of entry.ID) {
 		branches = append(branches, naive.Branch{Name: name, Of: of})
 	}, func(e entry.Entry) { es = append(es, e) })
 	if err != nil {
 		return nil, nil
 	}
+	p.read.have, p.read.es, p.read.branches = have, slices.Clone(es), branches
 	return es, branches
 }
 

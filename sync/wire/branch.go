@@ -19,6 +19,9 @@ type Stretch struct {
 	Of      entry.ID // the entry that it follows on, under its stretch's name; number 0 for none
 	Entries []entry.Entry
 	above   *Stretch
+	head    chain.Head // its end
+	parts   bool       // its log forks there
+	ended   bool       // its log goes on there with what cannot be read
 }
 
 // at is the stretch, this one or one that it follows on, which holds the entry
@@ -35,8 +38,15 @@ func (s *Stretch) at(seq uint64) *Stretch {
 
 // Forks are the forked logs of a farm, taken apart.
 type Forks struct {
-	logs  []*forked
-	named map[naming]*Stretch
+	logs    []*forked
+	named   map[naming]*Stretch
+	missing map[place]bool // entries that were named and that no branch here holds
+}
+
+// place is an entry of some branch, by its number and the chain's hash there.
+type place struct {
+	seq  uint64
+	hash entry.Brief
 }
 
 // naming is a log that says how far its writer had seen a forked one.
@@ -47,13 +57,14 @@ type forked struct {
 	key    entry.Key
 	next   map[entry.Hash][][]byte // entries by the hash of the log that they follow on
 	all    []*Stretch              // those that a stretch follows on come before it
+	lost   map[uint64][]entry.Hash // of the log, by number, from an entry on that cannot be read
 }
 
 // Add takes a forked log apart: head is the device's before its first entry,
 // runs are all that is held of each branch, from the beginning or from where
 // it parts. ErrMalformed reports runs that do not fit together.
 func (f *Forks) Add(head chain.Head, runs []entry.Run) error {
-	l := &forked{device: head.Device, key: head.Key, next: map[entry.Hash][][]byte{}}
+	l := &forked{device: head.Device, key: head.Key, next: map[entry.Hash][][]byte{}, lost: map[uint64][]entry.Hash{}}
 	ends := map[uint64][]entry.Hash{0: {head.Hash}}
 	runs = slices.Clone(runs)
 	slices.SortStableFunc(runs, func(a, b entry.Run) int { return cmp.Compare(a.First, b.First) })
@@ -62,21 +73,20 @@ func (f *Forks) Add(head chain.Head, runs []entry.Run) error {
 			return fmt.Errorf("%w: a branch of %s follows on nothing", ErrMalformed, head.Device)
 		}
 	}
-	if err := l.walk(head.Clone(), &Stretch{Name: head.Device}, nil); err != nil {
-		return err
-	}
+	l.walk(head.Clone(), &Stretch{Name: head.Device}, nil)
 	f.logs = append(f.logs, l)
 	return nil
 }
 
-// take finds the branch that a run goes on by its signature.
+// take finds the branch that a run goes on: by its signature, where there are
+// several.
 func (l *forked) take(r entry.Run, ends map[uint64][]entry.Hash) bool {
 	for _, before := range ends[r.First-1] {
 		hashes := []entry.Hash{before}
 		for i, raw := range r.Entries {
 			hashes = append(hashes, entry.NextHash(hashes[i], raw))
 		}
-		if entry.Verify(l.key, hashes[len(r.Entries)], r.Sig) != nil {
+		if len(ends[r.First-1]) > 1 && entry.Verify(l.key, hashes[len(r.Entries)], r.Sig) != nil {
 			continue
 		}
 		for i, raw := range r.Entries {
@@ -91,27 +101,111 @@ func (l *forked) take(r entry.Run, ends map[uint64][]entry.Hash) bool {
 }
 
 // walk reads a stretch, which begins with an entry where it is a branch, and
-// those that follow on it.
-func (l *forked) walk(head chain.Head, s *Stretch, first []byte) error {
+// those that follow on it. What cannot be read ends it: whoever has the key can
+// sign anything, and only a device's own log was read before it was kept.
+func (l *forked) walk(head chain.Head, s *Stretch, first []byte) {
 	l.all = append(l.all, s)
+	s.head = head
 	next := [][]byte{first}
 	if first == nil {
 		next = l.next[head.Hash]
 	}
-	for ; len(next) == 1; next = l.next[head.Hash] {
-		e, err := Decode(&head, next[0])
-		if err != nil {
-			return err
+	for ; len(next) == 1; next = l.next[s.head.Hash] {
+		if !s.read(next[0]) {
+			l.lose(s.head.Hash, s.head.Seq)
+			s.ended = true
+			return
 		}
+	}
+	s.parts = len(next) > 0
+	for _, raw := range next {
+		branch := &Stretch{Name: chain.Branch(entry.NextHash(s.head.Hash, raw)), Of: entry.ID{Device: s.Name, Seq: s.head.Seq}, above: s}
+		l.walk(s.head.Clone(), branch, raw)
+	}
+}
+
+// read adds an entry to the stretch, if it can be read.
+func (s *Stretch) read(raw []byte) bool {
+	e, err := Decode(&s.head, raw)
+	if err == nil {
 		s.Entries = append(s.Entries, e)
 	}
-	for _, raw := range next {
-		branch := &Stretch{Name: chain.Branch(entry.NextHash(head.Hash, raw)), Of: entry.ID{Device: s.Name, Seq: head.Seq}, above: s}
-		if err := l.walk(head.Clone(), branch, raw); err != nil {
-			return err
+	return err == nil
+}
+
+// lose notes all that follows on a hash as not to be read.
+func (l *forked) lose(before entry.Hash, seq uint64) {
+	for _, raw := range l.next[before] {
+		h := entry.NextHash(before, raw)
+		l.lost[seq+1] = append(l.lost[seq+1], h)
+		l.lose(h, seq+1)
+	}
+}
+
+// Grow adds a run that has come since its log was taken apart. It gives the new
+// entries as the fold takes them, under their stretch's name. Anew says that they
+// change how the record is read, by a fork of their own or since an entry that
+// was read before had named one of them: all is to be taken apart anew.
+func (f *Forks) Grow(r entry.Run) (es []entry.Entry, anew bool) {
+	l := f.log(r.Device)
+	if l == nil {
+		return nil, true
+	}
+	s := l.goesOn(r)
+	if s == nil {
+		return nil, !l.losesMore(r)
+	}
+	for i, raw := range r.Entries {
+		if !s.read(raw) {
+			s.ended = true
+			l.loseAll(s.head.Hash, r.First+uint64(i), r.Entries[i:])
+			break
+		}
+		e := s.Entries[len(s.Entries)-1]
+		if f.missing[place{e.Seq, e.Hash}] {
+			return nil, true
+		}
+		e = f.read(e, s)
+		e.Device = s.Name
+		es = append(es, e)
+	}
+	return es, false
+}
+
+// goesOn is the stretch at whose end a run goes on; nil where it is none's.
+func (l *forked) goesOn(r entry.Run) *Stretch {
+	for _, s := range l.all {
+		if !s.parts && !s.ended && s.head.Seq+1 == r.First && l.signed(s.head.Hash, r) {
+			return s
 		}
 	}
 	return nil
+}
+
+// losesMore says whether a run follows on what cannot be read, and notes it.
+func (l *forked) losesMore(r entry.Run) bool {
+	for _, before := range l.lost[r.First-1] {
+		if l.signed(before, r) {
+			l.loseAll(before, r.First, r.Entries)
+			return true
+		}
+	}
+	return false
+}
+
+func (l *forked) loseAll(before entry.Hash, first uint64, raws [][]byte) {
+	for i, raw := range raws {
+		before = entry.NextHash(before, raw)
+		l.lost[first+uint64(i)] = append(l.lost[first+uint64(i)], before)
+	}
+}
+
+// signed says whether a run follows on a hash.
+func (l *forked) signed(before entry.Hash, r entry.Run) bool {
+	for _, raw := range r.Entries {
+		before = entry.NextHash(before, raw)
+	}
+	return entry.Verify(l.key, before, r.Sig) == nil
 }
 
 // Each gives fn every stretch of every forked log, with its entries as the
@@ -180,6 +274,8 @@ func (f *Forks) read(e entry.Entry, of *Stretch) entry.Entry {
 			f.name(naming{by, m.Device}, s)
 			if s != nil {
 				m.Device = s.Name
+			} else {
+				f.misses(*m)
 			}
 		}
 	}
@@ -196,6 +292,19 @@ func (f *Forks) read(e entry.Entry, of *Stretch) entry.Entry {
 	e.Seen, e.Person = seen, to(e.Person)
 	e.Body = redirected(e.Body, to)
 	return e
+}
+
+func (f *Forks) misses(m entry.Mark) {
+	if f.missing == nil {
+		f.missing = map[place]bool{}
+	}
+	f.missing[place{m.Seq, m.Hash}] = true
+}
+
+// Holds says whether an entry of a forked log was read.
+func (f *Forks) Holds(m entry.Mark) bool {
+	s, _ := f.holder(m)
+	return s != nil
 }
 
 // holder is the stretch that holds the entry of a mark, nil where none does, and
