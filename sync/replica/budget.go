@@ -31,12 +31,14 @@ func (r *Replica) budgets(runs []entry.Run) (rest []entry.Run, beyond []exchange
 	return rest, beyond
 }
 
-// within says whether a run keeps to its device's budget. Of two runs of a
-// device in one call each is held against what is stored already: a call is a
-// small part of a day's.
+// within says whether a run keeps to its device's budget, which all branches of
+// its log share. Of two runs of a device in one call each is held against what is
+// stored already: a call is a small part of a day's. For the same reason a run
+// that goes no further than its log is weighed only by what is stored: whether it
+// is of another branch is not known yet.
 func (r *Replica) within(run *entry.Run, wall int64) error {
 	head, ok := r.log.Head(run.Device)
-	if !ok || run.Last() <= head.Seq {
+	if !ok {
 		return nil
 	}
 	var since int64
@@ -45,20 +47,28 @@ func (r *Replica) within(run *entry.Run, wall int64) error {
 		return nil // a stranger, who has bounds of his own
 	}
 	entries, bytes, holds := exchange.Budget(since, wall)
-	news := uint64(0)
+	number, size := r.weight(&head)
 	for i, raw := range run.Entries {
 		if run.First+uint64(i) > head.Seq {
-			news += uint64(len(raw))
+			number, size = number+1, size+uint64(len(raw))
 		}
 	}
-	if run.Last() <= entries && head.Bytes+news <= bytes {
+	if number <= entries && size <= bytes {
 		return nil
 	}
-	if run.Last() <= entries+holds && head.Bytes+news <= bytes+holds*entry.MaxText && r.onlyHolds(head, *run) {
+	if number <= entries+holds && size <= bytes+holds*entry.MaxText && r.onlyHolds(head, *run) {
 		return nil
 	}
 	return fmt.Errorf("%w: its log would come to %d entries of %d and %d bytes of %d so far",
-		exchange.ErrBudget, run.Last(), entries, head.Bytes+news, bytes)
+		exchange.ErrBudget, number, entries, size, bytes)
+}
+
+// weight is what is stored of a log with its branches.
+func (r *Replica) weight(head *chain.Head) (entries, bytes uint64) {
+	if b, ok := r.log.(exchange.Branching); ok {
+		return b.Stored(head.Device)
+	}
+	return head.Seq, head.Bytes
 }
 
 // onlyHolds says whether all that a run brings is holds.

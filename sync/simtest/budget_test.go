@@ -93,3 +93,33 @@ func TestASeasonFitsAtOnce(t *testing.T) {
 		t.Errorf("%d entries where the clock of who let it in was wrong", entries)
 	}
 }
+
+// The branches of a log share its budget: a device that goes on from copies of
+// itself stores no more than one that does not.
+func TestBranchesShareABudget(t *testing.T) {
+	wall := int64(workload.Begin)
+	f, r := crowded(t, &wall)
+	w := f.Writers[1]
+	stored := 0
+	for branch := range 3 {
+		copied := *w
+		copied.Head = w.Head.Clone()
+		for n := range 20_000 {
+			run, err := copied.Run(entry.Draft{Wall: wall, Body: &entry.Noted{Text: strings.Repeat(string(rune('a'+branch)), entry.MaxText)}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			taken, err := r.Take([]entry.Run{run})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(taken.Refused) > 0 && errors.Is(taken.Refused[0].Err, exchange.ErrBudget) || n == 200 {
+				break
+			}
+			stored += run.Size()
+		}
+	}
+	if stored > exchange.DayBytes+entry.MaxText || stored < exchange.DayBytes/2 {
+		t.Errorf("%d bytes were stored in a day, of %d", stored, exchange.DayBytes)
+	}
+}
