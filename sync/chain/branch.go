@@ -6,8 +6,11 @@ import (
 	"turnrow/sync/entry"
 )
 
-// tagBranch keeps names of branches apart from all other hashes.
-const tagBranch = "turnrow branch 1\x00"
+// Tags keep names of branches apart from all other hashes.
+const (
+	tagBranch = "turnrow branch 1\x00"
+	tagFull   = "turnrow full 1\x00"
+)
 
 // Branch names one branch of a forked log, for use in a Frontier: from the
 // chain's hash at the first entry that the other branch does not have. It is a
@@ -18,6 +21,12 @@ func Branch(first entry.Hash) entry.DeviceID {
 	id[6] = id[6]&0x0f | 0x80
 	id[8] = id[8]&0x3f | 0x80
 	return id
+}
+
+// Full is a name, in the form of a branch's, under which the holder of a
+// Frontier says that it keeps no more branches of a device's log.
+func Full(d entry.DeviceID) entry.DeviceID {
+	return Branch(sha256.Sum256(append([]byte(tagFull), d[:]...)))
 }
 
 // IsBranch says whether a name is one of a branch, and not of a device, whose

@@ -26,9 +26,11 @@ const (
 	// to somebody who holds another branch: from well before the branches can
 	// have parted, thousands of the device's entries.
 	ShowFork = 256 << 10
-	// MaxForks is the other branches of one device's log that a replica keeps
-	// though no whole log named them. A crew makes one by restoring an old copy;
-	// only somebody with the device's key could make many.
+	// MaxForks is the other branches of one device's log that a replica keeps as
+	// they come. A crew makes one by restoring an old copy; only somebody with the
+	// device's key could make many. Where there are as many, all that counts of
+	// the log is what others had seen and named: that is the same at every
+	// replica, whichever branches each met first.
 	MaxForks = 8
 
 	// CallsInFlight is the exchanges that one device may have open at once: it

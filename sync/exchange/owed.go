@@ -27,6 +27,11 @@ type Branching interface {
 	// Known is how far the holder of have holds a branch, as its marks for the
 	// branch and for the device's log show.
 	Known(branch entry.DeviceID, have chain.Frontier) (uint64, error)
+	// Stored is what is stored of a device's log, with all its branches.
+	Stored(d entry.DeviceID) (entries, bytes uint64)
+	// Full are the devices of whose logs so many branches are kept that no more
+	// are, unless somebody named them.
+	Full() []entry.DeviceID
 }
 
 // Have is all that is durably held: how far each device's log is, and, of logs
@@ -36,6 +41,9 @@ func Have(l Log) chain.Frontier {
 	if b, ok := l.(Branching); ok {
 		for _, m := range b.Branches() {
 			f = f.With(m)
+		}
+		for _, d := range b.Full() {
+			f = f.With(chain.Mark{Device: chain.Full(d), Seq: 1})
 		}
 	}
 	return f
@@ -77,6 +85,7 @@ func debts(l Log, have chain.Frontier) (owed, forks []debt, err error) {
 		switch {
 		case err != nil:
 			return nil, nil, err
+		case parted && from > 0 && have.Seq(chain.Full(ours.Device)) > 0: // it keeps no more of them
 		case parted && from > 0:
 			forks = append(forks, debt{ours.Device, from})
 		case !parted && theirs.Seq < ours.Seq:

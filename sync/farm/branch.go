@@ -3,6 +3,7 @@ package farm
 import (
 	"slices"
 
+	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 )
 
@@ -13,8 +14,14 @@ import (
 
 // Branch makes known that a log is a branch of another, which it leaves after
 // an entry. It must be told before the branch's first entry is applied, and
-// before any of the device's own beyond that.
+// before any of the device's own beyond that. The name chain.Full says that the
+// device's log has more branches than are kept, so that no more of it counts than
+// what others named.
 func (s *State) Branch(name entry.DeviceID, of entry.ID) {
+	if name == chain.Full(of.Device) {
+		s.device(of.Device).full = true
+		return
+	}
 	d := s.device(name)
 	d.root, d.base = s.device(of.Device), of.Seq
 	s.branches = append(s.branches, d)
@@ -79,7 +86,10 @@ func (s *State) forks() []finding {
 				firsts = append(firsts, b.recs[0])
 			}
 		}
-		if len(firsts) > 1 {
+		if d.full && len(firsts) < 2 && len(d.recs) > 0 {
+			firsts = d.recs[:1]
+		}
+		if len(firsts) > 1 || d.full && len(firsts) > 0 {
 			slices.SortFunc(firsts, (*rec).compare)
 			out = append(out, finding{Forked, "device " + deviceName(firsts[0].dev), firsts})
 		}
@@ -93,26 +103,32 @@ func (s *State) anyJoined(d *device) bool {
 	return slices.ContainsFunc(s.branches, func(b *device) bool { return b.root == d && b.joined })
 }
 
-// Vouched is what the logs that are not forked say of a forked one: the branches
-// that they named, and entries of it that entries which wait named.
-func (s *State) Vouched(id entry.DeviceID) (branches []entry.DeviceID, wanted []entry.Mark) {
+// Named is, of a forked log, the last entry of each branch that is here, and what
+// entries which wait named of it.
+func (s *State) Named(id entry.DeviceID) (held, wanted []entry.Mark) {
 	of := s.known(id)
-	for _, w := range s.devices {
-		if w.root != nil || len(w.branches) > 0 {
-			continue // a forked log vouches for nothing
+	for _, d := range s.devices {
+		switch {
+		case of == nil || d.signer() != of:
+			wanted = append(wanted, d.wants(id)...)
+		case len(d.wait) > 0:
+			held = append(held, d.wait[len(d.wait)-1].Mark())
+		case len(d.recs) > 0:
+			held = append(held, d.recs[len(d.recs)-1].mark())
 		}
-		for _, b := range s.branches {
-			if b.signer() == of && w.vec != nil && w.vec.at(b.nr) > b.base && !slices.Contains(branches, b.id) {
-				branches = append(branches, b.id)
-			}
-		}
-		for _, e := range w.wait {
-			for _, m := range e.Seen {
-				if m.Device == id {
-					wanted = append(wanted, m)
-				}
+	}
+	return held, wanted
+}
+
+// wants are the entries of a device that entries which wait here named, or may
+// have: of a branch that is not here the name does not tell.
+func (d *device) wants(of entry.DeviceID) (wanted []entry.Mark) {
+	for _, e := range d.wait {
+		for _, m := range e.Seen {
+			if m.Device == of || chain.IsBranch(m.Device) {
+				wanted = append(wanted, m)
 			}
 		}
 	}
-	return branches, wanted
+	return wanted
 }

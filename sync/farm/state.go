@@ -60,6 +60,7 @@ type device struct {
 	wait     []entry.Entry      // the entries that follow recs and wait, in order
 	root     *device            // whose log this is a branch of; nil for one that is whole
 	base     uint64             // the last entry that the branch shares with it
+	full     bool               // of a device's log no more counts than what others named
 	branches []*device          // all of a device's log, at whatever remove, where that is named by this
 	vec      *vector            // of its last entry
 	proved   map[entry.Key]bool // whose signature its first entry was looked at for

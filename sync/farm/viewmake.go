@@ -135,6 +135,7 @@ func (s *State) Device(id entry.DeviceID) (Device, bool) {
 		out.Stopped, out.Refused, out.Porter = p.stopped(), p.refused(), p.porter()
 		out.Role = p.now()
 	}
+	out.Forked = d.full
 	for _, b := range s.branches {
 		if b.signs() == d.id {
 			out.Forked = true

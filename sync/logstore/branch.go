@@ -9,15 +9,17 @@ import (
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
 )
 
 // branch is a branch of a forked log that is not the one held as the device's
 // log. Its entries and signatures are kept like a device's, under its name.
 type branch struct {
 	device entry.DeviceID
-	first  uint64         // the number from which the branches differ
+	on     entry.DeviceID // what it parts from: the device's log, or the branch of that name
+	first  uint64         // the number from which the two differ
 	before entry.Hash     // the chain's hash before that
-	ours   entry.DeviceID // name of the branch that is held as the device's log
+	beside entry.DeviceID // name of what it parts from, from there on
 	head   chain.Head     // its end; Device is its name
 }
 
@@ -27,7 +29,8 @@ func branchKey(farm entry.FarmID, name entry.DeviceID) []byte {
 
 func putBranch(b *pebble.Batch, br *branch) error {
 	v := append([]byte{}, br.device[:]...)
-	v = append(v, br.ours[:]...)
+	v = append(v, br.on[:]...)
+	v = append(v, br.beside[:]...)
 	v = append(v, br.before[:]...)
 	v = binary.AppendUvarint(v, br.first)
 	return put(b, branchKey(br.head.Farm, br.head.Device), appendHead(v, &br.head))
@@ -41,7 +44,8 @@ func readBranch(key, value []byte) (*branch, error) {
 	br := &branch{}
 	r := parser{b: p}
 	copy(br.device[:], r.bytes(idLen))
-	copy(br.ours[:], r.bytes(idLen))
+	copy(br.on[:], r.bytes(idLen))
+	copy(br.beside[:], r.bytes(idLen))
 	copy(br.before[:], r.bytes(len(br.before)))
 	br.first = r.uint()
 	if r.bad || br.first == 0 || len(key) != headLen {
@@ -91,16 +95,6 @@ func (s *state) withBranches(branches ...*branch) *state {
 	return &next
 }
 
-// without is the state without some branches.
-func (s *state) without(names []entry.DeviceID) *state {
-	if len(names) == 0 {
-		return s
-	}
-	next := *s
-	next.branches = slices.DeleteFunc(slices.Clone(s.branches), func(br *branch) bool { return slices.Contains(names, br.head.Device) })
-	return &next
-}
-
 // lane is what a frontier's mark can name: a device's log from its first entry
 // on, or a branch of one from where it parts.
 type lane struct {
@@ -118,12 +112,22 @@ func (s *state) lane(name entry.DeviceID) (lane, bool) {
 		switch name {
 		case br.head.Device:
 			return lane{br.device, br.first, &br.head, br.start()}, true
-		case br.ours:
-			h := s.head(br.device)
-			return lane{br.device, br.first, h, beginning(h)}, true
+		case br.beside:
+			l, ok := s.lane(br.on)
+			l.first = br.first
+			return l, ok
 		}
 	}
 	return lane{}, false
+}
+
+// names are what branches of a device's log are called here, and the log itself.
+func (s *state) names(d entry.DeviceID) []entry.DeviceID {
+	all := []entry.DeviceID{d}
+	for _, br := range s.branchesOf(d) {
+		all = append(all, br.head.Device, br.beside)
+	}
+	return all
 }
 
 // beginning is the place before a log's first entry.
@@ -136,9 +140,51 @@ func (l *Log) Branches() chain.Frontier {
 	s := l.durable.Load()
 	var f chain.Frontier
 	for _, br := range s.branches {
-		own := s.head(br.device).Mark()
-		own.Device = br.ours
-		f = f.With(br.head.Mark()).With(own)
+		f = f.With(br.head.Mark())
+		if own := s.own(br.device); own == br {
+			m := s.head(br.device).Mark()
+			m.Device = br.beside
+			f = f.With(m)
+		}
 	}
 	return f
+}
+
+// own is the branch beside which a device's log has its name as a branch: the
+// first that parts from it.
+func (s *state) own(d entry.DeviceID) *branch {
+	var first *branch
+	for _, br := range s.branchesOf(d) {
+		if br.on == d && (first == nil || br.first < first.first) {
+			first = br
+		}
+	}
+	return first
+}
+
+// Stored is what is stored of a device's log, with all its branches.
+func (l *Log) Stored(d entry.DeviceID) (entries, bytes uint64) {
+	s := l.durable.Load()
+	if h := s.head(d); h != nil {
+		entries, bytes = h.Seq, h.Bytes
+	}
+	for _, br := range s.branchesOf(d) {
+		entries, bytes = entries+br.head.Seq-br.first+1, bytes+br.head.Bytes
+	}
+	return entries, bytes
+}
+
+// Full are the devices of whose logs no more branches are kept, unless somebody
+// named them.
+func (l *Log) Full() []entry.DeviceID { return l.durable.Load().full() }
+
+func (s *state) full() []entry.DeviceID {
+	var full []entry.DeviceID
+	of := map[entry.DeviceID]int{}
+	for _, br := range s.branches {
+		if of[br.device]++; of[br.device] == exchange.MaxForks {
+			full = append(full, br.device)
+		}
+	}
+	return full
 }

@@ -27,7 +27,7 @@ func (p *intake) refused(g *grown, r entry.Run, why error) error {
 	var fork *chain.ForkError
 	if errors.As(why, &fork) {
 		fork.Ours = bytes.Clone(fork.Ours)
-		signed, err := p.parts(g, r, fork)
+		signed, err := p.parts(trunk(g), r, fork)
 		switch {
 		case err != nil:
 			return errors.Join(err, fork)
@@ -40,19 +40,29 @@ func (p *intake) refused(g *grown, r entry.Run, why error) error {
 		if r.First <= a.br.first || r.First > a.head.Seq+1 {
 			continue
 		}
-		if err := p.extend(a, r); err == nil || errors.Is(err, chain.ErrEmpty) {
-			return p.forkAt(g, a)
+		if is, err := p.goesOn(a, r); is || err != nil {
+			return errors.Join(err, p.forkAt(g, a))
 		}
 	}
 	return why
 }
 
-// parts takes a run aside that parts from the log within it. It says whether
+// stem is what a branch can part from: a device's log, or another branch of it.
+type stem struct {
+	*grown
+	name  entry.DeviceID
+	start end // where it begins
+}
+
+func trunk(g *grown) stem { return stem{g, g.head.Device, beginning(&g.head)} }
+
+func (a *aside) stem() stem { return stem{&a.grown, a.head.Device, a.br.start()} }
+
+// parts takes a run aside that parts from the stem within it. It says whether
 // the device signed it.
-func (p *intake) parts(g *grown, r entry.Run, fork *chain.ForkError) (signed bool, err error) {
-	at := g.head
-	at.Seq = fork.Seq - 1
-	if at.Hash, err = p.hashAt(g, at.Seq); err != nil {
+func (p *intake) parts(from stem, r entry.Run, fork *chain.ForkError) (signed bool, err error) {
+	at := chain.Head{Farm: from.head.Farm, Device: r.Device, Key: from.head.Key, Seq: fork.Seq - 1}
+	if at.Hash, err = p.hashAt(from, at.Seq); err != nil {
 		return false, &readError{err}
 	}
 	r.Entries, r.First = r.Entries[fork.Seq-r.First:], fork.Seq
@@ -60,18 +70,18 @@ func (p *intake) parts(g *grown, r entry.Run, fork *chain.ForkError) (signed boo
 		return false, nil
 	}
 	name := chain.Branch(entry.NextHash(at.Hash, r.Entries[0]))
-	all := p.asidesOf(g.head.Device)
-	for _, a := range all {
+	for _, a := range p.asidesOf(r.Device) {
 		if a.head.Device == name {
-			return true, p.more(a, r)
+			_, err := p.goesOn(a, r)
+			return true, err
 		}
 	}
-	if err := p.makeRoom(at, name, r, all); err != nil {
+	if err := p.room(r); err != nil {
 		return true, err
 	}
 	a := &aside{br: branch{
-		device: g.head.Device, first: fork.Seq, before: at.Hash,
-		ours: chain.Branch(entry.NextHash(at.Hash, fork.Ours)),
+		device: r.Device, on: from.name, first: fork.Seq, before: at.Hash,
+		beside: chain.Branch(entry.NextHash(at.Hash, fork.Ours)),
 	}}
 	a.head = at
 	a.head.Device, a.head.Peers, a.head.Seen = name, []entry.DeviceID{name}, []uint64{0}
@@ -79,56 +89,30 @@ func (p *intake) parts(g *grown, r entry.Run, fork *chain.ForkError) (signed boo
 	return true, p.extend(a, r)
 }
 
-// vouched is what the logs that are not forked say of a device's: the branches
-// that they named, and entries of it that they named and that are not here.
-type vouched struct {
-	branches []entry.DeviceID
-	wanted   []entry.Mark
-}
-
-// makeRoom sees to it that so many branches at most are kept that nobody vouches
-// for: those of the least names, so that all replicas come to keep the same, and
-// whoever has the key can not push out one that an honest device has named.
-func (p *intake) makeRoom(at chain.Head, name entry.DeviceID, r entry.Run, all []*aside) error {
-	said := p.vouched[r.Device]
-	var free []*aside
-	for _, a := range all {
-		if !slices.Contains(said.branches, a.head.Device) {
-			free = append(free, a)
-		}
-	}
-	if len(free) < exchange.MaxForks || slices.Contains(said.branches, name) || wanted(at, r, said.wanted) {
-		return nil
-	}
-	last := slices.MaxFunc(free, func(a, b *aside) int { return a.head.Device.Compare(b.head.Device) })
-	if name.Compare(last.head.Device) > 0 {
-		return fmt.Errorf("%w: %d branches are kept already", exchange.ErrBound, len(free))
-	}
-	p.asides = slices.DeleteFunc(p.asides, func(a *aside) bool { return a == last })
-	p.dropped = append(p.dropped, last.head.Device)
-	return nil
-}
-
-// wanted says whether some entry of a run is one that was named.
-func wanted(at chain.Head, r entry.Run, marks []entry.Mark) bool {
-	for _, raw := range r.Entries {
-		at.Advance(raw)
-		if slices.ContainsFunc(marks, func(m entry.Mark) bool { return m.Seq == at.Seq && m.Hash == at.Hash.Brief() }) {
-			return true
-		}
-	}
-	return false
-}
-
-// more extends a branch by a run that is known to be the device's own. That it
-// brings nothing new is no error, nor that it parts again: of a fork within a
-// fork, the first is evidence enough.
-func (p *intake) more(a *aside, r entry.Run) error {
+// goesOn takes a run that goes on from some entry of a branch, at its end or
+// before: there it may part again. It says whether the run does.
+func (p *intake) goesOn(a *aside, r entry.Run) (bool, error) {
 	err := p.extend(a, r)
-	if errors.Is(err, chain.ErrEmpty) || errors.Is(err, chain.ErrFork) {
+	var fork *chain.ForkError
+	switch {
+	case err == nil || errors.Is(err, chain.ErrEmpty):
+		return true, nil
+	case errors.As(err, &fork):
+		return p.parts(a.stem(), r, fork)
+	}
+	return false, nil
+}
+
+// room is nil where a run may begin another branch of its log. So many are kept
+// as they come; beyond that, only what somebody named, who may have nothing else
+// to go by, or what leads to it: see [exchange.MaxForks].
+func (p *intake) room(r entry.Run) error {
+	n := len(p.asidesOf(r.Device))
+	wanted := func(m entry.Mark) bool { return m.Seq >= r.First }
+	if n < exchange.MaxForks || slices.ContainsFunc(p.wanted[r.Device], wanted) {
 		return nil
 	}
-	return err
+	return fmt.Errorf("%w: %d branches are kept already", exchange.ErrBound, n)
 }
 
 // extend adds to a branch what a run has beyond it.
@@ -153,7 +137,7 @@ func (p *intake) extend(a *aside, r entry.Run) error {
 // asidesOf are the other branches of a device's log, as far as they have come.
 func (p *intake) asidesOf(d entry.DeviceID) []*aside {
 	for _, br := range p.base.branchesOf(d) {
-		if !p.hasAside(br.head.Device) && !slices.Contains(p.dropped, br.head.Device) {
+		if !p.hasAside(br.head.Device) {
 			p.asides = append(p.asides, &aside{br: *br, grown: grown{base: &br.head, head: br.head}})
 		}
 	}
@@ -177,7 +161,13 @@ func (p *intake) hasAside(name entry.DeviceID) bool {
 
 // forkAt is the fork that a branch is of.
 func (p *intake) forkAt(g *grown, a *aside) error {
-	ours, err := p.entry(g, a.br.first)
+	on := g
+	for _, o := range p.asides {
+		if o.head.Device == a.br.on {
+			on = &o.grown
+		}
+	}
+	ours, err := p.entry(on, a.br.first)
 	theirs, err2 := p.entry(&a.grown, a.br.first)
 	if err := errors.Join(err, err2); err != nil {
 		return &readError{err}
@@ -205,17 +195,17 @@ func (p *intake) branches() []*branch {
 	return all
 }
 
-// hashAt is the chain's hash at one of the log's entries.
-func (p *intake) hashAt(g *grown, seq uint64) (entry.Hash, error) {
-	base := g.head.Seq - uint64(len(g.raws))
-	if seq <= base {
-		return hashAt(p.db, &g.head, beginning(&g.head), seq)
+// hashAt is the chain's hash at one of a stem's entries, or before its first.
+func (p *intake) hashAt(s stem, seq uint64) (entry.Hash, error) {
+	base := s.head.Seq - uint64(len(s.raws))
+	if s.base != nil && seq <= base {
+		return hashAt(p.db, &s.head, s.start, seq)
 	}
-	h := entry.FirstHash(p.farm, g.head.Device)
-	if g.base != nil {
-		h = g.base.Hash
+	h := s.start.hash
+	if s.base != nil {
+		h = s.base.Hash
 	}
-	for _, raw := range g.raws[:seq-base] {
+	for _, raw := range s.raws[:seq-base] {
 		h = entry.NextHash(h, raw)
 	}
 	return h, nil

@@ -56,47 +56,113 @@ func TestForksAreKeptAndRead(t *testing.T) {
 	check(t, s.Close())
 }
 
-// Only so many branches of one log are kept that nobody named: those of the least
-// names, whichever came first. One that a whole log named is kept beyond them:
-// whoever has the key cannot push it out.
+// So many branches of one log are kept as they come, a branch of a branch among
+// them; then only what somebody named, or what leads to it. What is kept stays.
 func TestForksAreBounded(t *testing.T) {
 	fs := vfs.NewMem()
 	c := logtest.NewCrew(1)
 	d := c.Devices[0].ID
-	l := logtest.Must(logtest.Must(logstore.Open("here", logstore.Options{FS: fs}))(t).Farm(c.Farm))(t)
+	s := logtest.Must(logstore.Open("here", logstore.Options{FS: fs}))(t)
+	l := logtest.Must(s.Farm(c.Farm))(t)
 	c.Join(t, l, 0)
-	first := logtest.Runs(t, l, d, 1, exchange.MaxRun)
 	c.Write(t, l, 0, logtest.Note("here"))
 	var wanted []entry.Mark
-	l.Vouch(func(entry.DeviceID) ([]entry.DeviceID, []entry.Mark) { return nil, wanted })
-	kept := func() (names []entry.DeviceID) {
-		for _, f := range logtest.Must(l.Forks())(t) {
-			names = append(names, f.Branch)
-		}
-		slices.SortFunc(names, entry.DeviceID.Compare)
-		return names
-	}
-	const n = 3 * exchange.MaxForks
-	var all []entry.DeviceID
+	l.NamedBy(func(entry.DeviceID) (held, _ []entry.Mark) { return nil, wanted })
+	var kept []entry.DeviceID
+	before := l // each copy is one of the one before, taken an entry before its end: a branch of a branch
+	const n = exchange.MaxForks + 3
 	for i := range n {
-		name := "copy " + string(rune('a'+i))
-		copied := logtest.Must(logtest.Must(logstore.Open(name, logstore.Options{FS: fs}))(t).Farm(c.Farm))(t)
-		logtest.Must(copied.Take(first))(t)
-		c.Write(t, copied, 0, logtest.Note("%s", name))
-		h, _ := copied.Head(d)
-		all = append(all, chain.Branch(h.Hash))
-		if i == n-1 { // an entry of a whole log that waits names it
-			wanted = []entry.Mark{h.Mark()}
+		copied := logtest.Must(logtest.Must(logstore.Open(string(rune('a'+i)), logstore.Options{FS: fs}))(t).Farm(c.Farm))(t)
+		h, _ := before.Head(d)
+		for _, r := range logtest.Runs(t, before, d, 1, 1) {
+			if r.Last() < h.Seq {
+				logtest.Must(copied.Take([]entry.Run{r}))(t)
+			}
 		}
-		taken := logtest.Must(l.Take(logtest.Runs(t, copied, d, 2, exchange.MaxRun)))(t)
+		c.Write(t, copied, 0, logtest.Note("%d", i))
+		if i == n-1 { // an entry that waits names what comes after it
+			h, _ := copied.Head(d)
+			wanted = []entry.Mark{{Device: d, Seq: h.Seq + 1, Hash: entry.Brief{1}}}
+		}
+		if c.Write(t, copied, 0, logtest.Note("%d more", i)); i < exchange.MaxForks || i == n-1 {
+			kept = append(kept, name(t, copied, d))
+		}
+		taken := logtest.Must(l.Take(logtest.Runs(t, copied, d, 1, exchange.MaxRun)))(t)
 		if len(taken.Refused) != 1 || !errors.Is(taken.Refused[0].Err, chain.ErrFork) {
 			t.Fatalf("refused %v", taken.Refused)
 		}
+		if full := len(l.Full()) > 0; full != (i >= exchange.MaxForks-1) {
+			t.Errorf("with %d branches: full %t", i+1, full)
+		}
+		if i < exchange.MaxForks-1 {
+			before = copied
+		}
 	}
-	named := all[n-1]
-	want := slices.SortedFunc(slices.Values(all[:n-1]), entry.DeviceID.Compare)[:exchange.MaxForks]
-	want = slices.SortedFunc(slices.Values(append(want, named)), entry.DeviceID.Compare)
-	if got := kept(); !slices.Equal(got, want) {
-		t.Errorf("kept\n%v\nwant\n%v", got, want)
+	forks := logtest.Must(l.Forks())(t)
+	var got []entry.DeviceID
+	for _, f := range forks {
+		got = append(got, f.Branch)
+		if f.Unread != nil || len(f.Entries) != 2 {
+			t.Errorf("a branch from %d: %d entries, %v", f.First, len(f.Entries), f.Unread)
+		}
+	}
+	slices.SortFunc(got, entry.DeviceID.Compare)
+	slices.SortFunc(kept, entry.DeviceID.Compare)
+	if !slices.Equal(got, kept) {
+		t.Errorf("kept\n%v\nwant\n%v", got, kept)
+	}
+	whole(t, s)
+}
+
+// name is a log's name as a branch that parts before its last entry but one.
+func name(t *testing.T, l *logstore.Log, d entry.DeviceID) entry.DeviceID {
+	t.Helper()
+	runs := logtest.Runs(t, l, d, 1, 1)
+	var hash entry.Hash
+	h, _ := l.Head(d)
+	hash = entry.FirstHash(h.Farm, d)
+	for _, r := range runs {
+		for i, raw := range r.Entries {
+			if hash = entry.NextHash(hash, raw); r.First+uint64(i) == h.Seq-1 {
+				return chain.Branch(hash)
+			}
+		}
+	}
+	t.Fatal("no such entry")
+	return entry.DeviceID{}
+}
+
+// Two that each keep as many branches of a log as they come, and not the same,
+// send each other no more of them than others had named.
+func TestFullLogsOweOnlyWhatIsNamed(t *testing.T) {
+	fs := vfs.NewMem()
+	c := logtest.NewCrew(1)
+	d := c.Devices[0].ID
+	open := func(name string) *logstore.Log {
+		return logtest.Must(logtest.Must(logstore.Open(name, logstore.Options{FS: fs}))(t).Farm(c.Farm))(t)
+	}
+	first := open("first")
+	c.Join(t, first, 0)
+	full := func(who string) *logstore.Log {
+		l := open(who)
+		for i := range exchange.MaxForks + 1 {
+			copied := open(who + string(rune('a'+i)))
+			logtest.Must(copied.Take(logtest.Runs(t, first, d, 1, exchange.MaxRun)))(t)
+			c.Write(t, copied, 0, logtest.Note("%s %d", who, i))
+			logtest.Must(l.Take(logtest.Runs(t, copied, d, 1, exchange.MaxRun)))(t)
+		}
+		return l
+	}
+	here, there := full("here"), full("there")
+	own, _ := here.Head(d)
+	for _, named := range []chain.Frontier{nil, {own.Mark()}} {
+		here.NamedBy(func(entry.DeviceID) (held, wanted []entry.Mark) { return named, nil })
+		runs, more, err := exchange.Owed(here, exchange.Have(there), exchange.MaxBatch)
+		if err != nil || more || len(runs) != len(named) || len(runs) > 0 && runs[0].Last() != own.Seq {
+			t.Errorf("%d named: owes %d runs, more %t, %v", len(named), len(runs), more, err)
+		}
+	}
+	if runs, _, err := exchange.Owed(here, exchange.Have(first), exchange.MaxBatch); err != nil || len(runs) < exchange.MaxForks+1 {
+		t.Errorf("who has none is owed %d runs, %v", len(runs), err)
 	}
 }

@@ -26,7 +26,7 @@ type Log struct {
 	requests []*request // to record, in the order in which they came
 	led      bool       // whether one of the calls that record writes for all
 
-	vouch func(entry.DeviceID) ([]entry.DeviceID, []entry.Mark) // see Vouch; nil where nobody says
+	named func(entry.DeviceID) (held, wanted []entry.Mark) // see NamedBy; nil where nobody says
 
 	told sync.Mutex // held while the durable state moves on
 	tell func([]entry.Entry)

@@ -39,22 +39,45 @@ func (l *Log) Parted(m chain.Mark) (parted bool, from uint64, err error) {
 
 // Known is how far the holder of have holds a branch, as exchange.Branching says.
 func (l *Log) Known(name entry.DeviceID, have chain.Frontier) (uint64, error) {
-	lane, ok := l.durable.Load().lane(name)
-	known := have.Seq(name)
-	m := have.Mark(lane.device)
-	if !ok || m.Seq <= known || m.Seq < lane.first || m.Seq > lane.head.Seq {
-		return known, nil
+	s := l.durable.Load()
+	ln, ok := s.lane(name)
+	if !ok {
+		return have.Seq(name), nil
 	}
 	e, err := l.store.reading()
 	if err != nil {
 		return 0, err
 	}
 	defer l.store.done()
-	hash, err := hashAt(e.db, lane.head, lane.start, m.Seq)
-	if err == nil && [8]byte(hash[:8]) == m.Hash {
-		known = m.Seq
+	if have.Seq(chain.Full(ln.device)) > 0 && l.named != nil {
+		held, _ := l.named(ln.device)
+		if named, err := ln.last(e.db, held); named == 0 || err != nil {
+			return ln.head.Seq, err // more than it would keep
+		}
 	}
-	return known, err
+	var marks []entry.Mark
+	for _, n := range s.names(ln.device) {
+		marks = append(marks, have.Mark(n))
+	}
+	return ln.last(e.db, marks)
+}
+
+// last is the last of some marks that lies on the lane; 0 where none does.
+func (ln lane) last(db pebble.Reader, marks []entry.Mark) (uint64, error) {
+	last := uint64(0)
+	for _, m := range marks {
+		if m.Seq <= last || m.Seq < ln.first || m.Seq > ln.head.Seq {
+			continue
+		}
+		hash, err := hashAt(db, ln.head, ln.start, m.Seq)
+		if err != nil {
+			return 0, err
+		}
+		if hash.Brief() == m.Hash {
+			last = m.Seq
+		}
+	}
+	return last, nil
 }
 
 // holds says whether a mark of the device lies on the branch, or beyond its end
@@ -108,7 +131,7 @@ func (l *Log) Forks() ([]Fork, error) {
 	s := l.durable.Load()
 	var forks []Fork
 	for _, br := range s.branches {
-		f, err := br.read(e.db, s.head(br.device))
+		f, err := s.read(e.db, br)
 		if err != nil {
 			return nil, err
 		}
@@ -118,15 +141,21 @@ func (l *Log) Forks() ([]Fork, error) {
 }
 
 // read decodes a branch, which needs what the log said before it parts.
-func (br *branch) read(db pebble.Reader, log *chain.Head) (Fork, error) {
+func (s *state) read(db pebble.Reader, br *branch) (Fork, error) {
 	f := Fork{Device: br.device, Branch: br.head.Device, First: br.first}
+	log := s.head(br.device)
 	at := chain.Start(log.Farm, log.Device, log.Key)
 	dec := wire.NewDecoder(&at)
-	common := func(raw []byte) error {
-		_, err := dec.Next(raw)
-		return err
+	err := s.before(db, br, br.first-1, func(raw []byte) error {
+		if f.Unread == nil {
+			_, f.Unread = dec.Next(raw)
+		}
+		return nil
+	})
+	if err != nil {
+		return f, err
 	}
-	own := func(raw []byte) error {
+	return f, eachRow(db, &br.head, br.first, br.head.Seq, func(raw []byte) error {
 		if f.Unread != nil {
 			return nil
 		}
@@ -135,11 +164,21 @@ func (br *branch) read(db pebble.Reader, log *chain.Head) (Fork, error) {
 			f.Entries = append(f.Entries, e)
 		}
 		return nil
+	})
+}
+
+// before gives what a branch has up to an entry, but for its own.
+func (s *state) before(db pebble.Reader, br *branch, last uint64, fn func([]byte) error) error {
+	log, from := s.head(br.device), uint64(1)
+	for _, o := range s.branches {
+		if o.head.Device == br.on {
+			if err := s.before(db, o, o.first-1, fn); err != nil {
+				return err
+			}
+			log, from = &o.head, o.first
+		}
 	}
-	if err := eachRow(db, log, 1, br.first-1, common); err != nil {
-		return f, err
-	}
-	return f, eachRow(db, &br.head, br.first, br.head.Seq, own)
+	return eachRow(db, log, from, last, fn)
 }
 
 func eachRow(db pebble.Reader, h *chain.Head, first, last uint64, fn func([]byte) error) error {

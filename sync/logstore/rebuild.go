@@ -1,6 +1,7 @@
 package logstore
 
 import (
+	"cmp"
 	"crypto/rand"
 	"encoding/binary"
 	"encoding/json"
@@ -377,7 +378,9 @@ func (s *salvage) logs() (logs []logName, branches []*branch) {
 		}
 	}
 	slices.SortFunc(logs, compareLogs)
-	slices.SortFunc(branches, func(a, b *branch) int { return a.head.Device.Compare(b.head.Device) })
+	slices.SortFunc(branches, func(a, b *branch) int { // what a branch parts from comes before it
+		return cmp.Or(cmp.Compare(a.first, b.first), a.head.Device.Compare(b.head.Device))
+	})
 	return logs, branches
 }
 

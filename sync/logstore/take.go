@@ -53,16 +53,16 @@ func (l *Log) take(e *engine, runs []entry.Run) (*intake, *growth, error) {
 	base := l.next
 	l.mu.Unlock()
 	p := newIntake(l.farm, e.db, base)
-	p.vouched = l.vouchedFor(base)
+	p.wanted = l.wanted(base)
 	if err := p.check(runs); err != nil {
 		return nil, nil, err
 	}
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	if !p.holds(l.next) {
-		said := p.vouched
+		wanted := p.wanted
 		p = newIntake(l.farm, e.db, l.next)
-		p.vouched = said
+		p.wanted = wanted
 		if err := p.check(runs); err != nil {
 			return nil, nil, err
 		}
@@ -74,7 +74,7 @@ func (l *Log) take(e *engine, runs []entry.Run) (*intake, *growth, error) {
 	if err := p.put(b); err != nil {
 		return nil, nil, err
 	}
-	next := l.next.with(p.heads()...).withBranches(p.branches()...).without(p.dropped)
+	next := l.next.with(p.heads()...).withBranches(p.branches()...)
 	g, err := l.submit(e, b, next, p.taken.Entries, nil)
 	return p, g, err
 }
@@ -88,8 +88,7 @@ type intake struct {
 	asides []*aside
 	taken  Taken
 
-	vouched map[entry.DeviceID]vouched // of devices of which many branches are kept
-	dropped []entry.DeviceID           // branches that make room for others
+	wanted map[entry.DeviceID][]entry.Mark // of devices of which many branches are kept: see NamedBy
 }
 
 // grown is one device's log with what runs added to it.
@@ -250,39 +249,22 @@ func (p *intake) put(b *pebble.Batch) error {
 			return err
 		}
 	}
-	return p.drop(b)
+	return nil
 }
 
-// drop removes the branches that make room.
-func (p *intake) drop(b *pebble.Batch) error {
-	var err error
-	for _, name := range p.dropped {
-		for _, space := range []byte{spaceEntry, spaceSignature} {
-			from := logKey(space, p.farm, name)
-			err = errors.Join(err, b.DeleteRange(from, after(from), nil))
-		}
-		err = errors.Join(err, b.Delete(branchKey(p.farm, name), nil))
-	}
-	return err
-}
+// NamedBy has fn say, where many branches of a device's log are kept, how far
+// others had named those that are here, and which of its entries that are not:
+// no other branches are kept beyond those, or sent to who has as many. It is set
+// before the first Take, and must not call the log.
+func (l *Log) NamedBy(fn func(d entry.DeviceID) (held, wanted []entry.Mark)) { l.named = fn }
 
-// Vouch has fn say, when there are many branches of a device's log, which of them
-// the logs that are not forked named, and which of its entries they named that
-// are not here: those are kept. It is set before the first Take, and must not call the log.
-func (l *Log) Vouch(fn func(d entry.DeviceID) (branches []entry.DeviceID, wanted []entry.Mark)) {
-	l.vouch = fn
-}
-
-func (l *Log) vouchedFor(s *state) map[entry.DeviceID]vouched {
-	if l.vouch == nil {
+func (l *Log) wanted(s *state) map[entry.DeviceID][]entry.Mark {
+	if l.named == nil {
 		return nil
 	}
-	all, of := map[entry.DeviceID]vouched{}, map[entry.DeviceID]int{}
-	for _, br := range s.branches {
-		if of[br.device]++; of[br.device] == exchange.MaxForks {
-			branches, wanted := l.vouch(br.device)
-			all[br.device] = vouched{branches, wanted}
-		}
+	all := map[entry.DeviceID][]entry.Mark{}
+	for _, d := range s.full() {
+		_, all[d] = l.named(d)
 	}
 	return all
 }

@@ -99,6 +99,9 @@ func (r *Replica) Each(branch func(name entry.DeviceID, of entry.ID), fn func(en
 }
 
 func (r *Replica) each(forks *wire.Forks, branch func(entry.DeviceID, entry.ID), fn func(entry.Entry)) error {
+	for _, d := range forks.Full() {
+		branch(chain.Full(d), entry.ID{Device: d})
+	}
 	forks.Each(func(s *wire.Stretch, es []entry.Entry) {
 		if !s.Of.Device.IsZero() {
 			branch(s.Name, s.Of)
@@ -140,6 +143,12 @@ func (r *Replica) forks(marks chain.Frontier) (*wire.Forks, error) {
 			return nil, err
 		}
 	}
+	if b, ok := r.log.(exchange.Branching); ok {
+		err := forks.Named(b.Full(), func(fn func(entry.Entry) error) error { return r.log.Each(nil, fn) })
+		if err != nil {
+			return nil, err
+		}
+	}
 	return forks, nil
 }
 
@@ -178,16 +187,19 @@ func (r *Replica) take(es []entry.Entry) {
 			r.state.Apply(r.forked.Read(e))
 		}
 	}
+	if r.forked.Stale() {
+		_ = r.fork(r.read) // else with the next that comes
+	}
 }
 
 // seen is what a writer here may say that it has seen: of whole logs as the
 // log takes it, and of branches beside it.
 func (r *Replica) seen() (whole chain.Frontier, branches []entry.Mark) {
 	for _, m := range r.state.Applied() {
-		if r.read.Seq(m.Device) == 0 {
-			whole = append(whole, m)
-		} else {
+		if chain.IsBranch(m.Device) || r.forked != nil && r.forked.Forked(m.Device) {
 			branches = append(branches, m)
+		} else {
+			whole = append(whole, m)
 		}
 	}
 	return whole, branches
@@ -202,10 +214,9 @@ func newer(h *chain.Head, branches []entry.Mark) []entry.Mark {
 	})
 }
 
-// vouched is what the record says of the branches of a device's log: see
-// [farm.State.Vouched].
-func (r *Replica) vouched(d entry.DeviceID) ([]entry.DeviceID, []entry.Mark) {
+// named is what the record says of a forked log: see [farm.State.Named].
+func (r *Replica) named(d entry.DeviceID) (held, wanted []entry.Mark) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	return r.state.Vouched(d)
+	return r.state.Named(d)
 }

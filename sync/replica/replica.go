@@ -88,9 +88,9 @@ func Open(id entry.FarmID, gen exchange.Generation, log Log) (*Replica, error) {
 	}
 	log.OnStored(r.stored)
 	if l, ok := log.(interface {
-		Vouch(func(entry.DeviceID) ([]entry.DeviceID, []entry.Mark))
+		NamedBy(func(entry.DeviceID) (held, wanted []entry.Mark))
 	}); ok {
-		l.Vouch(r.vouched)
+		l.NamedBy(r.named)
 	}
 	return r, r.reread()
 }

@@ -8,6 +8,7 @@ import (
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
+	"turnrow/sync/exchange"
 	"turnrow/sync/farm"
 	"turnrow/sync/hlc"
 	"turnrow/sync/wire"
@@ -27,9 +28,8 @@ type forged struct {
 	raws [][]byte
 }
 
-// mostBranches keeps a forger's branches among those that a replica keeps: what
-// becomes of more is for the tests of package logstore.
-const mostBranches = 5
+// mostBranches are beyond those that a replica keeps as they come.
+const mostBranches = exchange.MaxForks + 4
 
 // forge writes an entry that lies, and shows it to a place: mal forges yard 17
 // hold why pin. What lies in it (its clocks, what it says that its writer had
@@ -60,7 +60,7 @@ func (w *World) forge(p *Place, ws []token) error {
 	}
 	from := &f.ends[len(f.ends)-1]
 	if f.branches < mostBranches && r.IntN(3) == 0 {
-		from = &f.ends[f.own-1] // a branch of a branch is not kept: see DEVELOPERS.md, Security
+		from = &f.ends[f.own-1+r.IntN(len(f.ends)-f.own+1)]
 	}
 	end := forged{head: from.head.Clone(), raws: append([][]byte{}, from.raws...)}
 	raw, err := wire.Encode(&end.head, w.lie(r, &end.head, q, b))

@@ -32,6 +32,8 @@ type Memory struct {
 	mu      sync.Mutex
 	logs    []*strip // by device
 	asides  []*aside // other branches of forked logs
+	named   func(entry.DeviceID) (held, wanted []entry.Mark)
+	wanted  map[entry.DeviceID][]entry.Mark // during Take: of which logs many branches are kept
 	tell    func([]entry.Entry)
 	fold    *saved
 	peers   map[string]chain.Frontier
@@ -39,10 +41,11 @@ type Memory struct {
 
 // aside is a branch of a forked log that is not the one kept as the device's.
 type aside struct {
-	strip        // its raws and hashes are from first on; it has no entries
-	first uint64 // the number from which the branches differ
-	name  entry.DeviceID
-	ours  entry.DeviceID // the name of the branch that is kept as the device's log
+	strip         // its raws and hashes are from first on; it has no entries
+	first  uint64 // the number from which the branches differ
+	name   entry.DeviceID
+	on     entry.DeviceID // what it parts from: the device's log, or the branch of that name
+	beside entry.DeviceID // the name of that from there on
 }
 
 // saved is a saved fold.
@@ -69,7 +72,7 @@ func (m *Memory) Clone() *Memory {
 	defer m.mu.Unlock()
 	c := &Memory{farm: m.farm}
 	for _, a := range m.asides {
-		c.asides = append(c.asides, &aside{*a.strip.clone(), a.first, a.name, a.ours})
+		c.asides = append(c.asides, &aside{*a.strip.clone(), a.first, a.name, a.on, a.beside})
 	}
 	for _, s := range m.logs {
 		c.logs = append(c.logs, s.clone())
@@ -236,8 +239,10 @@ func (m *Memory) lane(name entry.DeviceID) (lane, bool) {
 		switch name {
 		case a.name:
 			return lane{&a.strip, a.first, a.first - 1}, true
-		case a.ours:
-			return lane{m.strip(a.head.Device), a.first, 0}, true
+		case a.beside:
+			l, ok := m.lane(a.on)
+			l.first = a.first
+			return l, ok
 		}
 	}
 	return lane{}, false
@@ -314,24 +319,96 @@ func (m *Memory) Branches() chain.Frontier {
 	defer m.mu.Unlock()
 	var f chain.Frontier
 	for _, a := range m.asides {
-		theirs, ours := a.head.Mark(), m.strip(a.head.Device).head.Mark()
-		theirs.Device, ours.Device = a.name, a.ours
-		f = f.With(theirs).With(ours)
+		mark := a.head.Mark()
+		mark.Device = a.name
+		f = f.With(mark)
+		if m.own(a.head.Device) == a {
+			mark = m.strip(a.head.Device).head.Mark()
+			mark.Device = a.beside
+			f = f.With(mark)
+		}
 	}
 	return f
 }
 
+// own is the branch beside which a device's log has its name as a branch.
+func (m *Memory) own(d entry.DeviceID) (first *aside) {
+	for _, a := range m.asides {
+		if a.on == d && (first == nil || a.first < first.first) {
+			first = a
+		}
+	}
+	return first
+}
+
+// Stored is what is stored of a device's log, with all its branches.
+func (m *Memory) Stored(d entry.DeviceID) (entries, bytes uint64) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if s := m.strip(d); s != nil {
+		entries, bytes = s.head.Seq, s.head.Bytes
+	}
+	for _, a := range m.asides {
+		for _, raw := range a.raws {
+			if a.head.Device == d {
+				entries, bytes = entries+1, bytes+uint64(len(raw))
+			}
+		}
+	}
+	return entries, bytes
+}
+
+// Full are the devices of whose logs no more branches are kept, unless named.
+func (m *Memory) Full() []entry.DeviceID {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.full()
+}
+
+func (m *Memory) full() (full []entry.DeviceID) {
+	of := map[entry.DeviceID]int{}
+	for _, a := range m.asides {
+		if of[a.head.Device]++; of[a.head.Device] == exchange.MaxForks {
+			full = append(full, a.head.Device)
+		}
+	}
+	return full
+}
+
+// NamedBy has fn say how far others had named a log's branches, and which of its
+// entries that are not here.
+func (m *Memory) NamedBy(fn func(entry.DeviceID) (held, wanted []entry.Mark)) { m.named = fn }
+
 // Known is how far the holder of have holds a branch.
 func (m *Memory) Known(name entry.DeviceID, have chain.Frontier) (uint64, error) {
 	m.mu.Lock()
-	defer m.mu.Unlock()
 	l, ok := m.lane(name)
-	known := have.Seq(name)
-	if !ok {
-		return known, nil
+	known, end := uint64(0), uint64(0)
+	var marks []chain.Mark
+	var d entry.DeviceID
+	if ok {
+		d, end = l.head.Device, l.head.Seq
+		marks = append(marks, have.Mark(d))
+		for _, a := range m.asides {
+			if a.head.Device == d {
+				marks = append(marks, have.Mark(a.name), have.Mark(a.beside))
+			}
+		}
 	}
-	if mark := have.Mark(l.head.Device); mark.Seq > known && mark.Seq >= l.first && l.on(mark) {
-		known = mark.Seq
+	for _, mark := range marks {
+		if mark.Seq > known && mark.Seq >= l.first && l.on(mark) {
+			known = mark.Seq
+		}
+	}
+	m.mu.Unlock()
+	if !ok {
+		return have.Seq(name), nil
+	}
+	if have.Seq(chain.Full(d)) > 0 {
+		held, _ := m.named(d)
+		if !slices.ContainsFunc(held, func(mark entry.Mark) bool { return mark.Seq >= l.first && l.on(mark) }) {
+			return end, nil
+		}
 	}
 	return known, nil
 }
@@ -435,9 +512,14 @@ func (s *strip) write(key ed25519.PrivateKey, draft entry.Draft) error {
 
 // Take checks runs and keeps those that are right.
 func (m *Memory) Take(runs []entry.Run) (exchange.Taken, error) {
+	wanted := map[entry.DeviceID][]entry.Mark{}
+	for _, d := range m.Full() {
+		_, wanted[d] = m.named(d)
+	}
 	m.telling.Lock()
 	defer m.telling.Unlock()
 	m.mu.Lock()
+	m.wanted = wanted
 	var taken exchange.Taken
 	for _, r := range runs {
 		es, err := m.take(r)
@@ -508,39 +590,50 @@ func bounded(r entry.Run) error {
 func (m *Memory) refused(s *strip, r entry.Run, why error) error {
 	var fork *chain.ForkError
 	if errors.As(why, &fork) {
-		if m.parts(s, r, fork) {
+		if m.parts(r.Device, r, fork) {
 			return fork
 		}
 		why = entry.ErrSignature
 	}
 	for _, a := range m.asides {
-		if a.head.Device == r.Device && r.First > a.first && r.First <= a.head.Seq+1 && a.extend(r) {
-			return &chain.ForkError{Device: r.Device, Seq: a.first, Ours: s.raws[a.first-1], Theirs: a.raws[0]}
+		if a.head.Device != r.Device || r.First <= a.first || r.First > a.head.Seq+1 || !m.goesOn(a, r) {
+			continue
 		}
+		on, _ := m.lane(a.on)
+		return &chain.ForkError{Device: r.Device, Seq: a.first, Ours: on.raws[a.first-on.base-1], Theirs: a.raws[0]}
 	}
 	return why
 }
 
-// parts takes a run aside that parts from the log within it. It says whether
-// the device signed it.
-func (m *Memory) parts(s *strip, r entry.Run, fork *chain.ForkError) bool {
-	at := s.head.Clone()
+// parts takes a run aside that parts from a log, or a branch, within it. It says
+// whether the device signed it.
+func (m *Memory) parts(name entry.DeviceID, r entry.Run, fork *chain.ForkError) bool {
+	from, _ := m.lane(name)
+	at := from.head.Clone()
 	at.Seq, at.Hash = fork.Seq-1, entry.FirstHash(m.farm, r.Device)
-	if at.Seq > 0 {
-		at.Hash = s.hashes[at.Seq-1]
+	if at.Seq > from.base {
+		at.Hash = from.hashes[at.Seq-from.base-1]
 	}
 	r.Entries, r.First = r.Entries[fork.Seq-r.First:], fork.Seq
 	if _, err := chain.Check(at, r, nil); err != nil {
 		return false
 	}
-	name := chain.Branch(entry.NextHash(at.Hash, r.Entries[0]))
-	a := m.aside(name)
-	if a == nil {
-		a = &aside{strip{head: at, sigs: map[uint64]entry.Signature{}}, fork.Seq, name, chain.Branch(s.hashes[fork.Seq-1])}
-		m.asides = append(m.asides, a)
+	own := chain.Branch(entry.NextHash(at.Hash, r.Entries[0]))
+	if a := m.aside(own); a != nil {
+		return m.goesOn(a, r)
 	}
-	a.extend(r)
-	return true
+	if !m.room(r) {
+		return true
+	}
+	a := &aside{strip{head: at, sigs: map[uint64]entry.Signature{}}, fork.Seq, own, name, chain.Branch(from.hashes[fork.Seq-from.base-1])}
+	m.asides = append(m.asides, a)
+	return m.goesOn(a, r)
+}
+
+// room says whether a run may begin another branch.
+func (m *Memory) room(r entry.Run) bool {
+	return !slices.Contains(m.full(), r.Device) ||
+		slices.ContainsFunc(m.wanted[r.Device], func(mark entry.Mark) bool { return mark.Seq >= r.First })
 }
 
 func (m *Memory) aside(name entry.DeviceID) *aside {
@@ -552,13 +645,22 @@ func (m *Memory) aside(name entry.DeviceID) *aside {
 	return nil
 }
 
-// extend adds what a run has beyond the branch. It says whether the run is of
-// the branch.
-func (a *aside) extend(r entry.Run) bool {
+// goesOn takes a run that goes on from some entry of a branch. It says whether
+// the run does.
+func (m *Memory) goesOn(a *aside, r entry.Run) bool {
+	err := a.extend(r)
+	if fork := (*chain.ForkError)(nil); errors.As(err, &fork) {
+		return m.parts(a.name, r, fork)
+	}
+	return err == nil || errors.Is(err, chain.ErrEmpty)
+}
+
+// extend adds what a run has beyond the branch.
+func (a *aside) extend(r entry.Run) error {
 	held := func(seq uint64) ([]byte, error) { return a.raws[seq-a.first], nil }
 	v, err := chain.Check(a.head, r, held)
 	if err != nil {
-		return errors.Is(err, chain.ErrEmpty)
+		return err
 	}
 	for _, raw := range v.Run().Entries {
 		a.raws = append(a.raws, bytes.Clone(raw))
@@ -566,5 +668,5 @@ func (a *aside) extend(r entry.Run) bool {
 		a.hashes = append(a.hashes, a.head.Hash)
 	}
 	a.sigs[a.head.Seq] = r.Sig
-	return true
+	return nil
 }

@@ -41,6 +41,7 @@ type Forks struct {
 	logs    []*forked
 	named   map[naming]*Stretch
 	missing map[place]bool // entries that were named and that no branch here holds
+	stale   bool           // see Stale
 }
 
 // place is an entry of some branch, by its number and the chain's hash there.
@@ -55,16 +56,19 @@ type naming struct{ by, of entry.DeviceID }
 type forked struct {
 	device entry.DeviceID
 	key    entry.Key
+	start  chain.Head
+	named  map[entry.Brief]bool    // where only what others named counts: the hashes of that; else nil
 	next   map[entry.Hash][][]byte // entries by the hash of the log that they follow on
 	all    []*Stretch              // those that a stretch follows on come before it
-	lost   map[uint64][]entry.Hash // of the log, by number, from an entry on that cannot be read
+	lost   map[uint64][]entry.Hash // what does not count: from an entry on that cannot be read, or beyond what is named
+	spare  map[place]bool          // of that, what would if it were named
 }
 
 // Add takes a forked log apart: head is the device's before its first entry,
 // runs are all that is held of each branch, from the beginning or from where
 // it parts. ErrMalformed reports runs that do not fit together.
 func (f *Forks) Add(head chain.Head, runs []entry.Run) error {
-	l := &forked{device: head.Device, key: head.Key, next: map[entry.Hash][][]byte{}, lost: map[uint64][]entry.Hash{}}
+	l := &forked{device: head.Device, key: head.Key, start: head.Clone(), next: map[entry.Hash][][]byte{}, lost: map[uint64][]entry.Hash{}}
 	ends := map[uint64][]entry.Hash{0: {head.Hash}}
 	runs = slices.Clone(runs)
 	slices.SortStableFunc(runs, func(a, b entry.Run) int { return cmp.Compare(a.First, b.First) })
@@ -73,7 +77,7 @@ func (f *Forks) Add(head chain.Head, runs []entry.Run) error {
 			return fmt.Errorf("%w: a branch of %s follows on nothing", ErrMalformed, head.Device)
 		}
 	}
-	l.walk(head.Clone(), &Stretch{Name: head.Device}, nil)
+	l.walk(l.start.Clone(), &Stretch{Name: head.Device}, nil)
 	f.logs = append(f.logs, l)
 	return nil
 }
@@ -152,8 +156,8 @@ func (f *Forks) Grow(r entry.Run) (es []entry.Entry, anew bool) {
 		return nil, true
 	}
 	s := l.goesOn(r)
-	if s == nil {
-		return nil, !l.losesMore(r)
+	if s == nil || l.named != nil {
+		return nil, f.setsAside(l, s, r)
 	}
 	for i, raw := range r.Entries {
 		if !s.read(raw) {
@@ -172,6 +176,26 @@ func (f *Forks) Grow(r entry.Run) (es []entry.Entry, anew bool) {
 	return es, false
 }
 
+// setsAside notes a run that goes on from a stretch, or from what does not count
+// where that is nil, as not counting either. It says whether all is to be taken
+// apart anew.
+func (f *Forks) setsAside(l *forked, s *Stretch, r entry.Run) (anew bool) {
+	before, ok := l.lostBefore(r)
+	if s != nil {
+		before, ok = s.head.Hash, true
+	}
+	if !ok {
+		return true
+	}
+	for _, p := range l.loseAll(before, r.First, r.Entries) {
+		if l.named != nil {
+			l.spare[p] = true
+			anew = anew || f.missing[p]
+		}
+	}
+	return anew
+}
+
 // goesOn is the stretch at whose end a run goes on; nil where it is none's.
 func (l *forked) goesOn(r entry.Run) *Stretch {
 	for _, s := range l.all {
@@ -182,22 +206,24 @@ func (l *forked) goesOn(r entry.Run) *Stretch {
 	return nil
 }
 
-// losesMore says whether a run follows on what cannot be read, and notes it.
-func (l *forked) losesMore(r entry.Run) bool {
+// lostBefore is the hash before a run that follows on what does not count.
+func (l *forked) lostBefore(r entry.Run) (before entry.Hash, ok bool) {
 	for _, before := range l.lost[r.First-1] {
 		if l.signed(before, r) {
-			l.loseAll(before, r.First, r.Entries)
-			return true
+			return before, true
 		}
 	}
-	return false
+	return entry.Hash{}, false
 }
 
-func (l *forked) loseAll(before entry.Hash, first uint64, raws [][]byte) {
+func (l *forked) loseAll(before entry.Hash, first uint64, raws [][]byte) (lost []place) {
 	for i, raw := range raws {
 		before = entry.NextHash(before, raw)
-		l.lost[first+uint64(i)] = append(l.lost[first+uint64(i)], before)
+		seq := first + uint64(i)
+		l.lost[seq] = append(l.lost[seq], before)
+		lost = append(lost, place{seq, before.Brief()})
 	}
+	return lost
 }
 
 // signed says whether a run follows on a hash.
@@ -299,6 +325,9 @@ func (f *Forks) misses(m entry.Mark) {
 		f.missing = map[place]bool{}
 	}
 	f.missing[place{m.Seq, m.Hash}] = true
+	for _, l := range f.logs {
+		f.stale = f.stale || l.spare[place{m.Seq, m.Hash}]
+	}
 }
 
 // Holds says whether an entry of a forked log was read.

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 
+	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/hlc"
 )
@@ -99,6 +100,8 @@ const (
 
 // Replay folds entries, in whatever order and however often they come.
 func Replay(farm entry.FarmID, es []entry.Entry, branches ...Branch) *Fold {
+	isWord := func(b Branch) bool { return b.Name == chain.Full(b.Of.Device) } // on a log, and none of its branches
+	branches = slices.DeleteFunc(slices.Clone(branches), isWord)
 	f := &Fold{farm: farm, branches: branches, proofs: map[entry.Mark]bool{}}
 	f.order(es)
 	f.standing()
