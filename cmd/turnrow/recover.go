@@ -28,9 +28,10 @@ func newRecoverCommand(g *globals) *cobra.Command {
 		use: "recover CODE", short: "Take a farm back with the code on paper; this device becomes an owner's above all others",
 		long: `Take a farm back with the code that was written on paper when it was founded:
 where the founding device was lost or stolen, or an owner's device that stands
-above yours is in the wrong hands. This device becomes the founding owner's, and
-stands above all that were there before: what it stops is stopped. Look at
-"turnrow crew" next, and stop what has to go.
+above yours is in the wrong hands, and may have stopped yours. This device becomes
+the founding owner's, and stands above all that were there before: what it stops is
+stopped. Look at "turnrow crew" next, and stop what has to go: with --since, what
+was written in the wrong hands is void, and whom it stopped is back.
 
 The next code is printed, once. Write that on paper, and burn the used one: it
 still makes an owner of whoever finds it, until a device of the next code stops
@@ -92,7 +93,7 @@ func (k *call) recoveredLines(farm, stopped string) []string {
 	if stopped != "" {
 		lines = append(lines, stopped+" is stopped.")
 	}
-	return append(lines, "Next: turnrow crew shows who belongs; turnrow stop DEVICE ends what is in the wrong hands, turnrow crew admit DEVICE lets in again whom it put out.",
+	return append(lines, "Next: turnrow crew shows who belongs. turnrow stop DEVICE --since ENTRY ends what is in the wrong hands: what it wrote from that entry on (turnrow log) is void, and whom it stopped is back.",
 		"Burn the code that you used: whoever finds it becomes an owner, too. Where that happened, turnrow recover with the next code ends it.")
 }
 

@@ -122,20 +122,29 @@ func (k *call) refused(list []exchange.Refusal) (texts, lines []string) {
 	}
 	for i := range list {
 		text := k.refusal(&list[i])
+		if errors.Is(list[i].Err, exchange.ErrBudget) {
+			text = k.deviceNamed(list[i].Device) + ": " + text
+		}
 		texts, lines = append(texts, text), append(lines, "refused: "+text)
 	}
 	return texts, lines
 }
 
+// notTaken says of an exchange that ended early what the other side did not
+// take, in words.
+func (k *call) notTaken(err error) error {
+	var r *exchange.Refusal
+	if errors.As(err, &r) {
+		return fmt.Errorf("%s: not taken there from entry %d on: %s", k.deviceNamed(r.Device), r.First, k.refusal(r))
+	}
+	return err
+}
+
 // refusal is one refusal as people read it.
 func (k *call) refusal(r *exchange.Refusal) string {
 	var fork *chain.ForkError
-	switch {
-	case errors.As(r.Err, &fork):
+	if errors.As(r.Err, &fork) {
 		return fmt.Sprintf("%s wrote entry %d twice, with different words: it was copied, and turnrow doubts shows both", k.deviceNamed(fork.Device), fork.Seq)
-	case errors.Is(r.Err, exchange.ErrBudget):
-		return fmt.Sprintf("%s wrote more than one device may have others store in a day (%d entries, %d MB): the rest stays on it, and goes on tomorrow with turnrow sync",
-			k.deviceNamed(r.Device), exchange.DayEntries, exchange.DayBytes>>20)
 	}
 	return r.Error()
 }

@@ -86,7 +86,7 @@ func (k *call) exchange(do func(context.Context) (client.SyncResult, error)) err
 		return err
 	})
 	if err != nil && !errors.Is(err, client.ErrAway) {
-		return err
+		return k.notTaken(err)
 	}
 	return k.showSync(r, err)
 }

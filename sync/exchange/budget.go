@@ -16,7 +16,7 @@ const (
 
 // ErrBudget reports entries beyond what their device may have others store.
 // Their writer keeps them, and may send them another day.
-var ErrBudget = errors.New("exchange: beyond what a device may have others store for each day")
+var ErrBudget = errors.New("beyond what one device may have others store in a day: it stays on that device, and goes another day")
 
 // Budget is what a device's log may come to in entries and bytes, where it was
 // let in at since and it is now wall (ms since 1970, each by the clock of who
