@@ -4,12 +4,10 @@ import (
 	"bytes"
 	"fmt"
 	"math/rand/v2"
-	"strconv"
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
-	"turnrow/sync/farm"
 	"turnrow/sync/hlc"
 	"turnrow/sync/wire"
 )
@@ -18,7 +16,8 @@ import (
 // whatever entry of its log it likes.
 type forger struct {
 	ends     []forged
-	own      int // of these, the entries of its log as it stood when it began to lie
+	given    []exchange.Response // what it answered lately
+	own      int                 // of these, the entries of its log as it stood when it began to lie
 	branches int
 }
 
@@ -35,25 +34,17 @@ const mostBranches = exchange.MaxForks + 4
 // hold why pin. What lies in it (its clocks, what it says that its writer had
 // seen, the branch, the person) goes by the number.
 func (w *World) forge(p *Place, ws []token) error {
+	q, r, err := w.target(p, ws)
+	if err != nil {
+		return err
+	}
 	if len(ws) < 3 {
 		return fmt.Errorf("want: PLACE forges PLACE NUMBER WORDS")
-	}
-	q, err := w.Place(ws[0].text)
-	if err != nil {
-		return err
-	}
-	n, err := strconv.ParseUint(ws[1].text, 10, 64)
-	if err != nil {
-		return err
-	}
-	if p.Device.IsZero() || p == q {
-		return fmt.Errorf("%w: %s has no key to lie with", ErrCannot, p.Name)
 	}
 	b, err := body(ws[2].text, ws[3:], writer{w, p})
 	if err != nil {
 		return err
 	}
-	r := rand.New(rand.NewPCG(n, 7))
 	f, err := w.forger(p)
 	if err != nil {
 		return err
@@ -74,12 +65,35 @@ func (w *World) forge(p *Place, ws []token) error {
 	}
 	f.ends = append(f.ends, end)
 	w.Now += minute
-	_, err = q.rep.Take([]entry.Run{{Device: p.Device, First: 1, Entries: end.raws, Sig: entry.Sign(p.key, end.head.Hash)}})
+	return w.shows(q, end.runs(p))
+}
+
+// shows has a place take what one that lies brings.
+func (w *World) shows(q *Place, runs []entry.Run) error {
+	_, err := q.rep.Take(runs)
 	q.moved = true
 	if q.disk.Dead() {
 		return nil
 	}
 	return err
+}
+
+// runs are a log from its first entry on, cut and signed so that each run is
+// within its bounds.
+func (f *forged) runs(p *Place) (runs []entry.Run) {
+	hash := entry.FirstHash(f.head.Farm, p.Device)
+	run := entry.Run{Device: p.Device, First: 1}
+	for _, raw := range f.raws {
+		if len(run.Entries) > 0 && run.Size()+len(raw) > exchange.MaxRun {
+			run.Sig = entry.Sign(p.key, hash)
+			runs = append(runs, run)
+			run = entry.Run{Device: p.Device, First: run.Last() + 1}
+		}
+		run.Entries = append(run.Entries, raw)
+		hash = entry.NextHash(hash, raw)
+	}
+	run.Sig = entry.Sign(p.key, hash)
+	return append(runs, run)
 }
 
 // forger is a place's own log, taken apart the first time that it lies.
@@ -109,7 +123,9 @@ func (w *World) forger(p *Place) (*forger, error) {
 		return nil, fmt.Errorf("%w: %s has no log", ErrCannot, p.Name)
 	}
 	f.own = len(f.ends)
-	w.forgers[p.Name] = f
+	if w.forgers[p.Name] = f; w.began == nil {
+		w.began = w.places[0].members()
+	}
 	return f, nil
 }
 
@@ -120,6 +136,9 @@ func (w *World) lie(r *rand.Rand, h *chain.Head, q *Place, b entry.Body) entry.D
 	d := entry.Draft{Clock: clock, Wall: clocks[r.IntN(len(clocks))], Body: b}
 	for _, m := range q.rep.Frontier() {
 		i := h.Peer(m.Device)
+		if d, _ := q.device(m.Device); !d.Joined && !d.Forked {
+			continue // not all keep the same of who waits to be let in: see DEVELOPERS.md, Security
+		}
 		if m.Device == h.Device || r.IntN(3) == 0 || i >= 0 && h.Seen[i] >= m.Seq {
 			continue
 		}
@@ -131,78 +150,11 @@ func (w *World) lie(r *rand.Rand, h *chain.Head, q *Place, b entry.Body) entry.D
 		}
 		d.Seen = append(d.Seen, m)
 	}
+	if crew := q.View().Crew; len(crew) > 0 && r.IntN(4) == 0 { // in another's name
+		d.Person = crew[r.IntN(len(crew))].ID
+	}
 	if r.IntN(20) == 0 { // a device that there is not
 		d.Seen = append(d.Seen, entry.Mark{Device: deviceFor(fmt.Sprint("nobody ", r.IntN(3))), Seq: 1 + uint64(r.IntN(5))})
 	}
 	return d
-}
-
-// Ended checks what must hold once the founder, who has met everyone, has stopped
-// a device that lies: who belongs has the founder at least, everyone writes, and
-// the drill can be made ready.
-func (w *World) Ended(founder, liar string) error {
-	for _, l := range []string{
-		"all meet",
-		fmt.Sprintf("%s: ended = cutoff device %s why lies", founder, liar),
-		fmt.Sprintf("%s: again = drill name again rows 4 spacing 7.5 in counter acres", founder),
-		fmt.Sprintf("%s: few = checks version 9 item pin required", founder),
-		fmt.Sprintf("%s: anew = hitch by few drill again", founder),
-		fmt.Sprintf("%s: sign item 1 of anew", founder),
-		"all meet",
-	} {
-		if err := w.Do(l); err != nil {
-			return fmt.Errorf("after the stop: %s: %w", l, err)
-		}
-	}
-	if err := w.refuseAll(founder); err != nil {
-		return err
-	}
-	return w.readyEverywhere(founder, liar)
-}
-
-// refuseAll has the founder refuse whoever asks to join still, and release what
-// holds are open on the drill.
-func (w *World) refuseAll(founder string) error {
-	p, err := w.Place(founder)
-	if err != nil {
-		return err
-	}
-	for range 3 {
-		for _, q := range w.places {
-			if d, ok := p.device(q.Device); ok && !d.Joined && !d.Refused {
-				_ = w.Do(fmt.Sprintf("%s: admit device %s refused", founder, q.Name))
-			}
-		}
-		_ = w.Do(fmt.Sprintf("%s: release drill again why looked", founder))
-		if err := w.Do("all meet"); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (w *World) readyEverywhere(founder, liar string) error {
-	for _, p := range w.places {
-		if p.Name == liar {
-			continue
-		}
-		for _, d := range p.View().Drills {
-			if d.Name == "again" && !d.Hitch.Ready {
-				var waits []farm.Wait
-				p.rep.Read(func(s *farm.State) { waits = s.Waits() })
-				return fmt.Errorf("%s: not ready though the founder stopped who lied: %v, %d holds, %d of strangers, waits %v",
-					p.Name, d.Hitch.Missing, len(d.Hitch.Holds), len(d.Hitch.Strangers), waits)
-			}
-		}
-		if own, ok := p.device(p.Device); p.Name == founder && (!ok || !own.Joined || own.Stopped || own.Role != entry.Owner) {
-			return fmt.Errorf("%s is no owner any more", founder)
-		}
-		if p.Device.IsZero() || p.Gone() {
-			continue
-		}
-		if err := w.Do(p.Name + ": note that on"); err != nil {
-			return fmt.Errorf("%s cannot write: %w", p.Name, err)
-		}
-	}
-	return nil
 }

@@ -60,7 +60,7 @@ var errPower = errors.New("power went")
 // holds looks forged to that one, until the branch has been shown.
 func (w *World) right(q *Place, refused []exchange.Refusal) error {
 	for _, r := range refused {
-		if errors.Is(r.Err, entry.ErrSignature) && w.parted(q, r.Device) {
+		if errors.Is(r.Err, entry.ErrSignature) && w.parted(q, r.Device) || w.lies(r.Device) {
 			continue
 		}
 		bound := errors.Is(r.Err, exchange.ErrStranger) || errors.Is(r.Err, exchange.ErrInviteFull)
@@ -161,6 +161,9 @@ const rounds = 60
 // level has two places call until neither lacks anything that the other can
 // give.
 func (w *World) level(p, q *Place) (moved bool, err error) {
+	if w.Session != nil {
+		return w.session(p, q, func(req exchange.Request) (exchange.Response, error) { return w.serve(q, req) })
+	}
 	still := 0 // calls in a row that moved nothing
 	for range rounds {
 		before := p.rep.Have().Entries() + q.rep.Have().Entries()

@@ -3,7 +3,6 @@
 package simtest_test
 
 import (
-	"math/rand/v2"
 	"testing"
 
 	"turnrow/sync/simtest"
@@ -16,6 +15,5 @@ func TestSchedulesOnRealStores(t *testing.T) {
 	if n == 0 {
 		n = usual
 	}
-	o := simtest.Options{Disks: realDisks}
-	report(t, failing(uint64(max(n/16, 1)), o), realDisks(rand.New(rand.NewPCG(1, 1))))
+	check(t, uint64(max(n/16, 1)), simtest.Options{Disks: realDisks})
 }

@@ -248,24 +248,30 @@ var plainKinds = []farm.DoubtKind{
 }
 
 func (c *comparison) doubts() {
-	got, want := map[string]string{}, map[string]string{}
+	got, want := map[string]doubted{}, map[string]doubted{}
 	for d := range c.v.Doubts() {
 		if !d.Settled && slices.Contains(plainKinds, d.Kind) {
-			got[naive.Doubt{Kind: string(d.Kind), Entries: d.Entries}.Key()] = string(d.Kind) + ": " + c.names(d.Entries)
+			got[naive.Doubt{Kind: string(d.Kind), Entries: d.Entries}.Key()] = doubted{string(d.Kind), d.Entries}
 		}
 	}
 	for _, d := range c.f.Doubts() {
-		want[d.Key()] = d.Kind + ": " + c.names(d.Entries)
+		want[d.Key()] = doubted{d.Kind, d.Entries}
 	}
 	c.missing("doubt", got, want)
 	c.missing("plainly a doubt", want, got)
 }
 
-func (c *comparison) missing(what string, got, want map[string]string) {
+// doubted is a doubt as either side has it.
+type doubted struct {
+	kind    string
+	entries []entry.ID
+}
+
+func (c *comparison) missing(what string, got, want map[string]doubted) {
 	var extra []string
-	for k, text := range got {
+	for k, d := range got {
 		if _, ok := want[k]; !ok {
-			extra = append(extra, fmt.Sprintf("%s on one side only: %s", what, text))
+			extra = append(extra, fmt.Sprintf("%s on one side only: %s: %s", what, d.kind, c.names(d.entries)))
 		}
 	}
 	slices.Sort(extra)
@@ -352,8 +358,8 @@ func (w *World) lossless() error {
 		have := p.rep.Frontier()
 		for _, q := range w.places {
 			for _, m := range q.stored {
-				if w.lies(p.Device) || w.lies(m.Device) {
-					continue // it holds what it likes, and of its branches not all go round
+				if w.lies(p.Device) || w.lies(m.Device) || w.waits(q, m.Device) {
+					continue // it holds what it likes, and of its branches, or of who waits, not all goes round
 				}
 				parted, _, err := p.rep.Log().Parted(m)
 				if err != nil {
@@ -367,6 +373,13 @@ func (w *World) lossless() error {
 		}
 	}
 	return nil
+}
+
+// waits says whether a device asks to join, with others that lie: of such logs
+// each place keeps so many.
+func (w *World) waits(p *Place, id entry.DeviceID) bool {
+	d, _ := p.device(id)
+	return w.Session != nil && !d.Joined
 }
 
 // lies says whether a device has lied.

@@ -15,8 +15,10 @@ import (
 type Options struct {
 	Disks func(r *rand.Rand) func(place string) Disk // nil: all in memory
 	Plain bool                                       // hold each step against the naive fold, not only the end
-	// Hostile has one of the crew's devices lie, and at the end the founder stop it.
+	// Hostile has one of the crew's devices lie, and the founder stop it before the
+	// end; Session is how the others exchange meanwhile.
 	Hostile bool
+	Session func(*Session) error
 }
 
 // Outcome is a schedule as it went.
@@ -47,10 +49,7 @@ func Run(seed uint64, o Options) *Outcome {
 	if o.Disks != nil {
 		w.Disks = o.Disks(r)
 	}
-	w.Look = w.Safe
-	if o.Plain {
-		w.Look = w.Plain
-	}
+	o.apply(w)
 	m := &maker{Rand: r, w: w, o: o, out: &Outcome{Seed: seed}, forks: r.IntN(4) == 0}
 	if o.Hostile {
 		m.liar, m.forks = "mal", false
@@ -62,17 +61,25 @@ func Run(seed uint64, o Options) *Outcome {
 	return m.out
 }
 
-// Redo does the lines of a schedule again. Lines that cannot be done, since
-// others were taken out, are passed over.
-func Redo(lines []string, disks func(place string) Disk, plain bool) error {
-	w := New()
-	if disks != nil {
-		w.Disks = disks
-	}
+// apply sets a world up.
+func (o Options) apply(w *World) {
 	w.Look = w.Safe
-	if plain {
+	if o.Plain {
 		w.Look = w.Plain
 	}
+	if o.Hostile {
+		w.Session = o.Session
+	}
+}
+
+// Redo does the lines of a schedule again. Lines that cannot be done, since
+// others were taken out, are passed over.
+func Redo(lines []string, o Options) error {
+	w := New()
+	if o.Disks != nil {
+		w.Disks = o.Disks(rand.New(rand.NewPCG(1, 1)))
+	}
+	o.apply(w)
 	defer w.Close()
 	for _, l := range lines {
 		if err := w.Do(l); err != nil && !errors.Is(err, ErrCannot) {
@@ -98,6 +105,7 @@ type maker struct {
 	copies  [][2]string // place and name
 	papers  []string    // places that a code on paper let in
 	liar    string      // a place whose device lies; none where all are honest
+	crowded int         // how often it brought a crowd
 	verbOf  map[string]string
 }
 
@@ -121,43 +129,12 @@ func (m *maker) run() error {
 			return err
 		}
 	}
-	if m.liar == "" {
-		return m.w.Healed()
-	}
-	if err := m.w.Ended("house", m.liar); err != nil {
-		return err
+	if m.liar != "" {
+		if err := m.ending(); err != nil {
+			return err
+		}
 	}
 	return m.w.Healed()
-}
-
-// lying has the device that lies write something, to some other place.
-func (m *maker) lying() error {
-	p, err := m.w.Place(m.liar)
-	if err != nil {
-		return nil
-	}
-	q := one(m, m.w.places)
-	words := ""
-	switch m.IntN(9) {
-	case 0:
-		words = "member role " + one(m, roleNames)
-	case 1:
-		words = fmt.Sprintf("change member %s role %s", one(m, m.things["person"]), one(m, roleNames))
-	case 2:
-		words = fmt.Sprintf("stop member %s why gone", one(m, m.things["person"]))
-	case 3, 4:
-		words = fmt.Sprintf("cutoff device %s why lost", one(m, m.things["place"]))
-	case 5:
-		words = fmt.Sprintf("admit device %s person %s role %s", one(m, m.things["place"]), one(m, m.things["person"]), one(m, roleNames))
-	case 6:
-		words = fmt.Sprintf("takein device %s why found", one(m, m.things["place"]))
-	default:
-		words = pickWords(m).words(m, p)
-	}
-	if words == "" || q == p {
-		return nil
-	}
-	return m.dof("%s forges %s %d %s", m.liar, q.Name, m.IntN(1<<30), words)
 }
 
 // do does a line. One that cannot be done is left out of the schedule.
@@ -220,12 +197,9 @@ func (m *maker) setting() error {
 		m.things["place"] = append(m.things["place"], c.place)
 	}
 	if m.liar != "" {
-		err := m.lines(fmt.Sprintf("house: Mal = member role %s", one(m, roleNames)), "house: formal = invite person Mal",
-			m.liar+" joins by formal", m.liar+" meets house")
-		if err != nil {
+		if err := m.liarJoins(); err != nil {
 			return err
 		}
-		m.things["person"], m.things["place"] = append(m.things["person"], "Mal"), append(m.things["place"], m.liar)
 	}
 	for range 2 {
 		for _, p := range m.things["place"] {
@@ -250,6 +224,9 @@ var chances = []chance{
 func (m *maker) step() error {
 	if m.liar != "" && m.IntN(3) == 0 {
 		return m.lying()
+	}
+	if m.liar != "" && m.IntN(40) == 0 {
+		return m.do("server rebuilds")
 	}
 	if m.o.Disks != nil && m.IntN(12) == 0 {
 		return m.dof("%s power %d", one(m, m.w.places).Name, 1+m.IntN(12))
@@ -296,7 +273,7 @@ func (m *maker) awake() []*Place {
 func (m *maker) writer() *Place {
 	var ps []*Place
 	for _, p := range m.awake() {
-		if !p.Device.IsZero() && !p.Gone() {
+		if !p.Device.IsZero() && m.w.forgers[p.Name] == nil && !p.Gone() {
 			ps = append(ps, p)
 		}
 	}

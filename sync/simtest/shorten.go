@@ -11,10 +11,10 @@ import (
 // Isolating Failure-Inducing Input", IEEE TSE 28(2), 2002): ever smaller
 // stretches are left out, until no single line can be. It gives the lines that
 // are left and how they fail.
-func Shorten(lines []string, err error, disks func(place string) Disk) ([]string, error) {
-	want := sortOf(err)
+func Shorten(lines []string, err error, o Options) ([]string, error) {
+	want := Rule(err)
 	fails := func(ls []string) error {
-		if got := Redo(ls, disks, false); got != nil && sortOf(got) == want {
+		if got := Redo(ls, o); got != nil && Rule(got) == want {
 			return got
 		}
 		return nil
@@ -42,11 +42,10 @@ func Shorten(lines []string, err error, disks func(place string) Disk) ([]string
 	return lines, err
 }
 
-// sortOf tells ways of failing apart: the rule, or the words up to the first
-// figure.
-func sortOf(err error) string {
+// Rule tells ways of failing apart: by the rule that is broken.
+func Rule(err error) string {
 	text := err.Error()
-	for _, rule := range []string{"rule 1", "rule 2", "rule 3", "rule 4", "rule 5", "the plain fold differs"} {
+	for _, rule := range []string{"rule 1", "rule 2", "rule 3", "rule 4", "rule 5", "rule 6", "rule 7", "rule 8", "the plain fold differs"} {
 		if strings.Contains(text, rule) {
 			return rule
 		}

@@ -15,7 +15,6 @@ import (
 	"turnrow/sync/exchange"
 	"turnrow/sync/farm"
 	"turnrow/sync/replica"
-	"turnrow/sync/simtest/naive"
 )
 
 // Morning is when every world begins, ms since 1970: 27 May 2026, 20:26 UTC.
@@ -63,6 +62,7 @@ type World struct {
 	copies  map[string]*copied
 	forgers map[string]*forger
 	told    []chain.Mark // what some place said is durably stored
+	hostile
 }
 
 // Place is a replica of the record: a phone, a tablet, a server.
@@ -75,13 +75,11 @@ type Place struct {
 	off    int64 // of its clock, ms
 	anew   int   // identities it has had before this one
 	peers  map[string]chain.Frontier
-	moved  bool // its state has changed in this line
+	met    map[string]any // what a Session remembers of others
+	gen    byte           // of its store
+	read   *record        // as it was last read
+	moved  bool           // its state has changed in this line
 	stored chain.Frontier
-	read   struct { // the record as it was last read, and how far
-		have     chain.Frontier
-		es       []entry.Entry
-		branches []naive.Branch
-	}
 }
 
 // copied is an old copy of a place.
@@ -243,16 +241,21 @@ func (w *World) after() error {
 // admit has a place write what an owner's device, or a porter, writes by itself:
 // who asks to join, in time and on an invite, is let in.
 func (w *World) admit(p *Place) (wrote bool, err error) {
-	if !p.moved || p.Device.IsZero() || p.Gone() {
+	if !p.moved || p.Device.IsZero() || w.forgers[p.Name] != nil || p.Gone() {
 		return false, nil
 	}
 	wall := max(0, w.Now+p.off)
 	var bodies []entry.Body
 	p.rep.Read(func(s *farm.State) { bodies = s.ToAdmit(p.Device, wall) })
 	for _, b := range bodies {
-		if _, err := p.rep.Record(p.key, p.Device, wall, entry.Draft{Body: b}); err != nil && !p.disk.Dead() {
+		if err := w.mayLetIn(p, b, wall); err != nil {
 			return false, err
 		}
+		es, err := p.rep.Record(p.key, p.Device, wall, entry.Draft{Body: b})
+		if err != nil && !p.disk.Dead() {
+			return false, err
+		}
+		w.letIn(b, es)
 	}
 	if len(bodies) > 0 && !p.disk.Dead() {
 		w.promise(p)
@@ -314,6 +317,18 @@ func (w *World) actAt(p *Place, verb string, ws []token) error {
 		return w.takes(p, ws)
 	case "forges":
 		return w.forge(p, ws)
+	case "answers":
+		return w.answers(p, ws)
+	case "fakes":
+		return w.fakes(p, ws)
+	case "crowds":
+		return w.crowds(p, ws)
+	case "floods":
+		return w.floods(p, ws)
+	case "ends":
+		return w.ends(p, ws)
+	case "rebuilds":
+		return w.rebuilds(p)
 	case "crashes":
 		return w.start(p)
 	case "power":
@@ -335,7 +350,7 @@ func (w *World) settle(name string) (*Place, error) {
 	if w.Farm.IsZero() {
 		return nil, fmt.Errorf("%w: there is no farm", ErrCannot)
 	}
-	p := &Place{Name: name, disk: w.Disks(name), peers: map[string]chain.Frontier{}}
+	p := &Place{Name: name, disk: w.Disks(name), peers: map[string]chain.Frontier{}, met: map[string]any{}}
 	w.places = append(w.places, p)
 	return p, w.start(p)
 }
@@ -349,8 +364,11 @@ func (w *World) start(p *Place) error {
 	if err != nil {
 		return fmt.Errorf("%s starts: %w", p.Name, err)
 	}
-	p.rep, err = replica.Open(w.Farm, exchange.Generation{1}, log)
+	p.rep, err = replica.Open(w.Farm, exchange.Generation{1, p.gen}, log)
 	p.moved = true
+	if w.Session != nil && err == nil {
+		p.rep.Clock(func() int64 { return max(0, w.Now+p.off) })
+	}
 	return err
 }
 
@@ -400,6 +418,7 @@ func (w *World) join(l line, anew bool) error {
 	name := l.place + strings.Repeat("'", p.anew)
 	p.key, p.Device = keyFor(name), deviceFor(name)
 	secret := keyFor("invite " + l.words[2].text)
+	w.asks(p.Device, l.words[2].text)
 	d := entry.Draft{Body: &entry.DeviceEnrolled{
 		Invite: public(secret), Key: public(p.key), Name: name, Proof: entry.Countersign(secret, w.Farm, p.Device, public(p.key)),
 	}}
@@ -454,6 +473,7 @@ func (w *World) write(l line) error {
 		if inv.Expires == 0 {
 			inv.Expires = w.Now + p.off + day
 		}
+		w.offers(l.label, inv.Expires)
 	}
 	if rel, ok := b.(*entry.HoldReleased); ok && len(rel.Holds) == 0 {
 		if rel.Holds = p.holds(rel.Drill); len(rel.Holds) == 0 {
@@ -524,7 +544,8 @@ func (w *World) record(p *Place, label string, d entry.Draft) error {
 	p.moved = true
 	w.label(label, p, es[0].ID)
 	w.promise(p)
-	return nil
+	w.letIn(d.Body, es)
+	return w.inTime(p, es[0].Clock, wall)
 }
 
 // promise notes what a place has said is stored for good.
@@ -571,23 +592,6 @@ func (p *Place) Entries() []entry.Entry {
 	var es []entry.Entry
 	_ = p.rep.Log().Each(nil, func(e entry.Entry) error { es = append(es, e); return nil })
 	return es
-}
-
-// Record is the place's record as it is folded: its entries, each log's in its
-// order, and the branches of forked logs among them.
-func (p *Place) Record() (es []entry.Entry, branches []naive.Branch) {
-	have := p.rep.Have()
-	if p.read.have != nil && slices.Equal(have, p.read.have) {
-		return slices.Clone(p.read.es), p.read.branches
-	}
-	err := p.rep.Each(func(name entry.DeviceID, of entry.ID) {
-		branches = append(branches, naive.Branch{Name: name, Of: of})
-	}, func(e entry.Entry) { es = append(es, e) })
-	if err != nil {
-		return nil, nil
-	}
-	p.read.have, p.read.es, p.read.branches = have, slices.Clone(es), branches
-	return es, branches
 }
 
 // merged is the entries of logs: each log's in its order, and of those that come
@@ -732,7 +736,7 @@ func (w *World) restore(ws []token) error {
 		return err
 	}
 	p.disk, p.Device, p.key, p.stored = d, c.device, c.key, c.stored
-	p.peers = map[string]chain.Frontier{}
+	p.peers, p.met = map[string]chain.Frontier{}, map[string]any{}
 	return w.start(p)
 }
 
