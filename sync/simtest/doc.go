@@ -45,6 +45,18 @@
 //	copy cab c2
 //	restore cab c2                      goes on from the old copy
 //
+// # Lying
+//
+//	mal forges yard 17 hold why pin     an entry in which nothing needs to be so; what lies goes by the number
+//	mal answers house 17 stored         house asks, in the client's own way, and is lied to: stored,
+//	                                    generation, replay, withhold
+//	mal fakes house 17 note that x      in another device's log, under its own key
+//	mal crowds house 17 [formal]        new devices that ask to join, on an invite or on none
+//	mal floods house 17                 until it is refused
+//	server rebuilds                     an honest place that loses its store, and starts anew
+//	house ends mal                      the founder stops it; who belongs, what is stored, and that all
+//	                                    write and come to ready is looked at, then and each time again
+//
 // # Looking
 //
 //	expect everyone: doubts ready

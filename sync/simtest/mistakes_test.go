@@ -46,7 +46,7 @@ var mistakes = []mistake{
 		{"sync/replica/budget.go", "	if r.wall == nil {", "	if r.wall != nil {"},
 	}},
 	{"one budget for all", "flood", 14, []swap{
-		{"sync/replica/budget.go", "	all := head.Bytes + beside\n", "	all := beside\n	for _, m := range r.log.Frontier() {\n		h, _ := r.log.Head(m.Device)\n		all += h.Bytes\n	}\n"},
+		{"sync/replica/budget.go", "	number, size := r.weight(&head)\n", "	number, size := r.weight(&head)\n	for _, m := range r.log.Frontier() {\n		if h, _ := r.log.Head(m.Device); m.Device != run.Device {\n			size += h.Bytes\n		}\n	}\n"},
 	}},
 	{"no bound on who waits on an invite", "flood", 14, []swap{
 		{"sync/replica/stranger.go", "k.count[invite] >= exchange.InviteLogs:", "k.count[invite] >= exchange.MaxStrangers:"},

@@ -100,7 +100,7 @@ func (m *mistake) find(t *testing.T, overlay string) (found []string) {
 	if m.lie != "" {
 		run = "TestSchedulesWithALiar$"
 	}
-	cmd := exec.Command("go", "test", "-overlay", overlay, "-count=1", "-run", run, ".",
+	cmd := exec.Command("go", "test", "-v", "-overlay", overlay, "-count=1", "-run", run, ".",
 		"-schedules", strconv.Itoa(m.n), "-seed", strconv.FormatUint(*seed, 10), "-tally")
 	out, err := cmd.CombinedOutput()
 	if err != nil {
