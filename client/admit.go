@@ -3,6 +3,7 @@ package client
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -65,10 +66,10 @@ func (c *Client) Waits() bool {
 }
 
 // Asking are the devices that ask to join, and that nobody has let in or kept
-// out yet.
+// out yet; not a server that offers itself as porter.
 func (c *Client) Asking() (asking []farm.Asker) {
 	c.read(func(s *farm.State) { asking = s.Askers() })
-	return asking
+	return slices.DeleteFunc(asking, func(a farm.Asker) bool { return a.Server })
 }
 
 // Admit lets a device in that asks to join, as a person's, with a role: at most

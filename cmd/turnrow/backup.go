@@ -49,7 +49,7 @@ can write it needs an identity of its own: ask an owner for an invite, and join.
 			if err != nil {
 				return err
 			}
-			return g.show(copied{n}, []string{fmt.Sprintf("%s restored. Ask an owner for an invite before writing.", counted(n, "entry"))})
+			return g.show(copied{n}, []string{fmt.Sprintf("%s restored. This device needs an invite before it writes: turnrow join INVITE. %s.", counted(n, "entry"), noOwnerLeft)})
 		},
 	}
 }

@@ -38,7 +38,8 @@ func plain(err error) string {
 		{client.ErrHasFarm, "another farm wants a home of its own, with --home DIR"},
 		{client.ErrBehind, "turnrow sync, or turnrow sync --with ADDRESS, brings them back; where nobody has them any more, this device needs a new invite (turnrow join INVITE)"},
 		{client.ErrOwner, "turnrow crew shows who is one"},
-		{syncer.ErrCopied, "an owner gives one (turnrow invite), and turnrow join INVITE takes it up here; all that is here stays"},
+		{syncer.ErrCopied, "an owner gives one (turnrow invite), and turnrow join INVITE takes it up here; all that is here stays. " + noOwnerLeft},
+		{client.ErrNoIdentity, "turnrow join INVITE takes it up here. " + noOwnerLeft},
 		{exchange.ErrStopped, stoppedThere},
 		{exchange.ErrKeptOut, "an owner lets it in all the same with turnrow crew admit"},
 	} {
@@ -48,6 +49,9 @@ func plain(err error) string {
 	}
 	return text
 }
+
+// noOwnerLeft is the way of an only owner, whom nobody can invite.
+const noOwnerLeft = "Where no owner's device is left to give one: turnrow recover CODE, with the code on paper"
 
 // stoppedThere is what to do where the other side says that this device was
 // stopped.

@@ -52,7 +52,7 @@ func (k *call) standing() []string {
 	switch {
 	case k.client.Copied():
 		return []string{"This device writes nothing: it is a copy, or a copy of it writes under the same name. All that is here stays.",
-			"An owner gives it a new invite (turnrow invite); turnrow join INVITE takes it up here."}
+			"An owner gives it a new invite (turnrow invite); turnrow join INVITE takes it up here. " + noOwnerLeft + "."}
 	case d.Stopped:
 		return []string{"This device was stopped" + k.stoppedBy() + ". What it writes from then on is kept apart.",
 			fmt.Sprintf("Where that is a mistake, an owner lets it in again, on an owner's device: turnrow crew admit %q.", d.Name),

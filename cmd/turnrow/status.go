@@ -76,7 +76,7 @@ func status(k *call) error {
 func (k *call) statusHead(a statusAnswer) []string {
 	switch {
 	case k.client.Device().IsZero():
-		return []string{fmt.Sprintf("%s: %s here, from a backup. This device needs an invite before it can write.", a.FarmName, counted(a.Entries, "entry"))}
+		return []string{fmt.Sprintf("%s: %s here, from a backup. This device needs an invite before it can write: turnrow join INVITE.", a.FarmName, counted(a.Entries, "entry")), noOwnerLeft + "."}
 	case a.Waits:
 		return k.standing()
 	case a.Person == "":

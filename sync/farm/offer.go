@@ -60,6 +60,9 @@ type Asker struct {
 	Name      string
 	Invite    Invite // what it asks on; zero where that is not here, or its proof does not fit
 	Entries   int    // of its log
+	// Server says that it asks on no invite, and wrote nothing else: a server that
+	// offers itself as porter, which nobody has to answer.
+	Server bool
 }
 
 // Askers are the devices that ask to join, by device.
@@ -71,7 +74,7 @@ func (s *State) Askers() []Asker {
 			continue
 		}
 		a := Asker{Enrolment: d.recs[0].mark(), Name: d.name, Entries: len(d.recs)}
-		a.Enrolment.Device = d.signs()
+		a.Enrolment.Device, a.Server = d.signs(), b.Invite == (entry.Key{}) && len(d.recs) == 1
 		if inv, ok := s.Invite(b.Invite); ok && s.proves(d.recs[0], b.Invite) {
 			a.Invite = inv
 		}
