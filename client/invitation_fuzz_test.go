@@ -40,3 +40,24 @@ func FuzzInvite(f *testing.F) {
 		}
 	})
 }
+
+// FuzzPaper reads whatever text as a code on paper: nothing panics, what is none
+// gives ErrAddress, and what is one reads back from its own text as the same.
+func FuzzPaper(f *testing.F) {
+	const farm = "farm=AAECAwQFBgcICQoLDA0ODw&name=Upper+Lea&"
+	f.Add("turnrow:///?" + farm + "paper=AQIDBAUGBwgJCgsMDQ4PEBESExQVFhcYGRobHB0eHyA")
+	f.Add("turnrow://farm.example:7867/?" + farm + "paper=AQIDBAUGBwgJCgsMDQ4PEBESExQVFhcYGRobHB0eHyA&pin=AQIDBAUGBwgJCgsMDQ4PEBESExQVFhcYGRobHB0eHyA")
+	f.Add("turnrow:///?farm=AAEC&paper=AQ")
+	f.Fuzz(func(t *testing.T, text string) {
+		p, err := client.ParsePaper(text)
+		if err != nil {
+			if !errors.Is(err, client.ErrAddress) {
+				t.Fatalf("%v", err)
+			}
+			return
+		}
+		if again, err := client.ParsePaper(p.String()); err != nil || again.String() != p.String() || again.Farm != p.Farm || again.FarmName != p.FarmName {
+			t.Fatalf("%q is %+v, then %+v (%v)", text, p, again, err)
+		}
+	})
+}

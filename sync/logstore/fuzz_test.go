@@ -3,6 +3,7 @@ package logstore_test
 import (
 	"bytes"
 	"encoding/binary"
+	"io"
 	"testing"
 
 	"github.com/cockroachdb/pebble/v2/vfs"
@@ -109,4 +110,27 @@ func TestPackedRunsReadBack(t *testing.T) {
 	if got := unpackRun(packRun(r)); got.First != 300 || len(got.Entries) != 3 || !bytes.Equal(got.Entries[2], r.Entries[2]) {
 		t.Errorf("%+v", got)
 	}
+}
+
+// FuzzMark reads whatever is in a store's mark: nothing panics, and what was
+// read is written and read the same.
+func FuzzMark(f *testing.F) {
+	fs := vfs.NewMem()
+	store := logtest.Must(logstore.Open("store", logstore.Options{FS: fs}))(f)
+	c := logtest.NewCrew(1)
+	l := logtest.Must(store.Farm(c.Farm))(f)
+	c.Join(f, l, 0)
+	c.Write(f, l, 0, logtest.Notes(3)...)
+	check(f, store.Close())
+	file := logtest.Must(fs.Open("store/MARK"))(f)
+	f.Add(logtest.Must(io.ReadAll(file))(f))
+	check(f, file.Close())
+	f.Add([]byte{})
+	f.Fuzz(func(t *testing.T, text []byte) {
+		logstore.SumMark(text)
+		once := logstore.MarkOut(text)
+		if again := logstore.MarkOut(once); !bytes.Equal(once, again) {
+			t.Fatalf("%x\nthen\n%x", once, again)
+		}
+	})
 }
