@@ -24,7 +24,7 @@ func FuzzReadGeoJSON(f *testing.F) {
 			return
 		}
 		for _, p := range pieces {
-			b := &entry.GroundSet{Boundary: p.Rings, Area: entry.Some(p.Area)}
+			b := &entry.GroundSet{Name: entry.Some("Bench"), Boundary: p.Rings, Area: entry.Some(p.Area)}
 			if err := b.Check(); err != nil {
 				t.Errorf("a piece that was taken: %v", err)
 			}
