@@ -13,6 +13,7 @@ import (
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
 	"turnrow/sync/farm"
+	"turnrow/sync/replica"
 	"turnrow/sync/simtest/naive"
 	"turnrow/sync/wire"
 )
@@ -49,6 +50,12 @@ func (w *World) Plain(p *Place) error {
 		return nil
 	}
 	return fmt.Errorf("the plain fold differs:\n  %s", strings.Join(c.differs, "\n  "))
+}
+
+// PlainOf is Plain for a replica of no world's.
+func PlainOf(r *replica.Replica) error {
+	w := &World{Farm: r.Farm()}
+	return w.Plain(&Place{rep: r})
 }
 
 // comparison holds a state against the naive fold of the same entries.
