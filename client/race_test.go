@@ -35,7 +35,7 @@ func TestAFoundingThatFailsBesideOthers(t *testing.T) {
 			}
 		})
 	}
-	for range 4 {
+	for range 2 {
 		if _, err := c.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Eve", At: at}); !errors.Is(err, exchange.ErrFounding) {
 			t.Errorf("a used code: %v", err)
 		}

@@ -218,7 +218,7 @@ func (a *audience) notice(ctx context.Context, conns []*transport.Conn) ([]float
 
 const (
 	busyDevices = 64 // of the first farm, or as many as it has
-	busyRounds  = 50 // exchanges of each
+	busyRounds  = 50 // exchanges of each, at most, and a hundredth of the watchers
 )
 
 // busy has devices exchange, each on a connection of its own and one entry at a
@@ -242,12 +242,13 @@ func (a *audience) busy(ctx context.Context, k *child, out Figures) error {
 		}
 	}()
 	phones := a.phones[0][:min(busyDevices, len(a.phones[0]))]
+	rounds := min(busyRounds, max(2, len(a.watches)/100))
 	errs := make([]error, len(phones))
 	var refused atomic.Int64
 	begun := time.Now()
 	var all sync.WaitGroup
 	for i, p := range phones {
-		all.Go(func() { errs[i] = p.rounds(ctx, busyRounds, &refused) })
+		all.Go(func() { errs[i] = p.rounds(ctx, rounds, &refused) })
 	}
 	all.Wait()
 	took := time.Since(begun)
@@ -255,7 +256,7 @@ func (a *audience) busy(ctx context.Context, k *child, out Figures) error {
 	if err := errors.Join(append(errs, err)...); err != nil {
 		return err
 	}
-	n := float64(len(phones) * busyRounds)
+	n := float64(len(phones) * rounds)
 	out["busy_devices"], out["busy_exchanges_per_s"] = float64(len(phones)), n/seconds(took)
 	out["busy_refused"] = float64(refused.Load())
 	out["busy_cpu_ms_per_exchange"] = millis(after.CPU-before.CPU) / n
