@@ -18,7 +18,10 @@ import (
 	"turnrow/sync/logstore/logtest"
 )
 
-var damages = flag.Int("damages", 60, "random damages in TestRandomDamage")
+var (
+	damages    = flag.Int("damages", 60, "random damages in TestRandomDamage")
+	damageSeed = flag.Uint64("damageseed", 4, "of their chance")
+)
 
 // site is a store that others hold too, as it lies on disk.
 type site struct {
@@ -122,7 +125,7 @@ func harm(t *testing.T, r *rand.Rand, dir string) (kind, what string) {
 func TestRandomDamage(t *testing.T) {
 	dir := t.TempDir()
 	s := newSite(t, dir)
-	r := rand.New(rand.NewPCG(4, 14))
+	r := rand.New(rand.NewPCG(*damageSeed, 14))
 	results := map[string]int{}
 	for n := range *damages {
 		end := []string{"killed", "closed"}[n%2]
