@@ -101,7 +101,7 @@ const (
 	counts     leftOut = iota
 	noRight            // its writer had no right to it
 	afterStop          // its device was stopped before it
-	notJoined          // its device does not belong to the farm
+	notJoined          // its device is not let in
 	notKnown           // its body is not known to this version
 	hasNoForce         // it asks for what may not be done, such as striking a hold, or of something that is not there
 )

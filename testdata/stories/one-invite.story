@@ -24,8 +24,8 @@ expect everyone: boxes crew doubts left
   Dov: helper, on truck
   Finn: helper, on hill
   no doubt
-  gate left out: its device does not belong to the farm
-  a left out: its device does not belong to the farm
+  gate left out: its device is not let in
+  a left out: its device is not let in
 house: in = admit device gate person Finn role helper
 all meet
 expect everyone: boxes crew doubts left
