@@ -2,6 +2,10 @@ package client_test
 
 import (
 	"errors"
+	"fmt"
+	"path/filepath"
+	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -28,6 +32,48 @@ func TestOpenInvitesAreBounded(t *testing.T) {
 	now = now.Add((exchange.InviteHours + 1) * time.Hour)
 	if _, err := ada.Invite(within(t), "Ben", entry.Helper); err != nil {
 		t.Errorf("when those have run out: %v", err)
+	}
+}
+
+// An owner's device that writes about rights beyond its day's budget keeps what it
+// wrote, and is told; the others go on, and get the rest another day.
+func TestRightsBeyondADayStayWithTheirWriter(t *testing.T) {
+	var ahead atomic.Int64
+	now := func() time.Time { return time.Now().Add(time.Duration(ahead.Load())) }
+	h := &house{t: t, data: filepath.Join(t.TempDir(), "data"), listen: "127.0.0.1:0", now: now}
+	h.start()
+	t.Cleanup(func() { h.stop() })
+	ada := openAt(t, t.TempDir(), now)
+	if f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.foundingAddress()}); err != nil || f.Away != nil {
+		t.Fatal(err, f.Away)
+	}
+	ben := join(t, ada, "Ben", entry.Operator)
+	sync(t, ada)
+	members := make([]entry.Body, exchange.DayRights)
+	for i := range members {
+		members[i] = &entry.MemberAdded{Name: fmt.Sprint("Hand ", i), Role: entry.Helper}
+	}
+	if _, err := ada.Record(within(t), entry.ID{}, members...); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := ada.Sync(within(t)); err == nil || !strings.Contains(err.Error(), "about rights") {
+		t.Errorf("beyond the day's: %v", err)
+	}
+	if n := len(ada.View().Crew); n != exchange.DayRights+2 || ada.Pending() < exchange.DayRights {
+		t.Errorf("%d people, %d pending at the writer's", n, ada.Pending())
+	}
+	note(t, ben, "work goes on")
+	sync(t, ben)
+	if len(ben.View().Crew) != 2 {
+		t.Errorf("Ben has %d people", len(ben.View().Crew))
+	}
+	if _, err := ben.CarryIn(reader(carryOut(t, ada))); err != nil || len(ben.View().Crew) != 2 {
+		t.Errorf("carried: %v, %d people", err, len(ben.View().Crew))
+	}
+	ahead.Store(int64(24 * time.Hour))
+	sync(t, ada)
+	if ada.Pending() != 0 || counted(ada)["work goes on"] != 1 {
+		t.Errorf("the day after %d are pending", ada.Pending())
 	}
 }
 

@@ -229,13 +229,14 @@ func (s *Session) onward(resp exchange.Response, moved bool) (bool, error) {
 }
 
 // amiss is why nothing moves although something is owed. It is nil where that
-// is another device's fork, or the log of one that does not belong: of those each
-// side holds what it may.
+// is another device's fork, the log of one that does not belong, or one that is
+// beyond its bounds: of those each side holds what it may.
 func (s *Session) amiss() error {
 	for i := range s.res.Refused {
 		r := &s.res.Refused[i]
 		fork := errors.Is(r.Err, exchange.ErrFork) || errors.Is(r.Err, chain.ErrFork)
-		outside := errors.Is(r.Err, exchange.ErrStranger) || errors.Is(r.Err, exchange.ErrInviteFull)
+		outside := errors.Is(r.Err, exchange.ErrStranger) || errors.Is(r.Err, exchange.ErrInviteFull) ||
+			errors.Is(r.Err, exchange.ErrBound) || errors.Is(r.Err, exchange.ErrBudget) || errors.Is(r.Err, exchange.ErrRights)
 		if !fork && (!outside || r.Device == s.Own) {
 			return fmt.Errorf("entries of %s from %d on are not taken: %w", r.Device, r.First, r)
 		}

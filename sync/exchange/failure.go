@@ -71,6 +71,7 @@ var failures = []struct {
 	{ErrFork, CodeFailedPrecondition, "FORK"},
 	{ErrMalformed, CodeInvalidArgument, "MALFORMED"},
 	{ErrBudget, CodeResourceExhausted, "BUDGET"},
+	{ErrRights, CodeResourceExhausted, "RIGHTS_BUDGET"},
 	{ErrBound, CodeResourceExhausted, "BOUND"},
 	{ErrBusy, CodeUnavailable, "BUSY"},
 	{ErrStorage, CodeUnavailable, "STORAGE"},

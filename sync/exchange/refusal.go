@@ -37,6 +37,8 @@ var reasons = [...]struct {
 	{chain.ErrOther, ReasonMalformed},
 	{ErrBound, ReasonBound},
 	{chain.ErrSize, ReasonBound},
+	{ErrBudget, ReasonBound},
+	{ErrRights, ReasonBound},
 	{ErrStranger, ReasonStranger},
 	{ErrInviteFull, ReasonStranger},
 }

@@ -70,6 +70,27 @@ func aboutCrew(k entry.Kind) bool {
 	return needs(k) == entry.Owner
 }
 
+// AboutRights says whether entries of a kind say who belongs, or who may do what.
+func AboutRights(k entry.Kind) bool { return aboutCrew(k) }
+
+// RightsOf is how many entries about rights a device's log has here, on all its
+// branches, those that wait too.
+func (s *State) RightsOf(id entry.DeviceID) (n uint64) {
+	for _, r := range s.crewRecs {
+		if r.dev.signs() == id && aboutCrew(r.body.Kind()) {
+			n++
+		}
+	}
+	for _, d := range s.devices {
+		for i := range d.wait {
+			if d.signs() == id && aboutCrew(d.wait[i].Body.Kind()) {
+				n++
+			}
+		}
+	}
+	return n
+}
+
 // rejudge works out who belongs anew, where entries have come that bear on it,
 // and judges the entries of the devices concerned again.
 func (s *State) rejudge() {

@@ -46,6 +46,9 @@ func (r *Replica) within(run *entry.Run, wall int64) error {
 	if !ok {
 		return nil // a stranger, who has bounds of his own
 	}
+	if err := r.rights(run, head.Seq, since, wall); err != nil {
+		return err
+	}
 	entries, bytes, holds := exchange.Budget(since, wall)
 	number, size := r.weight(&head)
 	for i, raw := range run.Entries {
@@ -69,6 +72,28 @@ func (r *Replica) weight(head *chain.Head) (entries, bytes uint64) {
 		return b.Stored(head.Device)
 	}
 	return head.Seq, head.Bytes
+}
+
+// rights says whether the entries about rights that a run brings keep to their
+// device's budget. They are few, so the others are not read for it.
+func (r *Replica) rights(run *entry.Run, held uint64, since, wall int64) error {
+	news, stops := uint64(0), true
+	for i, raw := range run.Entries {
+		if k := wire.KindOf(raw); run.First+uint64(i) > held && farm.AboutRights(k) {
+			news++
+			stops = stops && (k == entry.KindDeviceStopped || k == entry.KindMemberStopped)
+		}
+	}
+	if news == 0 {
+		return nil
+	}
+	var before uint64
+	r.Read(func(s *farm.State) { before = s.RightsOf(run.Device) })
+	most, more := exchange.Rights(since, wall)
+	if n := before + news; n <= most || stops && n <= most+more {
+		return nil
+	}
+	return fmt.Errorf("%w: its log would come to %d entries about rights, of %d so far", exchange.ErrRights, before+news, most)
 }
 
 // onlyHolds says whether all that a run brings is holds.

@@ -82,6 +82,72 @@ func TestOneDeviceCannotFillTheOthers(t *testing.T) {
 	}
 }
 
+// Entries about rights have a budget of their own, which all replicas hold alike
+// however these come: they are weighed against each other. Stops are heard beyond
+// it, and the day after goes on.
+func TestRightsHaveABudgetOfTheirOwn(t *testing.T) {
+	const day = 24 * 60 * 60 * 1000
+	wall := int64(workload.Begin)
+	f, r := crowded(t, &wall)
+	_, other := crowded(t, &wall)
+	w := f.Writers[0]
+	take := func(r *replica.Replica, runs ...entry.Run) (why error) {
+		t.Helper()
+		taken, err := r.Take(runs)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, x := range taken.Refused {
+			why = errors.Join(why, x.Err)
+		}
+		return why
+	}
+	write := func(bodies ...entry.Body) entry.Run {
+		t.Helper()
+		var drafts []entry.Draft
+		for _, b := range bodies {
+			drafts = append(drafts, entry.Draft{Wall: wall, Body: b})
+		}
+		run, err := w.Run(drafts...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return run
+	}
+	back := *w
+	var kept []entry.Run
+	for i := 0; ; i++ {
+		back = *w
+		back.Head = w.Head.Clone()
+		run := write(&entry.MemberAdded{Name: "Ben", Role: entry.Helper}, &entry.Noted{Text: "let in"})
+		if err := take(r, run); errors.Is(err, exchange.ErrRights) {
+			break
+		} else if err != nil || i > exchange.DayRights {
+			t.Fatalf("entry %d: %v", i, err)
+		}
+		kept = append(kept, run)
+	}
+	if n := len(kept); n > exchange.DayRights || n < exchange.DayRights/2 {
+		t.Errorf("%d entries about rights were taken in a day", n)
+	}
+	if err := take(other, kept...); err != nil || other.Digest() != r.Digest() {
+		t.Errorf("another replica, all at once: %v", err)
+	}
+	*w = back // what was refused is its writer's to keep; here it writes something else
+	stop := write(&entry.DeviceStopped{Last: entry.Mark{Device: f.Writers[1].Head.Device}, Why: "it lies"}, &entry.Noted{Text: "at last"})
+	if err := errors.Join(take(r, stop), take(other, stop)); err != nil {
+		t.Errorf("a stop beyond the budget: %v", err)
+	}
+	more := write(&entry.MemberAdded{Name: "Cleo", Role: entry.Helper})
+	if err := take(r, more); !errors.Is(err, exchange.ErrRights) {
+		t.Errorf("one more: %v", err)
+	}
+	wall += day
+	if err := errors.Join(take(r, more), take(other, more)); err != nil || other.Digest() != r.Digest() {
+		t.Errorf("the day after: %v", err)
+	}
+}
+
 // A new phone takes a season at once: days that a device did not use add up.
 func TestASeasonFitsAtOnce(t *testing.T) {
 	const day = 24 * 60 * 60 * 1000

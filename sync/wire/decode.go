@@ -197,6 +197,18 @@ func (d *Decoder) body(raw []byte) entry.Body {
 	return b
 }
 
+// KindOf is the kind of an entry's body by its bytes, without reading that; 0
+// where they are none.
+func KindOf(raw []byte) entry.Kind {
+	var d Decoder
+	_, rest, err := d.envelope(raw)
+	num, _, size := protowire.ConsumeTag(rest)
+	if kind := entry.Kind(num); err == nil && size > 0 && int(num) == int(kind) {
+		return kind
+	}
+	return 0
+}
+
 // Start is the head of a device's log before its first entry, whose bytes name
 // the device's key. An entry that names none gives ErrMalformed, and so
 // does one that founds a farm whose ID is not made from device and key.
