@@ -113,7 +113,8 @@ type Client struct {
 	genuine atomic.Pointer[identity] // that has been found to be this store's own
 	twin    atomic.Pointer[identity] // that has been found to write to another store too
 
-	met met
+	met   met
+	apart atomic.Pointer[time.Duration] // how far ahead the clock of who was last met is; nil before that
 
 	admitted []entry.DeviceID // let in, and nobody was told yet; under mu
 

@@ -34,6 +34,9 @@ func (c *Client) level(ctx context.Context, p *peer, r *replica.Replica, me *ide
 	if errors.Is(err, syncer.ErrCopied) {
 		err = errors.Join(err, c.copied(me))
 	}
+	if res.RoundTrips > 0 {
+		c.hearsClock(p.Ahead())
+	}
 	nowOut, nowIn, nowMessages := p.Traffic()
 	res.BytesOut, res.BytesIn, res.MessageBytes = nowOut-out, nowIn-in, nowMessages-messages
 	if errors.Is(err, ErrAway) && res.RoundTrips > 0 {

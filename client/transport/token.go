@@ -58,6 +58,10 @@ func (t *tokens) token(audience string) (string, error) {
 // RequireTransportSecurity implements credentials.PerRPCCredentials.
 func (*tokens) RequireTransportSecurity() bool { return true }
 
+// Ahead is how far the other's clock is ahead of this side's; 0 where they are as
+// near as tokens ask.
+func (c *Conn) Ahead() time.Duration { return time.Duration(c.creds.offset.Load()) }
+
 // setClock takes the server's wall clock, ms since 1970.
 func (t *tokens) setClock(wall int64) {
 	t.offset.Store(int64(time.UnixMilli(wall).Sub(t.now())))

@@ -11,7 +11,8 @@ import (
 )
 
 type met struct {
-	Address string `json:"address"`
+	Address string   `json:"address"`
+	Clocks  []string `json:"clocks"` // whose date or time seems to be far off, and what to do
 }
 
 func newMeetCommand(g *globals) *cobra.Command {
@@ -40,7 +41,8 @@ func meet(k *call) error {
 	defer done()
 	var shown error
 	err = k.client.Meet(ctx, k.text("listen"), func(address string) {
-		shown = k.show(met{address}, []string{"Meeting at " + address + "; the other runs: turnrow sync --with " + address})
+		far := k.clocks()
+		shown = k.show(met{address, far}, append([]string{"Meeting at " + address + "; the other runs: turnrow sync --with " + address}, far...))
 	})
 	if errors.Is(err, client.ErrListen) {
 		err = fmt.Errorf("--listen: %w", plainListen(k.text("listen"), err))

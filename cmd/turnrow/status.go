@@ -21,7 +21,8 @@ type statusAnswer struct {
 	Pending  int           `json:"pending"` // of this device, not yet known elsewhere
 	Waiting  int           `json:"waiting"` // whose causes are not here yet
 	Doubts   int           `json:"doubts"`
-	Met      *string       `json:"met"` // when the last exchange with anybody was; null for never
+	Met      *string       `json:"met"`    // when the last exchange with anybody was; null for never
+	Clocks   []string      `json:"clocks"` // whose date or time seems to be far off, and what to do
 	Drills   []drillStatus `json:"drills"`
 }
 
@@ -38,7 +39,7 @@ func newStatusCommand(g *globals) *cobra.Command {
 func status(k *call) error {
 	v := k.view
 	a := statusAnswer{Farm: v.Farm.String(), FarmName: v.Name, Device: k.client.Device().String(), Person: v.NameOf(k.client.Person()),
-		Server: k.client.Server(), Entries: v.Entries, Pending: k.client.Pending(), Waiting: v.Waiting, Doubts: v.Open, Drills: []drillStatus{}}
+		Server: k.client.Server(), Entries: v.Entries, Pending: k.client.Pending(), Waiting: v.Waiting, Doubts: v.Open, Clocks: k.clocks(), Drills: []drillStatus{}}
 	a.Waits, a.Stopped, a.Copied, a.Asking = k.waits(), k.stopped(), k.client.Copied(), len(k.client.Asking())
 	for _, m := range v.Crew {
 		if m.ID == k.client.Person() {
@@ -66,7 +67,7 @@ func status(k *call) error {
 		a.Met = k.metWall()
 		server += " Last exchange " + k.clock(at.UnixMilli()) + "."
 	}
-	lines = append(append(append(lines, server), k.atTheDoor()...), k.openLines()...)
+	lines = append(append(append(lines, server), k.atTheDoor()...), append(k.openLines(), a.Clocks...)...)
 	if a.Waits {
 		lines = append(lines, k.countsLater())
 	}

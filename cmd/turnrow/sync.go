@@ -29,6 +29,7 @@ type synced struct {
 	Refused    []string `json:"refused"`   // runs that either side did not take
 	Admitted   []string `json:"admitted"`  // devices that this one let in: they had asked on an invite
 	Waits      bool     `json:"waits"`     // this device waits to be let in: the other gave it nothing yet
+	Clocks     []string `json:"clocks"`    // whose date or time seems to be far off, and what to do
 }
 
 func newSyncCommand(g *globals) *cobra.Command {
@@ -118,7 +119,7 @@ func (k *call) showSync(r client.SyncResult, away error) error {
 		lines = []string{fmt.Sprintf("Sent %d, received %d in %s (%s out, %s in).", r.Sent, r.Received,
 			counted(r.RoundTrips, "round trip"), bytesText(r.BytesOut), bytesText(r.BytesIn))}
 	}
-	a := synced{r.Sent, r.Received, r.RoundTrips, r.BytesOut, r.BytesIn, k.client.Pending(), isAway(away), away != nil && !isAway(away), r.Anew, []string{}, k.letIn(r.Admitted), r.Waits}
+	a := synced{r.Sent, r.Received, r.RoundTrips, r.BytesOut, r.BytesIn, k.client.Pending(), isAway(away), away != nil && !isAway(away), r.Anew, []string{}, k.letIn(r.Admitted), r.Waits, []string{}}
 	if r.Anew {
 		lines = append(lines, "The other side had started anew: all was offered to it again.")
 	}
@@ -127,7 +128,8 @@ func (k *call) showSync(r client.SyncResult, away error) error {
 	}
 	lines = append(lines, letInLines(a.Admitted)...)
 	a.Refused, more = k.refused(r.Refused)
-	lines = append(append(lines, more...), k.atTheDoor()...)
+	a.Clocks = k.clocks()
+	lines = append(append(append(lines, more...), k.atTheDoor()...), a.Clocks...)
 	return k.show(a, append(lines, k.onlyHere()...))
 }
 

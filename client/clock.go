@@ -1,0 +1,56 @@
+package client
+
+import (
+	"time"
+
+	"turnrow/sync/entry"
+)
+
+// FarOff is how far a clock may stand from another's before people are told.
+const FarOff = 2 * time.Hour
+
+// FarClock is a device whose date or time seems to be wrong.
+type FarClock struct {
+	Device entry.DeviceID // this one's own where it seems to be that
+	Ahead  time.Duration  // of what the others say; negative is behind
+}
+
+// FarClocks are the devices whose clocks are far off, as far as is known here:
+// this one's, by whom it last exchanged with or by what two others wrote last; and
+// others', by what they wrote last, where that is yet to come. Nothing follows from
+// it but that people look: clocks decide nothing.
+func (c *Client) FarClocks() []FarClock {
+	met := c.apart.Load()
+	if met != nil && met.Abs() >= FarOff {
+		return []FarClock{{c.Device(), -*met}}
+	}
+	ahead := c.aheadOf(c.now())
+	if met == nil && len(ahead) > 1 { // nobody with a clock of its own said otherwise
+		least := ahead[0].Ahead
+		for _, f := range ahead {
+			least = min(least, f.Ahead)
+		}
+		return []FarClock{{c.Device(), -least}}
+	}
+	return ahead
+}
+
+// aheadOf are the other devices of the farm that last wrote well after now.
+func (c *Client) aheadOf(now time.Time) (ahead []FarClock) {
+	own := c.Device()
+	for _, d := range c.View().Devices {
+		if !d.Joined || d.Stopped || d.ID == own {
+			continue
+		}
+		if l, ok := c.Line(d.Last.ID()); ok {
+			if off := time.UnixMilli(l.Wall).Sub(now); off >= FarOff {
+				ahead = append(ahead, FarClock{d.ID, off})
+			}
+		}
+	}
+	return ahead
+}
+
+// hearsClock notes how far ahead the clock of another is, with whom this device
+// has exchanged.
+func (c *Client) hearsClock(ahead time.Duration) { c.apart.Store(&ahead) }
