@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"turnrow/client"
+	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
 
@@ -28,7 +29,26 @@ func (q *request) Met() string {
 	case err != nil:
 		text += " " + words.text("met.refused", err)
 	}
+	for _, f := range q.page.client.FarClocks() {
+		text += " " + q.farClock(f)
+	}
 	return text
+}
+
+// farClock says whose clock is far off, and what to do.
+func (q *request) farClock(f client.FarClock) string {
+	hours := int(f.Ahead.Abs().Round(time.Hour) / time.Hour)
+	off := words.count("far.hours", hours)
+	if hours >= 48 {
+		off = words.count("far.days", hours/24)
+	}
+	switch {
+	case f.Device != q.page.client.Device():
+		return words.text("far.other", q.DeviceName(entry.ID{Device: f.Device}), off)
+	case f.Ahead > 0:
+		return words.text("far.ahead", off)
+	}
+	return words.text("far.behind", off)
 }
 
 // Ready says what READY means here: that this device knows of nothing against
