@@ -15,6 +15,7 @@ import (
 	"crypto/ed25519"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/golang-jwt/jwt/v5"
@@ -58,6 +59,9 @@ func Sign(key ed25519.PrivateKey, c Caller, audience string, now time.Time) (str
 func Verify(text, audience string, now time.Time, keyOf func(Caller) (entry.Key, error)) (Caller, error) {
 	if len(text) > maxText {
 		return Caller{}, fmt.Errorf("%w: %d bytes of token, %d at most", exchange.ErrToken, len(text), maxText)
+	}
+	if strings.ContainsAny(text, "\r\n") { // RFC 7515, section 2: no line breaks; the library's decoder passes over them
+		return Caller{}, fmt.Errorf("%w: a line break in it", exchange.ErrToken)
 	}
 	var c claims
 	var who Caller
