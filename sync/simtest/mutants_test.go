@@ -74,6 +74,13 @@ func (m *mistake) plant(t *testing.T) (overlay string) {
 		texts[path] = strings.Replace(text, s.was, s.is, 1)
 	}
 	replace := map[string]string{}
+	for _, name := range []string{"disk_test.go", "power_test.go", "memory_test.go"} { // the disk's engine takes long to link
+		path, err := filepath.Abs(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		replace[path] = ""
+	}
 	for path, text := range texts {
 		changed := filepath.Join(dir, fmt.Sprintf("%d-%s", len(replace), filepath.Base(path)))
 		if err := os.WriteFile(changed, []byte(text), 0o600); err != nil {
@@ -100,7 +107,7 @@ func (m *mistake) find(t *testing.T, overlay string) (found []string) {
 	if m.lie != "" {
 		run = "TestSchedulesWithALiar$"
 	}
-	cmd := exec.Command("go", "test", "-v", "-overlay", overlay, "-count=1", "-run", run, ".",
+	cmd := exec.Command("go", "test", "-v", "-overlay", overlay, "-vet=off", "-count=1", "-run", run, ".",
 		"-schedules", strconv.Itoa(m.n), "-seed", strconv.FormatUint(*seed, 10), "-tally")
 	out, err := cmd.CombinedOutput()
 	if err != nil {

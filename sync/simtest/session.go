@@ -55,11 +55,12 @@ func (w *World) session(p, q *Place, call func(exchange.Request) (exchange.Respo
 	}
 	err = w.Session(s)
 	p.met[q.Name] = s.Memory
+	var refused *exchange.Refusal
 	switch {
 	case errors.Is(err, ErrCopied):
 		return false, fmt.Errorf("rule 7: %s takes itself for a copy: %w", p.Name, err)
-	case errors.Is(err, exchange.ErrBudget), errors.Is(err, exchange.ErrRefused), errors.Is(err, chain.ErrGap), errors.Is(err, entry.ErrSignature):
-		err = nil // of who floods, or branches, each holds what it may; World.right says whose else may be refused
+	case errors.As(err, &refused) && w.lies(refused.Device):
+		err = nil // of who floods, or branches, each holds what it may
 	case errors.Is(err, exchange.ErrInviteFull), errors.Is(err, exchange.ErrStranger):
 		err = nil // who asks to join is told
 	}

@@ -223,10 +223,11 @@ func sortedDevices(m map[entry.DeviceID]farm.Device) []entry.DeviceID {
 // who ask to join, is bounded. Who had no invite yet when a log came that waits
 // on it, which the founder never is, keeps it as a stranger's.
 func (w *World) bounded(q, liar *Place) error {
-	_, most, holds := exchange.Budget(Morning, w.Now+2*day)
-	most *= 2 // what is kept as the log is kept once more under its branch's name
-	if n := q.bytesOf(liar.Device); n > most+holds*entry.MaxText {
-		return fmt.Errorf("%d bytes of %s are kept, of %d", n, liar.Name, most)
+	_, most, _ := exchange.Budget(Morning, w.Now+q.ahead)
+	if b, ok := q.rep.Log().(exchange.Branching); ok {
+		if _, n := b.Stored(liar.Device); n > most+2*exchange.MaxRun {
+			return fmt.Errorf("%d bytes of %s are kept, of %d", n, liar.Name, most)
+		}
 	}
 	waits := map[string]int{}
 	for _, m := range q.rep.Frontier() {
@@ -269,24 +270,4 @@ func (w *World) readyEverywhere(founder, liar *Place) error {
 		return fmt.Errorf("rule 7: who has an invite of %s is not let in", founder.Name)
 	}
 	return nil
-}
-
-// bytesOf is the bytes of a device's entries that a place stores, on whichever
-// branch.
-func (p *Place) bytesOf(d entry.DeviceID) (n uint64) {
-	head, _ := p.rep.Log().Head(d)
-	n = head.Bytes
-	for _, m := range exchange.Have(p.rep.Log()) {
-		if m.Device == d {
-			continue
-		}
-		runs, _, err := p.rep.Log().Runs(m.Device, 1, 1<<30)
-		if err != nil || len(runs) == 0 || runs[0].Device != d {
-			continue
-		}
-		for _, r := range runs {
-			n += uint64(r.Size())
-		}
-	}
-	return n
 }

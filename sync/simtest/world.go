@@ -73,6 +73,7 @@ type Place struct {
 	disk   Disk
 	rep    *replica.Replica
 	off    int64 // of its clock, ms
+	ahead  int64 // the most that off has been
 	anew   int   // identities it has had before this one
 	peers  map[string]chain.Frontier
 	met    map[string]any // what a Session remembers of others
@@ -685,6 +686,7 @@ func (w *World) clock(ws []token) error {
 		return err
 	}
 	p.off, err = parseSpan(ws[2].text)
+	p.ahead = max(p.ahead, p.off)
 	return err
 }
 
