@@ -176,7 +176,7 @@ func (s *Session) take(sent []entry.Run, resp exchange.Response) (moved bool, er
 	known := s.Memory.Generation == resp.Generation
 	switch {
 	case !known:
-		s.known = nil // what another store held says nothing of this one
+		s.known, s.res.Refused, resp.Refusals = nil, nil, nil // what another store held, and lacked, says nothing of this one
 		if !s.Memory.Generation.IsZero() {
 			s.res.Anew = true
 			s.anew++
@@ -230,18 +230,33 @@ func (s *Session) onward(resp exchange.Response, moved bool) (bool, error) {
 
 // amiss is why nothing moves although something is owed. It is nil where that
 // is another device's fork, the log of one that does not belong, or one that is
-// beyond its bounds: of those each side holds what it may.
+// beyond its bounds, and what follows on that: of those each side holds what it
+// may.
 func (s *Session) amiss() error {
+	bounded := map[entry.DeviceID]bool{}
+	for i := range s.res.Refused {
+		r := &s.res.Refused[i]
+		bounded[r.Device] = bounded[r.Device] || beyondBounds(r)
+	}
 	for i := range s.res.Refused {
 		r := &s.res.Refused[i]
 		fork := errors.Is(r.Err, exchange.ErrFork) || errors.Is(r.Err, chain.ErrFork)
-		outside := errors.Is(r.Err, exchange.ErrStranger) || errors.Is(r.Err, exchange.ErrInviteFull) ||
-			errors.Is(r.Err, exchange.ErrBound) || errors.Is(r.Err, exchange.ErrBudget) || errors.Is(r.Err, exchange.ErrRights)
-		if !fork && (!outside || r.Device == s.Own) {
+		outside := beyondBounds(r) && r.Device != s.Own
+		follows := bounded[r.Device] && errors.Is(r.Err, chain.ErrGap)
+		if !fork && !outside && !follows {
 			return fmt.Errorf("entries of %s from %d on are not taken: %w", r.Device, r.First, r)
 		}
 	}
 	return nil
+}
+
+func beyondBounds(r *exchange.Refusal) bool {
+	for _, err := range []error{exchange.ErrStranger, exchange.ErrInviteFull, exchange.ErrBound, exchange.ErrBudget, exchange.ErrRights} {
+		if errors.Is(r.Err, err) {
+			return true
+		}
+	}
+	return false
 }
 
 // accepted is how many of the entries sent the peer has now, and had not

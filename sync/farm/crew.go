@@ -14,6 +14,7 @@ type crew struct {
 	others   []*rec                // the entries that people wrote on others' devices
 	stand    *standing             // who belongs, by those of crewRecs that were looked at
 	stale    bool                  // more of them have come since
+	ever     everIn                // who was ever let in, by all of them
 	joins    map[entry.ID]entry.ID // things that a settlement says are one with another
 	rejoin   bool                  // joins may be out of date
 }

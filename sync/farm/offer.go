@@ -137,11 +137,17 @@ func (s *State) Holds(id entry.ID) bool { return s.find(id) != nil }
 
 // Since is when a device was let in, by the wall clock of who let it in (ms
 // since 1970); of the founding device and of one that a code on paper let in,
-// by its own.
+// by its own. It says so too of one of which the admission is void since.
 func (s *State) Since(id entry.DeviceID) (wall int64, ok bool) {
 	d := s.known(id)
-	if d == nil || d.post == nil || !d.post.joined() {
+	if d == nil {
 		return 0, false
 	}
-	return d.post.grants[0].by.wall, true
+	if d.post != nil && d.post.joined() {
+		return d.post.grants[0].by.wall, true
+	}
+	if len(d.recs) > 0 {
+		wall, ok = s.ever.firsts[entry.Mark{Device: id, Seq: 1, Hash: d.recs[0].hash}]
+	}
+	return wall, ok
 }

@@ -138,6 +138,7 @@ func (s *State) settle(r *rec, by entry.ID) {
 	}
 	if s.aboutCrew(r) {
 		s.crewRecs = append(s.crewRecs, r)
+		s.ever.lets(s, r)
 		s.stale = true
 		r.left = notJoined
 		s.outside = append(s.outside, r)

@@ -61,6 +61,7 @@ type device struct {
 	root     *device            // whose log this is a branch of; nil for one that is whole
 	base     uint64             // the last entry that the branch shares with it
 	full     bool               // of a device's log no more counts than what others named
+	in       bool               // its device was ever let in
 	branches []*device          // all of a device's log, at whatever remove, where that is named by this
 	vec      *vector            // of its last entry
 	proved   map[entry.Key]bool // whose signature its first entry was looked at for
@@ -211,14 +212,20 @@ func (s *State) Grow(to chain.Frontier) {
 	s.order = slices.Grow(s.order, max(0, int(to.Entries())-len(s.order)))
 }
 
-// ready says whether all that the entry's writer had seen is in its place.
+// ready says whether all that the entry's writer had seen is in its place, and of
+// logs that everybody keeps.
 func (s *State) ready(e *entry.Entry) bool {
-	if d := s.known(e.Device); d.base > 0 && d.root.held() < d.base {
+	d := s.known(e.Device)
+	if d.base > 0 && d.root.held() < d.base {
 		return false
 	}
 	for _, m := range e.Seen {
-		if r := s.find(m.ID()); r == nil || r.hash != m.Hash {
+		r := s.find(m.ID())
+		if r == nil || r.hash != m.Hash {
 			return false // or it is of a branch that is not here
+		}
+		if r.dev.signer() != d.signer() && !r.dev.everIn(s) {
+			return false
 		}
 	}
 	return true

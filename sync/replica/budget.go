@@ -20,9 +20,9 @@ func (r *Replica) budgets(runs []entry.Run) (rest []entry.Run, beyond []exchange
 	if r.wall == nil {
 		return runs, nil
 	}
-	wall := r.wall()
+	w := weigher{Replica: r, wall: r.wall(), taken: map[entry.DeviceID]weight{}}
 	for i := range runs {
-		if err := r.within(&runs[i], wall); err != nil {
+		if err := w.within(&runs[i]); err != nil {
 			beyond = append(beyond, exchange.Refusal{Device: runs[i].Device, First: runs[i].First, Err: err})
 			continue
 		}
@@ -31,35 +31,43 @@ func (r *Replica) budgets(runs []entry.Run) (rest []entry.Run, beyond []exchange
 	return rest, beyond
 }
 
+// weigher holds the runs of one call against their devices' budgets.
+type weigher struct {
+	*Replica
+	wall  int64
+	taken map[entry.DeviceID]weight // by the runs before
+}
+
+type weight struct{ entries, bytes uint64 }
+
 // within says whether a run keeps to its device's budget, which all branches of
-// its log share. Of two runs of a device in one call each is held against what is
-// stored already: a call is a small part of a day's. For the same reason a run
-// that goes no further than its log is weighed only by what is stored: whether it
-// is of another branch is not known yet.
-func (r *Replica) within(run *entry.Run, wall int64) error {
-	head, ok := r.log.Head(run.Device)
+// its log share. A run that goes no further than its log is weighed only by what
+// is stored: whether it is of another branch is not known yet.
+func (w *weigher) within(run *entry.Run) error {
+	head, ok := w.log.Head(run.Device)
 	if !ok {
 		return nil
 	}
 	var since int64
-	r.Read(func(s *farm.State) { since, ok = s.Since(run.Device) })
+	w.Read(func(s *farm.State) { since, ok = s.Since(run.Device) })
 	if !ok {
 		return nil // a stranger, who has bounds of his own
 	}
-	if err := r.rights(run, head.Seq, since, wall); err != nil {
+	if err := w.rights(run, head.Seq, since, w.wall); err != nil {
 		return err
 	}
-	entries, bytes, holds := exchange.Budget(since, wall)
-	number, size := r.weight(&head)
+	entries, bytes, holds := exchange.Budget(since, w.wall)
+	number, size := w.weight(&head)
+	news := w.taken[run.Device]
 	for i, raw := range run.Entries {
 		if run.First+uint64(i) > head.Seq {
-			number, size = number+1, size+uint64(len(raw))
+			news.entries, news.bytes = news.entries+1, news.bytes+uint64(len(raw))
 		}
 	}
-	if number <= entries && size <= bytes {
-		return nil
-	}
-	if number <= entries+holds && size <= bytes+holds*entry.MaxText && r.onlyHolds(head, *run) {
+	number, size = number+news.entries, size+news.bytes
+	fits := number <= entries && size <= bytes
+	if fits || number <= entries+holds && size <= bytes+holds*entry.MaxText && w.onlyHolds(head, *run) {
+		w.taken[run.Device] = news
 		return nil
 	}
 	return fmt.Errorf("%w: its log would come to %d entries of %d and %d bytes of %d so far",

@@ -91,10 +91,11 @@ func (r *Replica) turnAway(runs []entry.Run) (rest []entry.Run, turned []exchang
 	return rest, turned
 }
 
-// joined says whether a device was let in, be it stopped since.
-func (r *Replica) joined(id entry.DeviceID) bool {
-	d, ok := r.Device(id)
-	return ok && d.Joined
+// joined says whether a device was let in, be it stopped since, or its admission
+// void: what others wrote of its log names it still.
+func (r *Replica) joined(id entry.DeviceID) (ok bool) {
+	r.Read(func(s *farm.State) { _, ok = s.Since(id) })
+	return ok
 }
 
 // kept is the logs of devices that do not belong, or not yet: by the invite on
@@ -189,7 +190,7 @@ func (r *Replica) claim(run entry.Run) (invite entry.Key, rightly bool) {
 		case *entry.Recovered:
 			rightly = s.Recovers(run.Device, b)
 		case *entry.DeviceEnrolled:
-			rightly = s.Admits(at.Mark())
+			rightly = s.EverIn(at.Mark())
 			if inv, ok := s.Invite(b.Invite); ok && entry.VerifyEnrolment(inv.Key, r.id, run.Device, b.Key, b.Proof) == nil {
 				invite = inv.Key
 			}

@@ -61,6 +61,8 @@ func (w *World) session(p, q *Place, call func(exchange.Request) (exchange.Respo
 		return false, fmt.Errorf("rule 7: %s takes itself for a copy: %w", p.Name, err)
 	case errors.As(err, &refused) && w.lies(refused.Device):
 		err = nil // of who floods, or branches, each holds what it may
+	case refused != nil && (w.forgers[p.Name] != nil || w.forgers[q.Name] != nil):
+		err = nil // who lies says, or asks for, what does not fit
 	case errors.Is(err, exchange.ErrInviteFull), errors.Is(err, exchange.ErrStranger):
 		err = nil // who asks to join is told
 	}

@@ -22,8 +22,9 @@ type hostile struct {
 	asked map[entry.DeviceID]string // devices that ask to join, by the invite's name; "" for none
 	until map[string]int64          // invites, by when they end
 	let   map[entry.DeviceID]entered
-	began map[entry.DeviceID]farm.Device // the crew when somebody first lied
-	ended map[entry.DeviceID]farm.Device // and when the founder had stopped that one
+	lets  map[entry.DeviceID][]chain.Mark // all admissions that honest devices wrote
+	began map[entry.DeviceID]farm.Device  // the crew when somebody first lied
+	ended map[entry.DeviceID]farm.Device  // and when the founder had stopped that one
 }
 
 // entered is an admission that an honest device wrote.
@@ -53,8 +54,9 @@ func (h *hostile) letIn(b entry.Body, es []entry.Entry) {
 		return
 	}
 	if h.let == nil {
-		h.let = map[entry.DeviceID]entered{}
+		h.let, h.lets = map[entry.DeviceID]entered{}, map[entry.DeviceID][]chain.Mark{}
 	}
+	h.lets[a.Device] = append(h.lets[a.Device], es[0].Mark())
 	h.let[a.Device] = entered{h.asked[a.Device], es[0].Mark()}
 }
 
@@ -198,8 +200,8 @@ func (w *World) rightful(q, liar *Place) error {
 	}
 	for _, id := range sortedDevices(w.began) {
 		was := w.began[id]
-		if id == liar.Device || owner && was.Role != entry.Owner {
-			continue // others an owner may put out
+		if id == liar.Device || owner && (was.Role != entry.Owner || !w.elder(w.places[0].Device, id, liar.Device)) {
+			continue // others, and younger owners, an owner may put out
 		}
 		if d := now[id]; !d.Joined || d.Stopped || d.Role != was.Role || d.Forked {
 			return fmt.Errorf("%s is %s (joined %t, stopped %t, forked %t), and was %s", was.Name, d.Role, d.Joined, d.Stopped, d.Forked, was.Role)
@@ -213,6 +215,22 @@ func (w *World) rightful(q, liar *Place) error {
 		}
 	}
 	return nil
+}
+
+// elder says whether an owner's device surely is elder than another: the founder
+// is, and who was let in by her alone before that one was by anybody.
+func (h *hostile) elder(founder, a, b entry.DeviceID) bool {
+	if a == founder {
+		return true
+	}
+	for _, x := range h.lets[a] {
+		for _, y := range h.lets[b] {
+			if x.Device != founder || y.Device == founder && y.Seq < x.Seq {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 func sortedDevices(m map[entry.DeviceID]farm.Device) []entry.DeviceID {

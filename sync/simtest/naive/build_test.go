@@ -127,6 +127,21 @@ func (d *device) heads(of map[*raw]bool, prev *raw) []*raw {
 	return out
 }
 
+// namable is what an honest writer names: what took effect, of devices that were
+// let in.
+func (d *device) namable() map[*raw]bool {
+	n, es, branches := entries(d.has)
+	f := &Fold{farm: d.w.farm, branches: branches, proofs: d.w.proofs}
+	f.order(es)
+	of := map[*raw]bool{}
+	for r := range d.has {
+		if it := f.byID[n(r)]; it != nil && f.mayName(&entry.Entry{ID: entry.ID{Device: d.id}}, it) {
+			of[r] = true
+		}
+	}
+	return of
+}
+
 func compareRaw(a, b *raw) int {
 	return cmp.Or(cmp.Compare(a.seq, b.seq), bytes.Compare(a.hash[:], b.hash[:]))
 }
@@ -142,7 +157,7 @@ func (d *device) put(text string, body func(name) entry.Body, hows ...how) *raw 
 		h(d, r)
 	}
 	if len(r.seen) == 1 && r.seen[0] == nil {
-		r.seen = d.heads(d.has, r.prev)
+		r.seen = d.heads(d.namable(), r.prev)
 	}
 	r.seq = 1
 	if r.prev != nil {

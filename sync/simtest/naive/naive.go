@@ -26,6 +26,7 @@ type Fold struct {
 	byMark   map[entry.Mark]*item // by the device that signs, number and hash
 	waits    []entry.Entry        // whose causes are not here
 	held     map[entry.Mark]bool  // all entries, those that wait too
+	ever     map[entry.Mark]bool  // first entries of devices that were ever let in
 	Waiting  int                  // number of entries whose causes are not here
 
 	posts    map[entry.DeviceID]*post // devices, by who signs
@@ -128,6 +129,9 @@ func (f *Fold) order(es []entry.Entry) {
 				f.byID[e.ID] = it
 				f.byMark[f.markOf(&e)] = it
 				f.learn(it)
+				if lettingIn(e.Body) {
+					f.letEver()
+				}
 				again = true
 			}
 		}
@@ -160,13 +164,14 @@ func mapValues(m map[entry.ID]entry.Entry) func(func(entry.Entry) bool) {
 }
 
 // caused says whether all causes of an entry are here: the one before it in
-// its log, and those that it names, each with its hash.
+// its log, and those that it names, each with its hash, in logs that everybody
+// keeps.
 func (f *Fold) caused(e entry.Entry) bool {
 	if b := f.before(e.ID); b.Seq > 0 && f.byID[b] == nil {
 		return false
 	}
 	for _, m := range e.Seen {
-		if f.marked(m) == nil {
+		if o := f.marked(m); o == nil || !f.mayName(&e, o) {
 			return false
 		}
 	}

@@ -1,0 +1,137 @@
+package farm
+
+import "turnrow/sync/entry"
+
+// everIn is who was ever let in, and by whom: by a device that ever was an
+// owner's or a porter, whatever has become of either since. It only grows, and
+// comes out alike in whatever order entries come.
+//
+// An entry that names a log of somebody who never was let in waits: not every
+// replica keeps such logs (they are strangers' and bounded), so that what an
+// honest device wrote upon it would wait elsewhere for ever. And who once was
+// let in stays named, be the admission void since: what others wrote of them
+// must not begin to wait.
+type everIn struct {
+	firsts map[entry.Mark]int64          // first entries of those let in, with the wall clock of who did
+	makers map[entry.DeviceID]bool       // who may ever have let somebody in
+	owners map[entry.ID]bool             // people who may ever have been owners
+	of     map[entry.ID][]entry.DeviceID // devices let in for a person
+	later  map[entry.DeviceID][]*rec     // what a device wrote that is no maker yet
+	codes  []entry.Key                   // on paper
+	papers []*rec                        // recoveries that fit none of them yet
+}
+
+// lets notes what an entry about the crew says of who is let in.
+func (in *everIn) lets(s *State, r *rec) {
+	if in.firsts == nil {
+		*in = everIn{firsts: map[entry.Mark]int64{}, makers: map[entry.DeviceID]bool{}, owners: map[entry.ID]bool{},
+			of: map[entry.ID][]entry.DeviceID{}, later: map[entry.DeviceID][]*rec{}}
+	}
+	signs := r.dev.signs()
+	switch b := r.body.(type) {
+	case *entry.FarmFounded:
+		if r.seq == 1 && entry.FoundedBy(signs, b.Key, b.Paper) == s.id {
+			in.code(s, b.Paper)
+			in.first(s, r)
+		}
+	case *entry.Recovered:
+		if r.seq == 1 {
+			in.papers = append(in.papers, r)
+			in.recover(s)
+		}
+	case *entry.Admitted, *entry.MemberChanged, *entry.Settled:
+		if !in.makers[signs] {
+			in.later[signs] = append(in.later[signs], r)
+			return
+		}
+		in.says(s, r)
+	}
+}
+
+// first lets a device in by its own first entry.
+func (in *everIn) first(s *State, r *rec) {
+	in.firsts[entry.Mark{Device: r.dev.signs(), Seq: r.seq, Hash: r.hash}] = r.wall
+	in.maker(s, r.dev.signs())
+}
+
+func (in *everIn) code(s *State, key entry.Key) {
+	in.codes = append(in.codes, key)
+	in.recover(s)
+}
+
+// recover lets in whose recovery fits a code on paper.
+func (in *everIn) recover(s *State) {
+	for i := 0; i < len(in.papers); i++ {
+		r := in.papers[i]
+		for _, key := range in.codes {
+			if s.proves(r, key) {
+				in.papers = append(in.papers[:i:i], in.papers[i+1:]...)
+				in.first(s, r)
+				in.code(s, r.body.(*entry.Recovered).Next)
+				i = -1 // that code may fit others
+				break
+			}
+		}
+	}
+}
+
+// maker notes who may let in, and what that one has said already.
+func (in *everIn) maker(s *State, d entry.DeviceID) {
+	if in.makers[d] {
+		return
+	}
+	in.makers[d] = true
+	said := in.later[d]
+	delete(in.later, d)
+	for _, r := range said {
+		in.says(s, r)
+	}
+}
+
+// says takes what a maker says.
+func (in *everIn) says(s *State, r *rec) {
+	switch b := r.body.(type) {
+	case *entry.Admitted:
+		if b.Refused {
+			return
+		}
+		first := entry.Mark{Device: b.Device, Seq: 1, Hash: b.Hash}
+		if wall, ok := in.firsts[first]; !ok || r.wall < wall {
+			in.firsts[first] = r.wall
+		}
+		in.of[b.Person] = append(in.of[b.Person], b.Device)
+		if b.Porter || b.Role == entry.Owner || in.owners[b.Person] {
+			in.maker(s, b.Device)
+		}
+	case *entry.MemberChanged:
+		in.raised(s, b.Member, b.Role)
+	case *entry.Settled:
+		who, role := s.roleSettled(r, b)
+		in.raised(s, who, role)
+	}
+}
+
+func (in *everIn) raised(s *State, who entry.ID, role entry.Role) {
+	if role != entry.Owner || in.owners[who] {
+		return
+	}
+	in.owners[who] = true
+	for _, d := range in.of[who] {
+		in.maker(s, d)
+	}
+}
+
+// EverIn says whether the device whose log has this first entry was ever let in.
+func (s *State) EverIn(first entry.Mark) bool {
+	_, is := s.ever.firsts[first]
+	return is
+}
+
+// everIn says whether the log's device was ever let in.
+func (d *device) everIn(s *State) bool {
+	d = d.rooted()
+	if !d.in && len(d.recs) > 0 {
+		d.in = s.EverIn(entry.Mark{Device: d.signs(), Seq: 1, Hash: d.recs[0].hash})
+	}
+	return d.in
+}
