@@ -118,8 +118,12 @@ func (r *Replica) kept() *kept {
 		}
 	})
 	for _, m := range r.log.Frontier() {
-		if !r.joined(m.Device) {
-			k.keep(m.Device, on[m.Device])
+		if r.joined(m.Device) {
+			continue
+		}
+		k.keep(m.Device, on[m.Device])
+		if d, ok := r.Device(m.Device); ok && d.Refused {
+			k.count[on[m.Device]]-- // an owner has said so: another may be looked at in its place
 		}
 	}
 	return k

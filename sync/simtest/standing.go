@@ -165,20 +165,35 @@ func (w *World) stopping(p, liar *Place) error {
 }
 
 // refuseAll has the founder refuse whoever asks to join still, and release what
-// holds are open on the drill.
+// holds are open on the drill, as long as that brings others to light.
 func (w *World) refuseAll(p *Place) error {
-	for range 3 {
+	for range 8 {
 		if err := w.Do("all meet"); err != nil {
 			return err
 		}
-		for _, q := range w.places {
-			if d, ok := p.device(q.Device); ok && !d.Joined && !d.Refused {
-				_ = w.Do(fmt.Sprintf("%s: admit device %s refused", p.Name, q.Name))
-			}
+		if n, err := w.refuse(p); err != nil || n == 0 {
+			return err
 		}
-		_ = w.Do(fmt.Sprintf("%s: release drill again why looked", p.Name))
 	}
-	return w.Do("all meet")
+	return nil
+}
+
+// refuse has a place refuse whoever it knows to ask.
+func (w *World) refuse(p *Place) (n int, err error) {
+	var askers []farm.Asker
+	p.rep.Read(func(s *farm.State) { askers = s.Askers() })
+	for _, a := range askers {
+		b := &entry.Admitted{Device: a.Enrolment.Device, Hash: a.Enrolment.Hash, Refused: true}
+		if _, err := p.rep.Record(p.key, p.Device, max(0, w.Now+p.off), entry.Draft{Body: b}); err != nil {
+			return n, err
+		}
+		w.promise(p)
+	}
+	released := w.Do(fmt.Sprintf("%s: release drill again why looked", p.Name)) == nil
+	if len(askers) == 0 && released {
+		return 0, w.Do("all meet")
+	}
+	return len(askers), nil
 }
 
 // rightful checks rule 6 at a place, once the founder has stopped who lied:
@@ -194,7 +209,7 @@ func (w *World) rightful(q, liar *Place) error {
 		if _, let := w.let[id]; !let && !founding && !owner {
 			return fmt.Errorf("%s belongs, whom nobody let in", now[id].Name)
 		}
-		if _, was := w.ended[id]; !was {
+		if _, was := w.ended[id]; !was && w.let[id].by.Seq == 0 {
 			return fmt.Errorf("%s belongs, and did not when the stop was known", now[id].Name)
 		}
 	}
