@@ -46,7 +46,7 @@ var mistakes = []mistake{
 		{"sync/replica/budget.go", "	if r.wall == nil {", "	if r.wall != nil {"},
 	}},
 	{"one budget for all", "flood", 300, []swap{
-		{"sync/replica/budget.go", "	number, size := r.weight(&head)\n", "	number, size := r.weight(&head)\n	for _, m := range r.log.Frontier() {\n		if h, _ := r.log.Head(m.Device); m.Device != run.Device {\n			size += h.Bytes\n		}\n	}\n"},
+		{"sync/replica/budget.go", "	number, size := w.weight(&head)\n", "	number, size := w.weight(&head)\n	for _, m := range w.log.Frontier() {\n		if h, _ := w.log.Head(m.Device); m.Device != run.Device {\n			size += h.Bytes\n		}\n	}\n"},
 	}},
 	{"no bound on who waits on an invite", "flood", 80, []swap{
 		{"sync/replica/stranger.go", "k.count[invite] >= exchange.InviteLogs:", "k.count[invite] >= exchange.MaxStrangers:"},
