@@ -25,11 +25,10 @@ var (
 
 // site is a store that others hold too, as it lies on disk.
 type site struct {
-	crew  *logtest.Crew
-	far   string            // of a replica that holds all
-	dirs  map[string]string // by how it ended
-	was   chain.Frontier
-	named map[string]string // settings
+	crew *logtest.Crew
+	far  string            // of a replica that holds all
+	dirs map[string]string // by how it ended
+	was  chain.Frontier
 }
 
 // newSite has a phone write and take in what others wrote, over some sessions,

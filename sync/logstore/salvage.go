@@ -172,7 +172,6 @@ type table struct {
 	r    *sstable.Reader
 	row  func(key []byte, at uint64, value []byte)
 	last []byte // the last key that was read
-	logs [][]byte
 }
 
 // read reads all rows, and goes on as soon after a damaged block as it finds a

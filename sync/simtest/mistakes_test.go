@@ -15,8 +15,11 @@ var mistakes = []mistake{
 	{"what waits stops work after its device's stop", "seen", 10, []swap{
 		{"sync/farm/hitch.go", "len(d.wait) == 0 || post != nil && post.stopped() || s.outcast(d)", "len(d.wait) == 0 || s.outcast(d)"},
 	}},
-	{"trust a claim of what was seen by its number", "seen", 10, []swap{
-		{"sync/farm/state.go", "	for _, m := range e.Seen {\n		if r := s.find(m.ID()); r == nil || r.hash != m.Hash {\n			return false", "	for _, m := range e.Seen {\n		if r := s.find(m.ID()); r == nil {\n			return false"},
+	{"trust a claim of what was seen by its number", "seen", 80, []swap{
+		{"sync/farm/state.go", "		if r == nil || r.hash != m.Hash {\n			return false", "		if r == nil {\n			return false"},
+	}},
+	{"name who was never let in", "seen", 10, []swap{
+		{"sync/farm/state.go", "if r.dev.signer() != d.signer() && !r.dev.everIn(s) {", "if d == nil {"},
 	}},
 	{"a person's right on any device", "person", 10, []swap{
 		{"sync/farm/right.go", "		return min(role, s.stand.personRole(r))", "		return s.stand.personRole(r)"},
