@@ -33,10 +33,7 @@ func (f *Fold) letEver() {
 					f.ever[f.markOf(&it.Entry)], lets[f.dev(it)], codes[b.Paper] = true, true, true
 				}
 			case *entry.Recovered:
-				fits := func(code entry.Key) bool {
-					return entry.VerifyRecovery(code, f.farm, f.dev(it), b.Key, b.Next, b.Proof) == nil
-				}
-				if it.Seq == 1 && !lets[f.dev(it)] && slices.ContainsFunc(keys(codes), fits) {
+				if it.Seq == 1 && slices.ContainsFunc(keys(codes), func(code entry.Key) bool { return f.recoversBy(it, b, code) }) {
 					f.ever[f.markOf(&it.Entry)], lets[f.dev(it)], codes[b.Next] = true, true, true
 				}
 			case *entry.Admitted:
@@ -57,6 +54,26 @@ func (f *Fold) letEver() {
 			}
 		}
 	}
+}
+
+// fitting is a recovery, and a code on paper that it may fit.
+type fitting struct {
+	first entry.Mark
+	code  entry.Key
+}
+
+// recoversBy says whether a code on paper let a device in. It is asked often.
+func (f *Fold) recoversBy(it *item, b *entry.Recovered, code entry.Key) bool {
+	k := fitting{f.markOf(&it.Entry), code}
+	fits, asked := f.fit[k]
+	if !asked {
+		fits = entry.VerifyRecovery(code, f.farm, f.dev(it), b.Key, b.Next, b.Proof) == nil
+		if f.fit == nil {
+			f.fit = map[fitting]bool{}
+		}
+		f.fit[k] = fits
+	}
+	return fits
 }
 
 func keys[K comparable](m map[K]bool) (ks []K) {
