@@ -352,6 +352,7 @@ func TestPowerCutsOfADay(t *testing.T) {
 			for at := 1; at <= writes; at += step {
 				n++
 				t.Run(fmt.Sprint(at), func(t *testing.T) {
+					t.Parallel()
 					o := newOutage(t, uint64(at))
 					o.machines[name].disk.Cut(at)
 					o.play()
