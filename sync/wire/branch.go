@@ -18,6 +18,7 @@ type Stretch struct {
 	Name    entry.DeviceID
 	Of      entry.ID // the entry that it follows on, under its stretch's name; number 0 for none
 	Entries []entry.Entry
+	log     *forked
 	above   *Stretch
 	head    chain.Head // its end
 	parts   bool       // its log forks there
@@ -77,7 +78,7 @@ func (f *Forks) Add(head chain.Head, runs []entry.Run) error {
 			return fmt.Errorf("%w: a branch of %s follows on nothing", ErrMalformed, head.Device)
 		}
 	}
-	l.walk(l.start.Clone(), &Stretch{Name: head.Device}, nil)
+	l.walk(l.start.Clone(), &Stretch{Name: head.Device, log: l}, nil)
 	f.logs = append(f.logs, l)
 	return nil
 }
@@ -123,7 +124,7 @@ func (l *forked) walk(head chain.Head, s *Stretch, first []byte) {
 	}
 	s.parts = len(next) > 0
 	for _, raw := range next {
-		branch := &Stretch{Name: chain.Branch(entry.NextHash(s.head.Hash, raw)), Of: entry.ID{Device: s.Name, Seq: s.head.Seq}, above: s}
+		branch := &Stretch{Name: chain.Branch(entry.NextHash(s.head.Hash, raw)), Of: entry.ID{Device: s.Name, Seq: s.head.Seq}, log: l, above: s}
 		l.walk(s.head.Clone(), branch, raw)
 	}
 }
@@ -180,11 +181,12 @@ func (f *Forks) Grow(r entry.Run) (es []entry.Entry, anew bool) {
 // where that is nil, as not counting either. It says whether all is to be taken
 // apart anew.
 func (f *Forks) setsAside(l *forked, s *Stretch, r entry.Run) (anew bool) {
-	before, ok := l.lostBefore(r)
+	var before entry.Hash
 	if s != nil {
-		before, ok = s.head.Hash, true
-	}
-	if !ok {
+		before = s.head.Hash
+	} else if lost, ok := l.lostBefore(r); ok {
+		before = lost
+	} else {
 		return true
 	}
 	for _, p := range l.loseAll(before, r.First, r.Entries) {

@@ -1,8 +1,6 @@
 package wire
 
-import (
-	"turnrow/sync/entry"
-)
+import "turnrow/sync/entry"
 
 // Of a log that has more branches than are kept, each replica may have met
 // others. What all of them come to know is what the entries of other logs had
@@ -13,16 +11,15 @@ import (
 // by whom they let in, and what the writer of that had seen in turn. Each gives
 // the entries of all logs that are not forked.
 func (f *Forks) Named(full []entry.DeviceID, each func(fn func(entry.Entry) error) error) error {
-	n := namer{forks: f}
 	for _, d := range full {
 		if l := f.log(d); l != nil {
 			l.named = map[entry.Brief]bool{}
-			n.full = append(n.full, l)
 		}
 	}
-	if len(n.full) == 0 {
+	if len(f.Full()) == 0 {
 		return nil
 	}
+	n := namer{forks: f}
 	err := each(func(e entry.Entry) error {
 		if !f.Forked(e.Device) {
 			n.by(&e)
@@ -33,25 +30,30 @@ func (f *Forks) Named(full []entry.DeviceID, each func(fn func(entry.Entry) erro
 		return err
 	}
 	for _, l := range f.logs {
-		for _, s := range l.all {
-			for i := range s.Entries {
-				if l.named == nil {
-					n.by(&s.Entries[i])
-				}
-			}
+		if l.named == nil {
+			n.byAll(l)
 		}
 	}
-	for _, l := range n.full {
-		l.onlyNamed()
+	for _, l := range f.logs {
+		if l.named != nil {
+			l.onlyNamed()
+		}
 	}
 	return nil
 }
 
-// namer finds what is named of some logs.
+// namer finds what is named of logs of which no more counts.
 type namer struct {
 	forks *Forks
-	full  []*forked
 	next  []*entry.Entry // found, and not yet asked what they name
+}
+
+func (n *namer) byAll(l *forked) {
+	for _, s := range l.all {
+		for i := range s.Entries {
+			n.by(&s.Entries[i])
+		}
+	}
 }
 
 // by notes what an entry names, and what that names in turn.
@@ -72,33 +74,18 @@ func (n *namer) by(e *entry.Entry) {
 // mark notes an entry of one of the logs and all that it follows on.
 func (n *namer) mark(m entry.Mark) {
 	s, _ := n.forks.holder(m)
-	l := n.log(s)
-	for seq := m.Seq; l != nil && seq > 0; seq-- {
+	if s == nil || s.log.named == nil {
+		return
+	}
+	for seq := m.Seq; seq > 0; seq-- {
 		s = s.at(seq)
 		e := &s.Entries[seq-s.Of.Seq-1]
-		if l.named[e.Hash] {
+		if s.log.named[e.Hash] {
 			return
 		}
-		l.named[e.Hash] = true
+		s.log.named[e.Hash] = true
 		n.next = append(n.next, e)
 	}
-}
-
-// log is the one of the logs that a stretch is of; nil for none.
-func (n *namer) log(s *Stretch) *forked {
-	for _, l := range n.full {
-		if s != nil && s.head.Key == l.key && s.root().Name == l.device {
-			return l
-		}
-	}
-	return nil
-}
-
-func (s *Stretch) root() *Stretch {
-	for s.above != nil {
-		s = s.above
-	}
-	return s
 }
 
 // onlyNamed takes the log apart anew, as if nothing else were there.
@@ -129,7 +116,7 @@ func (l *forked) onlyNamed() {
 			todo = append(todo, to)
 		}
 	}
-	l.walk(l.start.Clone(), &Stretch{Name: l.device}, nil)
+	l.walk(l.start.Clone(), &Stretch{Name: l.device, log: l}, nil)
 }
 
 // Stale says whether an entry that was read since the logs were taken apart names
