@@ -1,6 +1,10 @@
 package farm
 
-import "turnrow/sync/entry"
+import (
+	"slices"
+
+	"turnrow/sync/entry"
+)
 
 // everIn is who was ever let in, and by whom: by a device that ever was an
 // owner's or a porter, whatever has become of either since. It only grows, and
@@ -31,8 +35,9 @@ func (in *everIn) lets(s *State, r *rec) {
 	switch b := r.body.(type) {
 	case *entry.FarmFounded:
 		if r.seq == 1 && entry.FoundedBy(signs, b.Key, b.Paper) == s.id {
-			in.code(s, b.Paper)
+			in.codes = append(in.codes, b.Paper)
 			in.first(s, r)
+			in.recover(s)
 		}
 	case *entry.Recovered:
 		if r.seq == 1 {
@@ -54,24 +59,17 @@ func (in *everIn) first(s *State, r *rec) {
 	in.maker(s, r.dev.signs())
 }
 
-func (in *everIn) code(s *State, key entry.Key) {
-	in.codes = append(in.codes, key)
-	in.recover(s)
-}
-
-// recover lets in whose recovery fits a code on paper.
+// recover lets in whose recovery fits a code on paper, and by the codes that
+// those made, others.
 func (in *everIn) recover(s *State) {
-	for i := 0; i < len(in.papers); i++ {
+	fits := func(r *rec) bool {
+		return slices.ContainsFunc(in.codes, func(key entry.Key) bool { return s.proves(r, key) })
+	}
+	for i := slices.IndexFunc(in.papers, fits); i >= 0; i = slices.IndexFunc(in.papers, fits) {
 		r := in.papers[i]
-		for _, key := range in.codes {
-			if s.proves(r, key) {
-				in.papers = append(in.papers[:i:i], in.papers[i+1:]...)
-				in.first(s, r)
-				in.code(s, r.body.(*entry.Recovered).Next)
-				i = -1 // that code may fit others
-				break
-			}
-		}
+		in.papers = slices.Delete(in.papers, i, i+1)
+		in.codes = append(in.codes, r.body.(*entry.Recovered).Next)
+		in.first(s, r)
 	}
 }
 
