@@ -70,7 +70,7 @@ func (r *Replica) grown(marks chain.Frontier) (es []entry.Entry, ok bool, err er
 			es = append(es, more...)
 		}
 	}
-	return es, true, nil
+	return es, !r.forked.Stale(), nil
 }
 
 // fork folds a record with forked logs from nothing.
