@@ -38,7 +38,7 @@ type weigher struct {
 	taken map[entry.DeviceID]weight // by the runs before
 }
 
-type weight struct{ entries, bytes uint64 }
+type weight struct{ entries, bytes, rights uint64 }
 
 // within says whether a run keeps to its device's budget, which all branches of
 // its log share. A run that goes no further than its log is weighed only by what
@@ -53,12 +53,12 @@ func (w *weigher) within(run *entry.Run) error {
 	if !ok {
 		return nil // a stranger, who has bounds of his own
 	}
-	if err := w.rights(run, head.Seq, since, w.wall); err != nil {
+	news := w.taken[run.Device]
+	if err := w.rights(run, head.Seq, since, &news); err != nil {
 		return err
 	}
 	entries, bytes, holds := exchange.Budget(since, w.wall)
 	number, size := w.weight(&head)
-	news := w.taken[run.Device]
 	for i, raw := range run.Entries {
 		if run.First+uint64(i) > head.Seq {
 			news.entries, news.bytes = news.entries+1, news.bytes+uint64(len(raw))
@@ -83,25 +83,27 @@ func (r *Replica) weight(head *chain.Head) (entries, bytes uint64) {
 }
 
 // rights says whether the entries about rights that a run brings keep to their
-// device's budget. They are few, so the others are not read for it.
-func (r *Replica) rights(run *entry.Run, held uint64, since, wall int64) error {
-	news, stops := uint64(0), true
+// device's budget, and counts them. They are few, so the others are not read for
+// it.
+func (w *weigher) rights(run *entry.Run, held uint64, since int64, news *weight) error {
+	brings, stops := false, true
 	for i, raw := range run.Entries {
 		if k := wire.KindOf(raw); run.First+uint64(i) > held && farm.AboutRights(k) {
-			news++
+			brings = true
+			news.rights++
 			stops = stops && (k == entry.KindDeviceStopped || k == entry.KindMemberStopped)
 		}
 	}
-	if news == 0 {
+	if !brings {
 		return nil
 	}
-	var before uint64
-	r.Read(func(s *farm.State) { before = s.RightsOf(run.Device) })
-	most, more := exchange.Rights(since, wall)
-	if n := before + news; n <= most || stops && n <= most+more {
+	n := news.rights
+	w.Read(func(s *farm.State) { n += s.RightsOf(run.Device) })
+	most, more := exchange.Rights(since, w.wall)
+	if n <= most || stops && n <= most+more {
 		return nil
 	}
-	return fmt.Errorf("%w: its log would come to %d entries about rights, of %d so far", exchange.ErrRights, before+news, most)
+	return fmt.Errorf("%w: its log would come to %d entries about rights, of %d so far", exchange.ErrRights, n, most)
 }
 
 // onlyHolds says whether all that a run brings is holds.

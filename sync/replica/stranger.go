@@ -174,7 +174,8 @@ func (r *Replica) short(run *entry.Run) error {
 	if run.Last() > head.Seq && head.Bytes+uint64(run.Size()) > exchange.StrangerBytes {
 		return fmt.Errorf("%w: %d bytes of it are kept at most", exchange.ErrStranger, exchange.StrangerBytes)
 	}
-	return r.rights(run, head.Seq, 0, 0) // one day's
+	w := weigher{Replica: r}
+	return w.rights(run, head.Seq, 0, &weight{}) // one day's
 }
 
 // claim is by what a log that is not here yet may be kept: the invite of the

@@ -189,3 +189,24 @@ func TestBranchesShareABudget(t *testing.T) {
 		t.Errorf("%d bytes were stored in a day, of %d", stored, exchange.DayBytes)
 	}
 }
+
+// So many in one call are held against the budget together.
+func TestACallBringsNoMoreRightsThanADay(t *testing.T) {
+	wall := int64(workload.Begin)
+	f, r := crowded(t, &wall)
+	var runs []entry.Run
+	for range exchange.DayRights + 20 {
+		run, err := f.Writers[0].Run(entry.Draft{Wall: wall, Body: &entry.MemberAdded{Name: "Ben", Role: entry.Helper}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		runs = append(runs, run)
+	}
+	taken, err := r.Take(runs)
+	if n := len(taken.Entries); err != nil || n > exchange.DayRights || n < exchange.DayRights/2 {
+		t.Errorf("%d entries about rights were taken in a call, %v", n, err)
+	}
+	if len(taken.Refused) == 0 || !errors.Is(taken.Refused[0].Err, exchange.ErrRights) {
+		t.Errorf("refused %v", taken.Refused)
+	}
+}
