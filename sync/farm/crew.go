@@ -15,6 +15,7 @@ type crew struct {
 	stand    *standing             // who belongs, by those of crewRecs that were looked at
 	stale    bool                  // more of them have come since
 	ever     everIn                // who was ever let in, by all of them
+	chosen   map[*rec]roleChoice   // by settlements
 	joins    map[entry.ID]entry.ID // things that a settlement says are one with another
 	rejoin   bool                  // joins may be out of date
 }
@@ -56,8 +57,8 @@ func (s *State) aboutCrew(r *rec) bool {
 	if _, unknown := r.body.(*entry.Unknown); unknown {
 		return false
 	}
-	if b, ok := r.body.(*entry.Settled); ok {
-		_, role := s.roleSettled(r, b)
+	if _, ok := r.body.(*entry.Settled); ok {
+		_, role := s.roleSettled(r)
 		return role != entry.NoRole
 	}
 	return aboutCrew(r.body.Kind())

@@ -104,7 +104,7 @@ func (in *everIn) says(s *State, r *rec) {
 	case *entry.MemberChanged:
 		in.raised(s, b.Member, b.Role)
 	case *entry.Settled:
-		who, role := s.roleSettled(r, b)
+		who, role := s.roleSettled(r)
 		in.raised(s, who, role)
 	}
 }

@@ -136,6 +136,9 @@ func (s *State) settle(r *rec, by entry.ID) {
 		}
 		s.others = append(s.others, r)
 	}
+	if b, ok := r.body.(*entry.Settled); ok {
+		s.chooseRole(r, b)
+	}
 	if s.aboutCrew(r) {
 		s.crewRecs = append(s.crewRecs, r)
 		s.ever.lets(s, r)

@@ -173,31 +173,49 @@ func (s *State) settlesCrew(b entry.Body) bool {
 	})
 }
 
-// roleSettled is the role that a settlement chose for a person, of two or more
-// that entries gave.
-func (s *State) roleSettled(r *rec, b *entry.Settled) (who entry.ID, role entry.Role) {
+// roleChoice is a role that a settlement chose for a person.
+type roleChoice struct {
+	who  entry.ID
+	role entry.Role
+}
+
+// chooseRole notes the role that a settlement chose for a person, of two or more
+// that entries gave. That never changes, since its writer knew them; and it is
+// worked out once, since settlements may name settlements, that name others.
+func (s *State) chooseRole(r *rec, b *entry.Settled) {
 	if b.Doubt != string(TwoPlans) || !says(b) {
-		return who, entry.NoRole
+		return
 	}
 	var given []entry.ID
+	var c roleChoice
 	for _, id := range b.Entries {
 		of := s.find(id)
 		if of == nil || !r.knew(of) || slices.Contains(given, id) {
 			continue
 		}
 		w, got := s.gives(of)
-		if got == entry.NoRole || !who.IsZero() && w != who {
+		if got == entry.NoRole || !c.who.IsZero() && w != c.who {
 			continue
 		}
-		given, who = append(given, id), w
+		given, c.who = append(given, id), w
 		if id == b.Stands[0] {
-			role = got
+			c.role = got
 		}
 	}
-	if len(given) < 2 {
-		return who, entry.NoRole
+	if len(given) < 2 || c.role == entry.NoRole {
+		return
 	}
-	return who, role
+	if s.chosen == nil {
+		s.chosen = map[*rec]roleChoice{}
+	}
+	s.chosen[r] = c
+}
+
+// roleSettled is the role that a settlement chose for a person; NoRole where it
+// chose none.
+func (s *State) roleSettled(r *rec) (who entry.ID, role entry.Role) {
+	c := s.chosen[r]
+	return c.who, c.role
 }
 
 // gives is the role that an entry gives a person.
@@ -208,7 +226,7 @@ func (s *State) gives(r *rec) (entry.ID, entry.Role) {
 	case *entry.MemberChanged:
 		return b.Member, b.Role
 	case *entry.Settled:
-		return s.roleSettled(r, b)
+		return s.roleSettled(r)
 	}
 	return entry.ID{}, entry.NoRole
 }

@@ -246,7 +246,7 @@ func (st *standing) walk(p *post) {
 			}
 		case *entry.Settled:
 			st.does[r] = true
-			if who, role := st.s.roleSettled(r, b); role != entry.NoRole {
+			if who, role := st.s.roleSettled(r); role != entry.NoRole {
 				st.change(p, r, who, role)
 			}
 		case *entry.MemberStopped:
@@ -482,7 +482,7 @@ func (st *standing) bites(r *rec) bool {
 	case *entry.MemberChanged:
 		return b.Role == entry.NoRole || st.bitesPerson(r, b.Member)
 	case *entry.Settled:
-		who, role := st.s.roleSettled(r, b)
+		who, role := st.s.roleSettled(r)
 		return role == entry.NoRole || st.bitesPerson(r, who)
 	}
 	return true

@@ -426,6 +426,24 @@ func (f *Fold) aboutRights(it *item) bool {
 // roleChosen is whose role a settlement picks, and which: of two or more of its
 // entries that set that person's role, known to its writer.
 func (f *Fold) roleChosen(s *item, b *entry.Settled) (person entry.ID, role entry.Role) {
+	if c, asked := f.chosen[s]; asked { // its writer knew all of it, and it may name others that name others
+		return c.person, c.role
+	}
+	person, role = f.chooses(s, b)
+	if f.chosen == nil {
+		f.chosen = map[*item]choice{}
+	}
+	f.chosen[s] = choice{person, role}
+	return person, role
+}
+
+// choice is a role that a settlement picked for a person.
+type choice struct {
+	person entry.ID
+	role   entry.Role
+}
+
+func (f *Fold) chooses(s *item, b *entry.Settled) (person entry.ID, role entry.Role) {
 	if b.Doubt != "two-plans" || b.Dial.Set || !says(b) {
 		return person, role
 	}

@@ -28,6 +28,7 @@ type Fold struct {
 	held     map[entry.Mark]bool  // all entries, those that wait too
 	ever     map[entry.Mark]bool  // first entries of devices that were ever let in
 	fit      map[fitting]bool     // which recoveries fit which codes
+	chosen   map[*item]choice     // what settlements picked, of those that were asked
 	Waiting  int                  // number of entries whose causes are not here
 
 	posts    map[entry.DeviceID]*post // devices, by who signs
