@@ -172,10 +172,11 @@ func (f *Fit) fit(row Spread) {
 		f.line.levelSpread = whole
 		return
 	}
-	if givesWay(guess, f.line.level, whole.Var) {
+	wide := yield(guess, f.line.level, whole.Var)
+	if wide > guess {
 		f.offChart = f.line.level
 	}
-	guess = yield(guess, f.line.level, whole.Var)
+	guess = wide
 	f.line.levelSpread = whole.shrunk(guess)
 	f.line.level = float64(f.line.level*guess) / (guess + whole.Var)
 }

@@ -60,10 +60,6 @@ func yield(v, d, u float64) float64 {
 	return float64(v * float64(far*far))
 }
 
-// givesWay says whether such a guess yields at all: the two lie beyond two of
-// their joint spreads.
-func givesWay(v, d, u float64) bool { return float64(d*d) > 4*(v+u) }
-
 // shrunk is the spread of a mean of spread u drawn towards a guess of variance
 // v: the two joined by inverse variance. The guess has no doubt of its own
 // size, so the degrees of freedom grow as the guess counts for more.
