@@ -84,8 +84,11 @@ func (s *State) RightsOf(id entry.DeviceID) (n uint64) {
 		}
 	}
 	for _, d := range s.devices {
+		if d.signs() != id {
+			continue
+		}
 		for i := range d.wait {
-			if d.signs() == id && aboutCrew(d.wait[i].Body.Kind()) {
+			if aboutCrew(d.wait[i].Body.Kind()) {
 				n++
 			}
 		}

@@ -55,7 +55,7 @@ func (in *everIn) lets(s *State, r *rec) {
 
 // first lets a device in by its own first entry.
 func (in *everIn) first(s *State, r *rec) {
-	in.firsts[entry.Mark{Device: r.dev.signs(), Seq: r.seq, Hash: r.hash}] = r.wall
+	in.firsts[r.signed()] = r.wall
 	in.maker(s, r.dev.signs())
 }
 
@@ -129,7 +129,7 @@ func (s *State) EverIn(first entry.Mark) bool {
 func (d *device) everIn(s *State) bool {
 	d = d.rooted()
 	if !d.in && len(d.recs) > 0 {
-		d.in = s.EverIn(entry.Mark{Device: d.signs(), Seq: 1, Hash: d.recs[0].hash})
+		d.in = s.EverIn(d.recs[0].signed())
 	}
 	return d.in
 }

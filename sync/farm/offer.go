@@ -73,8 +73,7 @@ func (s *State) Askers() []Asker {
 		if !ok || d.joined || s.refused(d.recs[0]) {
 			continue
 		}
-		a := Asker{Enrolment: d.recs[0].mark(), Name: d.name, Entries: len(d.recs)}
-		a.Enrolment.Device, a.Server = d.signs(), b.Invite == (entry.Key{}) && len(d.recs) == 1
+		a := Asker{Enrolment: d.recs[0].signed(), Name: d.name, Entries: len(d.recs), Server: b.Invite == (entry.Key{}) && len(d.recs) == 1}
 		if inv, ok := s.Invite(b.Invite); ok && s.proves(d.recs[0], b.Invite) {
 			a.Invite = inv
 		}
@@ -127,9 +126,7 @@ func (s *State) Held(id entry.DeviceID, seq uint64) (entry.Mark, bool) {
 	if !d.holds(seq) {
 		return entry.Mark{}, false
 	}
-	m := d.at(seq).mark()
-	m.Device = d.signs()
-	return m, true
+	return d.at(seq).signed(), true
 }
 
 // Holds says whether an entry has taken its place here.
@@ -147,7 +144,7 @@ func (s *State) Since(id entry.DeviceID) (wall int64, ok bool) {
 		return d.post.grants[0].by.wall, true
 	}
 	if len(d.recs) > 0 {
-		wall, ok = s.ever.firsts[entry.Mark{Device: id, Seq: 1, Hash: d.recs[0].hash}]
+		wall, ok = s.ever.firsts[d.recs[0].signed()]
 	}
 	return wall, ok
 }

@@ -139,11 +139,12 @@ func (h *besideHeld) look(m *move, next []move) (kind DoubtKind, why string) {
 		}
 		h.later = true
 	}
-	at, was := decimal(int64(m.total-m.offset)), decimal(int64(h.from.total-h.from.offset))
 	gap := h.l.counts.area(max(m.total-h.from.total, h.from.total-m.total))
-	switch {
-	case gap <= besideWork:
+	if gap <= besideWork {
 		return "", ""
+	}
+	at, was := decimal(int64(m.total-m.offset)), decimal(int64(h.from.total-h.from.offset))
+	switch {
 	case h.later:
 		if len(h.likely(m, true)) == 0 {
 			return "", ""

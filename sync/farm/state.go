@@ -122,6 +122,11 @@ func (r *rec) compare(o *rec) int {
 
 func (r *rec) mark() entry.Mark { return entry.Mark{Device: r.dev.id, Seq: r.seq, Hash: r.hash} }
 
+// signed is the same under the name of the device that signs it.
+func (r *rec) signed() entry.Mark {
+	return entry.Mark{Device: r.dev.signs(), Seq: r.seq, Hash: r.hash}
+}
+
 // knew says whether r's writer had seen o.
 func (r *rec) knew(o *rec) bool {
 	if r.dev == o.dev {
