@@ -117,7 +117,7 @@ func changeRole(k *call) error {
 		return client.ErrOwner
 	}
 	if role < entry.Owner {
-		if err := k.lastOwner(id, entry.DeviceID{}, k.view.NameOf(id)+" becomes "+a(role.String())); err != nil {
+		if err := k.lastOwner(k.losesOwners(id), k.view.NameOf(id)+" becomes "+a(role.String())); err != nil {
 			return err
 		}
 	}

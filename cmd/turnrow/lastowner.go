@@ -6,11 +6,11 @@ import (
 	"turnrow/sync/farm"
 )
 
-// lastOwner asks, twice, before the farm loses the last device of an owner, by
-// a person or by a device; what says what comes of the call. Nobody can take it
+// lastOwner asks, twice, where the farm loses the last device of an owner; what
+// says what comes of the call. Nobody can take it
 // back: only an owner makes an owner.
-func (k *call) lastOwner(person entry.ID, device entry.DeviceID, what string) error {
-	if k.yes || !k.losesOwners(person, device) {
+func (k *call) lastOwner(loses bool, what string) error {
+	if k.yes || !loses {
 		return nil
 	}
 	meaning := what + ", and no owner's device is left: for good, nobody can invite anyone, stop a lost device, change what a person may do, or take this back. " +
@@ -46,15 +46,15 @@ func (k *call) answeredWith(answer client.Answer) bool {
 }
 
 // losesOwners says whether no device of an owner would be left without those
-// of a person, or without one device.
-func (k *call) losesOwners(person entry.ID, device entry.DeviceID) bool {
+// of a person.
+func (k *call) losesOwners(person entry.ID) bool {
 	had, left := false, false
 	for _, d := range k.view.Devices {
 		if !d.Joined || d.Stopped || k.roleOf(d.Person) != entry.Owner {
 			continue
 		}
 		had = true
-		left = left || d.Person != person && d.ID != device
+		left = left || d.Person != person
 	}
 	return had && !left
 }

@@ -69,7 +69,7 @@ func (k *call) stop(s client.Stopping) error {
 		return errors.New("nothing was written: the stop has no force: " + k.whoIsElder(elderOf(p)))
 	}
 	what := p.Device.Name + p.Member.Name + " is stopped"
-	if err := k.lastOwner(s.Member, s.Device, what); err != nil {
+	if err := k.lastOwner(p.NoOwner, what); err != nil {
 		return err
 	}
 	if err := k.bringsBack(what, p, &s); err != nil {
