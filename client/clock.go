@@ -15,6 +15,16 @@ type FarClock struct {
 	Ahead  time.Duration  // of what the others say; negative is behind
 }
 
+// LongTime is a time to the nearest whole hour, or, from two days on, to the
+// nearest whole day.
+func LongTime(d time.Duration) (n int, days bool) {
+	const day = 24 * time.Hour
+	if h := int(d.Round(time.Hour) / time.Hour); h < 48 {
+		return h, false
+	}
+	return int(d.Round(day) / day), true
+}
+
 // FarClocks are the devices whose clocks are far off, as far as is known here:
 // this one's, by whom it last exchanged with or by what two others wrote last; and
 // others', by what they wrote last, where that is yet to come. Nothing follows from

@@ -37,10 +37,10 @@ func (q *request) Met() string {
 
 // farClock says whose clock is far off, and what to do.
 func (q *request) farClock(f client.FarClock) string {
-	hours := int(f.Ahead.Abs().Round(time.Hour) / time.Hour)
-	off := words.count("far.hours", hours)
-	if hours >= 48 {
-		off = words.count("far.days", hours/24)
+	n, days := client.LongTime(f.Ahead.Abs())
+	off := words.count("far.hours", n)
+	if days {
+		off = words.count("far.days", n)
 	}
 	switch {
 	case f.Device != q.page.client.Device():

@@ -30,8 +30,9 @@ func (k *call) farClock(f client.FarClock) string {
 
 // farText is a long time in words: in days from two on.
 func farText(d time.Duration) string {
-	if h := int(d.Round(time.Hour) / time.Hour); h < 48 {
-		return counted(h, "hour")
+	n, days := client.LongTime(d)
+	if days {
+		return counted(n, "day")
 	}
-	return counted(int(d.Round(24*time.Hour)/(24*time.Hour)), "day")
+	return counted(n, "hour")
 }
