@@ -33,7 +33,7 @@ const childData = "TURNROW_TEST_SERVER_DATA"
 func TestServerProcess(t *testing.T) {
 	data := os.Getenv(childData)
 	if data == "" {
-		t.Skip("it is run by other tests")
+		t.Skip("does not apply: only other tests start it")
 	}
 	srv, err := server.New(server.Config{Data: data, Listen: "127.0.0.1:0"})
 	if err != nil {
