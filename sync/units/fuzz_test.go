@@ -15,65 +15,50 @@ var seeds = []string{
 	"23 lb/A", "1.5 a", "5#", "8ft2in", "1lb3oz", "7.5-inch", "220k", "220M", "⅙", "23 lb PLS/ac", "0.4 bu/ac at 36 lb/bu", "1 bu @", "7,5 kg", "8'-2\"", "1-", "1-a", "#", "1,a",
 }
 
-// fuzz checks that a parser never panics, and that what it accepts is in range
-// and reads back as the same value from its exact text.
-func fuzz(f *testing.F, name string, write func(int64) string) {
+// writers write each parser's value exactly.
+var writers = map[string]func(int64) string{
+	"mass":    func(v int64) string { return units.Mass(v).String() },
+	"length":  func(v int64) string { return units.Length(v).String() },
+	"area":    func(v int64) string { return units.Area(v).String() },
+	"volume":  func(v int64) string { return units.Volume(v).String() },
+	"rate":    func(v int64) string { return units.RatePerArea(v).String() },
+	"density": func(v int64) string { return units.Density(v).String() },
+	"speed":   func(v int64) string { return units.Speed(v).String() },
+	"dial":    func(v int64) string { return units.Dial(v).String() },
+	"turns":   func(v int64) string { return units.Turns(v).String() },
+	"reading": func(v int64) string { return units.Reading(v).String() },
+	"count":   func(v int64) string { return units.Count(v).String() },
+	"share":   func(v int64) string { return units.Share(v).String() },
+	"money":   func(v int64) string { return units.Money(v).String() },
+}
+
+// FuzzParsers checks that no parser panics, and that what one accepts is in
+// range and reads back as the same value from its exact text.
+func FuzzParsers(f *testing.F) {
 	for _, s := range seeds {
 		f.Add(s)
 	}
+	if len(writers) != len(parsers) {
+		f.Fatalf("%d parsers, %d of them here", len(parsers), len(writers))
+	}
 	f.Fuzz(func(t *testing.T, text string) {
-		v, err := parsers[name](text)
-		if err != nil {
-			if err.Error() == "" {
+		for name, parse := range parsers {
+			v, err := parse(text)
+			if err == nil {
+				sameAgain(t, name, text, v)
+			} else if err.Error() == "" {
 				t.Error("an error without words")
 			}
-			return
-		}
-		if v < 0 {
-			t.Fatalf("%q gave %d", text, v)
-		}
-		if back, err := parsers[name](write(v)); err != nil || back != v {
-			t.Fatalf("%q is %d, written %q, read %d, %v", text, v, write(v), back, err)
 		}
 	})
 }
 
-func FuzzParseMass(f *testing.F) {
-	fuzz(f, "mass", func(v int64) string { return units.Mass(v).String() })
-}
-func FuzzParseLength(f *testing.F) {
-	fuzz(f, "length", func(v int64) string { return units.Length(v).String() })
-}
-func FuzzParseArea(f *testing.F) {
-	fuzz(f, "area", func(v int64) string { return units.Area(v).String() })
-}
-func FuzzParseVolume(f *testing.F) {
-	fuzz(f, "volume", func(v int64) string { return units.Volume(v).String() })
-}
-func FuzzParseRate(f *testing.F) {
-	fuzz(f, "rate", func(v int64) string { return units.RatePerArea(v).String() })
-}
-func FuzzParseDensity(f *testing.F) {
-	fuzz(f, "density", func(v int64) string { return units.Density(v).String() })
-}
-func FuzzParseSpeed(f *testing.F) {
-	fuzz(f, "speed", func(v int64) string { return units.Speed(v).String() })
-}
-func FuzzParseDial(f *testing.F) {
-	fuzz(f, "dial", func(v int64) string { return units.Dial(v).String() })
-}
-func FuzzParseTurns(f *testing.F) {
-	fuzz(f, "turns", func(v int64) string { return units.Turns(v).String() })
-}
-func FuzzParseReading(f *testing.F) {
-	fuzz(f, "reading", func(v int64) string { return units.Reading(v).String() })
-}
-func FuzzParseCount(f *testing.F) {
-	fuzz(f, "count", func(v int64) string { return units.Count(v).String() })
-}
-func FuzzParseShare(f *testing.F) {
-	fuzz(f, "share", func(v int64) string { return units.Share(v).String() })
-}
-func FuzzParseMoney(f *testing.F) {
-	fuzz(f, "money", func(v int64) string { return units.Money(v).String() })
+func sameAgain(t *testing.T, name, text string, v int64) {
+	if v < 0 {
+		t.Fatalf("%s: %q gave %d", name, text, v)
+	}
+	written := writers[name](v)
+	if back, err := parsers[name](written); err != nil || back != v {
+		t.Fatalf("%s: %q is %d, written %q, read %d, %v", name, text, v, written, back, err)
+	}
 }
