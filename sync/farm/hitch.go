@@ -305,18 +305,15 @@ func (s *State) readyBetween(id entry.ID, from, to *rec) bool {
 	if end.Ready || from == nil {
 		return end.Ready
 	}
-	if from.compare(to) > 0 {
-		from, to = to, from
-	}
 	if at(from).Ready {
 		return true
 	}
-	for _, r := range s.drillOf(id).hitch.all() {
-		if r.compare(from) > 0 && r.compare(to) < 0 && at(r).Ready {
-			return true
-		}
+	if from.compare(to) > 0 { // by a clock that ran ahead
+		from, to = to, from
 	}
-	return false
+	return slices.ContainsFunc(slices.Concat(s.drillOf(id).hitch.all(), s.drillOf(entry.ID{}).hitch.all()), func(r *rec) bool {
+		return r.compare(from) > 0 && r.compare(to) < 0 && at(r).Ready
+	})
 }
 
 func personID(r *rec) entry.ID {

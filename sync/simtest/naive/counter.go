@@ -385,17 +385,37 @@ func (f *Fold) workedUnready(drill entry.ID, pts []point) []*item {
 	return out
 }
 
+// readyBetween says whether a drill was ready at either of two entries, or at one
+// between them that bears on its hitch: who wrote anything else says nothing of it.
 func (f *Fold) readyBetween(drill entry.ID, a, b *item) bool {
 	if a.Compare(b) > 0 {
 		a, b = b, a
 	}
 	for _, it := range f.items {
-		within := it.Compare(a) >= 0 && it.Compare(b) <= 0
+		within := it == a || it == b || it.Compare(a) >= 0 && it.Compare(b) <= 0 && f.bearsOnHitch(it, drill)
 		if within && f.hitchAt(drill, it).Ready {
 			return true
 		}
 	}
 	return false
+}
+
+func (f *Fold) bearsOnHitch(it *item, drill entry.ID) bool {
+	of := func(d entry.ID) bool { return d.IsZero() || f.canon(d) == drill }
+	switch b := it.eff.(type) {
+	case *entry.HitchBegun:
+		return of(b.Drill)
+	case *entry.Unhitched:
+		return of(b.Drill)
+	case *entry.HoldReleased:
+		return of(b.Drill)
+	case *entry.DrillMoved:
+		return of(b.Drill)
+	case *entry.ItemSigned:
+		h := f.byID[b.Hitch]
+		return h != nil && f.bearsOnHitch(h, drill)
+	}
+	return f.holdsUp(it, drill)
 }
 
 // hasHitches says whether there is anything for a drill to be ready by.
