@@ -1,8 +1,10 @@
 package logstore
 
 import (
+	"bytes"
 	"encoding/binary"
 	"hash/crc32"
+	"iter"
 	"math/bits"
 )
 
@@ -12,7 +14,8 @@ import (
 // as Pebble v2 writes them (its package record).
 const (
 	blockLen     = 32 << 10
-	chunkHeader  = 4 + 2 + 1 + 4 // of kinds 5 to 8
+	chunkLog     = 4 + 2 + 1    // where the log's number is
+	chunkHeader  = chunkLog + 4 // of kinds 5 to 8
 	syncedHeader = chunkHeader + 8
 	// kinds come in fours: whole, first, middle, last
 	kindPlain  = 5
@@ -24,45 +27,70 @@ const (
 type logScan struct {
 	records [][]byte
 	mended  int // chunks with one wrong bit, which their checksum names
-	// hole says that what is damaged had been synced: a later chunk says so.
-	hole bool
 }
 
 // scanLog reads all records of a log, also those beyond damage.
 func scanLog(data []byte, log uint32) (s logScan) {
 	var part []byte // of a record whose first chunk was read; nil where there is none
-	broken := -1    // where the latest damage began
-	for pos := 0; pos+chunkHeader <= len(data); {
-		end := min(pos/blockLen*blockLen+blockLen, len(data))
-		if end-pos < chunkHeader || zero(data[pos:end]) {
-			if end-pos >= syncedHeader { // more than what fills a block up
-				part = nil
-				if broken < 0 {
-					broken = pos // the log's end, if nothing comes after it
-				}
-			}
-			pos = end
-			continue
-		}
-		c, ok := chunkAt(data[pos:end], log)
-		if !ok {
-			if broken < 0 {
-				broken = pos
-			}
-			if c, ok = mendChunk(data[pos:end], log); ok {
-				s.mended++
-			}
-		}
-		if !ok {
+	for _, c := range chunks(data, log, true) {
+		if c.size == 0 {
 			part = nil
-			pos = resync(data, pos+1, end, log)
 			continue
 		}
-		s.hole = s.hole || broken >= 0 && c.synced > uint64(broken)
+		if c.mended {
+			s.mended++
+		}
 		part = s.take(c, part)
-		pos += c.size
 	}
 	return s
+}
+
+// holed says whether a log is damaged where it had been synced. It is asked at
+// each opening, so it neither mends nor keeps anything: a log's file is used
+// again, and beyond its end is what it held before.
+func holed(data []byte, log uint32) bool {
+	broken := -1
+	for pos, c := range chunks(data, log, false) {
+		if broken >= 0 && c.synced > uint64(broken) {
+			return true
+		}
+		if c.size == 0 && broken < 0 {
+			broken = pos
+		}
+	}
+	return false
+}
+
+// chunks gives the chunks of a log and where they are; one without a size
+// stands for what cannot be read, which is the log's end if nothing follows.
+func chunks(data []byte, log uint32, mend bool) iter.Seq2[int, chunk] {
+	return func(yield func(int, chunk) bool) {
+		for pos := 0; pos+chunkHeader <= len(data); {
+			end := min(pos/blockLen*blockLen+blockLen, len(data))
+			c, next := nextChunk(data, pos, end, log, mend)
+			if !fills(data[pos:end]) && !yield(pos, c) {
+				return
+			}
+			pos = next
+		}
+	}
+}
+
+// nextChunk reads the chunk at pos, in the block that ends at end, and says
+// where to read on.
+func nextChunk(data []byte, pos, end int, log uint32, mend bool) (chunk, int) {
+	if fills(data[pos:end]) || zero(data[pos:end]) {
+		return chunk{}, end
+	}
+	c, ok := chunkAt(data[pos:end], log)
+	if !ok && mend {
+		c, ok = mendChunk(data[pos:end], log)
+		c.mended = ok
+	}
+	if !ok {
+		return chunk{}, resync(data, pos+1, end, log)
+	}
+	return c, pos + c.size
 }
 
 // take puts a chunk to the record that it is of, and gives the part of one that
@@ -83,6 +111,9 @@ func (s *logScan) take(c chunk, part []byte) []byte {
 	return nil
 }
 
+// fills says whether the rest of a block is too short for a chunk.
+func fills(b []byte) bool { return len(b) < chunkHeader || len(b) < syncedHeader && zero(b) }
+
 func zero(b []byte) bool {
 	for _, x := range b {
 		if x != 0 {
@@ -97,6 +128,7 @@ type chunk struct {
 	synced uint64
 	bytes  []byte
 	size   int
+	mended bool
 }
 
 // shape reads a chunk's header, whatever its checksum.
@@ -105,7 +137,7 @@ func shape(b []byte, log uint32) (c chunk, ok bool) {
 		return c, false
 	}
 	kind, header := int(b[6]), chunkHeader
-	if kind < kindPlain || kind >= kindsEnd || binary.LittleEndian.Uint32(b[7:]) != log {
+	if kind < kindPlain || kind >= kindsEnd || binary.LittleEndian.Uint32(b[chunkLog:]) != log {
 		return c, false
 	}
 	if kind >= kindSynced {
@@ -129,12 +161,19 @@ func chunkAt(b []byte, log uint32) (chunk, bool) {
 
 // resync is where the next whole chunk begins, at the latest at end.
 func resync(data []byte, from, end int, log uint32) int {
-	for ; from < end; from++ {
-		if _, ok := chunkAt(data[from:end], log); ok {
-			break
+	number := binary.LittleEndian.AppendUint32(nil, log)
+	for from+chunkHeader <= end {
+		at := bytes.Index(data[from+chunkLog:end], number)
+		if at < 0 {
+			return end
 		}
+		from += at
+		if _, ok := chunkAt(data[from:end], log); ok {
+			return from
+		}
+		from++
 	}
-	return from
+	return end
 }
 
 // masked is a chunk's checksum: CRC-32C, turned so that a checksum of

@@ -158,7 +158,7 @@ func (s *Store) scanTail() error {
 	if err != nil {
 		return fmt.Errorf("%w: %w", ErrDisk, err)
 	}
-	if scanLog(data, log).hole {
+	if holed(data, log) {
 		return fmt.Errorf("%w: %s is damaged before its end", errHole, name)
 	}
 	return nil

@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 
@@ -94,7 +93,7 @@ func (s *salvage) readLog(fs vfs.FS, path, name string) error {
 			err = e
 		}
 	}
-	if err == nil && scan.hole && scan.mended == 0 {
+	if err == nil && scan.mended == 0 && holed(data, number) {
 		err = errors.New("damaged before its end")
 	}
 	return err
@@ -136,8 +135,13 @@ func readFile(fs vfs.FS, path string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	data, err := io.ReadAll(f)
-	return data, errors.Join(err, f.Close())
+	var data bytes.Buffer
+	info, err := f.Stat()
+	if err == nil {
+		data.Grow(int(info.Size()) + bytes.MinRead)
+		_, err = data.ReadFrom(f)
+	}
+	return data.Bytes(), errors.Join(err, f.Close())
 }
 
 // readTable reads a table, also beyond a block that is damaged. The error is
