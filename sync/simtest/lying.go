@@ -19,7 +19,7 @@ type lie struct {
 }
 
 var lies = []lie{
-	{40, (*maker).forging}, {12, (*maker).answering}, {5, (*maker).faking}, {4, (*maker).lending}, {3, (*maker).crowding},
+	{40, (*maker).forging}, {12, (*maker).answering}, {5, (*maker).faking}, {4, (*maker).lending}, {3, (*maker).crowding}, {2, (*maker).hiding},
 }
 
 // lying has the device that lies do so, to some other place.
@@ -109,6 +109,29 @@ func (m *maker) crowding() error {
 		invite = " " + one(m, m.things["invite"])
 	}
 	return m.dof("%s crowds %s %d%s", m.liar, m.lied(), m.IntN(1<<30), invite)
+}
+
+// hiding gives a place where the drill is ready what came after, with holes: what
+// one noted who had seen another's note, and perhaps not that one.
+func (m *maker) hiding() error {
+	m.n++
+	hitch, p := fmt.Sprintf("e%d", m.n), m.lied()
+	if err := m.lines(fmt.Sprintf("house: %s = hitch by list", hitch), fmt.Sprintf("house: sign item 1 of %s", hitch),
+		fmt.Sprintf("house: sign item 2 of %s", hitch), p+" meets house"); err != nil {
+		return err
+	}
+	before := "house"
+	for range 3 {
+		q := m.lied()
+		if q == p || q == before {
+			continue
+		}
+		if err := m.lines(before+": note that seen", q+" meets "+before, q+": note that too", m.liar+" meets "+q); err != nil {
+			return err
+		}
+		before = q
+	}
+	return m.dof("%s answers %s %d %s", m.liar, p, m.IntN(1<<30), lieWithhold)
 }
 
 // ending has the founder stop the device that lies, which then shows what it
