@@ -52,6 +52,9 @@ func (c *Client) write(person entry.ID, bodies []entry.Body) ([]entry.ID, error)
 		if err := safetext.CheckBody(b); err != nil {
 			return nil, fmt.Errorf("%s: %w", b.Kind(), err)
 		}
+		if err := c.checkDays(b); err != nil {
+			return nil, err
+		}
 	}
 	es, err := r.Record(me.key, me.device, c.now().UnixMilli(), drafts(person, bodies)...)
 	if errors.Is(err, logstore.ErrForked) {

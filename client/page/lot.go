@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -109,6 +110,9 @@ func (f *lotForm) bodies(q *request) []entry.Body {
 		Variety: changedText(q.form, "variety", f.Variety), Inoculant: changedText(q.form, "inoculant", f.Inoculant),
 		Price:  changed(q.form, "price", units.ParseMoney, f.Price),
 		Tested: changedDay(q.form, "tested", f.Tested),
+	}
+	if b.Tested.Set {
+		q.refuseErr("tested", q.page.client.CheckDay("test date", b.Tested.Val, client.TestYears))
 	}
 	b.SeedsPerKg = f.seeds(q)
 	f.bag(q, b)

@@ -48,6 +48,7 @@ func TestFormsWrite(t *testing.T) {
 	bench := ground(t, d.Client, "bench").ID
 	drill := d.View().Drills[0].ID
 	base := "/box/" + b.ID.String()
+	yesterday := time.Now().UTC().AddDate(0, 0, -1)
 	record(t, d.Client, &entry.CounterStood{Drill: drill})
 	tests := []struct {
 		path   string
@@ -78,8 +79,8 @@ func TestFormsWrite(t *testing.T) {
 		{"/meter", []string{"reading=214.1", "ground=" + bench.String()}, &entry.MeterRead{Drill: drill, Reading: 214_100, Ground: bench}},
 		{"/note", []string{"text=gate is open"}, &entry.Noted{Text: "gate is open"}},
 		{"/hold", []string{"reason=broken", "why=chain"}, &entry.HoldRaised{Drill: drill, Why: "something is broken: chain"}},
-		{"/ground/" + bench.String() + "/stand", []string{"frame=1", "counts=21, 18 25", "species=oat", "day=2026-11-25"},
-			&entry.StandCounted{Ground: bench, Frame: 929, Day: 20_782, Counts: []entry.SpeciesCount{{Species: "oat", Plants: []int64{21, 18, 25}}}}},
+		{"/ground/" + bench.String() + "/stand", []string{"frame=1", "counts=21, 18 25", "species=oat", "day=" + yesterday.Format(time.DateOnly)},
+			&entry.StandCounted{Ground: bench, Frame: 929, Day: yesterday.Unix() / 86400, Counts: []entry.SpeciesCount{{Species: "oat", Plants: []int64{21, 18, 25}}}}},
 	}
 	for _, tt := range tests {
 		before := d.View().Entries
@@ -103,6 +104,8 @@ func TestFormsRefuse(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
 	base := "/box/" + box(t, d.Client, "grain").ID.String()
 	o1 := "lot=" + lot(t, d.Client, "O-1").ID.String()
+	stand := "/ground/" + ground(t, d.Client, "bench").ID.String() + "/stand"
+	o1Form := "/lot/" + lot(t, d.Client, "O-1").ID.String()
 	tests := []struct {
 		path, says string
 		fields     []string
@@ -132,6 +135,9 @@ func TestFormsRefuse(t *testing.T) {
 		{"/meter", "more than it shows now", []string{"reading=212.6", "what=worked", "stood=213", "ground=" + ground(t, d.Client, "bench").ID.String()}},
 		{"/meter", "has no number", []string{"reading=two"}},
 		{"/note", "missing", []string{"text= "}},
+		{stand, "which is today", []string{"frame=1", "counts=3 4", "day=2199-01-01"}},
+		{stand, "day is 2001-01-01: must be 2", []string{"frame=1", "counts=3 4", "day=2001-01-01"}},
+		{o1Form, "test date is 2199-01-01: must be", []string{"name=O-1", "tested=2199-01-01"}},
 	}
 	for _, tt := range tests {
 		before := d.View().Entries

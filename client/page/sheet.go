@@ -50,7 +50,7 @@ func (q *request) document() (*sheet.Document, error) {
 	day := sheet.LatestDay(lines, now)
 	if date := q.Val("date"); date != "" {
 		var err error
-		if day, err = sheet.ParseDay(date); err != nil {
+		if day, err = sheet.ParseDay(date); err != nil || !sheet.Recorded(lines, now).Holds(day) {
 			return nil, errNotThere
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"strings"
 	"testing"
+	"time"
 
 	"turnrow/client/page"
 	"turnrow/client/sheet"
@@ -12,10 +13,11 @@ import (
 
 // The sheets show what was written, under a policy that lets no other style in.
 func TestSheetsShow(t *testing.T) {
-	d := serve(t, found(t, ""), page.Options{})
+	day := &clock{at: time.Date(2026, 4, 9, 12, 0, 0, 0, time.UTC)}
+	d := serve(t, foundAt(t, "", day.now), page.Options{Now: day.now})
 	for path, want := range map[string]string{
 		"/day": "<h1>Day sheet, ", "/season": "<h1>Season, ", "/day.pdf": "%PDF-", "/season.pdf": "%PDF-",
-		"/day?date=2001-01-01": "Monday 1 January 2001",
+		"/day?date=2026-04-09": "Thursday 9 April 2026",
 	} {
 		res, err := d.web.Get(d.url + path)
 		if err != nil {
@@ -30,7 +32,9 @@ func TestSheetsShow(t *testing.T) {
 			t.Errorf("GET %s: policy %q", path, csp)
 		}
 	}
-	if code, _ := d.fetch("/day?date=yesterweek"); code != http.StatusNotFound {
-		t.Errorf("GET a day that is none: %d", code)
+	for _, none := range []string{"yesterweek", "2001-01-01", "2099-01-01"} {
+		if code, _ := d.fetch("/day?date=" + none); code != http.StatusNotFound {
+			t.Errorf("GET the day %s, which is none: %d", none, code)
+		}
 	}
 }

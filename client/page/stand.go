@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"time"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -99,7 +100,8 @@ func (f *standForm) bodies(q *request) []entry.Body {
 	if err != nil {
 		q.refuse("day", words.text("form.day"))
 	}
-	b.Day = day.Unix() / 86400
+	b.Day = day.Unix() / secondsOfDay
+	q.refuseErr("day", q.page.client.CheckDay("day", b.Day, client.StandYears))
 	return []entry.Body{b}
 }
 

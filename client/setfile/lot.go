@@ -18,6 +18,7 @@ type lot struct {
 	set       entry.LotSet
 	label     entry.LabelSet // with one line, whose seed is named once it is known
 	bushels   node           // the bag, where it is in bushels
+	tested    node           // the day of the germination test
 }
 
 func (l *lot) called() string { return l.name }
@@ -43,7 +44,7 @@ func (l *lot) keys() []key {
 		{"weed_seed", share(&label.WeedSeed)},
 		{"inert", share(&label.Inert)},
 		{"coating_counted", counted(&label.CoatingCounted)},
-		{"tested", optional(&s.Tested, day)},
+		{"tested", func(n node) error { l.tested = n; return optional(&s.Tested, day)(n) }},
 		{"bag", l.readBag},
 		{"price", quantity(&s.Price, units.ParseMoney)},
 		{"inoculant", words(&s.Inoculant)},
@@ -119,6 +120,17 @@ func day(s string) (int64, error) {
 		}
 	}
 	return 0, fmt.Errorf("%q is not a date, such as 2026-06-01", s)
+}
+
+// CheckTests holds the day of each lot's germination test, counted since 1970,
+// against what the caller knows of the time. The error is a *Problem.
+func (f *File) CheckTests(check func(day int64) error) error {
+	return each(f.lots, func(l *lot) error {
+		if !l.set.Tested.Set {
+			return nil
+		}
+		return l.tested.wrap(check(l.set.Tested.Val))
+	})
 }
 
 // perPound reads seeds to the pound as seeds to the kilogram; a pound is

@@ -73,6 +73,16 @@ func Days(lines []farm.Line, zone *time.Location) (Span, bool) {
 	return span, len(lines) > 0
 }
 
+// Recorded is the days that a sheet can be of: those on which anything is
+// written, and on until today.
+func Recorded(lines []farm.Line, now time.Time) Span {
+	today := DayOf(now)
+	if span, ok := Days(lines, now.Location()); ok {
+		return Span{min(span.From, today), max(span.To, today)}
+	}
+	return Span{today, today}
+}
+
 // LatestDay is today, or the last day before on which anything was written. A
 // clock that runs ahead is believed only where no other was right.
 func LatestDay(lines []farm.Line, now time.Time) Day {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -43,8 +44,10 @@ func makeDay(k *call) error {
 	}
 	return k.slowly("making the day sheet", func(*progress) error {
 		lines := k.client.Lines()
-		if !k.has("date") {
+		if days := sheet.Recorded(lines, now); !k.has("date") {
 			date = sheet.LatestDay(lines, now)
+		} else if !days.Holds(date) {
+			return wrongCall{fmt.Errorf("--date %s: the record here goes from %s to %s", date, days.From, days.To)}
 		}
 		return p.write(k.sheet(lines, sheet.Span{From: date, To: date}, now).DaySheet())
 	})

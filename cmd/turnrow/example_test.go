@@ -55,6 +55,8 @@ var examplesApart = map[string]string{
 	"turnrow take-in ":                   "wants a second device: TestScripts/trust",
 	"turnrow settle 3f2a9c11 ":           "a doubt's number is of its own record: TestScripts/doubts",
 	"turnrow settle double-entry ":       "wants a second device: TestScripts/doubts",
+	"turnrow day --date ":                "wants a record with that day: TestScripts/papers",
+	"turnrow season --from ":             "wants a record with those days: TestScripts/papers",
 	"mail ":                              "is another's program",
 	"turnrow --home /tmp/windgap/house ": "follows the demo",
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client/nearest"
+	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -72,7 +73,11 @@ func showLog(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.showLines(slices.DeleteFunc(k.client.Lines(), func(l farm.Line) bool { return !f.wants(l) }))
+	lines := slices.DeleteFunc(k.client.Lines(), func(l farm.Line) bool { return !f.wants(l) })
+	if day := sheet.DayOf(time.UnixMilli(f.since).In(k.zone())); len(lines) == 0 && day > k.today() {
+		return wrongCall{fmt.Errorf("--since %s is yet to come: it is %s today by this device's clock", k.text("since"), k.today())}
+	}
+	return k.showLines(lines)
 }
 
 func (k *call) lineFilter() (f lineFilter, err error) {

@@ -78,18 +78,24 @@ func (k *call) overDays(what string, lay func(*sheet.Sheet) *sheet.Document) err
 }
 
 func (k *call) span(lines []farm.Line, from, to sheet.Day, now time.Time) sheet.Span {
+	all := sheet.Recorded(lines, now)
 	span, ok := sheet.Days(lines, now.Location())
 	if !ok {
-		span = sheet.Span{From: sheet.DayOf(now), To: sheet.DayOf(now)}
-	}
-	if k.has("from") {
-		span.From = from
+		span = all
 	}
 	if k.has("to") {
 		span.To = to
 	}
-	if span.To < span.From {
-		k.fail("--from %s is after --to %s", span.From, span.To)
+	if k.has("from") {
+		span.From = from
 	}
-	return span
+	switch {
+	case k.has("from") && k.has("to") && from > to:
+		k.fail("--from %s is after --to %s", from, to)
+	case span.From > all.To:
+		k.fail("--from %s is yet to come: the record here goes from %s to %s", from, all.From, all.To)
+	case span.To < all.From:
+		k.fail("--to %s is before anything was written: the record here goes from %s to %s", to, all.From, all.To)
+	}
+	return sheet.Span{From: span.From, To: max(span.From, span.To)}
 }

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client"
 	"turnrow/client/setfile"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
@@ -86,6 +87,9 @@ func setFile(k *call) error {
 	}
 	file, err := setfile.Parse(k.args[0], data)
 	if err != nil {
+		return err
+	}
+	if err := file.CheckTests(func(day int64) error { return k.client.CheckDay("test date", day, client.TestYears) }); err != nil {
 		return err
 	}
 	on := entry.ID{}

@@ -1,11 +1,13 @@
 package main
 
 import (
+	"errors"
 	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
@@ -24,7 +26,7 @@ func newCountStandCommand(g *globals) *cobra.Command {
 		long: `Record plants counted on a piece of ground: a number for each throw of a frame,
 or for each length of row. Prints plants to the area with its 95 % interval.`,
 		example: `  turnrow stand --ground bench --frame "1 ft2" --counts 14,9,17,12,11,15
-  turnrow stand --ground bench --row "3 ft" --spacing "7.5 in" --counts 21,18,25 --species "red clover" --day 2026-10-03`,
+  turnrow stand --ground bench --row "3 ft" --spacing "7.5 in" --counts 21,18,25 --species "red clover" --day yesterday`,
 		flags: func(f *pflag.FlagSet) {
 			f.String("ground", "", "piece of ground")
 			f.String("frame", "", "area of the frame, as \"1 ft2\"")
@@ -32,7 +34,7 @@ or for each length of row. Prints plants to the area with its 95 % interval.`,
 			f.String("spacing", "", "row spacing, with --row (default: the drill's)")
 			f.String("counts", "", "plants in each frame, parted by commas")
 			f.String("species", "", "which plants (default: all together)")
-			f.String("day", "", "day of the count, as 2026-10-03 (default: today)")
+			f.String("day", "", "day of the count: 2026-10-03, today or yesterday (default: today)")
 			f.String("note", "", "what else there is to say")
 		},
 		work: countStand,
@@ -87,20 +89,23 @@ func (k *call) readStand() (*entry.StandCounted, []int64) {
 		counts = append(counts, k.wholeText("counts", part))
 	}
 	b.Counts = []entry.SpeciesCount{{Species: k.text("species"), Plants: counts}}
-	b.Day = k.day("day")
+	b.Day = k.day("day", client.StandYears)
 	return b, counts
 }
 
 // day is a day since 1970: the flag's, or today in the farm's time zone.
-func (k *call) day(flag string) int64 {
-	const seconds = 24 * 60 * 60
-	if !k.has(flag) {
-		y, m, d := time.Now().In(k.zone()).Date()
-		return time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() / seconds
+func (k *call) day(flag string, years int) int64 {
+	day := int64(k.date(flag, time.Now().In(k.zone())))
+	if k.has(flag) {
+		k.inReach(flag, k.client.CheckDay(flag, day, years))
 	}
-	t, err := time.Parse(time.DateOnly, k.text(flag))
-	if err != nil || t.Year() < 1970 {
-		k.fail("--%s: %q is not a date such as 2026-10-03", flag, k.text(flag))
+	return day
+}
+
+// inReach fails where a day is none that can be.
+func (k *call) inReach(flag string, err error) {
+	var out *entry.RangeError
+	if errors.As(err, &out) {
+		k.fail("--%s %s: must be %s", flag, out.Value, out.Want)
 	}
-	return t.Unix() / seconds
 }
