@@ -23,10 +23,11 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// How a catch was made: the two give different rates, and share no mean.
+// How a catch was made. The two ways give different rates, and share no mean.
 type CatchWay int32
 
 const (
+	// Nobody said.
 	CatchWay_CATCH_WAY_UNSPECIFIED CatchWay = 0
 	// The wheel was turned by hand, with the drill blocked.
 	CatchWay_CATCH_WAY_STANDING CatchWay = 1
@@ -75,41 +76,56 @@ func (CatchWay) EnumDescriptor() ([]byte, []int) {
 	return file_turnrow_v1_catch_proto_rawDescGZIP(), []int{0}
 }
 
-// Seed caught and weighed over so many turns, or so far driven.
+// Seed caught and weighed over so many turns, or so far driven. Exactly one of
+// turns and distance is above 0, and exactly one of rows and width. It has at
+// least one of masses and row_masses, and at most one mass beside row_masses.
 type Caught struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	Box   uint64                 `protobuf:"varint,1,opt,name=box,proto3" json:"box,omitempty"`
-	// Compartment, from 1; 0 for all.
-	Side int64  `protobuf:"varint,2,opt,name=side,proto3" json:"side,omitempty"`
-	Lot  uint64 `protobuf:"varint,3,opt,name=lot,proto3" json:"lot,omitempty"`
-	// Thousandths of a mark.
+	// Reference to the box. Required.
+	Box uint64 `protobuf:"varint,1,opt,name=box,proto3" json:"box,omitempty"`
+	// Compartment, 0 to 16; 0 for all.
+	Side int64 `protobuf:"varint,2,opt,name=side,proto3" json:"side,omitempty"`
+	// Reference to the lot. Required.
+	Lot uint64 `protobuf:"varint,3,opt,name=lot,proto3" json:"lot,omitempty"`
+	// Setting of the dial in thousandths of a mark, 0 to 100,000,000.
 	Dial int64 `protobuf:"varint,4,opt,name=dial,proto3" json:"dial,omitempty"`
-	// Thousandths of a turn; 0 where distance says it.
+	// Turns of the wheel in thousandths, 0 to 10,000,000,000; 0 where distance gives
+	// the length of the run.
 	Turns int64 `protobuf:"varint,5,opt,name=turns,proto3" json:"turns,omitempty"`
-	// Micrometres; 0 where turns says it.
+	// Micrometres driven, 0 to 10,000,000,000,000; 0 where turns gives the length of
+	// the run.
 	Distance int64 `protobuf:"varint,6,opt,name=distance,proto3" json:"distance,omitempty"`
-	// Rows caught; 0 where width says it.
+	// Rows caught, 0 to 1,000; 0 where width says how much was caught.
 	Rows int64 `protobuf:"varint,7,opt,name=rows,proto3" json:"rows,omitempty"`
-	// Milligrams in all, one for each repeat of the run at the same setting; may
-	// be left out with row_masses. 0 is a plugged meter.
+	// Milligrams caught in all, 0 to 1,000,000,000,000, one for each repeat of the
+	// run at the same setting, at most 500. 0 is a plugged meter, and counts.
 	Masses []int64 `protobuf:"varint,8,rep,packed,name=masses,proto3" json:"masses,omitempty"`
-	// Milligrams, one a row, of one run.
+	// Milligrams of each row of one run, 0 to 1,000,000,000,000, at most 500.
 	RowMasses []int64 `protobuf:"varint,9,rep,packed,name=row_masses,json=rowMasses,proto3" json:"row_masses,omitempty"`
-	// The scale's, milligrams.
-	Resolution int64  `protobuf:"varint,10,opt,name=resolution,proto3" json:"resolution,omitempty"`
-	Note       string `protobuf:"bytes,11,opt,name=note,proto3" json:"note,omitempty"`
-	// Which rows were caught, from 1 on the left; none where nobody said.
+	// Resolution of the scale in milligrams, 0 to 1,000,000,000,000; 0 where it is
+	// not known.
+	Resolution int64 `protobuf:"varint,10,opt,name=resolution,proto3" json:"resolution,omitempty"`
+	// Free text of at most 16,384 bytes.
+	Note string `protobuf:"bytes,11,opt,name=note,proto3" json:"note,omitempty"`
+	// Numbers of the rows caught, 1 to 1,000, from 1 on the left: as many as rows, or
+	// none where nobody said.
 	RowNumbers []int64 `protobuf:"varint,12,rep,packed,name=row_numbers,json=rowNumbers,proto3" json:"row_numbers,omitempty"`
-	// Width caught, micrometres; 0 where rows says it.
+	// Width caught in micrometres, 0 to 10,000,000,000,000; 0 where rows says how
+	// much was caught.
 	Width int64 `protobuf:"varint,13,opt,name=width,proto3" json:"width,omitempty"`
-	// Readings of the scale behind each mass; 0 where nobody said.
-	Weighings int64    `protobuf:"varint,14,opt,name=weighings,proto3" json:"weighings,omitempty"`
-	Way       CatchWay `protobuf:"varint,15,opt,name=way,proto3,enum=turnrow.v1.CatchWay" json:"way,omitempty"`
-	// The counter's reading, if known, thousandths of its unit.
+	// Readings of the scale behind each mass, 0 to 100; 0 where nobody said.
+	Weighings int64 `protobuf:"varint,14,opt,name=weighings,proto3" json:"weighings,omitempty"`
+	// How the catch was made.
+	Way CatchWay `protobuf:"varint,15,opt,name=way,proto3,enum=turnrow.v1.CatchWay" json:"way,omitempty"`
+	// Reading of the drill's counter at that moment, in thousandths of its unit,
+	// 0 to 100,000,000,000; absent where nobody read it.
 	Reading *int64 `protobuf:"varint,16,opt,name=reading,proto3,oneof" json:"reading,omitempty"`
-	// As box.proto has them: of all the masses alike, of distance and width.
-	MassIn        uint64 `protobuf:"varint,17,opt,name=mass_in,json=massIn,proto3" json:"mass_in,omitempty"`
-	DistanceIn    uint64 `protobuf:"varint,18,opt,name=distance_in,json=distanceIn,proto3" json:"distance_in,omitempty"`
+	// Units of all the masses, 0 to 255; 0 also where they differ. box.proto lists
+	// the bits.
+	MassIn uint64 `protobuf:"varint,17,opt,name=mass_in,json=massIn,proto3" json:"mass_in,omitempty"`
+	// Units of distance, 0 to 255.
+	DistanceIn uint64 `protobuf:"varint,18,opt,name=distance_in,json=distanceIn,proto3" json:"distance_in,omitempty"`
+	// Units of width, 0 to 255.
 	WidthIn       uint64 `protobuf:"varint,19,opt,name=width_in,json=widthIn,proto3" json:"width_in,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -278,13 +294,16 @@ func (x *Caught) GetWidthIn() uint64 {
 	return 0
 }
 
-// What stands on a dial that has marks in place of numbers, or none where it
-// has numbers again. The first mark is dial 1, the next one 2.
+// What stands on a dial that has marks in place of numbers. The first mark is
+// dial 1, the next one dial 2.
 type DialMarked struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	Box   uint64                 `protobuf:"varint,1,opt,name=box,proto3" json:"box,omitempty"`
-	// Compartment with a dial of its own, from 1; 0 for the box's.
-	Side          int64    `protobuf:"varint,2,opt,name=side,proto3" json:"side,omitempty"`
+	// Reference to the box. Required.
+	Box uint64 `protobuf:"varint,1,opt,name=box,proto3" json:"box,omitempty"`
+	// Compartment with a dial of its own, 0 to 16; 0 for the box's dial.
+	Side int64 `protobuf:"varint,2,opt,name=side,proto3" json:"side,omitempty"`
+	// The marks in order, each of 1 to 200 bytes and each once, at most 500. None
+	// says that the dial has numbers again.
 	Marks         []string `protobuf:"bytes,3,rep,name=marks,proto3" json:"marks,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -344,16 +363,22 @@ func (x *DialMarked) GetMarks() []string {
 // A box's dial set to another mark.
 type DialMoved struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	Box   uint64                 `protobuf:"varint,1,opt,name=box,proto3" json:"box,omitempty"`
-	// Compartment with a dial of its own, from 1; 0 for the box's.
+	// Reference to the box. Required.
+	Box uint64 `protobuf:"varint,1,opt,name=box,proto3" json:"box,omitempty"`
+	// Compartment with a dial of its own, 0 to 16; 0 for the box's dial.
 	Side int64 `protobuf:"varint,2,opt,name=side,proto3" json:"side,omitempty"`
-	// Thousandths of a mark.
+	// Setting before, in thousandths of a mark, 0 to 100,000,000; absent where
+	// nobody looked.
 	From *int64 `protobuf:"varint,3,opt,name=from,proto3,oneof" json:"from,omitempty"`
-	To   int64  `protobuf:"varint,4,opt,name=to,proto3" json:"to,omitempty"`
-	Why  string `protobuf:"bytes,5,opt,name=why,proto3" json:"why,omitempty"`
-	// Plan rate that it aims at, micrograms per square metre; 0 where none.
+	// Setting now, in thousandths of a mark, 0 to 100,000,000.
+	To int64 `protobuf:"varint,4,opt,name=to,proto3" json:"to,omitempty"`
+	// Reason in words, at most 16,384 bytes.
+	Why string `protobuf:"bytes,5,opt,name=why,proto3" json:"why,omitempty"`
+	// Plan rate that the move aims at, in micrograms per square metre,
+	// 0 to 10,000,000,000; 0 where it aims at none.
 	Aim int64 `protobuf:"varint,6,opt,name=aim,proto3" json:"aim,omitempty"`
-	// The counter's reading, if known, thousandths of its unit.
+	// Reading of the drill's counter at that moment, in thousandths of its unit,
+	// 0 to 100,000,000,000; absent where nobody read it.
 	Reading       *int64 `protobuf:"varint,7,opt,name=reading,proto3,oneof" json:"reading,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

@@ -27,10 +27,13 @@ const (
 type CounterKind int32
 
 const (
+	// Not known; in a change, it stays as it is.
 	CounterKind_COUNTER_KIND_UNSPECIFIED CounterKind = 0
-	CounterKind_COUNTER_KIND_ACRES       CounterKind = 1
-	// Turns of a shaft, so many to the acre.
-	CounterKind_COUNTER_KIND_TURNS    CounterKind = 2
+	// The counter shows acres.
+	CounterKind_COUNTER_KIND_ACRES CounterKind = 1
+	// The counter shows turns of a shaft, so many to the acre.
+	CounterKind_COUNTER_KIND_TURNS CounterKind = 2
+	// The counter shows hectares.
 	CounterKind_COUNTER_KIND_HECTARES CounterKind = 3
 )
 
@@ -77,24 +80,30 @@ func (CounterKind) EnumDescriptor() ([]byte, []int) {
 	return file_turnrow_v1_drill_proto_rawDescGZIP(), []int{0}
 }
 
-// Makes a drill, or changes what is set of it.
+// Makes a drill, or changes what is set of it. A field that is absent does not
+// change.
 type DrillSet struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Reference to the drill; 0 makes a new one.
-	Drill uint64  `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
-	Name  *string `protobuf:"bytes,2,opt,name=name,proto3,oneof" json:"name,omitempty"`
-	Rows  *int64  `protobuf:"varint,3,opt,name=rows,proto3,oneof" json:"rows,omitempty"`
-	// Micrometres between rows.
+	// Reference to the drill; 0 makes a new one, which references to this entry then
+	// name.
+	Drill uint64 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
+	// Name, 1 to 200 bytes. Required for a new drill.
+	Name *string `protobuf:"bytes,2,opt,name=name,proto3,oneof" json:"name,omitempty"`
+	// Number of rows, 1 to 1,000.
+	Rows *int64 `protobuf:"varint,3,opt,name=rows,proto3,oneof" json:"rows,omitempty"`
+	// Distance between rows in micrometres, 1 to 10,000,000,000,000.
 	Spacing *int64 `protobuf:"varint,4,opt,name=spacing,proto3,oneof" json:"spacing,omitempty"`
-	// Working width in micrometres, where it is not rows times spacing.
+	// Working width in micrometres, 1 to 10,000,000,000,000, where that is not rows
+	// times spacing.
 	Width *int64 `protobuf:"varint,5,opt,name=width,proto3,oneof" json:"width,omitempty"`
-	// Rolling circumference of the wheel that drives the meters, micrometres.
+	// Rolling circumference of the wheel that drives the meters, in micrometres,
+	// 1 to 10,000,000,000,000.
 	Roll *int64 `protobuf:"varint,6,opt,name=roll,proto3,oneof" json:"roll,omitempty"`
-	// Turns of that wheel to the acre, thousandths.
+	// Turns of that wheel to the acre in thousandths, 1 to 10,000,000,000.
 	WheelTurns *int64 `protobuf:"varint,7,opt,name=wheel_turns,json=wheelTurns,proto3,oneof" json:"wheel_turns,omitempty"`
-	// Unspecified where it does not change.
+	// What the counter counts; unspecified where it does not change.
 	Counter CounterKind `protobuf:"varint,8,opt,name=counter,proto3,enum=turnrow.v1.CounterKind" json:"counter,omitempty"`
-	// Turns of the counted shaft to the acre, thousandths.
+	// Turns of the counted shaft to the acre in thousandths, 1 to 10,000,000,000.
 	CounterTurns  *int64 `protobuf:"varint,9,opt,name=counter_turns,json=counterTurns,proto3,oneof" json:"counter_turns,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -193,27 +202,33 @@ func (x *DrillSet) GetCounterTurns() int64 {
 	return 0
 }
 
-// Makes a seed box of a drill, or changes what is set of it.
+// Makes a seed box of a drill, or changes what is set of it. A field that is
+// absent does not change.
 type BoxSet struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Reference to the box; 0 makes a new one.
+	// Reference to the box; 0 makes a new one, which references to this entry then
+	// name.
 	Box uint64 `protobuf:"varint,1,opt,name=box,proto3" json:"box,omitempty"`
-	// Reference to the drill, for a new box.
-	Drill uint64  `protobuf:"varint,2,opt,name=drill,proto3" json:"drill,omitempty"`
-	Name  *string `protobuf:"bytes,3,opt,name=name,proto3,oneof" json:"name,omitempty"`
-	// Kind of meter.
+	// Reference to the drill. Required for a new box.
+	Drill uint64 `protobuf:"varint,2,opt,name=drill,proto3" json:"drill,omitempty"`
+	// Name, 1 to 200 bytes. Required for a new box.
+	Name *string `protobuf:"bytes,3,opt,name=name,proto3,oneof" json:"name,omitempty"`
+	// Kind of meter in words, such as fluted roll, at most 200 bytes.
 	Meter *string `protobuf:"bytes,4,opt,name=meter,proto3,oneof" json:"meter,omitempty"`
-	// First and last mark of the dial, thousandths; the last is the lower one
-	// where more is less.
+	// First mark of the dial in thousandths, 0 to 100,000,000.
 	DialFrom *int64 `protobuf:"varint,5,opt,name=dial_from,json=dialFrom,proto3,oneof" json:"dial_from,omitempty"`
-	DialTo   *int64 `protobuf:"varint,6,opt,name=dial_to,json=dialTo,proto3,oneof" json:"dial_to,omitempty"`
-	// Millilitres.
+	// Last mark of the dial in thousandths, 0 to 100,000,000: lower than dial_from
+	// where a lower mark sows more, and never equal to it.
+	DialTo *int64 `protobuf:"varint,6,opt,name=dial_to,json=dialTo,proto3,oneof" json:"dial_to,omitempty"`
+	// Capacity in millilitres, 1 to 1,000,000,000.
 	Capacity *int64 `protobuf:"varint,7,opt,name=capacity,proto3,oneof" json:"capacity,omitempty"`
-	// Names of its compartments; none where it has one, or they do not change.
+	// Names of its compartments, each of 1 to 200 bytes, at most 16; none where it
+	// has one, or where they do not change.
 	Sides []string `protobuf:"bytes,8,rep,name=sides,proto3" json:"sides,omitempty"`
-	// Rows that each compartment feeds.
+	// Rows that each compartment feeds, 0 to 1,000, at most 16; none where all feed
+	// alike.
 	RowsFed []int64 `protobuf:"varint,9,rep,packed,name=rows_fed,json=rowsFed,proto3" json:"rows_fed,omitempty"`
-	// 1 where each compartment has a dial of its own.
+	// Whether each compartment has a dial of its own, 0 to 1.
 	OwnDials      *int64 `protobuf:"varint,10,opt,name=own_dials,json=ownDials,proto3,oneof" json:"own_dials,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -321,14 +336,18 @@ func (x *BoxSet) GetOwnDials() int64 {
 
 // One point of the chart under the lid.
 type ChartPointSet struct {
-	state   protoimpl.MessageState `protogen:"open.v1"`
-	Box     uint64                 `protobuf:"varint,1,opt,name=box,proto3" json:"box,omitempty"`
-	Species string                 `protobuf:"bytes,2,opt,name=species,proto3" json:"species,omitempty"`
-	// Thousandths of a mark.
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Reference to the box. Required.
+	Box uint64 `protobuf:"varint,1,opt,name=box,proto3" json:"box,omitempty"`
+	// Species, 1 to 200 bytes.
+	Species string `protobuf:"bytes,2,opt,name=species,proto3" json:"species,omitempty"`
+	// Setting of the dial in thousandths of a mark, 0 to 100,000,000.
 	Dial int64 `protobuf:"varint,3,opt,name=dial,proto3" json:"dial,omitempty"`
-	// Micrograms per square metre; 0 takes the point away.
+	// Rate in micrograms per square metre, 0 to 10,000,000,000; 0 takes the point
+	// away.
 	Rate int64 `protobuf:"varint,4,opt,name=rate,proto3" json:"rate,omitempty"`
-	// The rate as it is printed, such as 0.4 bu/ac, where that is no mass.
+	// The rate as it is printed, such as 0.4 bu/ac, where that is no mass; at most
+	// 200 bytes.
 	Printed       string `protobuf:"bytes,5,opt,name=printed,proto3" json:"printed,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

@@ -23,22 +23,27 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// Makes a piece of ground, or changes what is set of it.
+// Makes a piece of ground, or changes what is set of it. A field that is absent
+// does not change.
 type GroundSet struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Reference to the piece; 0 makes a new one, which the entry then names.
-	Ground uint64  `protobuf:"varint,1,opt,name=ground,proto3" json:"ground,omitempty"`
-	Name   *string `protobuf:"bytes,2,opt,name=name,proto3,oneof" json:"name,omitempty"`
-	// Square centimetres.
+	// Reference to the piece; 0 makes a new one, which references to this entry then
+	// name.
+	Ground uint64 `protobuf:"varint,1,opt,name=ground,proto3" json:"ground,omitempty"`
+	// Name, 1 to 200 bytes. Required for a new piece.
+	Name *string `protobuf:"bytes,2,opt,name=name,proto3,oneof" json:"name,omitempty"`
+	// Square centimetres, 0 to 10,000,000,000,000.
 	Area *int64 `protobuf:"varint,3,opt,name=area,proto3,oneof" json:"area,omitempty"`
-	// Rise over run, thousandths of one per cent.
+	// Rise over run in thousandths of one per cent, 0 to 1,000,000.
 	Slope *int64 `protobuf:"varint,4,opt,name=slope,proto3,oneof" json:"slope,omitempty"`
-	// bare, cleared or worn sod.
+	// What it is like: bare, cleared or worn sod, or other words, at most 200 bytes.
 	State *string `protobuf:"bytes,5,opt,name=state,proto3,oneof" json:"state,omitempty"`
+	// Free text of at most 16,384 bytes.
 	Notes *string `protobuf:"bytes,6,opt,name=notes,proto3,oneof" json:"notes,omitempty"`
-	// A spray intended later.
+	// A spray intended later, as the crew names it, at most 16,384 bytes.
 	Spray *string `protobuf:"bytes,7,opt,name=spray,proto3,oneof" json:"spray,omitempty"`
-	// Outer ring first, then holes; none where it does not change.
+	// The boundary: its outer ring first, then holes, at most 500; none where it does
+	// not change.
 	Boundary      []*Ring `protobuf:"bytes,8,rep,name=boundary,proto3" json:"boundary,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -132,14 +137,18 @@ func (x *GroundSet) GetBoundary() []*Ring {
 
 // A piece of ground is finished, or it is not after all.
 type GroundFinished struct {
-	state  protoimpl.MessageState `protogen:"open.v1"`
-	Ground uint64                 `protobuf:"varint,1,opt,name=ground,proto3" json:"ground,omitempty"`
-	Drill  uint64                 `protobuf:"varint,2,opt,name=drill,proto3" json:"drill,omitempty"`
-	// The counter's reading then, if known, thousandths of its unit.
-	Reading  *int64 `protobuf:"varint,3,opt,name=reading,proto3,oneof" json:"reading,omitempty"`
-	Finished bool   `protobuf:"varint,4,opt,name=finished,proto3" json:"finished,omitempty"`
-	// True area over the counter's, thousandths, that the crew takes the counter
-	// to have from here on; unset where it stays as it is.
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Reference to the piece. Required.
+	Ground uint64 `protobuf:"varint,1,opt,name=ground,proto3" json:"ground,omitempty"`
+	// Reference to the drill. Required.
+	Drill uint64 `protobuf:"varint,2,opt,name=drill,proto3" json:"drill,omitempty"`
+	// Reading of the drill's counter at that moment, in thousandths of its unit,
+	// 0 to 100,000,000,000; absent where nobody read it.
+	Reading *int64 `protobuf:"varint,3,opt,name=reading,proto3,oneof" json:"reading,omitempty"`
+	// Whether it is finished; false takes that back.
+	Finished bool `protobuf:"varint,4,opt,name=finished,proto3" json:"finished,omitempty"`
+	// True area over the counter's in thousandths, 500 to 2,000, that the crew takes
+	// the counter to have from here on; absent where it stays as it is.
 	Correction    *int64 `protobuf:"varint,5,opt,name=correction,proto3,oneof" json:"correction,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -213,7 +222,9 @@ func (x *GroundFinished) GetCorrection() int64 {
 // A closed line of corners.
 type Ring struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Longitude and latitude in turn, ten-millionths of a degree (WGS 84).
+	// Longitude and latitude of each corner in turn, in ten-millionths of a degree
+	// (WGS 84): longitudes -1,800,000,000 to 1,800,000,000, latitudes -900,000,000 to
+	// 900,000,000. At least 6 numbers, at most 6,000, always in pairs.
 	Corners       []int64 `protobuf:"varint,1,rep,packed,name=corners,proto3" json:"corners,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

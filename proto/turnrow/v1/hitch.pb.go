@@ -27,6 +27,7 @@ const (
 type DrillState int32
 
 const (
+	// Refused: a drill that moves goes to one of the states below.
 	DrillState_DRILL_STATE_UNSPECIFIED DrillState = 0
 	// Made up for the road.
 	DrillState_DRILL_STATE_TRANSPORT DrillState = 1
@@ -75,11 +76,14 @@ func (DrillState) EnumDescriptor() ([]byte, []int) {
 	return file_turnrow_v1_hitch_proto_rawDescGZIP(), []int{0}
 }
 
-// A list of checks, in one version.
+// A list of checks, in one version. References to the entry name the list. What a
+// newer list requires counts at once, for hitches that are begun already too.
 type ChecksSet struct {
-	state         protoimpl.MessageState `protogen:"open.v1"`
-	Version       int64                  `protobuf:"varint,1,opt,name=version,proto3" json:"version,omitempty"`
-	Items         []*CheckItem           `protobuf:"bytes,2,rep,name=items,proto3" json:"items,omitempty"`
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Version, 0 to 1,099,511,627,776, by which people tell lists apart.
+	Version int64 `protobuf:"varint,1,opt,name=version,proto3" json:"version,omitempty"`
+	// The checks in order, at least 1 and at most 500.
+	Items         []*CheckItem `protobuf:"bytes,2,rep,name=items,proto3" json:"items,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -130,9 +134,11 @@ func (x *ChecksSet) GetItems() []*CheckItem {
 
 // One check of a list.
 type CheckItem struct {
-	state         protoimpl.MessageState `protogen:"open.v1"`
-	Name          string                 `protobuf:"bytes,1,opt,name=name,proto3" json:"name,omitempty"`
-	Required      bool                   `protobuf:"varint,2,opt,name=required,proto3" json:"required,omitempty"`
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Name of the check, 1 to 200 bytes.
+	Name string `protobuf:"bytes,1,opt,name=name,proto3" json:"name,omitempty"`
+	// Whether the drill is not ready without it.
+	Required      bool `protobuf:"varint,2,opt,name=required,proto3" json:"required,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -181,12 +187,16 @@ func (x *CheckItem) GetRequired() bool {
 	return false
 }
 
-// Starts a hitch of a drill on a list of checks.
+// Starts a hitch of a drill on a list of checks. It ends any hitch of that drill
+// which its writer knew.
 type HitchBegun struct {
-	state         protoimpl.MessageState `protogen:"open.v1"`
-	Checks        uint64                 `protobuf:"varint,1,opt,name=checks,proto3" json:"checks,omitempty"`
-	Drill         uint64                 `protobuf:"varint,2,opt,name=drill,proto3" json:"drill,omitempty"`
-	Tractor       string                 `protobuf:"bytes,3,opt,name=tractor,proto3" json:"tractor,omitempty"`
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Reference to the list of checks. Required.
+	Checks uint64 `protobuf:"varint,1,opt,name=checks,proto3" json:"checks,omitempty"`
+	// Reference to the drill. Required.
+	Drill uint64 `protobuf:"varint,2,opt,name=drill,proto3" json:"drill,omitempty"`
+	// Name of the tractor, at most 200 bytes.
+	Tractor       string `protobuf:"bytes,3,opt,name=tractor,proto3" json:"tractor,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -242,11 +252,12 @@ func (x *HitchBegun) GetTractor() string {
 	return ""
 }
 
-// Signs one check of a hitch.
+// Signs one check of a hitch: the person saw to it.
 type ItemSigned struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	Hitch uint64                 `protobuf:"varint,1,opt,name=hitch,proto3" json:"hitch,omitempty"`
-	// Number in the list, from 1.
+	// Reference to the entry that began the hitch. Required.
+	Hitch uint64 `protobuf:"varint,1,opt,name=hitch,proto3" json:"hitch,omitempty"`
+	// Number of the check in the list, 1 to 500.
 	Item          int64 `protobuf:"varint,2,opt,name=item,proto3" json:"item,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -296,11 +307,14 @@ func (x *ItemSigned) GetItem() int64 {
 	return 0
 }
 
-// Says stop, until someone who knew of it releases it.
+// Says stop: nobody works the drill until someone who knew of the hold releases
+// it. Anyone may raise one.
 type HoldRaised struct {
-	state         protoimpl.MessageState `protogen:"open.v1"`
-	Drill         uint64                 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
-	Why           string                 `protobuf:"bytes,2,opt,name=why,proto3" json:"why,omitempty"`
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Reference to the drill; 0 holds every drill of the farm.
+	Drill uint64 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
+	// Reason in words, at most 16,384 bytes.
+	Why           string `protobuf:"bytes,2,opt,name=why,proto3" json:"why,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -352,10 +366,12 @@ func (x *HoldRaised) GetWhy() string {
 // Releases holds that its writer knew.
 type HoldReleased struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	Drill uint64                 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
-	// The holds meant; all that the writer knew where there are none.
-	Holds         []uint64 `protobuf:"varint,2,rep,packed,name=holds,proto3" json:"holds,omitempty"`
-	Why           string   `protobuf:"bytes,3,opt,name=why,proto3" json:"why,omitempty"`
+	// Reference to the drill. Required.
+	Drill uint64 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
+	// References to the holds that are released, at least 1 and at most 500.
+	Holds []uint64 `protobuf:"varint,2,rep,packed,name=holds,proto3" json:"holds,omitempty"`
+	// Reason in words, 1 to 16,384 bytes.
+	Why           string `protobuf:"bytes,3,opt,name=why,proto3" json:"why,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -413,10 +429,13 @@ func (x *HoldReleased) GetWhy() string {
 
 // Changes a drill between transport and field.
 type DrillMoved struct {
-	state         protoimpl.MessageState `protogen:"open.v1"`
-	Drill         uint64                 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
-	State         DrillState             `protobuf:"varint,2,opt,name=state,proto3,enum=turnrow.v1.DrillState" json:"state,omitempty"`
-	Note          string                 `protobuf:"bytes,3,opt,name=note,proto3" json:"note,omitempty"`
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Reference to the drill. Required.
+	Drill uint64 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
+	// How it stands now. Required.
+	State DrillState `protobuf:"varint,2,opt,name=state,proto3,enum=turnrow.v1.DrillState" json:"state,omitempty"`
+	// Free text of at most 16,384 bytes.
+	Note          string `protobuf:"bytes,3,opt,name=note,proto3" json:"note,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -472,11 +491,14 @@ func (x *DrillMoved) GetNote() string {
 	return ""
 }
 
-// Ends a hitch, with every signature that it knew or that was apart from it.
+// Ends a hitch, with every signature that its writer knew or that was written
+// apart from it.
 type Unhitched struct {
-	state         protoimpl.MessageState `protogen:"open.v1"`
-	Drill         uint64                 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
-	Why           string                 `protobuf:"bytes,2,opt,name=why,proto3" json:"why,omitempty"`
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Reference to the drill. Required.
+	Drill uint64 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
+	// Reason in words, at most 16,384 bytes.
+	Why           string `protobuf:"bytes,2,opt,name=why,proto3" json:"why,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }

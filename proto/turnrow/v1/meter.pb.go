@@ -26,10 +26,13 @@ const (
 // A reading of a drill's counter, and the piece worked since the one before.
 type MeterRead struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	Drill uint64                 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
-	// Thousandths of the counter's own unit.
-	Reading       int64  `protobuf:"varint,2,opt,name=reading,proto3" json:"reading,omitempty"`
-	Ground        uint64 `protobuf:"varint,3,opt,name=ground,proto3" json:"ground,omitempty"`
+	// Reference to the drill. Required.
+	Drill uint64 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
+	// What it shows, in thousandths of its unit, 0 to 100,000,000,000.
+	Reading int64 `protobuf:"varint,2,opt,name=reading,proto3" json:"reading,omitempty"`
+	// Reference to the piece of ground; 0 where nobody said.
+	Ground uint64 `protobuf:"varint,3,opt,name=ground,proto3" json:"ground,omitempty"`
+	// Free text of at most 16,384 bytes.
 	Note          string `protobuf:"bytes,4,opt,name=note,proto3" json:"note,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -95,11 +98,14 @@ func (x *MeterRead) GetNote() string {
 
 // Where a drill's counter stood when work began: no acres follow from it.
 type CounterStood struct {
-	state   protoimpl.MessageState `protogen:"open.v1"`
-	Drill   uint64                 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
-	Reading int64                  `protobuf:"varint,2,opt,name=reading,proto3" json:"reading,omitempty"`
-	// Piece of ground that work begins on, if known.
-	Ground        uint64 `protobuf:"varint,3,opt,name=ground,proto3" json:"ground,omitempty"`
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Reference to the drill. Required.
+	Drill uint64 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
+	// What it showed, in thousandths of its unit, 0 to 100,000,000,000.
+	Reading int64 `protobuf:"varint,2,opt,name=reading,proto3" json:"reading,omitempty"`
+	// Reference to the piece of ground that work begins on; 0 where nobody said.
+	Ground uint64 `protobuf:"varint,3,opt,name=ground,proto3" json:"ground,omitempty"`
+	// Reason in words, at most 16,384 bytes.
 	Why           string `protobuf:"bytes,4,opt,name=why,proto3" json:"why,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -165,11 +171,15 @@ func (x *CounterStood) GetWhy() string {
 
 // A counter was set back or rolled over, with nothing worked between.
 type CounterReset struct {
-	state         protoimpl.MessageState `protogen:"open.v1"`
-	Drill         uint64                 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
-	From          int64                  `protobuf:"varint,2,opt,name=from,proto3" json:"from,omitempty"`
-	To            int64                  `protobuf:"varint,3,opt,name=to,proto3" json:"to,omitempty"`
-	Why           string                 `protobuf:"bytes,4,opt,name=why,proto3" json:"why,omitempty"`
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Reference to the drill. Required.
+	Drill uint64 `protobuf:"varint,1,opt,name=drill,proto3" json:"drill,omitempty"`
+	// What it showed last, in thousandths of its unit, 0 to 100,000,000,000.
+	From int64 `protobuf:"varint,2,opt,name=from,proto3" json:"from,omitempty"`
+	// What it showed then, in thousandths of its unit, 0 to 100,000,000,000.
+	To int64 `protobuf:"varint,3,opt,name=to,proto3" json:"to,omitempty"`
+	// Reason in words, at most 16,384 bytes.
+	Why           string `protobuf:"bytes,4,opt,name=why,proto3" json:"why,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }

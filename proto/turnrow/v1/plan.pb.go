@@ -23,14 +23,17 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// Plans a piece of ground.
+// Plans a piece of ground. What is absent does not change, and neither do
+// components that are not named.
 type PlanSet struct {
-	state      protoimpl.MessageState `protogen:"open.v1"`
-	Ground     uint64                 `protobuf:"varint,1,opt,name=ground,proto3" json:"ground,omitempty"`
-	Components []*Component           `protobuf:"bytes,2,rep,name=components,proto3" json:"components,omitempty"`
-	// Micrometres.
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Reference to the piece. Required.
+	Ground uint64 `protobuf:"varint,1,opt,name=ground,proto3" json:"ground,omitempty"`
+	// What is sown, at most 500.
+	Components []*Component `protobuf:"bytes,2,rep,name=components,proto3" json:"components,omitempty"`
+	// Depth in micrometres, 0 to 1,000,000.
 	Depth *int64 `protobuf:"varint,3,opt,name=depth,proto3,oneof" json:"depth,omitempty"`
-	// Species of the nurse crop; empty for none.
+	// Species of the nurse crop, at most 200 bytes; empty for none.
 	Nurse         *string `protobuf:"bytes,4,opt,name=nurse,proto3,oneof" json:"nurse,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -94,16 +97,21 @@ func (x *PlanSet) GetNurse() string {
 	return ""
 }
 
-// How much of a lot goes through a box; named by both.
+// How much of a lot goes through a box. Lot and box together name the component.
+// Exactly one of live and seeds is above 0, unless removed is set.
 type Component struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	Lot   uint64                 `protobuf:"varint,1,opt,name=lot,proto3" json:"lot,omitempty"`
-	Box   uint64                 `protobuf:"varint,2,opt,name=box,proto3" json:"box,omitempty"`
-	// Live seed aimed at, micrograms per square metre.
+	// Reference to the lot. Required.
+	Lot uint64 `protobuf:"varint,1,opt,name=lot,proto3" json:"lot,omitempty"`
+	// Reference to the box. Required.
+	Box uint64 `protobuf:"varint,2,opt,name=box,proto3" json:"box,omitempty"`
+	// Live seed aimed at in micrograms per square metre, 0 to 10,000,000,000; 0 where
+	// seeds gives the aim.
 	Live int64 `protobuf:"varint,3,opt,name=live,proto3" json:"live,omitempty"`
-	// Or live seeds aimed at, thousandths per square metre.
+	// Live seeds aimed at in thousandths per square metre, 0 to 1,000,000,000; 0
+	// where live gives the aim.
 	Seeds int64 `protobuf:"varint,4,opt,name=seeds,proto3" json:"seeds,omitempty"`
-	// Takes the component out of the plan.
+	// Whether the component is taken out of the plan.
 	Removed       bool `protobuf:"varint,5,opt,name=removed,proto3" json:"removed,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

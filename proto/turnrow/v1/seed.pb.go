@@ -76,25 +76,34 @@ func (CoatingCounted) EnumDescriptor() ([]byte, []int) {
 	return file_turnrow_v1_seed_proto_rawDescGZIP(), []int{0}
 }
 
-// Makes a seed lot, or changes what is set of it. The shares that its label
-// tells are LabelSet's.
+// Makes a seed lot, or changes what is set of it. A field that is absent does not
+// change. The shares that its label tells are LabelSet's.
 type LotSet struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Reference to the lot; 0 makes a new one.
-	Lot     uint64  `protobuf:"varint,1,opt,name=lot,proto3" json:"lot,omitempty"`
-	Name    *string `protobuf:"bytes,2,opt,name=name,proto3,oneof" json:"name,omitempty"`
+	// Reference to the lot; 0 makes a new one, which references to this entry then
+	// name.
+	Lot uint64 `protobuf:"varint,1,opt,name=lot,proto3" json:"lot,omitempty"`
+	// What the crew calls it, 1 to 200 bytes. Required for a new lot.
+	Name *string `protobuf:"bytes,2,opt,name=name,proto3,oneof" json:"name,omitempty"`
+	// Species, at most 200 bytes.
 	Species *string `protobuf:"bytes,3,opt,name=species,proto3,oneof" json:"species,omitempty"`
+	// Variety, at most 200 bytes.
 	Variety *string `protobuf:"bytes,4,opt,name=variety,proto3,oneof" json:"variety,omitempty"`
-	// Day of the germination test, days since 1970.
+	// Day of the germination test in days since 1970, 0 to 4,194,304.
 	Tested *int64 `protobuf:"varint,5,opt,name=tested,proto3,oneof" json:"tested,omitempty"`
-	// Mass of one bag, milligrams.
+	// Mass of one bag in milligrams, 1 to 1,000,000,000,000.
 	Bag *int64 `protobuf:"varint,6,opt,name=bag,proto3,oneof" json:"bag,omitempty"`
-	// Price of one bag, cents.
-	Price      *int64  `protobuf:"varint,7,opt,name=price,proto3,oneof" json:"price,omitempty"`
-	Inoculant  *string `protobuf:"bytes,8,opt,name=inoculant,proto3,oneof" json:"inoculant,omitempty"`
-	Endophyte  *string `protobuf:"bytes,9,opt,name=endophyte,proto3,oneof" json:"endophyte,omitempty"`
-	SeedsPerKg *int64  `protobuf:"varint,10,opt,name=seeds_per_kg,json=seedsPerKg,proto3,oneof" json:"seeds_per_kg,omitempty"`
-	// The bag as it was written, such as 1 bu, where that is no mass.
+	// Price of one bag in cents, 0 to 1,000,000,000,000.
+	Price *int64 `protobuf:"varint,7,opt,name=price,proto3,oneof" json:"price,omitempty"`
+	// Inoculant on the seed, at most 200 bytes.
+	Inoculant *string `protobuf:"bytes,8,opt,name=inoculant,proto3,oneof" json:"inoculant,omitempty"`
+	// Endophyte status of fescue, at most 200 bytes.
+	Endophyte *string `protobuf:"bytes,9,opt,name=endophyte,proto3,oneof" json:"endophyte,omitempty"`
+	// Seeds in a kilogram, 1 to 1,000,000,000: the label's or the crew's own count,
+	// which stands above any built-in figure.
+	SeedsPerKg *int64 `protobuf:"varint,10,opt,name=seeds_per_kg,json=seedsPerKg,proto3,oneof" json:"seeds_per_kg,omitempty"`
+	// The bag as it was written, such as 1 bu, where that is no mass; at most 200
+	// bytes.
 	BagPrinted    *string `protobuf:"bytes,11,opt,name=bag_printed,json=bagPrinted,proto3,oneof" json:"bag_printed,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -207,16 +216,22 @@ func (x *LotSet) GetBagPrinted() string {
 	return ""
 }
 
-// What a lot's label says, line by line. Shares are thousandths of one per
-// cent of all that is in the bag.
+// What a lot's label says, line by line. Shares are thousandths of one per cent,
+// by mass of all that is in the bag.
 type LabelSet struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	Lot   uint64                 `protobuf:"varint,1,opt,name=lot,proto3" json:"lot,omitempty"`
-	// Each names a line; the others stay as they are.
-	Lines          []*LabelLine   `protobuf:"bytes,2,rep,name=lines,proto3" json:"lines,omitempty"`
-	OtherCrop      *int64         `protobuf:"varint,3,opt,name=other_crop,json=otherCrop,proto3,oneof" json:"other_crop,omitempty"`
-	WeedSeed       *int64         `protobuf:"varint,4,opt,name=weed_seed,json=weedSeed,proto3,oneof" json:"weed_seed,omitempty"`
-	Inert          *int64         `protobuf:"varint,5,opt,name=inert,proto3,oneof" json:"inert,omitempty"`
+	// Reference to the lot. Required.
+	Lot uint64 `protobuf:"varint,1,opt,name=lot,proto3" json:"lot,omitempty"`
+	// Lines of the label, each named once, at most 500. Lines that are not named stay
+	// as they are.
+	Lines []*LabelLine `protobuf:"bytes,2,rep,name=lines,proto3" json:"lines,omitempty"`
+	// Share of other crop seed, 0 to 100,000; absent where it does not change.
+	OtherCrop *int64 `protobuf:"varint,3,opt,name=other_crop,json=otherCrop,proto3,oneof" json:"other_crop,omitempty"`
+	// Share of weed seed, 0 to 100,000; absent where it does not change.
+	WeedSeed *int64 `protobuf:"varint,4,opt,name=weed_seed,json=weedSeed,proto3,oneof" json:"weed_seed,omitempty"`
+	// Share of inert matter, 0 to 100,000; absent where it does not change.
+	Inert *int64 `protobuf:"varint,5,opt,name=inert,proto3,oneof" json:"inert,omitempty"`
+	// Whether coating is counted in the shares.
 	CoatingCounted CoatingCounted `protobuf:"varint,6,opt,name=coating_counted,json=coatingCounted,proto3,enum=turnrow.v1.CoatingCounted" json:"coating_counted,omitempty"`
 	unknownFields  protoimpl.UnknownFields
 	sizeCache      protoimpl.SizeCache
@@ -294,19 +309,23 @@ func (x *LabelSet) GetCoatingCounted() CoatingCounted {
 	return CoatingCounted_COATING_COUNTED_UNSPECIFIED
 }
 
-// One seed of a label, named by species and variety.
+// One seed of a label. Species and variety together name the line. A share that
+// is absent does not change.
 type LabelLine struct {
-	state   protoimpl.MessageState `protogen:"open.v1"`
-	Species string                 `protobuf:"bytes,1,opt,name=species,proto3" json:"species,omitempty"`
-	Variety string                 `protobuf:"bytes,2,opt,name=variety,proto3" json:"variety,omitempty"`
-	// Pure seed, by mass of the whole.
-	Share       *int64 `protobuf:"varint,3,opt,name=share,proto3,oneof" json:"share,omitempty"`
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Species, 1 to 200 bytes.
+	Species string `protobuf:"bytes,1,opt,name=species,proto3" json:"species,omitempty"`
+	// Variety, at most 200 bytes; empty where the label names none.
+	Variety string `protobuf:"bytes,2,opt,name=variety,proto3" json:"variety,omitempty"`
+	// Pure seed, by mass of the whole, 0 to 100,000.
+	Share *int64 `protobuf:"varint,3,opt,name=share,proto3,oneof" json:"share,omitempty"`
+	// Germination of the pure seed without hard seed, 0 to 100,000.
 	Germination *int64 `protobuf:"varint,4,opt,name=germination,proto3,oneof" json:"germination,omitempty"`
-	// Hard or dormant seed, beside germination.
+	// Hard or dormant seed, beside germination, 0 to 100,000.
 	Hard *int64 `protobuf:"varint,5,opt,name=hard,proto3,oneof" json:"hard,omitempty"`
-	// Coating, by mass of the whole.
+	// Coating, by mass of the whole, 0 to 100,000.
 	Coating *int64 `protobuf:"varint,6,opt,name=coating,proto3,oneof" json:"coating,omitempty"`
-	// Takes the line off the label.
+	// Whether the line is taken off the label.
 	Removed       bool `protobuf:"varint,7,opt,name=removed,proto3" json:"removed,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -394,15 +413,17 @@ func (x *LabelLine) GetRemoved() bool {
 // What a measure of a lot weighs.
 type VolumeWeighed struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	Lot   uint64                 `protobuf:"varint,1,opt,name=lot,proto3" json:"lot,omitempty"`
-	// Millilitres.
+	// Reference to the lot. Required.
+	Lot uint64 `protobuf:"varint,1,opt,name=lot,proto3" json:"lot,omitempty"`
+	// Millilitres, 1 to 1,000,000,000.
 	Volume int64 `protobuf:"varint,2,opt,name=volume,proto3" json:"volume,omitempty"`
-	// Milligrams.
+	// Milligrams, 1 to 1,000,000,000,000.
 	Mass int64 `protobuf:"varint,3,opt,name=mass,proto3" json:"mass,omitempty"`
-	// The measure was heaped, not struck off level.
+	// Whether the measure was heaped; false where it was struck off level.
 	Heaped bool `protobuf:"varint,4,opt,name=heaped,proto3" json:"heaped,omitempty"`
-	// As box.proto has them.
-	VolumeIn      uint64 `protobuf:"varint,5,opt,name=volume_in,json=volumeIn,proto3" json:"volume_in,omitempty"`
+	// Units of volume, 0 to 4,095. box.proto lists the bits.
+	VolumeIn uint64 `protobuf:"varint,5,opt,name=volume_in,json=volumeIn,proto3" json:"volume_in,omitempty"`
+	// Units of mass, 0 to 255.
 	MassIn        uint64 `protobuf:"varint,6,opt,name=mass_in,json=massIn,proto3" json:"mass_in,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -483,9 +504,11 @@ func (x *VolumeWeighed) GetMassIn() uint64 {
 // Bags of a lot that came to the farm.
 type BagsIn struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	Lot   uint64                 `protobuf:"varint,1,opt,name=lot,proto3" json:"lot,omitempty"`
-	// Thousandths of a bag.
-	Bags          int64  `protobuf:"varint,2,opt,name=bags,proto3" json:"bags,omitempty"`
+	// Reference to the lot. Required.
+	Lot uint64 `protobuf:"varint,1,opt,name=lot,proto3" json:"lot,omitempty"`
+	// Thousandths of a bag, 1 to 1,000,000,000.
+	Bags int64 `protobuf:"varint,2,opt,name=bags,proto3" json:"bags,omitempty"`
+	// Free text of at most 16,384 bytes.
 	Note          string `protobuf:"bytes,3,opt,name=note,proto3" json:"note,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -545,9 +568,11 @@ func (x *BagsIn) GetNote() string {
 // Bags of a lot that left the farm unsown.
 type BagsOut struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	Lot   uint64                 `protobuf:"varint,1,opt,name=lot,proto3" json:"lot,omitempty"`
-	// Thousandths of a bag.
-	Bags          int64  `protobuf:"varint,2,opt,name=bags,proto3" json:"bags,omitempty"`
+	// Reference to the lot. Required.
+	Lot uint64 `protobuf:"varint,1,opt,name=lot,proto3" json:"lot,omitempty"`
+	// Thousandths of a bag, 1 to 1,000,000,000.
+	Bags int64 `protobuf:"varint,2,opt,name=bags,proto3" json:"bags,omitempty"`
+	// Free text of at most 16,384 bytes.
 	Note          string `protobuf:"bytes,3,opt,name=note,proto3" json:"note,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

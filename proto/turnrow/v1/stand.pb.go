@@ -23,19 +23,25 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
-// A count of plants in frames of one size, or lengths of row.
+// A count of plants in frames of one size, or lengths of row. Exactly one of
+// frame and row is above 0.
 type StandCounted struct {
-	state  protoimpl.MessageState `protogen:"open.v1"`
-	Ground uint64                 `protobuf:"varint,1,opt,name=ground,proto3" json:"ground,omitempty"`
-	// Square centimetres of one frame; 0 where row says it.
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Reference to the piece of ground. Required.
+	Ground uint64 `protobuf:"varint,1,opt,name=ground,proto3" json:"ground,omitempty"`
+	// Area of one frame in square centimetres, 0 to 10,000,000,000,000; 0 where row
+	// gives the size.
 	Frame int64 `protobuf:"varint,2,opt,name=frame,proto3" json:"frame,omitempty"`
-	// Micrometres of row counted; 0 where frame says it.
+	// Length of row counted in micrometres, 0 to 10,000,000,000,000; 0 where frame
+	// gives the size.
 	Row int64 `protobuf:"varint,3,opt,name=row,proto3" json:"row,omitempty"`
-	// Micrometres between rows, with row.
-	Spacing int64           `protobuf:"varint,4,opt,name=spacing,proto3" json:"spacing,omitempty"`
-	Counts  []*SpeciesCount `protobuf:"bytes,5,rep,name=counts,proto3" json:"counts,omitempty"`
-	// Days since 1970.
-	Day           int64  `protobuf:"varint,6,opt,name=day,proto3" json:"day,omitempty"`
+	// Distance between rows in micrometres, 0 to 10,000,000,000,000, beside row.
+	Spacing int64 `protobuf:"varint,4,opt,name=spacing,proto3" json:"spacing,omitempty"`
+	// The plants of each species, at least 1 and at most 500.
+	Counts []*SpeciesCount `protobuf:"bytes,5,rep,name=counts,proto3" json:"counts,omitempty"`
+	// Day of the count in days since 1970, 0 to 4,194,304.
+	Day int64 `protobuf:"varint,6,opt,name=day,proto3" json:"day,omitempty"`
+	// Free text of at most 16,384 bytes.
 	Note          string `protobuf:"bytes,7,opt,name=note,proto3" json:"note,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -120,11 +126,12 @@ func (x *StandCounted) GetNote() string {
 	return ""
 }
 
-// One species' plants, a number for each frame.
+// One species' plants.
 type SpeciesCount struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Empty for all together.
-	Species       string  `protobuf:"bytes,1,opt,name=species,proto3" json:"species,omitempty"`
+	// Species, at most 200 bytes; empty for all together.
+	Species string `protobuf:"bytes,1,opt,name=species,proto3" json:"species,omitempty"`
+	// Plants in each frame, 0 to 1,000,000, at least 1 frame and at most 500.
 	Plants        []int64 `protobuf:"varint,2,rep,packed,name=plants,proto3" json:"plants,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

@@ -26,7 +26,8 @@ const (
 // A note, about something or about the day.
 type Noted struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	Text  string                 `protobuf:"bytes,1,opt,name=text,proto3" json:"text,omitempty"`
+	// Text, 1 to 16,384 bytes.
+	Text string `protobuf:"bytes,1,opt,name=text,proto3" json:"text,omitempty"`
 	// Reference to what it is about; 0 for the day.
 	About         uint64 `protobuf:"varint,2,opt,name=about,proto3" json:"about,omitempty"`
 	unknownFields protoimpl.UnknownFields
@@ -77,12 +78,19 @@ func (x *Noted) GetAbout() uint64 {
 	return 0
 }
 
-// Puts another body in the place of an entry's own.
+// Puts another body in the place of an entry's own. The original stays in the
+// record. The latest amendment stands, but one that did not know of a strike does
+// not undo it.
 type Amended struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	Entry uint64                 `protobuf:"varint,1,opt,name=entry,proto3" json:"entry,omitempty"`
-	Why   string                 `protobuf:"bytes,2,opt,name=why,proto3" json:"why,omitempty"`
-	// Of the entry's own kind; each stands at 100 and its number in Entry.
+	// Reference to the entry. Required. An amendment has no effect on what keeps
+	// people safe (hitches, signatures, holds, lists of checks) or on who belongs.
+	Entry uint64 `protobuf:"varint,1,opt,name=entry,proto3" json:"entry,omitempty"`
+	// Reason in words, at most 16,384 bytes.
+	Why string `protobuf:"bytes,2,opt,name=why,proto3" json:"why,omitempty"`
+	// The body, of the entry's own kind. Required. Each kind stands at 100 and its
+	// number in Entry; words about entries (Amended, Struck, Settled) are struck and
+	// written again instead.
 	//
 	// Types that are valid to be assigned to Body:
 	//
@@ -547,162 +555,202 @@ type isAmended_Body interface {
 }
 
 type Amended_Filled struct {
+	// Seed of a lot poured into a box, by mass or bags.
 	Filled *Filled `protobuf:"bytes,107,opt,name=filled,proto3,oneof"`
 }
 
 type Amended_MeterRead struct {
+	// A reading of a drill's counter.
 	MeterRead *MeterRead `protobuf:"bytes,108,opt,name=meter_read,json=meterRead,proto3,oneof"`
 }
 
 type Amended_DialMoved struct {
+	// A dial set to another mark.
 	DialMoved *DialMoved `protobuf:"bytes,109,opt,name=dial_moved,json=dialMoved,proto3,oneof"`
 }
 
 type Amended_Caught struct {
+	// Seed caught and weighed.
 	Caught *Caught `protobuf:"bytes,110,opt,name=caught,proto3,oneof"`
 }
 
 type Amended_Noted struct {
+	// A note.
 	Noted *Noted `protobuf:"bytes,111,opt,name=noted,proto3,oneof"`
 }
 
 type Amended_LevelRead struct {
+	// What someone saw in a box.
 	LevelRead *LevelRead `protobuf:"bytes,112,opt,name=level_read,json=levelRead,proto3,oneof"`
 }
 
 type Amended_ItemSigned struct {
+	// A check of a hitch, signed.
 	ItemSigned *ItemSigned `protobuf:"bytes,113,opt,name=item_signed,json=itemSigned,proto3,oneof"`
 }
 
 type Amended_HoldRaised struct {
+	// A stop of all work.
 	HoldRaised *HoldRaised `protobuf:"bytes,114,opt,name=hold_raised,json=holdRaised,proto3,oneof"`
 }
 
 type Amended_HoldReleased struct {
+	// Holds that no longer stand.
 	HoldReleased *HoldReleased `protobuf:"bytes,115,opt,name=hold_released,json=holdReleased,proto3,oneof"`
 }
 
 type Amended_FarmFounded struct {
+	// The first entry of a farm.
 	FarmFounded *FarmFounded `protobuf:"bytes,116,opt,name=farm_founded,json=farmFounded,proto3,oneof"`
 }
 
 type Amended_Invited struct {
+	// A place for a device, offered.
 	Invited *Invited `protobuf:"bytes,117,opt,name=invited,proto3,oneof"`
 }
 
 type Amended_DeviceEnrolled struct {
+	// The first entry of a device that asks to join.
 	DeviceEnrolled *DeviceEnrolled `protobuf:"bytes,118,opt,name=device_enrolled,json=deviceEnrolled,proto3,oneof"`
 }
 
 type Amended_MemberAdded struct {
+	// A person of the crew.
 	MemberAdded *MemberAdded `protobuf:"bytes,119,opt,name=member_added,json=memberAdded,proto3,oneof"`
 }
 
 type Amended_MemberChanged struct {
+	// A person's name or role, changed.
 	MemberChanged *MemberChanged `protobuf:"bytes,120,opt,name=member_changed,json=memberChanged,proto3,oneof"`
 }
 
 type Amended_MemberStopped struct {
+	// A person who leaves the crew.
 	MemberStopped *MemberStopped `protobuf:"bytes,121,opt,name=member_stopped,json=memberStopped,proto3,oneof"`
 }
 
 type Amended_DeviceStopped struct {
+	// A device that is lost or replaced.
 	DeviceStopped *DeviceStopped `protobuf:"bytes,122,opt,name=device_stopped,json=deviceStopped,proto3,oneof"`
 }
 
 type Amended_DeviceTakenIn struct {
+	// What a stopped device noted, taken in.
 	DeviceTakenIn *DeviceTakenIn `protobuf:"bytes,123,opt,name=device_taken_in,json=deviceTakenIn,proto3,oneof"`
 }
 
 type Amended_GroundSet struct {
+	// A piece of ground.
 	GroundSet *GroundSet `protobuf:"bytes,124,opt,name=ground_set,json=groundSet,proto3,oneof"`
 }
 
 type Amended_DrillSet struct {
+	// A drill.
 	DrillSet *DrillSet `protobuf:"bytes,125,opt,name=drill_set,json=drillSet,proto3,oneof"`
 }
 
 type Amended_BoxSet struct {
+	// A seed box.
 	BoxSet *BoxSet `protobuf:"bytes,126,opt,name=box_set,json=boxSet,proto3,oneof"`
 }
 
 type Amended_ChartPointSet struct {
+	// A point of a box's chart.
 	ChartPointSet *ChartPointSet `protobuf:"bytes,127,opt,name=chart_point_set,json=chartPointSet,proto3,oneof"`
 }
 
 type Amended_LotSet struct {
+	// A lot of seed.
 	LotSet *LotSet `protobuf:"bytes,128,opt,name=lot_set,json=lotSet,proto3,oneof"`
 }
 
 type Amended_BagsIn struct {
+	// Bags that came to the farm.
 	BagsIn *BagsIn `protobuf:"bytes,129,opt,name=bags_in,json=bagsIn,proto3,oneof"`
 }
 
 type Amended_BagsOut struct {
+	// Bags that left the farm unsown.
 	BagsOut *BagsOut `protobuf:"bytes,130,opt,name=bags_out,json=bagsOut,proto3,oneof"`
 }
 
 type Amended_PlanSet struct {
+	// What is to be sown on a piece of ground.
 	PlanSet *PlanSet `protobuf:"bytes,131,opt,name=plan_set,json=planSet,proto3,oneof"`
 }
 
 type Amended_ChecksSet struct {
+	// A list of checks.
 	ChecksSet *ChecksSet `protobuf:"bytes,132,opt,name=checks_set,json=checksSet,proto3,oneof"`
 }
 
 type Amended_HitchBegun struct {
+	// The beginning of a hitch.
 	HitchBegun *HitchBegun `protobuf:"bytes,133,opt,name=hitch_begun,json=hitchBegun,proto3,oneof"`
 }
 
 type Amended_DrillMoved struct {
+	// A drill made up for the road or the field.
 	DrillMoved *DrillMoved `protobuf:"bytes,134,opt,name=drill_moved,json=drillMoved,proto3,oneof"`
 }
 
 type Amended_Unhitched struct {
+	// The end of a hitch.
 	Unhitched *Unhitched `protobuf:"bytes,135,opt,name=unhitched,proto3,oneof"`
 }
 
 type Amended_Drained struct {
+	// Seed let out of a box.
 	Drained *Drained `protobuf:"bytes,136,opt,name=drained,proto3,oneof"`
 }
 
 type Amended_CounterReset struct {
+	// A counter set back or rolled over.
 	CounterReset *CounterReset `protobuf:"bytes,137,opt,name=counter_reset,json=counterReset,proto3,oneof"`
 }
 
 type Amended_StandCounted struct {
+	// Plants that came up, counted.
 	StandCounted *StandCounted `protobuf:"bytes,138,opt,name=stand_counted,json=standCounted,proto3,oneof"`
 }
 
 type Amended_CounterStood struct {
+	// Where a counter stood when work began.
 	CounterStood *CounterStood `protobuf:"bytes,142,opt,name=counter_stood,json=counterStood,proto3,oneof"`
 }
 
 type Amended_GroundFinished struct {
+	// A piece of ground that is finished.
 	GroundFinished *GroundFinished `protobuf:"bytes,143,opt,name=ground_finished,json=groundFinished,proto3,oneof"`
 }
 
 type Amended_DialMarked struct {
+	// Marks on a dial in place of numbers.
 	DialMarked *DialMarked `protobuf:"bytes,144,opt,name=dial_marked,json=dialMarked,proto3,oneof"`
 }
 
 type Amended_VolumeWeighed struct {
+	// What a measure of a lot weighs.
 	VolumeWeighed *VolumeWeighed `protobuf:"bytes,145,opt,name=volume_weighed,json=volumeWeighed,proto3,oneof"`
 }
 
 type Amended_VolumeFilled struct {
+	// Seed of a lot poured into a box, by the measure.
 	VolumeFilled *VolumeFilled `protobuf:"bytes,146,opt,name=volume_filled,json=volumeFilled,proto3,oneof"`
 }
 
 type Amended_LabelSet struct {
+	// What a lot's label says.
 	LabelSet *LabelSet `protobuf:"bytes,147,opt,name=label_set,json=labelSet,proto3,oneof"`
 }
 
 type Amended_Recovered struct {
+	// The first entry of a device that the code on paper let in.
 	Recovered *Recovered `protobuf:"bytes,148,opt,name=recovered,proto3,oneof"`
 }
 
 type Amended_Admitted struct {
+	// A device let in, or kept out.
 	Admitted *Admitted `protobuf:"bytes,149,opt,name=admitted,proto3,oneof"`
 }
 
@@ -786,11 +834,14 @@ func (*Amended_Recovered) isAmended_Body() {}
 
 func (*Amended_Admitted) isAmended_Body() {}
 
-// Takes an entry out of the state, not out of the audit.
+// Takes an entry out of the state, not out of the record.
 type Struck struct {
-	state         protoimpl.MessageState `protogen:"open.v1"`
-	Entry         uint64                 `protobuf:"varint,1,opt,name=entry,proto3" json:"entry,omitempty"`
-	Why           string                 `protobuf:"bytes,2,opt,name=why,proto3" json:"why,omitempty"`
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Reference to the entry. Required. A strike has no effect on a hold, a list of
+	// checks, the beginning or end of a hitch, or on who belongs.
+	Entry uint64 `protobuf:"varint,1,opt,name=entry,proto3" json:"entry,omitempty"`
+	// Reason in words, 1 to 16,384 bytes.
+	Why           string `protobuf:"bytes,2,opt,name=why,proto3" json:"why,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -842,18 +893,25 @@ func (x *Struck) GetWhy() string {
 // Settles a doubt: of the entries behind it, which stand.
 type Settled struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// The doubt's kind.
+	// Kind of the doubt, such as two-settings, 1 to 200 bytes.
 	Doubt string `protobuf:"bytes,1,opt,name=doubt,proto3" json:"doubt,omitempty"`
-	// All the entries behind the doubt.
+	// References to all the entries behind the doubt, at least 1 and at most 500.
 	Entries []uint64 `protobuf:"varint,2,rep,packed,name=entries,proto3" json:"entries,omitempty"`
-	// Those that stand; none where dial or choice says it.
+	// References to those that stand, at most 500; none where dial or choice says it.
 	Stands []uint64 `protobuf:"varint,3,rep,packed,name=stands,proto3" json:"stands,omitempty"`
-	// What a person read on the dial itself, thousandths of a mark.
+	// What a person read on the dial itself, in thousandths of a mark,
+	// 0 to 100,000,000; absent where nobody did.
 	Dial *int64 `protobuf:"varint,4,opt,name=dial,proto3,oneof" json:"dial,omitempty"`
-	Why  string `protobuf:"bytes,5,opt,name=why,proto3" json:"why,omitempty"`
-	// What was chosen, in a word, where it is neither an entry nor a dial.
+	// Reason in words, at most 16,384 bytes.
+	Why string `protobuf:"bytes,5,opt,name=why,proto3" json:"why,omitempty"`
+	// What was chosen, in a word of at most 200 bytes, where it is neither an entry
+	// nor a dial: as-written (right as it was written), instead (value was meant),
+	// blended (two seeds in a box are mixed, by mass), layered (one lies above the
+	// other), began-at (the counter stood at value when work began), set-back (the
+	// counter was set back, and goes on from value).
 	Choice string `protobuf:"bytes,6,opt,name=choice,proto3" json:"choice,omitempty"`
-	// The figure that goes with the choice, in the unit of what is in doubt.
+	// The figure that goes with the choice, in the unit of what is in doubt,
+	// 0 to 1,125,899,906,842,624; absent where the choice needs none.
 	Value         *int64 `protobuf:"varint,7,opt,name=value,proto3,oneof" json:"value,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
