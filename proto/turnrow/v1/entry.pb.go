@@ -1,6 +1,6 @@
 // Entry: one line of a device's log. The bytes of this message, in canonical
 // form (fields in order, zero values left out), are what is hashed, signed and
-// kept. proto/PROTOCOL.md says how they are written, chained and exchanged.
+// kept.
 //
 // What holds for every body:
 //

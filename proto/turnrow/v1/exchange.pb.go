@@ -1,5 +1,4 @@
-// Exchange: what replicas tell each other. proto/PROTOCOL.md says in which order,
-// and has the bounds by name.
+// Exchange: what replicas tell each other.
 //
 // A farm and a device are the 16 bytes of a UUID (RFC 9562) each, a generation 16
 // bytes too, a hash the first 8 bytes of a log's hash at an entry, a signature 64
