@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"turnrow/sync/chain"
+	"turnrow/sync/entry"
 )
 
 // The errors that cross the wire. Each is a thing that the other side can act
@@ -47,35 +48,39 @@ const (
 	CodeUnauthenticated    Code = 16
 )
 
-// failures is the one table from errors to status codes, and by reason back.
-// The first that fits counts.
-var failures = []struct {
+// failures is the one table from errors to status codes and reasons, and from
+// reasons back. The first that fits counts.
+var failures = [...]struct {
 	err    error
 	code   Code
-	reason string
+	reason Reason
 }{
-	{ErrTokenTime, CodeUnauthenticated, "TOKEN_TIME"},
-	{ErrAudience, CodeUnauthenticated, "TOKEN_AUDIENCE"},
-	{ErrToken, CodeUnauthenticated, "TOKEN"},
-	{ErrStranger, CodeUnauthenticated, "STRANGER"},
-	{ErrWaiting, CodePermissionDenied, "WAITING"},
-	{ErrKeptOut, CodePermissionDenied, "KEPT_OUT"},
-	{ErrForbidden, CodePermissionDenied, "OTHER_FARM"},
-	{ErrStopped, CodePermissionDenied, "STOPPED"},
-	{ErrFarm, CodeNotFound, "FARM"},
-	{ErrFounding, CodePermissionDenied, "FOUNDING"},
-	{ErrInviteFull, CodePermissionDenied, "INVITE_FULL"},
-	{ErrInviteOver, CodePermissionDenied, "INVITE_OVER"},
-	{ErrInvite, CodePermissionDenied, "INVITE"},
-	{ErrProof, CodePermissionDenied, "PROOF"},
-	{ErrFork, CodeFailedPrecondition, "FORK"},
-	{ErrMalformed, CodeInvalidArgument, "MALFORMED"},
-	{ErrBudget, CodeResourceExhausted, "BUDGET"},
-	{ErrRights, CodeResourceExhausted, "RIGHTS_BUDGET"},
-	{ErrBound, CodeResourceExhausted, "BOUND"},
-	{ErrBusy, CodeUnavailable, "BUSY"},
-	{ErrStorage, CodeUnavailable, "STORAGE"},
-	{ErrInternal, CodeInternal, "INTERNAL"},
+	{ErrTokenTime, CodeUnauthenticated, ReasonTokenTime},
+	{ErrAudience, CodeUnauthenticated, ReasonAudience},
+	{ErrToken, CodeUnauthenticated, ReasonToken},
+	{ErrStranger, CodeUnauthenticated, ReasonStranger},
+	{ErrWaiting, CodePermissionDenied, ReasonWaiting},
+	{ErrKeptOut, CodePermissionDenied, ReasonKeptOut},
+	{ErrForbidden, CodePermissionDenied, ReasonForbidden},
+	{ErrStopped, CodePermissionDenied, ReasonStopped},
+	{ErrFarm, CodeNotFound, ReasonFarm},
+	{ErrFounding, CodePermissionDenied, ReasonFounding},
+	{ErrInviteFull, CodePermissionDenied, ReasonInviteFull},
+	{ErrInviteOver, CodePermissionDenied, ReasonInviteOver},
+	{ErrInvite, CodePermissionDenied, ReasonInvite},
+	{ErrProof, CodePermissionDenied, ReasonProof},
+	{chain.ErrGap, CodeFailedPrecondition, ReasonGap},
+	{entry.ErrSignature, CodeInvalidArgument, ReasonSignature},
+	{ErrFork, CodeFailedPrecondition, ReasonFork},
+	{ErrMalformed, CodeInvalidArgument, ReasonMalformed},
+	{chain.ErrOther, CodeInvalidArgument, ReasonMalformed},
+	{ErrBudget, CodeResourceExhausted, ReasonBudget},
+	{ErrRights, CodeResourceExhausted, ReasonRights},
+	{ErrBound, CodeResourceExhausted, ReasonBound},
+	{chain.ErrSize, CodeResourceExhausted, ReasonBound},
+	{ErrBusy, CodeUnavailable, ReasonBusy},
+	{ErrStorage, CodeUnavailable, ReasonStorage},
+	{ErrInternal, CodeInternal, ReasonInternal},
 }
 
 // Failure is an error on its way over the wire, with what helps the asker.
@@ -96,17 +101,17 @@ func (f *Failure) Unwrap() error { return f.Err }
 // Coded is the status code and the reason of an error. One that the table does
 // not know is internal: its words are for the log of whoever met it, and known
 // is false.
-func Coded(err error) (code Code, reason string, known bool) {
+func Coded(err error) (code Code, reason Reason, known bool) {
 	for _, f := range failures {
 		if errors.Is(err, f.err) {
 			return f.code, f.reason, f.err != ErrInternal
 		}
 	}
-	return CodeInternal, "INTERNAL", false
+	return CodeInternal, ReasonInternal, false
 }
 
-// Reasoned is the error that a reason stands for, or nil.
-func Reasoned(reason string) error {
+// Reasoned is the error that a failed call's reason stands for, or nil.
+func Reasoned(reason Reason) error {
 	for _, f := range failures {
 		if f.reason == reason {
 			return f.err

@@ -149,7 +149,7 @@ func TestReasonsAndFailuresGoThereAndBack(t *testing.T) {
 	} {
 		_, reason, known := exchange.Coded(err)
 		if !known || !errors.Is(exchange.Reasoned(reason), err) {
-			t.Errorf("%v goes as %q and comes back as %v", err, reason, exchange.Reasoned(reason))
+			t.Errorf("%v goes as %d and comes back as %v", err, reason, exchange.Reasoned(reason))
 		}
 	}
 }

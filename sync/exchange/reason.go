@@ -1,16 +1,12 @@
 package exchange
 
-import (
-	"errors"
+import "errors"
 
-	"turnrow/sync/chain"
-	"turnrow/sync/entry"
-)
-
-// Reason is why a run was not taken, by its number in the schema.
+// Reason is why a call failed, or why a run was not taken, by its number in the
+// schema. A failed call carries the schema's name of it, a refused run the number.
 type Reason int32
 
-// The reasons, as the schema numbers them.
+// The reasons, as the schema numbers them. It says of each what to do.
 const (
 	ReasonOther Reason = iota
 	ReasonGap
@@ -19,47 +15,49 @@ const (
 	ReasonMalformed
 	ReasonBound
 	ReasonStranger
+	// Those below are told of calls alone: the first versions know no others of runs.
+	ReasonToken
+	ReasonTokenTime
+	ReasonAudience
+	ReasonWaiting
+	ReasonKeptOut
+	ReasonForbidden
+	ReasonStopped
+	ReasonFarm
+	ReasonFounding
+	ReasonInvite
+	ReasonInviteFull
+	ReasonInviteOver
+	ReasonProof
+	ReasonBudget
+	ReasonRights
+	ReasonBusy
+	ReasonStorage
+	ReasonInternal
+	lastOfRuns = ReasonStranger
 )
 
 // ErrRefused stands for a reason that this version has no error for.
 var ErrRefused = errors.New("not taken")
 
-// reasons is the one table from errors to reasons, and back: the first that
-// fits counts.
-var reasons = [...]struct {
-	err    error
-	reason Reason
-}{
-	{chain.ErrGap, ReasonGap},
-	{entry.ErrSignature, ReasonSignature},
-	{chain.ErrFork, ReasonFork},
-	{ErrMalformed, ReasonMalformed},
-	{chain.ErrOther, ReasonMalformed},
-	{ErrBound, ReasonBound},
-	{chain.ErrSize, ReasonBound},
-	{ErrBudget, ReasonBound},
-	{ErrRights, ReasonBound},
-	{ErrStranger, ReasonStranger},
-	{ErrInviteFull, ReasonStranger},
-}
-
-// ReasonOf is the reason that an error amounts to, ReasonOther where it is
-// none of the named ones.
+// ReasonOf is the reason that an error amounts to where a run was not taken,
+// ReasonOther where it is none that runs are refused for.
 func ReasonOf(err error) Reason {
-	for _, r := range reasons {
-		if errors.Is(err, r.err) {
-			return r.reason
-		}
+	switch _, r, _ := Coded(err); {
+	case r == ReasonBudget, r == ReasonRights:
+		return ReasonBound
+	case r == ReasonInviteFull:
+		return ReasonStranger
+	case r <= lastOfRuns:
+		return r
 	}
 	return ReasonOther
 }
 
-// Err is the error that a reason stands for.
+// Err is the error that a refused run's reason stands for.
 func (r Reason) Err() error {
-	for _, known := range reasons {
-		if known.reason == r {
-			return known.err
-		}
+	if err := Reasoned(r); err != nil && r <= lastOfRuns {
+		return err
 	}
 	return ErrRefused
 }

@@ -4,20 +4,23 @@ import (
 	"encoding/hex"
 	"errors"
 	"strconv"
+	"strings"
 
 	"google.golang.org/genproto/googleapis/rpc/errdetails"
 	"google.golang.org/genproto/googleapis/rpc/status"
 	"google.golang.org/protobuf/types/known/anypb"
 	"google.golang.org/protobuf/types/known/durationpb"
 
+	turnrowv1 "turnrow/proto/turnrow/v1"
 	"turnrow/sync/exchange"
 )
 
 // A failure travels as a google.rpc.Status: the code for any program, an
-// ErrorInfo whose reason names the error of package exchange, and a RetryInfo
-// where the asker should wait.
+// ErrorInfo with a reason of the schema, by its name without the prefix, and a
+// RetryInfo where the asker should wait.
 const (
 	domain        = "turnrow"
+	reasonPrefix  = "REASON_"
 	keyWall       = "wall_ms"
 	keyGeneration = "generation"
 )
@@ -34,7 +37,7 @@ func Status(err error) *status.Status {
 	if known {
 		text = err.Error()
 	}
-	info := &errdetails.ErrorInfo{Reason: reason, Domain: domain, Metadata: map[string]string{}}
+	info := &errdetails.ErrorInfo{Reason: reasonText(reason), Domain: domain, Metadata: map[string]string{}}
 	if f.Wall != 0 {
 		info.Metadata[keyWall] = strconv.FormatInt(f.Wall, 10)
 	}
@@ -52,6 +55,15 @@ func Status(err error) *status.Status {
 		}
 	}
 	return s
+}
+
+func reasonText(r exchange.Reason) string {
+	return strings.TrimPrefix(turnrowv1.Reason(r).String(), reasonPrefix)
+}
+
+// reasonNamed is ReasonOther for a text that the schema does not have.
+func reasonNamed(text string) exchange.Reason {
+	return exchange.Reason(turnrowv1.Reason_value[reasonPrefix+text])
 }
 
 // Failure reads a status as the failure that it tells of, or gives nil where
@@ -80,7 +92,7 @@ func informed(f *exchange.Failure, info *errdetails.ErrorInfo) {
 	if info.GetDomain() != domain {
 		return
 	}
-	f.Err = exchange.Reasoned(info.GetReason())
+	f.Err = exchange.Reasoned(reasonNamed(info.GetReason()))
 	if f.Err == nil {
 		f.Err = exchange.ErrInternal
 	}
