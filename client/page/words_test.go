@@ -55,7 +55,7 @@ func TestWordsAreThere(t *testing.T) {
 			t.Errorf("the catalogue says %q of a doubt that commands and sheets call %q", words["doubt."+string(k)], want)
 		}
 	}
-	for k := entry.KindFilled; k <= entry.LastKind; k++ {
+	for k := range entry.Kinds() {
 		if words["kind."+k.String()] == "" {
 			t.Errorf("the catalogue lacks kind %s", k)
 		}

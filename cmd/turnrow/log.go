@@ -54,7 +54,7 @@ shown as it was written.`,
 
 func kindNames() []string {
 	var list []string
-	for k := entry.KindFilled; k <= entry.LastKind; k++ {
+	for k := range entry.Kinds() {
 		list = append(list, k.String())
 	}
 	return list

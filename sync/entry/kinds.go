@@ -1,5 +1,7 @@
 package entry
 
+import "iter"
+
 // The kinds of body, by their field numbers in the schema. The commonest have
 // the numbers that take one byte.
 const (
@@ -46,14 +48,15 @@ const (
 	KindLabelSet       Kind = 47
 	KindRecovered      Kind = 48
 	KindAdmitted       Kind = 49
-
-	// LastKind is the last kind that this version knows.
-	LastKind = KindAdmitted
 )
 
+// LastKind is the last kind that this version knows.
+const LastKind = Kind(len(kinds) - 1)
+
 // kinds is the one list of what this version knows: a kind's name for people
-// and for filters, and empty bodies to read into.
-var kinds = [LastKind + 1]kindDef{
+// and for filters, and empty bodies to read into. What holds for entries of a
+// kind stands in a table of each package that it concerns.
+var kinds = [...]kindDef{
 	KindFilled:         kindOf[Filled]("filled"),
 	KindMeterRead:      kindOf[MeterRead]("meter-read"),
 	KindDialMoved:      kindOf[DialMoved]("dial-moved"),
@@ -174,9 +177,20 @@ func (m *Maker) New(k Kind) Body {
 	return b
 }
 
+// Kinds are the kinds that this version knows, in order of their numbers.
+func Kinds() iter.Seq[Kind] {
+	return func(yield func(Kind) bool) {
+		for k := range Kind(len(kinds)) {
+			if kinds[k].make != nil && !yield(k) {
+				return
+			}
+		}
+	}
+}
+
 // ParseKind finds a kind by its name.
 func ParseKind(name string) (Kind, bool) {
-	for k := KindFilled; k <= LastKind; k++ {
+	for k := range Kinds() {
 		if k.String() == name {
 			return k, true
 		}

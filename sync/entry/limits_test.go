@@ -92,8 +92,12 @@ func TestSumsDoNotOverflow(t *testing.T) {
 }
 
 func TestEveryKindHasANameAndABody(t *testing.T) {
-	seen := map[string]bool{}
-	for k := entry.KindFilled; k <= entry.LastKind; k++ {
+	seen, next := map[string]bool{}, entry.KindFilled
+	for k := range entry.Kinds() {
+		if k != next {
+			t.Errorf("after kind %d comes %d", next-1, k)
+		}
+		next = k + 1
 		b := entry.New(k)
 		if b == nil || b.Kind() != k {
 			t.Errorf("kind %d makes %T", k, b)
@@ -102,6 +106,9 @@ func TestEveryKindHasANameAndABody(t *testing.T) {
 			t.Errorf("kind %d is named %q", k, k)
 		}
 		seen[k.String()] = true
+	}
+	if next != entry.LastKind+1 {
+		t.Errorf("the last of the kinds is %d", next-1)
 	}
 	if entry.New(entry.LastKind+1) != nil || entry.New(0) != nil || entry.Kind(0).String() != "unknown" {
 		t.Error("a kind that is not known is made")

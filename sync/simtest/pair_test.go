@@ -113,13 +113,13 @@ func all(t fataler, w *simtest.World, lines ...string) {
 // TestSamplesCoverEveryKind fails where a kind has no sample for its pairs.
 // Entries that begin a log are paired by their stories.
 func TestSamplesCoverEveryKind(t *testing.T) {
-	for k := entry.KindFilled; k <= entry.LastKind; k++ {
+	for k := range entry.Kinds() {
 		begins := k == entry.KindFarmFounded || k == entry.KindDeviceEnrolled || k == entry.KindRecovered
 		has := false
 		for _, s := range sample {
 			has = has || s.kind == k
 		}
-		if entry.New(k) != nil && !has && !begins {
+		if !has && !begins {
 			t.Errorf("no sample of %s", k)
 		}
 	}
