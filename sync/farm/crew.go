@@ -64,17 +64,6 @@ func (s *State) aboutCrew(r *rec) bool {
 	return aboutCrew(r.body.Kind())
 }
 
-func aboutCrew(k entry.Kind) bool {
-	switch k {
-	case entry.KindDeviceEnrolled, entry.KindRecovered:
-		return true
-	}
-	return needs(k) == entry.Owner
-}
-
-// AboutRights says whether entries of a kind say who belongs, or who may do what.
-func AboutRights(k entry.Kind) bool { return aboutCrew(k) }
-
 // RightsOf is how many entries about rights a device's log has here, on all its
 // branches, those that wait too.
 func (s *State) RightsOf(id entry.DeviceID) (n uint64) {

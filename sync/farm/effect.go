@@ -43,29 +43,6 @@ func (s *State) hasForce(r *rec) bool {
 	return body.Kind() == k && Amendable(k) && made == making && was == will && s.fits(body)
 }
 
-// Amendable says whether an entry of a kind may be given another body. A
-// signature, a release or a move of the drill is written again, not reworded.
-func Amendable(k entry.Kind) bool {
-	switch k {
-	case entry.KindItemSigned, entry.KindHoldReleased, entry.KindDrillMoved:
-		return false
-	}
-	return Strikable(k)
-}
-
-// Strikable says whether an entry of a kind may be struck. What keeps people
-// safe, and who belongs to the farm, may not.
-func Strikable(k entry.Kind) bool {
-	switch k {
-	case entry.KindHoldRaised, entry.KindHitchBegun, entry.KindUnhitched, entry.KindChecksSet,
-		entry.KindFarmFounded, entry.KindInvited, entry.KindDeviceEnrolled, entry.KindMemberAdded,
-		entry.KindMemberChanged, entry.KindMemberStopped, entry.KindDeviceStopped, entry.KindDeviceTakenIn,
-		entry.KindAdmitted, entry.KindRecovered:
-		return false
-	}
-	return true
-}
-
 // refresh brings an entry's effect in line with what is said of it.
 func (s *State) refresh(r *rec) {
 	want := s.effective(r)

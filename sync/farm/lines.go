@@ -88,54 +88,6 @@ func (s *State) name(id entry.ID) string {
 	return id.Short()
 }
 
-// about is the things and entries that a body is about; for a body that sets a
-// thing, the first is that thing, zero where it makes a new one.
-func about(b entry.Body) []entry.ID {
-	var c collector
-	switch b := b.(type) {
-	case *entry.PlanSet:
-		c.ids = append(c.ids, b.Ground)
-		for _, comp := range b.Components {
-			c.ids = append(c.ids, comp.Lot, comp.Box)
-		}
-		return c.ids
-	case *entry.Amended:
-		if b.Body == nil {
-			return []entry.ID{b.Entry}
-		}
-		return append([]entry.ID{b.Entry}, about(b.Body)...)
-	case *entry.GroundSet:
-		return []entry.ID{b.Ground}
-	case *entry.DrillSet:
-		return []entry.ID{b.Drill}
-	case *entry.BoxSet:
-		return []entry.ID{b.Box, b.Drill}
-	case *entry.LotSet:
-		return []entry.ID{b.Lot}
-	}
-	b.Fields(&c)
-	return c.ids
-}
-
-// collector is an entry.Fields that collects references.
-type collector struct {
-	setter
-	ids []entry.ID
-}
-
-func (c *collector) Uint(int, *uint64)                               {}
-func (c *collector) OptInt(int, *bool, *int64)                       {}
-func (c *collector) OptText(int, *bool, *string)                     {}
-func (c *collector) Texts(int, *[]string)                            {}
-func (c *collector) Ints(int, int, func(), func(int) *int64)         {}
-func (c *collector) Group(int, int, func(), func(int, entry.Fields)) {}
-func (c *collector) Refs(_ int, v *[]entry.ID)                       { c.ids = append(c.ids, *v...) }
-func (c *collector) Ref(_ int, v *entry.ID) {
-	if !v.IsZero() {
-		c.ids = append(c.ids, *v)
-	}
-}
-
 // aboutText names the things that entries are about, each once. A thing is
 // named whether its entry counts or not, and whatever else spoke of it here:
 // that may depend on what came first.
@@ -176,106 +128,6 @@ func decimal(thousandths int64) string {
 	return strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
 }
 
-// what is a body in words.
-func (s *State) what(b entry.Body) string {
-	switch b := b.(type) {
-	case *entry.Filled:
-		return s.join("filled "+s.boxSide(b.Box, b.Side)+" with "+s.amount(b)+" of "+s.name(b.Lot), b.Note)
-	case *entry.Drained:
-		return s.join(s.drained(b), b.Where)
-	case *entry.LevelRead:
-		return s.join("saw "+levelText(b, s.system())+" in "+s.boxSide(b.Box, b.Side), b.Note)
-	case *entry.DialMoved:
-		return s.join(s.moved(b), b.Why)
-	case *entry.Caught:
-		return s.join(s.caught(b), b.Note)
-	case *entry.MeterRead:
-		return s.join(s.read(b), b.Note)
-	case *entry.CounterStood:
-		what := "counter stood at " + decimal(int64(b.Reading)) + " when work began"
-		if !b.Ground.IsZero() {
-			what += " on " + s.name(b.Ground)
-		}
-		return s.join(what, b.Why)
-	case *entry.GroundFinished:
-		return s.finished(b)
-	case *entry.VolumeFilled:
-		return s.join("filled "+s.boxSide(b.Box, b.Side)+" with "+s.measure(b.Volume, b.VolumeIn, b.Heaped)+" of "+s.name(b.Lot), b.Note)
-	case *entry.CounterReset:
-		return s.join("counter went from "+decimal(int64(b.From))+" to "+decimal(int64(b.To)), b.Why)
-	case *entry.Noted:
-		return b.Text
-	case *entry.StandCounted:
-		return s.join("counted plants on "+s.name(b.Ground), b.Note)
-	case *entry.BagsIn:
-		return s.join(bagsText(b.Bags)+" of "+s.name(b.Lot)+" came", b.Note)
-	case *entry.BagsOut:
-		return s.join(bagsText(b.Bags)+" of "+s.name(b.Lot)+" left", b.Note)
-	}
-	return s.whatOfHitch(b)
-}
-
-func (s *State) whatOfHitch(b entry.Body) string {
-	switch b := b.(type) {
-	case *entry.HitchBegun:
-		return s.join("began to hitch "+s.name(b.Drill), b.Tractor)
-	case *entry.ItemSigned:
-		return "signed: " + s.item(b)
-	case *entry.HoldRaised:
-		return s.join("HOLD", b.Why)
-	case *entry.HoldReleased:
-		return s.join("released the hold", b.Why)
-	case *entry.Unhitched:
-		return s.join("unhitched "+s.name(b.Drill), b.Why)
-	case *entry.DrillMoved:
-		if b.State == entry.Transport {
-			return s.join("made up for the road", b.Note)
-		}
-		return s.join("made up for the field", b.Note)
-	case *entry.ChecksSet:
-		return fmt.Sprintf("set the list of checks, version %d: %s", b.Version, units.Counted(strconv.Itoa(len(b.Items)), "check"))
-	}
-	return s.whatOfWords(b)
-}
-
-func (s *State) whatOfWords(b entry.Body) string {
-	switch b := b.(type) {
-	case *entry.Amended:
-		if b.Body == nil {
-			return "amended " + b.Entry.Short()
-		}
-		return s.join("amended "+b.Entry.Short()+" to: "+s.what(b.Body), b.Why)
-	case *entry.Struck:
-		return s.join("struck "+b.Entry.Short(), b.Why)
-	case *entry.Settled:
-		return s.join("settled \""+DoubtKind(b.Doubt).Words()+"\": "+s.stands(b), b.Why)
-	case *entry.FarmFounded:
-		return b.Owner + " founded " + b.Name
-	case *entry.Invited:
-		return "invited " + s.name(b.Person)
-	case *entry.DeviceEnrolled:
-		return "asked to join on " + b.Name
-	case *entry.Recovered:
-		return "came in by the code on paper, on " + b.Name
-	case *entry.Admitted:
-		return s.whatAdmitted(b)
-	case *entry.MemberAdded:
-		return "added " + b.Name + " as " + b.Role.String()
-	case *entry.MemberChanged:
-		if b.Role != entry.NoRole {
-			return "changed " + s.name(b.Member) + " to " + b.Role.String()
-		}
-		return "changed " + s.name(b.Member)
-	case *entry.MemberStopped:
-		return s.join("stopped "+s.name(b.Member), b.Why)
-	case *entry.DeviceStopped:
-		return s.join("stopped device "+s.deviceName(b.Last.Device), b.Why)
-	case *entry.DeviceTakenIn:
-		return s.join("took in device "+s.deviceName(b.Last.Device), b.Why)
-	}
-	return s.whatOfSetup(b)
-}
-
 func (s *State) whatAdmitted(b *entry.Admitted) string {
 	name := s.deviceName(b.Device)
 	switch {
@@ -293,35 +145,6 @@ func (s *State) deviceName(id entry.DeviceID) string {
 		return deviceName(d)
 	}
 	return deviceName(&device{id: id})
-}
-
-func (s *State) whatOfSetup(b entry.Body) string {
-	switch b := b.(type) {
-	case *entry.GroundSet:
-		return "set ground " + s.setName(b.Name, b.Ground)
-	case *entry.DrillSet:
-		return "set drill " + s.setName(b.Name, b.Drill)
-	case *entry.BoxSet:
-		return "set box " + s.setName(b.Name, b.Box)
-	case *entry.LotSet:
-		return "set lot " + s.setName(b.Name, b.Lot)
-	case *entry.LabelSet:
-		return "set the label of lot " + s.name(b.Lot) + labelText(b)
-	case *entry.VolumeWeighed:
-		return s.measure(b.Volume, b.VolumeIn, b.Heaped) + " of " + s.name(b.Lot) + " weighs " + b.Mass.As(b.MassIn, s.system())
-	case *entry.DialMarked:
-		if len(b.Marks) == 0 {
-			return "dial of " + s.boxSide(b.Box, b.Side) + " has numbers"
-		}
-		return "dial of " + s.boxSide(b.Box, b.Side) + " has the marks " + strings.Join(b.Marks, ", ")
-	case *entry.ChartPointSet:
-		return fmt.Sprintf("chart of %s: %s at %s gives %s", s.name(b.Box), b.Species, s.dialText(b.Box, 0, b.Dial), s.printed(b))
-	case *entry.PlanSet:
-		return "planned " + s.name(b.Ground) + s.components(b)
-	case *entry.Unknown:
-		return "written by a newer version: " + b.Why
-	}
-	return b.Kind().String()
 }
 
 func (s *State) components(b *entry.PlanSet) string {

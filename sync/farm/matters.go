@@ -18,6 +18,7 @@ type matters struct {
 	named   map[entry.ID][]*rec // settlements of fields, by the entries that they name
 	placed  map[*rec][]chosen   // the fields in which a settlement has its say
 	outside []*rec              // entries that are left out, causes first
+	refs    []ref               // room for what a body that is looked at refers to
 	edited  []*rec              // entries of which others say something, or did
 }
 
@@ -75,113 +76,32 @@ func (s *State) drillOf(id entry.ID) *drillParts {
 func (s *State) put(r *rec, b entry.Body)  { s.effect(r, b, true) }
 func (s *State) take(r *rec, b entry.Body) { s.effect(r, b, false) }
 
-// effect is the one place that says which matter each body bears on.
-func (s *State) effect(r *rec, b entry.Body, on bool) {
-	switch b := b.(type) {
-	case *entry.Filled, *entry.VolumeFilled, *entry.Drained, *entry.LevelRead, *entry.Caught:
-		s.boxEvent(r, b, on)
-	case *entry.DialMoved:
-		s.boxEvent(r, b, on)
-		s.thing(b.Box, box).set(r, field{num: fieldDial, n: b.Side}, value{n: int64(b.To)}, on)
-	case *entry.MeterRead:
-		s.thing(b.Drill, drill).event(r, on)
-	case *entry.CounterReset:
-		s.thing(b.Drill, drill).event(r, on)
-	case *entry.GroundFinished:
-		s.finish(r, b, on)
-	case *entry.CounterStood:
-		s.thing(b.Drill, drill).event(r, on)
-	case *entry.StandCounted:
-		s.thing(b.Ground, ground).event(r, on)
-	case *entry.BagsIn:
-		s.thing(b.Lot, lot).event(r, on)
-	case *entry.VolumeWeighed:
-		s.thing(b.Lot, lot).event(r, on)
-	case *entry.BagsOut:
-		s.thing(b.Lot, lot).event(r, on)
-	case *entry.Amended:
-		s.edit(r, b.Entry, on)
-	case *entry.Struck:
-		s.edit(r, b.Entry, on)
-	case *entry.Settled:
-		s.putSettled(r, b, on)
-	default:
-		s.effectOnSetup(r, b, on)
+// member sets a person's name and role, where they are given.
+func (s *State) member(r *rec, t *thing, name entry.Opt[string], role entry.Role, on bool) {
+	if name.Set {
+		t.set(r, field{num: memberName}, value{s: name.Val}, on)
+	}
+	if role != entry.NoRole {
+		t.set(r, field{num: memberRole}, value{n: int64(role)}, on)
 	}
 }
 
-func (s *State) effectOnSetup(r *rec, b entry.Body, on bool) {
-	switch b := b.(type) {
-	case *entry.FarmFounded:
-		t := s.maker(r, entry.ID{}, person)
-		t.set(r, field{num: memberName}, value{s: b.Owner}, on)
-		t.set(r, field{num: memberRole}, value{n: int64(entry.Owner)}, on)
-	case *entry.MemberAdded:
-		t := s.maker(r, entry.ID{}, person)
-		t.set(r, field{num: memberName}, value{s: b.Name}, on)
-		t.set(r, field{num: memberRole}, value{n: int64(b.Role)}, on)
-	case *entry.MemberChanged:
-		t := s.thing(b.Member, person)
-		if b.Name.Set {
-			t.set(r, field{num: memberName}, value{s: b.Name.Val}, on)
-		}
-		if b.Role != entry.NoRole {
-			t.set(r, field{num: memberRole}, value{n: int64(b.Role)}, on)
-		}
-	case *entry.MemberStopped:
-		s.thing(b.Member, person).set(r, field{num: memberStop}, value{n: 1}, on)
-	case *entry.GroundSet:
-		s.maker(r, b.Ground, ground).setAll(r, b, on)
-	case *entry.DrillSet:
-		s.maker(r, b.Drill, drill).setAll(r, b, on)
-	case *entry.BoxSet:
-		t := s.maker(r, b.Box, box)
-		t.setAll(r, b, on)
-		if !b.Drill.IsZero() {
-			t.set(r, field{num: 2, x: entry.ID{}}, value{s: b.Drill.String()}, on)
-		}
-	case *entry.LotSet:
-		s.maker(r, b.Lot, lot).setAll(r, b, on)
-	case *entry.LabelSet:
-		s.thing(b.Lot, lot).label(r, b, on)
-	case *entry.ChartPointSet:
-		s.thing(b.Box, box).set(r, field{num: fieldChart, s: b.Species, n: int64(b.Dial)}, value{n: int64(b.Rate), s: b.Printed}, on)
-	case *entry.DialMarked:
-		s.thing(b.Box, box).set(r, field{num: fieldMarks, n: b.Side}, value{s: strings.Join(b.Marks, "\x00")}, on)
-	case *entry.PlanSet:
-		s.plan(r, b, on)
-	case *entry.ChecksSet:
-		inSet(&s.checks, r, on)
-	default:
-		s.effectOnHitch(r, b, on)
+// setBox sets a box's fields; which drill it is on is one of them.
+func (s *State) setBox(r *rec, b *entry.BoxSet, on bool) {
+	t := s.maker(r, b.Box, box)
+	t.setAll(r, b, on)
+	if !b.Drill.IsZero() {
+		t.set(r, field{num: boxDrill}, value{s: b.Drill.String()}, on)
 	}
 }
 
-func (s *State) effectOnHitch(r *rec, b entry.Body, on bool) {
-	of := entry.ID{}
-	switch b := b.(type) {
-	case *entry.HitchBegun:
-		of = b.Drill
-	case *entry.HoldReleased:
-		of = b.Drill
-	case *entry.Unhitched:
-		of = b.Drill
-	case *entry.DrillMoved:
-		of = b.Drill
-	case *entry.ItemSigned:
-		h := s.find(b.Hitch)
-		if h == nil {
-			return
+// sign has a signature bear on the hitch of the drill that it was given for.
+func (s *State) sign(r *rec, b *entry.ItemSigned, on bool) {
+	if h := s.find(b.Hitch); h != nil {
+		if begun, ok := h.body.(*entry.HitchBegun); ok {
+			inSet(&s.drillOf(begun.Drill).hitch, r, on)
 		}
-		begun, ok := h.body.(*entry.HitchBegun)
-		if !ok {
-			return
-		}
-		of = begun.Drill
-	default:
-		return
 	}
-	inSet(&s.drillOf(of).hitch, r, on)
 }
 
 // maker is the thing that a set body is about: an older one, or the one that

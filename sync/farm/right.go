@@ -2,23 +2,6 @@ package farm
 
 import "turnrow/sync/entry"
 
-// needs is the weakest role that may write each kind. A hold may be raised by
-// anyone; who asks to join, or recovers the farm, has no role yet.
-func needs(k entry.Kind) entry.Role {
-	switch k {
-	case entry.KindHoldRaised, entry.KindDeviceEnrolled, entry.KindRecovered:
-		return entry.NoRole
-	case entry.KindFilled, entry.KindDrained, entry.KindLevelRead, entry.KindMeterRead, entry.KindBagsIn,
-		entry.KindBagsOut, entry.KindNoted, entry.KindStandCounted, entry.KindCaught, entry.KindAmended, entry.KindStruck,
-		entry.KindCounterStood, entry.KindGroundFinished, entry.KindVolumeWeighed, entry.KindVolumeFilled:
-		return entry.Helper
-	case entry.KindFarmFounded, entry.KindInvited, entry.KindMemberAdded, entry.KindMemberChanged,
-		entry.KindMemberStopped, entry.KindDeviceStopped, entry.KindDeviceTakenIn, entry.KindAdmitted:
-		return entry.Owner
-	}
-	return entry.Operator
-}
-
 // judge says whether an entry counts, by who belongs to the farm: as far as its
 // writer had seen, and by what stands against it apart from that. A person acts
 // with no more right than the device has, whoever's it is.

@@ -1,0 +1,166 @@
+package farm
+
+import "turnrow/sync/entry"
+
+// rule is what holds for all entries of one kind. The rows are in rules.go.
+type rule struct {
+	kind   entry.Kind
+	role   entry.Role // the weakest that may write it
+	edits  editing
+	crew   bool                                 // it says who belongs, or who may do what
+	made   thingKind                            // what it makes, where makes says so
+	makes  func(entry.Body) bool                // nil of a kind that makes nothing
+	refs   func(entry.Body, []ref) []ref        // adds what a body refers to, in the order of its fields; nil where that is nothing
+	effect func(*State, *rec, entry.Body, bool) // lets it take effect, or takes that back; nil where it bears on no matter
+}
+
+// editing is what others may say of an entry.
+type editing uint8
+
+const (
+	fixed     editing = iota + 1 // nothing: it keeps people safe, or says who belongs to the farm
+	strikable                    // it may be struck, and is written again rather than reworded
+	amendable                    // it may be struck, and given another body
+)
+
+// anyone is the role of kinds that need none: whoever says stop is heard, and
+// who asks to join or recovers the farm has no role yet.
+const anyone = entry.NoRole
+
+// ref is what a field of a body names.
+type ref struct {
+	is thingKind // anything, where the entry counts whatever it is
+	id entry.ID  // zero where it is left out
+}
+
+// anything is the kind of what an entry names without leaning on it.
+const anything thingKind = 255
+
+// later is the rule of kinds that only a later version knows.
+var later = rule{role: entry.Operator, edits: amendable}
+
+// rows is rules. It is set in init, since what some entries do is to have
+// others do what their rows say, and no table may be made of what reads it.
+var rows *[entry.LastKind + 1]rule
+
+func init() { rows = &rules }
+
+func ruleOf(k entry.Kind) *rule {
+	if int(k) < len(rows) && rows[k].edits != 0 {
+		return &rows[k]
+	}
+	return &later
+}
+
+// of is a kind's row. Each column is given, nil where there is none.
+func of[B entry.Body](role entry.Role, e editing, refs func(B, []ref) []ref, effect func(*State, *rec, B, bool)) rule {
+	var b B
+	r := rule{kind: b.Kind(), role: role, edits: e}
+	if refs != nil {
+		r.refs = func(b entry.Body, to []ref) []ref {
+			if of, ok := b.(B); ok { // else it could not be read
+				return refs(of, to)
+			}
+			return to
+		}
+	}
+	if effect != nil {
+		r.effect = func(s *State, by *rec, b entry.Body, on bool) { effect(s, by, b.(B), on) }
+	}
+	return r
+}
+
+// ofCrew is the row of a kind that says who belongs, or who may do what.
+func ofCrew[B entry.Body](role entry.Role, refs func(B, []ref) []ref, effect func(*State, *rec, B, bool)) rule {
+	r := of(role, fixed, refs, effect)
+	r.crew = true
+	return r
+}
+
+// making is a row of a kind that makes a thing, unless a body names one that it
+// changes.
+func making[B entry.Body](k thingKind, changes func(B) entry.ID, r rule) rule {
+	r.made = k
+	r.makes = func(b entry.Body) bool {
+		of, ok := b.(B)
+		return ok && changes(of).IsZero()
+	}
+	return r
+}
+
+// needs is the weakest role that may write a kind.
+func needs(k entry.Kind) entry.Role { return ruleOf(k).role }
+
+func aboutCrew(k entry.Kind) bool { return ruleOf(k).crew }
+
+// AboutRights says whether entries of a kind say who belongs, or who may do what.
+func AboutRights(k entry.Kind) bool { return aboutCrew(k) }
+
+// Amendable says whether an entry of a kind may be given another body. A
+// signature, a release or a move of the drill is written again, not reworded.
+func Amendable(k entry.Kind) bool { return ruleOf(k).edits >= amendable }
+
+// Strikable says whether an entry of a kind may be struck. What keeps people
+// safe, and who belongs to the farm, may not.
+func Strikable(k entry.Kind) bool { return ruleOf(k).edits >= strikable }
+
+// makes is the kind of thing that a body makes, if it makes one.
+func makes(b entry.Body) (thingKind, bool) {
+	r := ruleOf(b.Kind())
+	if r.makes == nil || !r.makes(b) {
+		return 0, false
+	}
+	return r.made, true
+}
+
+// is says whether an ID names a thing of a kind. It goes by the entry that
+// made the thing, and so is the same on every replica.
+func (s *State) is(id entry.ID, k thingKind) bool {
+	r := s.find(id)
+	if r == nil {
+		return false
+	}
+	made, ok := makes(r.body)
+	return ok && made == k
+}
+
+// fits says whether the things that a body refers to are what it takes them
+// for. References that are left out fit.
+func (s *State) fits(b entry.Body) bool {
+	refs := ruleOf(b.Kind()).refs
+	if refs == nil {
+		return true
+	}
+	s.refs = refs(b, s.refs[:0])
+	for i := range s.refs {
+		if r := &s.refs[i]; r.is != anything && !r.id.IsZero() && !s.is(r.id, r.is) {
+			return false
+		}
+	}
+	return true
+}
+
+// about is the things and entries that a body is about; for a body that sets a
+// thing, the first is that thing, zero where it makes a new one.
+func about(b entry.Body) (ids []entry.ID) {
+	r := ruleOf(b.Kind())
+	if r.refs == nil {
+		return nil
+	}
+	for _, to := range r.refs(b, nil) {
+		if r.makes != nil || !to.id.IsZero() {
+			ids = append(ids, to.id)
+		}
+	}
+	if a, ok := b.(*entry.Amended); ok && a.Body != nil {
+		ids = append(ids, about(a.Body)...)
+	}
+	return ids
+}
+
+// effect lets an entry take effect as a body says, or takes that back.
+func (s *State) effect(r *rec, b entry.Body, on bool) {
+	if does := ruleOf(b.Kind()).effect; does != nil {
+		does(s, r, b, on)
+	}
+}
