@@ -506,22 +506,6 @@ func (f *Fold) ownSlip(it *item, b *entry.Settled) bool {
 	return own
 }
 
-// kindNeeds is the weakest role that may write such an entry.
-func kindNeeds(b entry.Body) entry.Role {
-	switch b.(type) {
-	case *entry.HoldRaised:
-		return entry.NoRole // anyone
-	case *entry.Filled, *entry.Drained, *entry.LevelRead, *entry.MeterRead, *entry.BagsIn, *entry.BagsOut,
-		*entry.Noted, *entry.StandCounted, *entry.Caught, *entry.Amended, *entry.Struck,
-		*entry.CounterStood, *entry.GroundFinished, *entry.VolumeWeighed, *entry.VolumeFilled:
-		return entry.Helper
-	}
-	if aboutCrew(b) {
-		return entry.Owner
-	}
-	return entry.Operator
-}
-
 // settlesCrew says whether a settlement decides who belongs or what somebody
 // may do, rather than that somebody looked.
 func (f *Fold) settlesCrew(b *entry.Settled) bool {
@@ -543,15 +527,6 @@ func (f *Fold) wordsOf(it *item, target entry.ID) entry.Role {
 		return max(entry.Helper, kindNeeds(o.Body))
 	}
 	return entry.Operator
-}
-
-func aboutCrew(b entry.Body) bool {
-	switch b.(type) {
-	case *entry.FarmFounded, *entry.Recovered, *entry.Invited, *entry.DeviceEnrolled, *entry.Admitted, *entry.MemberAdded,
-		*entry.MemberChanged, *entry.MemberStopped, *entry.DeviceStopped, *entry.DeviceTakenIn:
-		return true
-	}
-	return false
 }
 
 // force says whether an amendment or a strike may do what it asks: what keeps
