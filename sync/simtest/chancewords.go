@@ -21,6 +21,7 @@ func sayings() []saying {
 		{1, "set", (*maker).sayChart}, {2, "fact", (*maker).sayBags}, {4, "set", (*maker).sayPlan},
 		{1, "fact", (*maker).sayCount}, {7, "edit", (*maker).sayAmend}, {6, "edit", (*maker).sayStrike},
 		{9, "edit", (*maker).settling}, {1, "fact", (*maker).sayUnknown},
+		{1, "fact", (*maker).sayFinish}, {1, "fact", (*maker).sayMeasure}, {2, "fact", (*maker).sayPour},
 	}
 }
 
@@ -230,6 +231,19 @@ func (m *maker) sayStrike(p *Place) string {
 		return ""
 	}
 	return fmt.Sprintf("strike entry %s why wrong", of)
+}
+
+func (m *maker) sayFinish(*Place) string {
+	return fmt.Sprintf("finish ground %s%s%s%s", m.ground(), m.at(), one(m, []string{" done", ""}), one(m, []string{"", " correction 1010", " correction 990"}))
+}
+
+func (m *maker) sayMeasure(*Place) string {
+	return fmt.Sprintf("measure lot %s volume 1 qt mass %d g%s", m.lot(), 400+50*m.IntN(3), one(m, []string{"", " heaped"}))
+}
+
+func (m *maker) sayPour(*Place) string {
+	box := m.box()
+	return fmt.Sprintf("pour box %s%s with %s volume %d qt%s%s", box, m.side(box), m.lot(), 4+m.IntN(3), one(m, []string{"", " heaped"}), m.at())
 }
 
 func (m *maker) sayUnknown(*Place) string {
