@@ -171,7 +171,7 @@ func newLog() logVector {
 	w.write(entry.Draft{Clock: t0, Wall: t0.Millis(), Body: founded})
 	w.write(entry.Draft{Clock: t0 + 1, Wall: t0.Millis() - 90_000, Body: &entry.Noted{Text: "by another's hand"}, Seen: []entry.Mark{{Device: devB, Seq: 40, Hash: entry.Brief{4, 0}}}})
 	r := rand.New(rand.NewPCG(41, 42))
-	for k := entry.KindFilled; k <= entry.LastKind; k++ {
+	for k := range entry.Kinds() {
 		d := entry.Draft{Clock: w.head.Clock + hlc.Time(1+r.Uint64N(1<<34)), Body: randomBody(r, k)}
 		d.Wall = d.Clock.Millis() + r.Int64N(100) - 50
 		if k%3 == 0 {
@@ -227,6 +227,19 @@ func TestLogVectors(t *testing.T) {
 		raw, err := wire.Encode(&before, entry.Draft{Clock: e.Clock, Wall: e.Wall, Person: e.Person, Seen: e.Seen, Body: e.Body})
 		if err != nil || !bytes.Equal(raw, want.Bytes) {
 			t.Errorf("entry %d is written as %x (%v), want %x", i+1, raw, err, want.Bytes)
+		}
+	}
+}
+
+// Every kind has a vector that is pinned.
+func TestEveryKindHasAVector(t *testing.T) {
+	has := map[string]bool{}
+	for _, e := range vectors(t, "log.json", newLog).Entries {
+		has[e.Kind] = has[e.Kind] || e.Unknown == ""
+	}
+	for k := range entry.Kinds() {
+		if !has[k.String()] {
+			t.Errorf("log.json has no %s: pin one with -update", k)
 		}
 	}
 }
