@@ -39,17 +39,25 @@ const anything thingKind = 255
 // later is the rule of kinds that only a later version knows.
 var later = rule{role: entry.Operator, edits: amendable}
 
-// rows is rules. It is set in init, since what some entries do is to have
-// others do what their rows say, and no table may be made of what reads it.
-var rows *[entry.LastKind + 1]rule
+// rows is rules, with later where there is no kind. It is filled in init, since
+// what some entries do is to have others do what their rows say, and no table
+// may be made of what reads it.
+var rows [entry.LastKind + 1]rule
 
-func init() { rows = &rules }
+func init() {
+	rows = rules
+	for k := range rows {
+		if rows[k].edits == 0 {
+			rows[k] = later
+		}
+	}
+}
 
 func ruleOf(k entry.Kind) *rule {
-	if int(k) < len(rows) && rows[k].edits != 0 {
-		return &rows[k]
+	if k > entry.LastKind {
+		k = 0
 	}
-	return &later
+	return &rows[k]
 }
 
 // of is a kind's row. Each column is given, nil where there is none.
@@ -77,14 +85,9 @@ func ofCrew[B entry.Body](role entry.Role, refs func(B, []ref) []ref, effect fun
 	return r
 }
 
-// making is a row of a kind that makes a thing, unless a body names one that it
-// changes.
-func making[B entry.Body](k thingKind, changes func(B) entry.ID, r rule) rule {
-	r.made = k
-	r.makes = func(b entry.Body) bool {
-		of, ok := b.(B)
-		return ok && changes(of).IsZero()
-	}
+// making is a row of a kind whose bodies, such as makes says, make a thing.
+func making(k thingKind, makes func(entry.Body) bool, r rule) rule {
+	r.made, r.makes = k, makes
 	return r
 }
 
@@ -120,8 +123,8 @@ func (s *State) is(id entry.ID, k thingKind) bool {
 	if r == nil {
 		return false
 	}
-	made, ok := makes(r.body)
-	return ok && made == k
+	of := ruleOf(r.body.Kind())
+	return of.made == k && of.makes != nil && of.makes(r.body)
 }
 
 // fits says whether the things that a body refers to are what it takes them

@@ -10,8 +10,8 @@ import (
 // may say of it, what its fields name, and what it does. Tests fail without a
 // row, and where one leaves out a reference.
 var rules = [...]rule{
-	entry.KindFilled: of(entry.Helper, amendable,
-		func(b *entry.Filled, to []ref) []ref { return append(to, ref{box, b.Box}, ref{lot, b.Lot}) }, onBox),
+	entry.KindFilled: onBox(of(entry.Helper, amendable,
+		func(b *entry.Filled, to []ref) []ref { return append(to, ref{box, b.Box}, ref{lot, b.Lot}) }, nil)),
 	entry.KindMeterRead: of(entry.Helper, amendable,
 		func(b *entry.MeterRead, to []ref) []ref {
 			return append(to, ref{drill, b.Drill}, ref{ground, b.Ground})
@@ -23,12 +23,12 @@ var rules = [...]rule{
 			s.boxEvent(r, b, on)
 			s.thing(b.Box, box).set(r, field{num: fieldDial, n: b.Side}, value{n: int64(b.To)}, on)
 		}),
-	entry.KindCaught: of(entry.Helper, amendable,
-		func(b *entry.Caught, to []ref) []ref { return append(to, ref{box, b.Box}, ref{lot, b.Lot}) }, onBox),
+	entry.KindCaught: onBox(of(entry.Helper, amendable,
+		func(b *entry.Caught, to []ref) []ref { return append(to, ref{box, b.Box}, ref{lot, b.Lot}) }, nil)),
 	entry.KindNoted: of(entry.Helper, amendable,
 		func(b *entry.Noted, to []ref) []ref { return append(to, ref{anything, b.About}) }, nil),
-	entry.KindLevelRead: of(entry.Helper, amendable,
-		func(b *entry.LevelRead, to []ref) []ref { return append(to, ref{box, b.Box}) }, onBox),
+	entry.KindLevelRead: onBox(of(entry.Helper, amendable,
+		func(b *entry.LevelRead, to []ref) []ref { return append(to, ref{box, b.Box}) }, nil)),
 	entry.KindItemSigned: of(entry.Operator, strikable,
 		func(b *entry.ItemSigned, to []ref) []ref { return append(to, ref{anything, b.Hitch}) }, (*State).sign),
 	entry.KindHoldRaised: of(anyone, fixed, // it is heard whether it counts or not
@@ -37,14 +37,14 @@ var rules = [...]rule{
 		func(b *entry.HoldReleased, to []ref) []ref { return all(append(to, ref{drill, b.Drill}), b.Holds) },
 		onHitch(func(b *entry.HoldReleased) entry.ID { return b.Drill })),
 
-	entry.KindFarmFounded: making(person, func(*entry.FarmFounded) entry.ID { return entry.ID{} },
+	entry.KindFarmFounded: making(person, func(b entry.Body) bool { _, ok := b.(*entry.FarmFounded); return ok },
 		ofCrew(entry.Owner, nil, func(s *State, r *rec, b *entry.FarmFounded, on bool) {
 			s.member(r, s.maker(r, entry.ID{}, person), entry.Some(b.Owner), entry.Owner, on)
 		})),
 	entry.KindInvited: ofCrew(entry.Owner,
 		func(b *entry.Invited, to []ref) []ref { return append(to, ref{person, b.Person}) }, nil),
 	entry.KindDeviceEnrolled: ofCrew[*entry.DeviceEnrolled](anyone, nil, nil),
-	entry.KindMemberAdded: making(person, func(*entry.MemberAdded) entry.ID { return entry.ID{} },
+	entry.KindMemberAdded: making(person, func(b entry.Body) bool { _, ok := b.(*entry.MemberAdded); return ok },
 		ofCrew(entry.Owner, nil, func(s *State, r *rec, b *entry.MemberAdded, on bool) {
 			s.member(r, s.maker(r, entry.ID{}, person), entry.Some(b.Name), b.Role, on)
 		})),
@@ -61,20 +61,20 @@ var rules = [...]rule{
 	entry.KindDeviceStopped: ofCrew[*entry.DeviceStopped](entry.Owner, nil, nil),
 	entry.KindDeviceTakenIn: ofCrew[*entry.DeviceTakenIn](entry.Owner, nil, nil),
 
-	entry.KindGroundSet: making(ground, func(b *entry.GroundSet) entry.ID { return b.Ground }, of(entry.Operator, amendable,
+	entry.KindGroundSet: making(ground, func(b entry.Body) bool { set, ok := b.(*entry.GroundSet); return ok && set.Ground.IsZero() }, of(entry.Operator, amendable,
 		func(b *entry.GroundSet, to []ref) []ref { return append(to, ref{ground, b.Ground}) },
 		func(s *State, r *rec, b *entry.GroundSet, on bool) { s.maker(r, b.Ground, ground).setAll(r, b, on) })),
-	entry.KindDrillSet: making(drill, func(b *entry.DrillSet) entry.ID { return b.Drill }, of(entry.Operator, amendable,
+	entry.KindDrillSet: making(drill, func(b entry.Body) bool { set, ok := b.(*entry.DrillSet); return ok && set.Drill.IsZero() }, of(entry.Operator, amendable,
 		func(b *entry.DrillSet, to []ref) []ref { return append(to, ref{drill, b.Drill}) },
 		func(s *State, r *rec, b *entry.DrillSet, on bool) { s.maker(r, b.Drill, drill).setAll(r, b, on) })),
-	entry.KindBoxSet: making(box, func(b *entry.BoxSet) entry.ID { return b.Box }, of(entry.Operator, amendable,
+	entry.KindBoxSet: making(box, func(b entry.Body) bool { set, ok := b.(*entry.BoxSet); return ok && set.Box.IsZero() }, of(entry.Operator, amendable,
 		func(b *entry.BoxSet, to []ref) []ref { return append(to, ref{box, b.Box}, ref{drill, b.Drill}) }, (*State).setBox)),
 	entry.KindChartPointSet: of(entry.Operator, amendable,
 		func(b *entry.ChartPointSet, to []ref) []ref { return append(to, ref{box, b.Box}) },
 		func(s *State, r *rec, b *entry.ChartPointSet, on bool) {
 			s.thing(b.Box, box).set(r, field{num: fieldChart, s: b.Species, n: int64(b.Dial)}, value{n: int64(b.Rate), s: b.Printed}, on)
 		}),
-	entry.KindLotSet: making(lot, func(b *entry.LotSet) entry.ID { return b.Lot }, of(entry.Operator, amendable,
+	entry.KindLotSet: making(lot, func(b entry.Body) bool { set, ok := b.(*entry.LotSet); return ok && set.Lot.IsZero() }, of(entry.Operator, amendable,
 		func(b *entry.LotSet, to []ref) []ref { return append(to, ref{lot, b.Lot}) },
 		func(s *State, r *rec, b *entry.LotSet, on bool) { s.maker(r, b.Lot, lot).setAll(r, b, on) })),
 	entry.KindBagsIn: of(entry.Helper, amendable,
@@ -98,8 +98,8 @@ var rules = [...]rule{
 	entry.KindUnhitched: of(entry.Operator, fixed,
 		func(b *entry.Unhitched, to []ref) []ref { return append(to, ref{drill, b.Drill}) },
 		onHitch(func(b *entry.Unhitched) entry.ID { return b.Drill })),
-	entry.KindDrained: of(entry.Helper, amendable,
-		func(b *entry.Drained, to []ref) []ref { return append(to, ref{box, b.Box}) }, onBox),
+	entry.KindDrained: onBox(of(entry.Helper, amendable,
+		func(b *entry.Drained, to []ref) []ref { return append(to, ref{box, b.Box}) }, nil)),
 	entry.KindCounterReset: of(entry.Operator, amendable,
 		func(b *entry.CounterReset, to []ref) []ref { return append(to, ref{drill, b.Drill}) },
 		onThing(drill, func(b *entry.CounterReset) entry.ID { return b.Drill })),
@@ -134,8 +134,8 @@ var rules = [...]rule{
 	entry.KindVolumeWeighed: of(entry.Helper, amendable,
 		func(b *entry.VolumeWeighed, to []ref) []ref { return append(to, ref{lot, b.Lot}) },
 		onThing(lot, func(b *entry.VolumeWeighed) entry.ID { return b.Lot })),
-	entry.KindVolumeFilled: of(entry.Helper, amendable,
-		func(b *entry.VolumeFilled, to []ref) []ref { return append(to, ref{box, b.Box}, ref{lot, b.Lot}) }, onBox),
+	entry.KindVolumeFilled: onBox(of(entry.Helper, amendable,
+		func(b *entry.VolumeFilled, to []ref) []ref { return append(to, ref{box, b.Box}, ref{lot, b.Lot}) }, nil)),
 	entry.KindLabelSet: of(entry.Operator, amendable,
 		func(b *entry.LabelSet, to []ref) []ref { return append(to, ref{lot, b.Lot}) },
 		func(s *State, r *rec, b *entry.LabelSet, on bool) { s.thing(b.Lot, lot).label(r, b, on) }),
@@ -162,8 +162,11 @@ func planned(b *entry.PlanSet, to []ref) []ref {
 	return to
 }
 
-// onBox has a body be an event of its box.
-func onBox[B entry.Body](s *State, r *rec, b B, on bool) { s.boxEvent(r, b, on) }
+// onBox is the row of a kind that is an event of a box, and nothing else.
+func onBox(r rule) rule {
+	r.effect = (*State).boxEvent
+	return r
+}
 
 // onThing has a body be an event of a drill, a lot or a piece of ground.
 func onThing[B entry.Body](k thingKind, of func(B) entry.ID) func(*State, *rec, B, bool) {
