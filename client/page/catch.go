@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -92,27 +93,11 @@ func (f *catchForm) Masses(q *request) (typed []string) {
 
 func (f *catchForm) bodies(q *request) []entry.Body {
 	b := f.read(q)
-	if b.Lot.IsZero() {
-		q.refuse("lot", words.text("form.lot"))
-	}
 	q.need("dial")
-	if b.Way == entry.Moving {
-		q.need("distance")
-	} else {
-		q.need("turns")
+	if len(q.Wrong) > 0 {
+		return nil
 	}
-	if len(b.Masses)+len(b.RowMasses) == 0 {
-		q.need("caught")
-	}
-	if b.Rows == 0 && b.Width == 0 {
-		q.need("rows")
-	}
-	if len(q.Wrong) == 0 {
-		if _, err := farm.CatchOf(b, f.Drill).Rate(); err != nil {
-			q.refuseErr("", err)
-		}
-	}
-	return []entry.Body{b}
+	return q.intend(say{client.Missing: "form.lot"}, client.Catch{Caught: *b})
 }
 
 func (f *catchForm) read(q *request) *entry.Caught {

@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"strings"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -47,12 +48,8 @@ func (q *request) bottomLot(b farm.Box) entry.ID {
 func (f *dialForm) bodies(q *request) []entry.Body {
 	q.need("to")
 	to := q.dial("to", f.Box, q.side("side"))
-	b := &entry.DialMoved{Box: f.Box.ID, Side: q.side("side"), To: to, Why: q.why(), Aim: f.Box.Aim,
-		Reading: optional(q.form, "reading", units.ParseReading)}
-	if f.Box.DialSet {
-		b.From = entry.Some(f.Box.Dial)
-	}
-	return []entry.Body{b}
+	return q.intend(say{client.Missing: "form.why"}, client.Dial{Box: f.Box.ID, Side: q.side("side"), To: to, Why: q.why(),
+		Reading: optional(q.form, "reading", units.ParseReading)})
 }
 
 // why is the reason that was chosen and the words that were added to it.

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -53,21 +54,24 @@ func (f *doubtForm) load(q *request) error {
 }
 
 func (f *doubtForm) bodies(q *request) []entry.Body {
-	if f.OnDial {
+	s := client.Settle{Doubt: f.ID(), Why: q.Val("why")}
+	switch {
+	case f.OnDial:
 		q.need("dial")
 		box, side := f.dialOf(q)
-		return []entry.Body{&entry.Settled{Doubt: string(f.Kind), Entries: f.Entries, Why: q.Val("why"),
-			Dial: entry.Some(q.dial("dial", box, side))}}
+		s.Dial = entry.Some(q.dial("dial", box, side))
+	case f.Began:
+		q.need("reading")
+		s.Began = optional(q.form, "reading", units.ParseReading)
+	default:
+		n, err := strconv.Atoi(q.Val("choice"))
+		if err != nil || n < 0 || n >= len(f.Choices) {
+			q.refuse("choice", words.text("doubt.choose"))
+			return nil
+		}
+		s.Choice = f.Choices[n].Word
 	}
-	if f.Began {
-		return f.began(q)
-	}
-	n, err := strconv.Atoi(q.Val("choice"))
-	if err != nil || n < 0 || n >= len(f.Choices) {
-		q.refuse("choice", words.text("doubt.choose"))
-		return nil
-	}
-	return f.Settling(f.Choices[n], q.Val("why"))
+	return q.intend(nil, s)
 }
 
 // dialOf is the box and side whose dial is in doubt.
@@ -79,19 +83,6 @@ func (f *doubtForm) dialOf(q *request) (box farm.Box, side int64) {
 		}
 	}
 	return box, side
-}
-
-// began settles where the counter stood when work began.
-func (f *doubtForm) began(q *request) []entry.Body {
-	q.need("reading")
-	at := optional(q.form, "reading", units.ParseReading)
-	for i := range f.Lines {
-		if b, ok := f.Lines[i].Now.(*entry.MeterRead); ok && at.Set && at.Val > b.Reading {
-			q.refuse("reading", words.text("doubt.began.above", b.Reading))
-		}
-	}
-	c := farm.Choice{Say: entry.BeganAt, Value: entry.Opt[int64]{Set: at.Set, Val: int64(at.Val)}}
-	return f.Settling(c, q.Val("why"))
 }
 
 // May says whether who is writing may settle it: an operator may, and whoever

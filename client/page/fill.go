@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"turnrow/client"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -100,53 +101,21 @@ func plannedOn(g farm.Ground, box entry.ID) (lots []entry.ID) {
 }
 
 func (f *fillForm) bodies(q *request) []entry.Body {
-	if q.Has("volume") {
-		return f.byMeasure(q)
-	}
-	b := f.read(q)
-	if b.Lot.IsZero() {
-		q.refuse("lot", words.text("form.lot"))
-	}
-	if b.Bags == 0 && b.Mass == 0 {
-		q.refuse("bags", words.text("fill.nothing"))
-	}
-	if l, ok := q.View.LotOf(b.Lot); ok && b.Bags > 0 && l.Bag == 0 {
-		q.refuse("bags", words.text("fill.bag", l.Name))
-	}
-	return []entry.Body{b}
+	return q.intend(say{client.NoAmount: "fill.nothing", client.Missing: "form.lot", client.TwoAmounts: "fill.twice"}, f.read(q))
 }
 
-// byMeasure is a fill by the measure, in place of bags or a mass: what such a
-// measure weighs must have been weighed, or published.
-func (f *fillForm) byMeasure(q *request) []entry.Body {
-	b := &entry.VolumeFilled{Box: f.Box.ID, Side: q.side("side"), Lot: q.lotField(f.Preset), Note: q.Val("note"),
-		Heaped: q.Val("heaped") != "", Reading: optional(q.form, "reading", units.ParseReading)}
-	b.Volume = read(q.form, "volume", units.ParseVolume, units.KeepIn(&b.VolumeIn))
-	if b.Volume == 0 {
-		q.refuse("volume", words.text("fill.nothing"))
-	}
-	if q.Has("mass") {
-		q.refuse("volume", words.text("fill.twice"))
-	}
-	l, ok := q.View.LotOf(b.Lot)
-	if !ok {
-		q.refuse("lot", words.text("form.lot"))
-	} else if q.page.client.MeasureKnown(l) != nil {
-		q.refuse("volume", words.text("fill.measure.unknown", l.Name))
-	}
-	return []entry.Body{b}
-}
-
-// read takes a mass in place of bags where one is typed.
-func (f *fillForm) read(q *request) *entry.Filled {
-	b := &entry.Filled{
+// read takes a mass, or so much by the measure, in place of bags where one is
+// typed.
+func (f *fillForm) read(q *request) client.Fill {
+	w := client.Fill{
 		Box: f.Box.ID, Side: q.side("side"), Lot: q.lotField(f.Preset), Note: q.Val("note"),
-		Reading: optional(q.form, "reading", units.ParseReading),
+		Heaped: q.Val("heaped") != "", Reading: optional(q.form, "reading", units.ParseReading),
 	}
-	if b.Mass, b.MassIn = q.massIn("mass"); !q.Has("mass") {
-		b.Bags = read(q.form, "bags", units.ParseCount)
+	w.Volume = read(q.form, "volume", units.ParseVolume, units.KeepIn(&w.VolumeIn))
+	if w.Mass, w.MassIn = q.massIn("mass"); !q.Has("mass") && !q.Has("volume") {
+		w.Bags = read(q.form, "bags", units.ParseCount)
 	}
-	return b
+	return w
 }
 
 // lotField is the lot that was chosen, or that stood there to begin with.

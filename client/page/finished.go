@@ -3,6 +3,7 @@ package page
 import (
 	"math"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -57,17 +58,12 @@ func overText(over float64) string {
 func (f *finishedForm) Times() string { return units.Count(f.Correct).String() }
 
 func (f *finishedForm) bodies(q *request) []entry.Body {
-	b := &entry.GroundFinished{Ground: f.Ground.ID, Drill: f.Drill.ID, Finished: q.Val("finished") != "no"}
-	if r := f.Drill.Reading; r != nil && b.Finished {
-		b.Reading = entry.Some(r.Reading)
+	w := client.Finish{Ground: f.Ground.ID, Drill: f.Drill.ID, Not: q.Val("finished") == "no"}
+	if r := f.Drill.Reading; r != nil && !w.Not {
+		w.Reading = entry.Some(r.Reading)
 	}
-	if b.Finished && q.Val("correct") == "yes" {
-		if f.Correct == 0 {
-			q.refuse("correct", words.text("finished.nothing"))
-		}
-		b.Correction = entry.Some(f.Correct)
-	}
-	return []entry.Body{b}
+	w.Correct = !w.Not && q.Val("correct") == "yes"
+	return q.intend(nil, w)
 }
 
 func (f *finishedForm) done() string { return "/ground/" + f.Ground.ID.String() }

@@ -3,6 +3,7 @@ package page
 import (
 	"strconv"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -33,9 +34,7 @@ func hitchView(q *request) (any, error) {
 		return hitchPage{}, nil
 	}
 	v := hitchPage{Drill: d, Drills: q.View.Drills, Field: d.State == entry.InField, Known: d.State != 0}
-	if n := len(q.View.Checks); n > 0 {
-		v.List = q.View.Checks[n-1]
-	}
+	v.List, _ = client.LatestChecks(q.View)
 	if d.Hitch.Begun.IsZero() {
 		return v, nil
 	}
@@ -76,23 +75,15 @@ func (b *drillButton) done() string { return "/hitch?drill=" + b.drill.ID.String
 type beginHitch struct{ drillButton }
 
 func (b *beginHitch) bodies(q *request) []entry.Body {
-	n := len(q.View.Checks)
-	if n == 0 {
-		q.refuse("", words.text("hitch.nolist"))
-		return nil
-	}
-	return []entry.Body{&entry.HitchBegun{Checks: q.View.Checks[n-1].ID, Drill: b.drill.ID, Tractor: q.Val("tractor")}}
+	return q.intend(nil, client.Hitch{Drill: b.drill.ID, Tractor: q.Val("tractor")})
 }
 
 // signItem signs one check, of the hitch that the button was shown for.
 type signItem struct{ drillButton }
 
 func (b *signItem) bodies(q *request) []entry.Body {
-	n, err := strconv.ParseInt(q.Val("item"), 10, 64)
-	if err != nil || q.id("hitch") != b.drill.Hitch.Begun {
-		q.refuse("", words.text("hitch.changed"))
-	}
-	return []entry.Body{&entry.ItemSigned{Hitch: q.id("hitch"), Item: n}}
+	n, _ := strconv.ParseInt(q.Val("item"), 10, 64) // 0 is no check
+	return q.intend(nil, client.Sign{Drill: b.drill.ID, Hitch: q.id("hitch"), Items: []int64{n}})
 }
 
 // releaseHolds releases the holds that were shown.
@@ -102,7 +93,7 @@ func (b *releaseHolds) bodies(q *request) []entry.Body {
 	if q.need("why"); q.Wrong["why"] != "" {
 		q.refuse("", words.text("hitch.whyrelease"))
 	}
-	r := &entry.HoldReleased{Drill: b.drill.ID, Why: q.Val("why")}
+	r := client.Release{Drill: b.drill.ID, Why: q.Val("why")}
 	for _, s := range q.vals["hold"] {
 		if id, err := entry.ParseID(s); err == nil {
 			r.Holds = append(r.Holds, id)
@@ -110,15 +101,16 @@ func (b *releaseHolds) bodies(q *request) []entry.Body {
 	}
 	if len(r.Holds) == 0 {
 		q.refuse("", words.text("hitch.nohold"))
+		return nil
 	}
-	return []entry.Body{r}
+	return q.intend(nil, r)
 }
 
 // unhitch ends a hitch.
 type unhitch struct{ drillButton }
 
 func (b *unhitch) bodies(q *request) []entry.Body {
-	return []entry.Body{&entry.Unhitched{Drill: b.drill.ID, Why: q.Val("why")}}
+	return q.intend(nil, client.Unhitch{Drill: b.drill.ID, Why: q.Val("why")})
 }
 
 // moveDrill says that a drill is made up for the field, or for the road.
@@ -129,7 +121,7 @@ func (b *moveDrill) bodies(q *request) []entry.Body {
 	if q.Val("state") == "road" {
 		state = entry.Transport
 	}
-	return []entry.Body{&entry.DrillMoved{Drill: b.drill.ID, State: state}}
+	return q.intend(nil, client.MakeUp{Drill: b.drill.ID, For: state})
 }
 
 // holdReasons are the short words for a hold.
@@ -156,7 +148,7 @@ func (f *holdForm) bodies(q *request) []entry.Body {
 		}
 		why = words.text("holdreason."+r) + why
 	}
-	return []entry.Body{&entry.HoldRaised{Drill: f.drill.ID, Why: why}}
+	return q.intend(nil, client.Hold{Drill: f.drill.ID, Why: why})
 }
 
 func (f *holdForm) done() string {

@@ -245,10 +245,7 @@ func (f *bagsForm) load(q *request) (err error) {
 func (f *bagsForm) bodies(q *request) []entry.Body {
 	q.need("bags")
 	n := read(q.form, "bags", units.ParseCount)
-	if q.Val("way") == "out" {
-		return []entry.Body{&entry.BagsOut{Lot: f.lot.ID, Bags: n}}
-	}
-	return []entry.Body{&entry.BagsIn{Lot: f.lot.ID, Bags: n}}
+	return q.intend(nil, client.Bags{Lot: f.lot.ID, Bags: n, Out: q.Val("way") == "out"})
 }
 
 func (f *bagsForm) done() string { return "/lot/" + f.lot.ID.String() }

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -50,25 +51,25 @@ const (
 
 func (f *meterForm) bodies(q *request) []entry.Body {
 	q.need("reading")
-	b := &entry.MeterRead{Drill: f.Drill.ID, Reading: read(q.form, "reading", units.ParseReading), Note: q.Val("note")}
+	m := client.Read{Drill: f.Drill.ID, Reading: read(q.form, "reading", units.ParseReading), Note: q.Val("note")}
 	ground, err := entry.ParseID(q.Or("ground", f.Ground))
 	if err != nil && len(q.View.Grounds) > 0 {
 		q.refuse("ground", words.text("meter.ground"))
 	}
-	b.Ground = ground
-	f.same(b.Reading)
-	if q.Val("what") == begins || f.Ask && !f.Drill.Seen && b.Reading == 0 && q.Has("reading") {
-		return []entry.Body{&entry.CounterStood{Drill: f.Drill.ID, Reading: b.Reading, Ground: ground, Why: b.Note}}
+	m.Ground = ground
+	f.same(m.Reading)
+	if q.Val("what") == begins || f.Ask && !f.Drill.Seen && m.Reading == 0 && q.Has("reading") {
+		return q.intend(nil, client.Begin{Drill: f.Drill.ID, Reading: m.Reading, Ground: ground, Why: m.Note})
 	}
-	var before []entry.Body
+	var before []client.Intent
 	if f.Ask {
-		before = f.stood(q, b)
+		before = f.stood(q, m)
 	}
-	f.Back = f.Last != nil && b.Reading < f.Last.Reading && len(q.Wrong) == 0
+	f.Back = f.Last != nil && m.Reading < f.Last.Reading && len(q.Wrong) == 0
 	if f.Back && q.Val("back") == "reset" { // else it is asked what came of it
-		return []entry.Body{&entry.CounterReset{Drill: f.Drill.ID, From: f.Last.Reading, Why: q.Val("note")}, b}
+		before = []client.Intent{client.Reset{Drill: f.Drill.ID, From: f.Last.Reading, Why: q.Val("note")}}
 	}
-	return append(before, b)
+	return q.intend(say{client.Missing: "meter.ground"}, append(before, m)...)
 }
 
 // same drops the question where the counter stands as it was left.
@@ -78,7 +79,7 @@ func (f *meterForm) same(r units.Reading) {
 
 // stood is where the counter stood when the crew began to work, where that is
 // not where it was read last.
-func (f *meterForm) stood(q *request, b *entry.MeterRead) []entry.Body {
+func (f *meterForm) stood(q *request, m client.Read) []client.Intent {
 	if q.Val("what") != worked {
 		q.refuse("what", words.text("meter.what.ask"))
 		return nil
@@ -86,12 +87,12 @@ func (f *meterForm) stood(q *request, b *entry.MeterRead) []entry.Body {
 	q.need("stood")
 	at := read(q.form, "stood", units.ParseReading)
 	switch {
-	case at > b.Reading:
-		q.refuse("stood", words.text("meter.stood.above", b.Reading))
+	case at > m.Reading:
+		q.refuse("stood", words.text("meter.stood.above", m.Reading))
 	case f.Last != nil && at == f.Last.Reading:
 		return nil
 	}
-	return []entry.Body{&entry.CounterStood{Drill: f.Drill.ID, Reading: at, Ground: b.Ground}}
+	return []client.Intent{client.Begin{Drill: f.Drill.ID, Reading: at, Ground: m.Ground}}
 }
 
 // Stood is where the counter stood by what was read last.
@@ -132,8 +133,7 @@ func (f *noteForm) load(q *request) error {
 }
 
 func (f *noteForm) bodies(q *request) []entry.Body {
-	q.need("text")
-	return []entry.Body{&entry.Noted{Text: q.Val("text"), About: f.about}}
+	return q.intend(nil, client.Note{Text: q.Val("text"), About: f.about})
 }
 
 func (f *noteForm) done() string { return "/log" }

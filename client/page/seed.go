@@ -1,6 +1,7 @@
 package page
 
 import (
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -15,18 +16,15 @@ func (f *levelForm) load(q *request) (err error) {
 }
 
 func (f *levelForm) bodies(q *request) []entry.Body {
-	b := &entry.LevelRead{Box: f.Box.ID, Side: q.side("side"), Note: q.Val("note"),
+	w := client.Level{Box: f.Box.ID, Side: q.side("side"), Note: q.Val("note"),
 		Reading: optional(q.form, "reading", units.ParseReading)}
 	if q.Has("mass") {
-		b.Mass.Val, b.MassIn = q.massIn("mass")
-		b.Mass.Set = true
+		w.Mass.Val, w.MassIn = q.massIn("mass")
+		w.Mass.Set = true
 	} else {
-		b.Share = optional(q.form, "share", units.ParseShare)
+		w.Share = optional(q.form, "share", units.ParseShare)
 	}
-	if !b.Mass.Set && !b.Share.Set {
-		q.refuse("mass", words.text("level.nothing"))
-	}
-	return []entry.Body{b}
+	return q.intend(say{client.NoAmount: "level.nothing"}, w)
 }
 
 func (f *levelForm) done() string { return "/box/" + f.Box.ID.String() }
@@ -40,13 +38,10 @@ func (f *drainForm) load(q *request) (err error) {
 }
 
 func (f *drainForm) bodies(q *request) []entry.Body {
-	b := &entry.Drained{Box: f.Box.ID, Side: q.side("side"), All: q.Val("how") != "some",
+	w := client.Drain{Box: f.Box.ID, Side: q.side("side"), All: q.Val("how") != "some",
 		Where: q.Val("where"), Reading: optional(q.form, "reading", units.ParseReading)}
-	b.Mass, b.MassIn = q.massIn("mass")
-	if !b.All && b.Mass == 0 {
-		q.refuse("mass", words.text("drain.nothing"))
-	}
-	return []entry.Body{b}
+	w.Mass, w.MassIn = q.massIn("mass")
+	return q.intend(say{client.NoAmount: "drain.nothing"}, w)
 }
 
 func (f *drainForm) done() string { return "/box/" + f.Box.ID.String() }

@@ -102,7 +102,7 @@ func (f *standForm) bodies(q *request) []entry.Body {
 	}
 	b.Day = day.Unix() / secondsOfDay
 	q.refuseErr("day", q.page.client.CheckDay("day", b.Day, client.StandYears))
-	return []entry.Body{b}
+	return q.intend(nil, client.Stand{StandCounted: *b})
 }
 
 func (f *standForm) read(q *request) *entry.StandCounted {

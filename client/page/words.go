@@ -45,6 +45,9 @@ func (c catalogue) text(key string, args ...any) string {
 	return fmt.Sprintf(t, args...)
 }
 
+// names says whether a text has room for the name of what it is about.
+func (c catalogue) names(key string) bool { return strings.Contains(c[key], "%s") }
+
 // count is the text for a number of things: key.one for one of them, key.many
 // with the number for others.
 func (c catalogue) count(key string, n int) string {

@@ -13,7 +13,7 @@ import (
 
 var (
 	wordsInTemplates = regexp.MustCompile(`\b[tn] "([a-z][a-z.]*)"|"(?:text|all)" "([a-z]+\.[a-z.]+)"|print "([a-z]+\.(?:[a-z]+\.)?)"`)
-	wordsInCode      = regexp.MustCompile(`(?:words\.(?:text|count)\(|\bway :?= )"([a-z.]+)"`)
+	wordsInCode      = regexp.MustCompile(`(?:words\.(?:text|count)\(|\bway :?= |\bclient\.[A-Z]\w+: *)"([a-z.]+)"`)
 )
 
 // usedWords are the keys that templates and code name outright.

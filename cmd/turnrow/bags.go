@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -19,7 +20,7 @@ func newBagsCommand(g *globals) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				return k.cameIn(&entry.BagsIn{Lot: lot, Bags: n, Note: k.text("note")})
+				return k.cameIn(client.Bags{Lot: lot, Bags: n, Note: k.text("note")})
 			}}.command(g),
 		task{use: "out LOT N", short: "Record bags that left unsown", example: `  turnrow bags out O-1 1 --note "back to the dealer"`,
 			args: exactly(2), flags: noteFlag, completes: lotNames, work: func(k *call) error {
@@ -27,7 +28,7 @@ func newBagsCommand(g *globals) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				return k.write(&entry.BagsOut{Lot: lot, Bags: n, Note: k.text("note")})
+				return k.wrote(client.Bags{Lot: lot, Bags: n, Out: true, Note: k.text("note")})
 			}}.command(g),
 	)
 	return c
@@ -49,8 +50,8 @@ type cameAnswer struct {
 
 // cameIn writes that bags came. That more of the lot was used than came by now
 // is no question, as more may come, but is said.
-func (k *call) cameIn(b *entry.BagsIn) error {
-	ids, err := k.record(b)
+func (k *call) cameIn(b client.Bags) error {
+	ids, err := k.do(b)
 	if err != nil {
 		return err
 	}

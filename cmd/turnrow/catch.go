@@ -1,12 +1,12 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -71,18 +71,16 @@ func recordCatch(k *call) error {
 	if err != nil {
 		return err
 	}
-	shown, err := caughtRate(b, drill)
-	if err != nil {
-		return wrongCall{err}
-	}
-	ids, err := k.record(b)
+	ids, err := k.do(client.Catch{Caught: *b})
 	if err != nil {
 		return err
 	}
 	if was, ok := k.body(ids[0]).(*entry.Caught); ok { // another reading may have been chosen
-		if shown, err = caughtRate(was, drill); err != nil {
-			return err
-		}
+		b = was
+	}
+	shown, err := farm.CatchOf(b, drill).Rate()
+	if err != nil {
+		return err
 	}
 	box, _ := k.view.BoxOf(b.Box)
 	s := k.units()
@@ -228,17 +226,4 @@ func (k *call) placeCatch(b *entry.Caught) (farm.Drill, error) {
 	}
 	drill, _ := k.view.DrillOf(box.Drill)
 	return drill, k.wrong()
-}
-
-// caughtRate is the rate that a catch shows on a drill. Where the rows were
-// weighed together as well as one by one, the two must agree.
-func caughtRate(b *entry.Caught, d farm.Drill) (rate.CatchRate, error) {
-	c := farm.CatchOf(b, d)
-	switch {
-	case b.Turns > 0 && d.Roll == 0:
-		return rate.CatchRate{}, errors.New("how far the wheel rolls is not known: set wheel_roll of drill " + d.Name + ", or give --distance")
-	case c.Spacing == 0:
-		return rate.CatchRate{}, errors.New("the row spacing is not known: set spacing of drill " + d.Name)
-	}
-	return c.Rate()
 }

@@ -4,8 +4,8 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 	"turnrow/sync/units"
 )
 
@@ -36,40 +36,15 @@ func dialMoved(k *call) error {
 	if err != nil {
 		return err
 	}
-	side, err := k.dialSide(box)
-	if err != nil {
+	side := k.side(box)
+	if err := k.wrong(); err != nil {
 		return err
 	}
 	to, err := box.ReadDial(side, k.args[1])
 	if err != nil {
 		return wrongCall{err}
 	}
-	return k.write(&entry.DialMoved{Box: box.ID, Side: side, From: dialNow(box, side), To: to, Why: k.text("why"), Aim: box.Aim, Reading: reading})
-}
-
-// dialSide is the dial that is meant: the box's, or one of its compartments'.
-func (k *call) dialSide(b farm.Box) (int64, error) {
-	side := k.side(b)
-	switch {
-	case b.OwnDials && side == 0:
-		k.fail("box %s has a dial for each compartment: say which with --side", b.Name)
-	case !b.OwnDials && side != 0:
-		k.fail("--side: box %s has one dial for all of it: leave --side out", b.Name)
-	}
-	return side, k.wrong()
-}
-
-// dialNow is where a dial stands, as far as the record says.
-func dialNow(b farm.Box, side int64) entry.Opt[units.Dial] {
-	for _, d := range b.SideDials {
-		if d.Side == side {
-			return entry.Some(d.Dial)
-		}
-	}
-	if side == 0 && b.DialSet {
-		return entry.Some(b.Dial)
-	}
-	return entry.Opt[units.Dial]{}
+	return k.wrote(client.Dial{Box: box.ID, Side: side, To: to, Why: k.text("why"), Reading: reading})
 }
 
 // optional reads a flag that may be left out.

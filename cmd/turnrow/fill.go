@@ -1,11 +1,10 @@
 package main
 
 import (
-	"fmt"
-
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -78,13 +77,8 @@ func fill(k *call) error {
 	if err != nil {
 		return err
 	}
-	if volume > 0 {
-		return k.pour(&entry.VolumeFilled{Box: b.ID, Side: side, Lot: lot.ID, Volume: volume, VolumeIn: volumeIn, Heaped: heaped, Reading: reading, Note: k.text("note")}, lot)
-	}
-	if bags > 0 && lot.Bag == 0 {
-		return fmt.Errorf("what a bag of %s weighs is not known: set bag of the lot, or give --mass", lot.Name)
-	}
-	return k.poured(&entry.Filled{Box: b.ID, Side: side, Lot: lot.ID, Mass: mass, MassIn: in, Bags: bags, Reading: reading, Note: k.text("note")}, lot)
+	return k.poured(client.Fill{Box: b.ID, Side: side, Lot: lot.ID, Bags: bags, Mass: mass, MassIn: in,
+		Volume: volume, VolumeIn: volumeIn, Heaped: heaped, Reading: reading, Note: k.text("note")}, lot)
 }
 
 type pouredAnswer struct {
@@ -94,22 +88,13 @@ type pouredAnswer struct {
 
 // poured writes that seed of a lot was poured, and shows what there is to weigh
 // before it is in the ground.
-func (k *call) poured(b entry.Body, lot farm.Lot) error {
-	ids, err := k.record(b)
+func (k *call) poured(f client.Fill, lot farm.Lot) error {
+	ids, err := k.do(f)
 	if err != nil {
 		return err
 	}
 	notes := sheet.LotCautions(&lot, k.today())
 	return k.show(pouredAnswer{ids[0].String(), cautions(notes)}, append(k.tell(ids...), cautionLines(notes)...))
-}
-
-// pour writes seed that was poured by the measure, once something says what
-// that weighs.
-func (k *call) pour(b *entry.VolumeFilled, l farm.Lot) error {
-	if err := k.client.MeasureKnown(l); err != nil {
-		return fmt.Errorf("what a measure of %s weighs is not known (%w): weigh one with turnrow weigh %s --volume \"1 cup\" --mass M, or give --mass", l.Name, err, l.Name)
-	}
-	return k.poured(b, l)
 }
 
 func newDrainCommand(g *globals) *cobra.Command {
@@ -139,7 +124,7 @@ func newDrainCommand(g *globals) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return k.write(&entry.Drained{Box: b.ID, Side: side, Mass: mass, MassIn: in, All: all, Where: k.text("where"), Reading: reading})
+			return k.wrote(client.Drain{Box: b.ID, Side: side, Mass: mass, MassIn: in, All: all, Where: k.text("where"), Reading: reading})
 		},
 	}.command(g)
 }
@@ -165,7 +150,7 @@ func newLevelCommand(g *globals) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return k.write(&entry.LevelRead{Box: b.ID, Side: side, Mass: mass, MassIn: in, Share: share, Reading: reading, Note: k.text("note")})
+			return k.wrote(client.Level{Box: b.ID, Side: side, Mass: mass, MassIn: in, Share: share, Reading: reading, Note: k.text("note")})
 		},
 	}.command(g)
 }

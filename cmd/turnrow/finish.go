@@ -7,7 +7,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"turnrow/sync/entry"
+	"turnrow/client"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
@@ -60,20 +60,18 @@ func finish(k *call) error {
 	if err != nil {
 		return err
 	}
-	b := &entry.GroundFinished{Ground: g.ID, Drill: d.ID, Reading: reading, Finished: !k.set("not")}
 	h := g.HeldAgainst(&d)
 	a, lines := k.againstMap(g, h)
 	if k.set("correct") {
 		if h.Correct == 0 {
 			return fmt.Errorf("--correct: %s", notCorrected(g, h))
 		}
-		b.Correction = entry.Some(h.Correct)
 		a.Correction = some(float64(h.Correct) / 1000)
 	}
 	if k.set("not") {
 		lines = nil
 	}
-	ids, err := k.record(b)
+	ids, err := k.do(client.Finish{Ground: g.ID, Drill: d.ID, Reading: reading, Not: k.set("not"), Correct: k.set("correct")})
 	if err != nil {
 		return err
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -68,14 +69,11 @@ func hitchBegin(k *call) error {
 	if err != nil {
 		return err
 	}
-	if len(k.view.Checks) == 0 {
-		return errors.New("no list of checks is set yet: turnrow set FILE sets it, under the key checks")
-	}
-	latest := slices.MaxFunc(k.view.Checks, func(a, b farm.Checklist) int { return int(a.Version - b.Version) })
-	ids, err := k.record(&entry.HitchBegun{Checks: latest.ID, Drill: d.ID, Tractor: k.text("tractor")})
+	ids, err := k.do(client.Hitch{Drill: d.ID, Tractor: k.text("tractor")})
 	if err != nil {
 		return err
 	}
+	latest, _ := client.LatestChecks(k.client.View())
 	lines := slices.Clone(hitchCautions)
 	for i, it := range latest.Items {
 		lines = append(lines, checkLine(int64(i+1), it.Name, it.Required, "to sign"))
@@ -104,15 +102,15 @@ func hitchSign(k *call) error {
 	if !ok {
 		return errors.New("the list of checks that this hitch was begun on is not here yet: turnrow sync")
 	}
-	var bodies []entry.Body
+	sign := client.Sign{Drill: d.ID, Hitch: d.Hitch.Begun}
 	for _, arg := range k.args {
 		n, err := item(list, arg)
 		if err != nil {
 			return k.newer(d.Hitch, arg, err)
 		}
-		bodies = append(bodies, &entry.ItemSigned{Hitch: d.Hitch.Begun, Item: n})
+		sign.Items = append(sign.Items, n)
 	}
-	ids, err := k.record(bodies...)
+	ids, err := k.do(sign)
 	if err != nil {
 		return err
 	}
@@ -248,7 +246,7 @@ func hitchHold(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.write(&entry.HoldRaised{Drill: d.ID, Why: k.text("why")})
+	return k.wrote(client.Hold{Drill: d.ID, Why: k.text("why")})
 }
 
 func hitchRelease(k *call) error {
@@ -260,36 +258,15 @@ func hitchRelease(k *call) error {
 	if err != nil {
 		return err
 	}
-	open := slices.Clone(d.Hitch.Holds)
-	for _, h := range d.Hitch.Strangers {
-		if h.Entry.Device == k.client.Device() { // who waits to be let in may still take back a stop of his own
-			open = append(open, h)
-		}
-	}
-	if n := len(d.Hitch.Strangers); len(open) == 0 && n > 0 {
-		return fmt.Errorf("the hold on %s is of %s, which waits to be let in: an owner lets it in or refuses it first (turnrow crew)",
-			d.Name, k.deviceNamed(d.Hitch.Strangers[0].Entry.Device))
-	}
-	if len(open) == 0 {
-		return errors.New("no hold is open on " + d.Name + ", as far as this device knows: turnrow hitch show says what is open")
-	}
-	b := &entry.HoldReleased{Drill: d.ID, Why: k.text("why")}
+	b := client.Release{Drill: d.ID, Why: k.text("why")}
 	for _, text := range k.list("hold") {
 		id, err := k.entryNamed(text)
 		if err != nil {
 			return err
 		}
-		if !slices.ContainsFunc(open, func(h farm.Hold) bool { return h.Entry == id }) {
-			return fmt.Errorf("%s is no open hold on %s: turnrow hitch show lists them", text, d.Name)
-		}
 		b.Holds = append(b.Holds, id)
 	}
-	if len(b.Holds) == 0 {
-		for _, h := range open {
-			b.Holds = append(b.Holds, h.Entry)
-		}
-	}
-	ids, err := k.record(b)
+	ids, err := k.do(b)
 	if err != nil {
 		return err
 	}
@@ -301,7 +278,7 @@ func unhitch(k *call) error {
 	if err != nil {
 		return err
 	}
-	ids, err := k.record(&entry.Unhitched{Drill: d.ID, Why: k.text("why")})
+	ids, err := k.do(client.Unhitch{Drill: d.ID, Why: k.text("why")})
 	if err != nil {
 		return err
 	}
@@ -313,5 +290,5 @@ func (k *call) moveDrill(to entry.DrillState) error {
 	if err != nil {
 		return err
 	}
-	return k.write(&entry.DrillMoved{Drill: d.ID, State: to, Note: k.text("note")})
+	return k.wrote(client.MakeUp{Drill: d.ID, For: to, Note: k.text("note")})
 }

@@ -1,12 +1,10 @@
 package main
 
 import (
-	"errors"
-
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"turnrow/sync/entry"
+	"turnrow/client"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
 )
@@ -65,10 +63,7 @@ func meter(k *call) error {
 		return err
 	}
 	if from.Set {
-		return k.write(&entry.CounterReset{Drill: d.ID, From: from.Val, To: reading, Why: k.text("why")})
-	}
-	if d.Counter == entry.NoCounter {
-		return errors.New("what the counter of drill " + d.Name + " counts is not known: set counter: acres, counter: hectares or counter_turns_per_acre")
+		return k.wrote(client.Reset{Drill: d.ID, From: from.Val, To: reading, Why: k.text("why")})
 	}
 	if begin {
 		return k.begins(d, reading)
@@ -77,11 +72,7 @@ func meter(k *call) error {
 	if err != nil {
 		return err
 	}
-	ids, err := k.record(&entry.MeterRead{Drill: d.ID, Reading: reading, Ground: ground.ID, Note: k.text("note")})
-	if err != nil {
-		return err
-	}
-	return k.show(written{ids[0].String()}, k.tell(ids...))
+	return k.wrote(client.Read{Drill: d.ID, Reading: reading, Ground: ground.ID, Note: k.text("note")})
 }
 
 // set says whether a flag that is on or off was given.
@@ -92,7 +83,7 @@ func (k *call) set(name string) bool {
 
 // begins writes where the counter stands as work begins.
 func (k *call) begins(d farm.Drill, reading units.Reading) error {
-	b := &entry.CounterStood{Drill: d.ID, Reading: reading, Why: k.text("why")}
+	b := client.Begin{Drill: d.ID, Reading: reading, Why: k.text("why")}
 	if b.Why == "" {
 		b.Why = k.text("note")
 	}
@@ -103,5 +94,5 @@ func (k *call) begins(d farm.Drill, reading units.Reading) error {
 		}
 		b.Ground = g.ID
 	}
-	return k.write(b)
+	return k.wrote(b)
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -22,7 +23,7 @@ func newNoteCommand(g *globals) *cobra.Command {
 			f.String("about", "", "what it is about: box:NAME, ground:NAME, lot:NAME, drill:NAME, or an entry")
 		},
 		work: func(k *call) error {
-			b := &entry.Noted{Text: strings.Join(k.args, " ")}
+			b := client.Note{Text: strings.Join(k.args, " ")}
 			if k.has("about") {
 				about, err := k.thing(k.text("about"))
 				if err != nil {
@@ -30,7 +31,7 @@ func newNoteCommand(g *globals) *cobra.Command {
 				}
 				b.About = about
 			}
-			return k.write(b)
+			return k.wrote(b)
 		},
 	}.command(g)
 }

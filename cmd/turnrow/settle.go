@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -46,7 +47,7 @@ func settle(k *call) error {
 	if err != nil {
 		return err
 	}
-	bodies, err := k.settling(d)
+	s, err := k.settling(d)
 	if err != nil {
 		return wrongCall{err}
 	}
@@ -54,21 +55,27 @@ func settle(k *call) error {
 	if err != nil {
 		return err
 	}
-	ids, err := k.client.Record(k.cmd.Context(), who, bodies...)
+	ids, err := k.client.RecordWith(k.cmd.Context(), who, k.client.Intend(s))
 	if err != nil {
-		return err
+		return k.inWords(err)
 	}
 	return k.claimed(ids, claim{"NOT SETTLED", "the settlement does not count", "settle it"}, k.tell(ids...))
 }
 
 // settling is what to write to settle a doubt as the call says.
-func (k *call) settling(d farm.Doubt) ([]entry.Body, error) {
+func (k *call) settling(d farm.Doubt) (s client.Settle, err error) {
+	s = client.Settle{Doubt: d.ID(), Why: k.text("why")}
 	if d.Kind == farm.TwoSettings {
-		b := &entry.Settled{Doubt: string(d.Kind), Entries: d.Entries, Why: k.text("why")}
-		return []entry.Body{b}, k.standsDial(b, d)
+		s.Dial, err = k.standsDial(d)
+		return s, err
 	}
 	c, err := k.standsChoice(d)
-	return d.Settling(c, k.text("why")), err
+	if err != nil {
+		return s, err
+	}
+	s.Choice = c.Word
+	s.Began, err = k.standsAt(c)
+	return s, err
 }
 
 // doubt finds a doubt by its ID, or by as much of it as tells it apart, or by
@@ -92,13 +99,13 @@ func (k *call) doubt(text string) (farm.Doubt, error) {
 }
 
 // standsDial settles where a dial stands by what a person read on it.
-func (k *call) standsDial(b *entry.Settled, d farm.Doubt) error {
+func (k *call) standsDial(d farm.Doubt) (at entry.Opt[units.Dial], err error) {
 	var box farm.Box
 	var side int64
 	for _, id := range d.Entries {
 		l, err := k.line(id)
 		if err != nil {
-			return err
+			return at, err
 		}
 		if m, ok := l.Body.(*entry.DialMoved); ok {
 			box, _ = k.view.BoxOf(m.Box)
@@ -107,45 +114,35 @@ func (k *call) standsDial(b *entry.Settled, d farm.Doubt) error {
 	}
 	dial, err := box.ReadDial(side, k.text("stands"))
 	if err != nil {
-		return fmt.Errorf("--stands: go to the drill and read the dial: %w", err)
+		return at, fmt.Errorf("--stands: go to the drill and read the dial: %w", err)
 	}
-	b.Dial = entry.Some(dial)
-	return nil
+	return entry.Some(dial), nil
 }
 
 func (k *call) standsChoice(d farm.Doubt) (farm.Choice, error) {
 	var words []string
 	for _, c := range d.Choices {
 		if strings.EqualFold(c.Word, k.text("stands")) {
-			return k.standsAt(c, d)
+			return c, nil
 		}
 		words = append(words, c.Word+" ("+c.What+")")
 	}
 	return farm.Choice{}, fmt.Errorf("--stands: %q is no choice of this doubt; choices: %s", k.text("stands"), strings.Join(words, "; "))
 }
 
-// standsAt takes the figure that goes with a choice, where one does.
-func (k *call) standsAt(c farm.Choice, d farm.Doubt) (farm.Choice, error) {
-	if c.Say != entry.BeganAt {
-		if k.has("value") {
-			return c, fmt.Errorf("--value: the choice %s of this doubt wants no figure", c.Word)
-		}
-		return c, nil
+// standsAt is the figure that goes with a choice, where one does.
+func (k *call) standsAt(c farm.Choice) (at entry.Opt[units.Reading], err error) {
+	switch {
+	case c.Say != entry.BeganAt && k.has("value"):
+		return at, fmt.Errorf("--value: the choice %s of this doubt wants no figure", c.Word)
+	case c.Say != entry.BeganAt:
+		return at, nil
+	case !k.has("value"):
+		return at, errors.New("--value is missing: what did the counter show when work began?")
 	}
-	if !k.has("value") {
-		return c, errors.New("--value is missing: what did the counter show when work began?")
-	}
-	at, err := units.ParseReading(k.text("value"))
+	r, err := units.ParseReading(k.text("value"))
 	if err != nil {
-		return c, fmt.Errorf("--value: %w", err)
+		return at, fmt.Errorf("--value: %w", err)
 	}
-	l, err := k.line(d.Entries[0])
-	if err != nil {
-		return c, err
-	}
-	if read, ok := l.Now.(*entry.MeterRead); ok && at > read.Reading {
-		return c, fmt.Errorf("--value: %v is more than the reading that is in doubt, %v: give what the counter showed before", at, read.Reading)
-	}
-	c.Value = entry.Some(int64(at))
-	return c, nil
+	return entry.Some(r), nil
 }

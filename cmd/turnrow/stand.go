@@ -63,7 +63,7 @@ func countStand(k *call) error {
 	if err != nil {
 		return wrongCall{err}
 	}
-	ids, err := k.record(b)
+	ids, err := k.do(client.Stand{StandCounted: *b})
 	if err != nil {
 		return err
 	}

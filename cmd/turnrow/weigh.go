@@ -4,7 +4,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"turnrow/sync/entry"
+	"turnrow/client"
 	"turnrow/sync/units"
 )
 
@@ -45,7 +45,7 @@ func (k *call) volume() (v units.Volume, in units.In, heaped bool) {
 
 func weigh(k *call) error {
 	k.need("volume", "mass")
-	b := &entry.VolumeWeighed{}
+	var b client.Weigh
 	b.Volume, b.VolumeIn, b.Heaped = k.volume()
 	b.Mass = read(k.reading, "mass", units.ParseMass, units.KeepIn(&b.MassIn))
 	if k.has("mass") && b.Mass == 0 {
@@ -59,5 +59,5 @@ func weigh(k *call) error {
 		return err
 	}
 	b.Lot = lot.ID
-	return k.write(b)
+	return k.wrote(b)
 }

@@ -1,0 +1,211 @@
+package client_test
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"turnrow/client"
+	"turnrow/sync/entry"
+	"turnrow/sync/farm"
+	"turnrow/sync/units"
+)
+
+// shed is a farm with a drill of two boxes, of which one has a dial for each
+// compartment, and of which little more is known yet.
+type shed struct {
+	*client.Client
+	drill, bare, grain, legume, marked, oats, clover, bench entry.ID
+}
+
+func newShed(t *testing.T) *shed {
+	s := &shed{Client: found(t, "")}
+	make := func(b entry.Body) entry.ID {
+		ids, err := s.Record(within(t), entry.ID{}, b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return ids[0]
+	}
+	s.bare = make(&entry.DrillSet{Name: entry.Some("bare drill")})
+	s.drill = make(&entry.DrillSet{Name: entry.Some("borrowed drill"), Spacing: entry.Some(19050 * units.Length(10)), Roll: entry.Some(units.Length(2_000_000)), Counter: entry.CountsAcres})
+	s.grain = make(&entry.BoxSet{Drill: s.drill, Name: entry.Some("grain"), Sides: []string{"left", "right"}, OwnDials: entry.Some(int64(1)),
+		DialFrom: entry.Some(units.Dial(0)), DialTo: entry.Some(units.Dial(60_000))})
+	s.legume = make(&entry.BoxSet{Drill: s.bare, Name: entry.Some("legume")})
+	s.marked = make(&entry.BoxSet{Drill: s.drill, Name: entry.Some("grass")})
+	make(&entry.DialMarked{Box: s.marked, Marks: []string{"A", "B", "C"}})
+	s.oats = make(&entry.LotSet{Name: entry.Some("O-1"), Species: entry.Some("oats")})
+	s.clover = make(&entry.LotSet{Name: entry.Some("C-7"), Species: entry.Some("a weed of our own")})
+	s.bench = make(&entry.GroundSet{Name: entry.Some("bench")})
+	return s
+}
+
+// do writes an intent as a person who says yes to everything.
+func (s *shed) do(t *testing.T, in ...client.Intent) ([]entry.ID, error) {
+	return s.RecordWith(within(t), entry.ID{}, s.Intend(in...))
+}
+
+// Each thing that can be wrong with an intent is refused, under the field that
+// it is wrong in, and nothing is written.
+func TestIntentsThatCannotBeWritten(t *testing.T) {
+	s := newShed(t)
+	lb := units.Mass(453_592_370) / 1000 * 10
+	gone := entry.ID{Device: s.Device(), Seq: 999}
+	caught := func(c entry.Caught) client.Catch { return client.Catch{Caught: c} }
+	some := []units.Mass{lb}
+	for _, c := range []struct {
+		in    client.Intent
+		field string
+		why   client.Wrong
+	}{
+		{client.Fill{Box: s.legume, Bags: 3000}, "lot", client.Missing},
+		{client.Fill{Box: s.legume, Lot: gone, Bags: 3000}, "lot", client.NotHere},
+		{client.Fill{Box: s.legume, Lot: s.oats, Bags: 3000}, "bags", client.BagUnknown},
+		{client.Fill{Box: s.legume, Lot: s.oats}, "bags", client.NoAmount},
+		{client.Fill{Box: s.legume, Lot: s.oats, Mass: lb, Volume: 1}, "volume", client.TwoAmounts},
+		{client.Fill{Box: s.legume, Lot: s.clover, Volume: 1000}, "volume", client.MeasureUnknown},
+		{client.Fill{Box: gone, Lot: s.oats, Mass: lb}, "box", client.NotHere},
+		{client.Fill{Box: s.grain, Side: 3, Lot: s.oats, Mass: lb}, "side", client.NoSuchSide},
+		{client.Drain{Box: s.legume}, "mass", client.NoAmount},
+		{client.Level{Box: s.legume}, "mass", client.NoAmount},
+		{client.Level{Box: s.legume, Mass: entry.Some(lb), Share: entry.Some(units.Share(1))}, "share", client.TwoAmounts},
+		{client.Bags{Lot: s.oats}, "bags", client.NoAmount},
+		{client.Weigh{Lot: s.oats, Mass: lb}, "volume", client.NoAmount},
+		{client.Dial{Box: s.grain, To: 20_000, Why: "aim"}, "side", client.SideNeeded},
+		{client.Dial{Box: s.legume, Side: 1, To: 20_000, Why: "aim"}, "side", client.NoSuchSide},
+		{client.Dial{Box: s.grain, Side: 1, To: 20_000}, "why", client.Missing},
+		{client.Dial{Box: s.marked, To: 4000, Why: "aim"}, "to", client.OffTheDial},
+		{caught(entry.Caught{Box: s.legume, Lot: s.oats, Dial: 20_000, Rows: 4, Masses: some}), "turns", client.NoAmount},
+		{caught(entry.Caught{Box: s.legume, Lot: s.oats, Dial: 20_000, Rows: 4, Masses: some, Way: entry.Moving}), "distance", client.NoAmount},
+		{caught(entry.Caught{Box: s.legume, Lot: s.oats, Dial: 20_000, Turns: 20_000, Masses: some}), "rows", client.NoAmount},
+		{caught(entry.Caught{Box: s.legume, Lot: s.oats, Dial: 20_000, Turns: 20_000, Rows: 4}), "caught", client.NoAmount},
+		{caught(entry.Caught{Box: s.legume, Lot: s.oats, Dial: 20_000, Turns: 20_000, Rows: 4, Masses: some}), "turns", client.RollUnknown},
+		{caught(entry.Caught{Box: s.legume, Lot: s.oats, Dial: 20_000, Distance: 5_000_000, Rows: 4, Masses: some}), "rows", client.SpacingUnknown},
+		{client.Read{Drill: s.bare, Ground: s.bench}, "drill", client.CounterUnknown},
+		{client.Read{Drill: s.drill}, "ground", client.Missing},
+		{client.Begin{Drill: s.bare}, "drill", client.CounterUnknown},
+		{client.Finish{Ground: s.bench, Drill: s.drill, Correct: true}, "correct", client.NoCorrection},
+		{client.Stand{StandCounted: entry.StandCounted{Ground: s.bench, Counts: []entry.SpeciesCount{{Plants: []int64{3}}}}}, "frame", client.NoAmount},
+		{client.Hitch{Drill: s.drill}, "checks", client.NoChecks},
+		{client.Sign{Drill: s.drill, Items: []int64{1}}, "hitch", client.NoHitch},
+		{client.Release{Drill: s.drill, Why: "seen to"}, "holds", client.NoHold},
+		{client.Note{Text: " "}, "text", client.Missing},
+		{client.Settle{Doubt: "00000000", Choice: "seen"}, "doubt", client.NotHere},
+	} {
+		before := s.Digest().Entries
+		_, err := s.do(t, c.in)
+		var r client.Refused
+		if !errors.As(err, &r) || r[0].Field != c.field || r[0].Why != c.why {
+			t.Errorf("%T %+v: %v, want %s: %s", c.in, c.in, err, c.field, c.why)
+		}
+		if s.Digest().Entries != before {
+			t.Errorf("%T %+v: something was written", c.in, c.in)
+		}
+	}
+}
+
+// A dial is moved from where that side's stands, and nobody has to say so.
+func TestADialKnowsWhereItStood(t *testing.T) {
+	s := newShed(t)
+	for _, to := range []units.Dial{20_000, 22_000} {
+		if _, err := s.do(t, client.Dial{Box: s.grain, Side: 2, To: to, Why: "aim"}, client.Dial{Box: s.grain, Side: 1, To: 30_000, Why: "aim"}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	ids, err := s.do(t, client.Dial{Box: s.grain, Side: 2, To: 24_000, Why: "aim"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	l, _ := s.Line(ids[0])
+	if b := l.Body.(*entry.DialMoved); b.From != entry.Some(units.Dial(22_000)) {
+		t.Errorf("moved from %v, want 22", b.From)
+	}
+}
+
+// A signature is for the hitch that its writer was shown, and for checks that are
+// on its list; a release is of holds that are open.
+func TestSignaturesAndReleasesAreForWhatWasShown(t *testing.T) {
+	s := newShed(t)
+	if _, err := s.Record(within(t), entry.ID{}, &entry.ChecksSet{Version: 1, Items: []entry.CheckItem{{Name: "pin in", Required: true}}}); err != nil {
+		t.Fatal(err)
+	}
+	refused := func(in client.Intent, why client.Wrong) {
+		t.Helper()
+		var r client.Refused
+		if _, err := s.do(t, in); !errors.As(err, &r) || r[0].Why != why {
+			t.Errorf("%+v: %v, want: %s", in, err, why)
+		}
+	}
+	did := func(in client.Intent) entry.ID {
+		t.Helper()
+		ids, err := s.do(t, in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return ids[0]
+	}
+	first := did(client.Hitch{Drill: s.drill})
+	second := did(client.Hitch{Drill: s.drill})
+	refused(client.Sign{Drill: s.drill, Hitch: first, Items: []int64{1}}, client.AnotherHitch)
+	refused(client.Sign{Drill: s.drill, Hitch: second, Items: []int64{1, 2}}, client.NoSuchCheck)
+	did(client.Sign{Drill: s.drill, Hitch: second, Items: []int64{1}})
+	hold := did(client.Hold{Drill: s.drill, Why: "hose pinched"})
+	refused(client.Release{Drill: s.drill, Holds: []entry.ID{first}, Why: "freed"}, client.NoSuchHold)
+	refused(client.Release{Drill: s.drill, Holds: []entry.ID{hold}}, client.Missing)
+	did(client.Release{Drill: s.drill, Why: "freed"})
+	if d, _ := s.View().DrillOf(s.drill); !d.Hitch.Ready {
+		t.Errorf("not ready: %v", d.Hitch.Missing)
+	}
+}
+
+// What the counter showed when work began lies below the reading in doubt.
+func TestABeginLiesBelowTheReadingInDoubt(t *testing.T) {
+	s := newShed(t)
+	if _, err := s.do(t, client.Read{Drill: s.drill, Reading: 52_000, Ground: s.bench}); err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(slices.Collect(s.View().Doubts()), func(d farm.Doubt) bool { return d.Kind == farm.CounterBegin })
+	doubt := slices.Collect(s.View().Doubts())[i].ID()
+	for began, want := range map[entry.Opt[units.Reading]]client.Wrong{
+		{}:                                client.NoSuchChoice,
+		entry.Some(units.Reading(53_000)): client.AboveReading,
+		entry.Some(units.Reading(50_000)): "",
+	} {
+		_, err := s.do(t, client.Settle{Doubt: doubt, Began: began, Why: "by the photo"})
+		var r client.Refused
+		if errors.As(err, &r); want != "" && (len(r) == 0 || r[0].Why != want) || want == "" && err != nil {
+			t.Errorf("began %v: %v, want %q", began, err, want)
+		}
+	}
+}
+
+// The rules stand in one place: a command or a view writes no such entry past
+// its intent.
+func TestFrontEndsWriteByIntents(t *testing.T) {
+	// Two are read whole into the entry that their intent holds.
+	past := regexp.MustCompile(`&entry\.(Filled|VolumeFilled|Drained|LevelRead|BagsIn|BagsOut|VolumeWeighed|DialMoved|MeterRead|CounterStood|CounterReset|GroundFinished|HitchBegun|ItemSigned|HoldRaised|HoldReleased|Unhitched|DrillMoved|Noted|Settled)\{`)
+	n := 0
+	for _, pattern := range []string{"page/*.go", "../cmd/turnrow/*.go"} {
+		names, err := filepath.Glob(pattern)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, name := range names {
+			text, err := os.ReadFile(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			n++
+			if at := past.FindString(string(text)); at != "" && !strings.HasSuffix(name, "_test.go") {
+				t.Errorf("%s makes a %s past its intent", name, at)
+			}
+		}
+	}
+	if n < 100 {
+		t.Errorf("%d files were looked at", n)
+	}
+}
