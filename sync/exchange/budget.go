@@ -6,6 +6,7 @@ import "errors"
 // in: what it does not use is added up, so that a new phone gets a whole
 // season at once, and nobody's phone can be filled by one that writes without
 // end. A hard day of seeding is some 5,000 entries of 30 bytes: this is four.
+// What others named is taken beyond it, as often as branches are kept.
 const (
 	DayEntries = 20_000
 	DayBytes   = 4 << 20

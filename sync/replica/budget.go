@@ -2,6 +2,7 @@ package replica
 
 import (
 	"fmt"
+	"slices"
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
@@ -65,13 +66,29 @@ func (w *weigher) within(run *entry.Run) error {
 		}
 	}
 	number, size = number+news.entries, size+news.bytes
-	fits := number <= entries && size <= bytes
-	if fits || number <= entries+holds && size <= bytes+holds*entry.MaxText && w.onlyHolds(head, *run) {
-		w.taken[run.Device] = news
-		return nil
+	switch {
+	case number <= entries && size <= bytes:
+	case number <= entries+holds && size <= bytes+holds*entry.MaxText && w.onlyHolds(head, *run):
+	case number <= shares*entries && size <= shares*bytes && w.wanted(run):
+	default:
+		return fmt.Errorf("%w: its log would come to %d entries of %d and %d bytes of %d so far",
+			exchange.ErrBudget, number, entries, size, bytes)
 	}
-	return fmt.Errorf("%w: its log would come to %d entries of %d and %d bytes of %d so far",
-		exchange.ErrBudget, number, entries, size, bytes)
+	w.taken[run.Device] = news
+	return nil
+}
+
+// shares is how many budgets a device may use up with what is wanted: one for each
+// branch that is kept as it comes, and its own. Each may be all that somebody else
+// had room for.
+const shares = 1 + exchange.MaxForks
+
+// wanted says whether entries here wait for what a run brings, or for what comes
+// after it. Whoever wrote them had room for it, where another branch of its log
+// had not used that up; here they would wait for ever.
+func (r *Replica) wanted(run *entry.Run) bool {
+	_, wanted := r.named(run.Device)
+	return slices.ContainsFunc(wanted, func(m entry.Mark) bool { return m.Seq >= run.First })
 }
 
 // weight is what is stored of a log with its branches.
@@ -100,7 +117,7 @@ func (w *weigher) rights(run *entry.Run, held uint64, since int64, news *weight)
 	n := news.rights
 	w.Read(func(s *farm.State) { n += s.RightsOf(run.Device) })
 	most, more := exchange.Rights(since, w.wall)
-	if n <= most || stops && n <= most+more {
+	if n <= most || stops && n <= most+more || n <= shares*(most+more) && w.wanted(run) {
 		return nil
 	}
 	return fmt.Errorf("%w: its log would come to %d entries about rights, of %d so far", exchange.ErrRights, n, most)

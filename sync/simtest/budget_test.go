@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
 	"turnrow/sync/replica"
@@ -187,6 +188,64 @@ func TestBranchesShareABudget(t *testing.T) {
 	}
 	if stored > exchange.DayBytes+entry.MaxText || stored < exchange.DayBytes/2 {
 		t.Errorf("%d bytes were stored in a day, of %d", stored, exchange.DayBytes)
+	}
+}
+
+// A device that shows one branch of its log here, to the last byte of its budget,
+// and another elsewhere, keeps nobody's entries waiting who named that one: it is
+// taken beyond the budget, and nothing else is.
+func TestWhatOthersNamedIsTakenBeyondABudget(t *testing.T) {
+	wall := int64(workload.Begin)
+	f, here := crowded(t, &wall)
+	_, there := crowded(t, &wall)
+	owner, liar := f.Writers[0], f.Writers[1]
+	note := func(w *workload.Writer, text string, seen ...entry.Mark) entry.Run {
+		run, err := w.Run(entry.Draft{Wall: wall, Seen: seen, Body: &entry.Noted{Text: text}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return run
+	}
+	take := func(r *replica.Replica, run entry.Run) error {
+		taken, err := r.Take([]entry.Run{run})
+		if err != nil || len(taken.Refused) == 0 || errors.Is(taken.Refused[0].Err, chain.ErrFork) {
+			return err // a branch is kept, and told
+		}
+		return taken.Refused[0].Err
+	}
+	other, third := *liar, *liar
+	other.Head, third.Head = liar.Head.Clone(), liar.Head.Clone()
+	for size := entry.MaxText; size > 0; {
+		back := *liar
+		back.Head = liar.Head.Clone()
+		if err := take(here, note(liar, strings.Repeat("x", size))); errors.Is(err, exchange.ErrBudget) {
+			*liar, size = back, size/2
+		} else if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := take(here, note(&third, "uses up what is left")); err != nil {
+		t.Fatal(err)
+	}
+	shown := note(&other, "shown elsewhere")
+	if err := take(there, shown); err != nil {
+		t.Fatal(err)
+	}
+	if err := take(here, shown); !errors.Is(err, exchange.ErrBudget) {
+		t.Fatalf("beyond the budget, and named by nobody: %v", err)
+	}
+	after := note(owner, "after that", there.Frontier().Mark(liar.Head.Device))
+	if err := errors.Join(take(there, after), take(here, after)); err != nil {
+		t.Fatal(err)
+	}
+	if n := here.View().Waiting; n != 1 {
+		t.Fatalf("%d entries wait for the branch, want 1", n)
+	}
+	if err := take(here, shown); err != nil || here.View().Waiting > 0 {
+		t.Errorf("what the owner named: %v, and %d entries wait still", err, here.View().Waiting)
+	}
+	if err := take(here, note(&other, "named by nobody")); !errors.Is(err, exchange.ErrBudget) {
+		t.Errorf("what nobody named: %v", err)
 	}
 }
 
