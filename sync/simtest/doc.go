@@ -48,6 +48,7 @@
 // # Lying
 //
 //	mal forges yard 17 hold why pin     an entry in which nothing needs to be so; what lies goes by the number
+//	mal undoes house 17 cab             stops a device, and takes in again what that took, or what there is not
 //	mal answers house 17 stored         house asks, in the client's own way, and is lied to: stored,
 //	                                    generation, replay, withhold
 //	mal fakes house 17 note that x      in another device's log, under its own key

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
@@ -66,6 +67,56 @@ func (w *World) forge(p *Place, ws []token) error {
 	f.ends = append(f.ends, end)
 	w.Now += minute
 	return w.shows(q, end.runs(p))
+}
+
+// undoes has a place that lies stop a device, of which it says that it had seen
+// nothing more, and take in again what that took, or a branch that nobody wrote:
+// mal undoes house 17 cab.
+func (w *World) undoes(p *Place, ws []token) error {
+	q, r, err := w.target(p, ws)
+	if err != nil {
+		return err
+	}
+	if len(ws) != 3 {
+		return fmt.Errorf("want: PLACE undoes PLACE NUMBER PLACE")
+	}
+	last, err := writer{w, q}.device(ws[2].text)
+	if err != nil {
+		return err
+	}
+	f, err := w.forger(p)
+	if err != nil {
+		return err
+	}
+	from := &f.ends[f.own-1]
+	end := forged{head: from.head.Clone(), raws: slices.Clone(from.raws)}
+	stop := entry.Draft{Wall: w.Now, Body: &entry.DeviceStopped{Last: last, Why: "lost"}}
+	taking := entry.Draft{Wall: w.Now, Seen: unseen(&end.head, q)}
+	if r.IntN(2) == 0 {
+		last.Hash[0] ^= 1
+	}
+	taking.Body = &entry.DeviceTakenIn{Last: last, Why: "found"}
+	for _, d := range []entry.Draft{stop, taking} {
+		raw, err := wire.Encode(&end.head, d)
+		if err != nil {
+			return fmt.Errorf("%w: %w", ErrCannot, err)
+		}
+		end.head.Advance(raw)
+		end.raws = append(end.raws, raw)
+	}
+	if len(f.ends) > f.own {
+		f.branches++
+	}
+	f.ends = append(f.ends, end)
+	return w.shows(q, end.runs(p))
+}
+
+// unseen is what a place holds that a log's writer has not said it had seen.
+func unseen(h *chain.Head, q *Place) chain.Frontier {
+	return slices.DeleteFunc(slices.Clone(q.rep.Frontier()), func(m chain.Mark) bool {
+		i := h.Peer(m.Device)
+		return m.Device == h.Device || i >= 0 && h.Seen[i] >= m.Seq
+	})
 }
 
 // shows has a place take what one that lies brings.

@@ -207,7 +207,9 @@ func (w *World) asker(name string, secret ed25519.PrivateKey) (entry.Run, error)
 	return entry.Run{Device: d, First: 1, Entries: [][]byte{raw}, Sig: entry.Sign(key, head.Hash)}, nil
 }
 
-// floods has a place write without end, until it is refused: mal floods house 17.
+// floods has a place write until it is refused, and then ever less, until not a
+// word more of it is taken: mal floods house 17. What is left of a budget that
+// others shared would be nothing.
 func (w *World) floods(p *Place, ws []token) error {
 	q, _, err := w.target(p, ws)
 	if err != nil {
@@ -222,29 +224,42 @@ func (w *World) floods(p *Place, ws []token) error {
 	if err := w.shows(q, end.runs(p)); err != nil {
 		return err
 	}
-	for sent := 0; sent < exchange.DayBytes+exchange.DayBytes/4; sent += 3 * entry.MaxText {
-		next := forged{end.head.Clone(), slices.Clip(end.raws)}
-		run := entry.Run{Device: p.Device, First: next.head.Seq + 1}
-		for range 3 {
-			raw, err := wire.Encode(&next.head, entry.Draft{Wall: w.Now, Body: &entry.Noted{Text: strings.Repeat("more ", entry.MaxText/5)}})
-			if err != nil {
-				return fmt.Errorf("%w: %w", ErrCannot, err)
-			}
-			next.head.Advance(raw)
-			run.Entries, next.raws = append(run.Entries, raw), append(next.raws, raw)
+	for sent, size := 0, 3*entry.MaxText; size >= fewBytes && sent < exchange.DayBytes+exchange.DayBytes/4; sent += size {
+		next, run, err := w.notes(p, end, size)
+		if err != nil {
+			return err
 		}
-		run.Sig = entry.Sign(p.key, next.head.Hash)
 		before := q.rep.Have().Entries()
 		if err := w.shows(q, []entry.Run{run}); err != nil {
 			return err
 		}
-		if q.rep.Have().Entries() == before {
-			break // refused; its writer may write something else
+		if q.rep.Have().Entries() > before {
+			end = next
+		} else {
+			size /= 2 // refused; its writer writes something shorter
 		}
-		end = next
 	}
 	if end.head.Seq > last.head.Seq {
 		f.ends = append(f.ends, end)
 	}
 	return nil
+}
+
+// fewBytes is less than an honest note takes.
+const fewBytes = 8
+
+// notes goes on from a log with notes of so many bytes together.
+func (w *World) notes(p *Place, end forged, size int) (forged, entry.Run, error) {
+	next := forged{end.head.Clone(), slices.Clip(end.raws)}
+	run := entry.Run{Device: p.Device, First: next.head.Seq + 1}
+	for ; size > 0; size -= entry.MaxText {
+		raw, err := wire.Encode(&next.head, entry.Draft{Wall: w.Now, Body: &entry.Noted{Text: strings.Repeat("x", min(size, entry.MaxText))}})
+		if err != nil {
+			return next, run, fmt.Errorf("%w: %w", ErrCannot, err)
+		}
+		next.head.Advance(raw)
+		run.Entries, next.raws = append(run.Entries, raw), append(next.raws, raw)
+	}
+	run.Sig = entry.Sign(p.key, next.head.Hash)
+	return next, run, nil
 }

@@ -20,6 +20,7 @@ type lie struct {
 
 var lies = []lie{
 	{40, (*maker).forging}, {12, (*maker).answering}, {5, (*maker).faking}, {4, (*maker).lending}, {3, (*maker).crowding}, {2, (*maker).hiding},
+	{2, (*maker).undoing},
 }
 
 // lying has the device that lies do so, to some other place.
@@ -75,6 +76,16 @@ func (m *maker) lyingWords() string {
 		return fmt.Sprintf("takein device %s why found", one(m, m.things["place"]))
 	}
 	return pickWords(m).words(m, p)
+}
+
+// undoing stops a device and takes in again what that took, or what there is
+// not, once a day: only an owner's device can.
+func (m *maker) undoing() error {
+	if m.undid {
+		return nil
+	}
+	m.undid = true
+	return m.dof("%s undoes %s %d %s", m.liar, m.lied(), m.IntN(1<<30), one(m, m.things["place"]))
 }
 
 func (m *maker) answering() error {

@@ -65,7 +65,7 @@ func (w *World) right(q *Place, refused []exchange.Refusal) error {
 		}
 		bound := errors.Is(r.Err, exchange.ErrStranger) || errors.Is(r.Err, exchange.ErrInviteFull)
 		if !errors.Is(r.Err, chain.ErrGap) && !errors.Is(r.Err, chain.ErrFork) && !bound {
-			return fmt.Errorf("an honest run was refused: %w", r.Err)
+			return fmt.Errorf("rule 7: %s does not store what an honest device wrote: %w", q.Name, r.Err)
 		}
 	}
 	return nil

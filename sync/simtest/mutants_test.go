@@ -108,7 +108,7 @@ func (m *mistake) find(t *testing.T, overlay string) (found []string) {
 		run = "TestSchedulesWithALiar$"
 	}
 	cmd := exec.Command("go", "test", "-v", "-overlay", overlay, "-vet=off", "-count=1", "-run", run, ".",
-		"-schedules", strconv.Itoa(m.n), "-seed", strconv.FormatUint(*seed, 10), "-tally")
+		"-timeout", "30m", "-schedules", strconv.Itoa(m.n), "-seed", strconv.FormatUint(*seed, 10), "-tally")
 	out, err := cmd.CombinedOutput()
 	if err != nil {
 		t.Fatalf("%v\n%s", err, out)

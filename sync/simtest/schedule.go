@@ -106,6 +106,7 @@ type maker struct {
 	papers  []string    // places that a code on paper let in
 	liar    string      // a place whose device lies; none where all are honest
 	crowded int         // how often it brought a crowd
+	undid   bool        // what a stop took was taken in again
 	verbOf  map[string]string
 }
 

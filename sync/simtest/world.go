@@ -318,6 +318,8 @@ func (w *World) actAt(p *Place, verb string, ws []token) error {
 		return w.takes(p, ws)
 	case "forges":
 		return w.forge(p, ws)
+	case "undoes":
+		return w.undoes(p, ws)
 	case "answers":
 		return w.answers(p, ws)
 	case "fakes":
