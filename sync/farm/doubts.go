@@ -392,6 +392,7 @@ var looks = map[DoubtKind]string{
 	AmendedApart:   "ask both which wording is right",
 	OneInvite:      "ask who was meant to have the invite, and stop the other device",
 	OverFull:       "look how full the box is, and count the empty bags",
+	LittlePoured:   "look into the box: was it pounds or kilograms?",
 	PouredTwice:    "count the empty bags: was it filled once, or twice?",
 	LevelTooHigh:   "look into the box again; was a fill not written down?",
 	LevelTooLow:    "look into the box and weigh again: grams or pounds? was a drain not written down?",

@@ -36,6 +36,7 @@ var doubtWords = map[DoubtKind]string{
 	OneInvite:      "one invite, two devices",
 	UnlikelyCatch:  "an unlikely catch",
 	OverFull:       "more than the box holds",
+	LittlePoured:   "hardly anything poured",
 	PouredTwice:    "filled twice, or written twice",
 	LevelTooHigh:   "more than can be in the box",
 	LevelTooLow:    "far less than can be in the box",

@@ -57,6 +57,7 @@ type beside struct {
 const (
 	UnlikelyCatch DoubtKind = "unlikely-catch" // caught far more or less than chart or other catches say
 	OverFull      DoubtKind = "over-full"      // more poured than the box holds
+	LittlePoured  DoubtKind = "little-poured"  // a mass poured that is far below anything that is
 	PouredTwice   DoubtKind = "poured-twice"   // the same fill twice by one person within minutes
 	LevelTooHigh  DoubtKind = "level-too-high" // a level above all that can be in the box
 	LevelTooLow   DoubtKind = "level-too-low"  // a level far below what must be in the box
@@ -83,7 +84,7 @@ const (
 // slipKinds are the kinds that are asked about before they are written.
 var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, LevelTooLow, OverDrained, MoreThanCame,
 	NearName, SameDial, UnlikelyDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, TooFarBack, RanDry, CounterBack,
-	NearSpecies, ChangedSpecies, OtherLabel, UnclearCoating, FinishedEarly}
+	NearSpecies, ChangedSpecies, OtherLabel, UnclearCoating, FinishedEarly, LittlePoured}
 
 // Slips are the kinds of doubt about what is unlikely to be as it was written.
 func Slips() []DoubtKind { return slices.Clone(slipKinds) }

@@ -72,6 +72,7 @@ func (f *flow) watchFill(d *deed, m units.Mass) {
 	}
 	f.bring(f.side(int64(d.side)), in)
 	full, ok := f.fullOf(d)
+	f.watchLittle(d, rate.Scaled(full, overFull)-least, ok)
 	if ok && rate.Over(c.least, full, overFull) {
 		c.slips = append(c.slips, f.overFullSlip(d, least, likely, full))
 		if !f.s.covered(OverFull, d.rec) {

@@ -152,3 +152,26 @@ func TestMoreThanTheBoxHoldsNamesWhatWasWritten(t *testing.T) {
 		}
 	}
 }
+
+// Grams that were typed for the pounds on a bag are asked about; what is left of
+// a bag, or a few pounds for a corner, are not.
+func TestHardlyAnythingPouredIsAskedAbout(t *testing.T) {
+	c := twelveBushels(t)
+	grams := &entry.Filled{Box: c.grain, Lot: c.oat, Mass: 150_000, MassIn: units.InGrams}
+	d := c.help.asks(farm.LittlePoured, grams)
+	instead(t, d, "150 lb (not grams)")
+	c.help.settle(d, entry.Instead)
+	if left := boxNow(t, c.help, c.grain).Left; left != 68_038_856 {
+		t.Errorf("in the box %v, want 150 lb", left)
+	}
+	c = twelveBushels(t)
+	instead(t, c.help.asks(farm.LittlePoured, &entry.Filled{Box: c.grain, Lot: c.oat, Mass: 5 * pound / 16, MassIn: units.InOunces}), "5 lb (not ounces)")
+	c = twelveBushels(t)
+	c.help.write(c.pour(0, 360)) // 150 lb more do not go in
+	if d := c.help.asks(farm.LittlePoured, grams); len(d.Choices) != 1 {
+		t.Errorf("offers %+v", d.Choices)
+	}
+	c = twelveBushels(t)
+	c.help.silent(c.pour(0, 1))
+	c.help.silent(&entry.Filled{Box: c.grain, Lot: c.oat, Mass: 300_000, MassIn: units.InGrams})
+}

@@ -29,6 +29,7 @@ var (
 const (
 	InGrams     In = 1
 	InPounds    In = 2
+	InOunces    In = 4
 	InKilograms In = 8
 )
 

@@ -118,7 +118,7 @@ func choosing(kind string) bool {
 // slips are the kinds of doubt about what is unlikely to be as it was written.
 var slips = []string{"unlikely-catch", "over-full", "poured-twice", "level-too-high", "level-too-low", "over-drained", "more-than-came", "near-name",
 	"same-dial", "unlikely-dial", "unlikely-rate", "unlikely-width", "other-species", "too-many-acres", "too-fast", "too-far-back", "ran-dry", "counter-back",
-	"near-species", "changed-species", "other-label", "unclear-coating", "finished-early"}
+	"near-species", "changed-species", "other-label", "unclear-coating", "finished-early", "little-poured"}
 
 // worded says whether settling a doubt of a kind is saying a word about it.
 func worded(kind string) bool { return kind == "counter-begin" || kind == "counter-back" }
