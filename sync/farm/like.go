@@ -33,7 +33,12 @@ var lookAlikes = strings.NewReplacer("0", "o", "1", "l")
 var ownWords = []string{"back", "black", "bar", "barn", "bend", "blend", "cow", "crow",
 	"pond", "pound", "red", "reed", "west", "wet"}
 
-// nameParts is a name in words and numbers, in small letters.
+// articles say nothing of which one it is, where there is more to a name: the
+// bench is the bench. A lone letter a is a name's number, such as in field A.
+var articles = []string{"the", "an"}
+
+// nameParts is a name in words and numbers, in small letters and without
+// articles.
 type nameParts struct {
 	words   []string
 	numbers string // and single letters, in their order
@@ -59,7 +64,7 @@ func runeKind(r rune) int {
 }
 
 func partsOf(name string) (p nameParts) {
-	runes := []rune(strings.ToLower(name))
+	runes := []rune(withoutArticles(strings.ToLower(name)))
 	all := ""
 	for i := 0; i < len(runes); {
 		j := i + 1
@@ -80,6 +85,16 @@ func partsOf(name string) (p nameParts) {
 	}
 	p.joined, p.looks = strings.Join(p.words, ""), lookAlikes.Replace(all)
 	return p
+}
+
+// withoutArticles leaves the articles of a name out, unless that is all of it.
+func withoutArticles(name string) string {
+	words := strings.Fields(name)
+	rest := slices.DeleteFunc(slices.Clone(words), func(w string) bool { return slices.Contains(articles, w) })
+	if len(rest) == 0 {
+		rest = words
+	}
+	return strings.Join(rest, " ")
 }
 
 // isRoman says whether a word is a number such as ii or viii.

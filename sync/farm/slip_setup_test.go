@@ -14,7 +14,7 @@ func (c *crew) ground(name string) *entry.GroundSet {
 }
 
 func TestANameLikeAnothersIsAskedAbout(t *testing.T) {
-	for _, name := range []string{"bensh", "bnech", "Bench.", "benchs", "be nch", "bech", "benches", "benh"} {
+	for _, name := range []string{"bensh", "bnech", "Bench.", "benchs", "be nch", "bech", "benches", "benh", "the bench", "The Bensh"} {
 		c := setUp(t)
 		d := c.own.asks(farm.NearName, c.ground(name))
 		c.own.settle(d, entry.Instead)
@@ -26,7 +26,7 @@ func TestANameLikeAnothersIsAskedAbout(t *testing.T) {
 	c := setUp(t)
 	for _, name := range []string{"bench 1", "bench 2", "bend", "hill field", "mill field", "east 40", "west 40", "field A", "field B", "long meadow", "low meadow", "upper", "lower",
 		"North 1", "North 2", "hill", "mill", "hall", "hill east", "hill west", "hill north", "hill south", "wet field", "west field", "back lot", "black lot",
-		"top", "stop", "long bench", "piece II", "piece III", "piece VII", "piece VIII"} {
+		"top", "stop", "long bench", "piece II", "piece III", "piece VII", "piece VIII", "the", "the long", "field an"} {
 		c.own.silent(c.ground(name))
 	}
 	for _, name := range []string{"O-2", "O-11", "R-1", "OAT26", "C-1"} {
