@@ -179,6 +179,15 @@ func (s *State) join(what, note string) string {
 	return what + " (" + note + ")"
 }
 
+// counterAt is what the counter showed when something was done, where its writer
+// said so.
+func counterAt(o entry.Opt[units.Reading]) string {
+	if !o.Set {
+		return ""
+	}
+	return ", counter at " + decimal(int64(o.Val))
+}
+
 func (s *State) boxSide(b entry.ID, side int64) string {
 	name := "box " + s.name(b)
 	if side == 0 {

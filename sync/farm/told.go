@@ -30,14 +30,14 @@ func by[B entry.Body](tell func(*State, B) string) func(*State, entry.Body) stri
 // test fails without a row.
 var told = [...]func(*State, entry.Body) string{
 	entry.KindFilled: by(func(s *State, b *entry.Filled) string {
-		return s.join("filled "+s.boxSide(b.Box, b.Side)+" with "+s.amount(b)+" of "+s.name(b.Lot), b.Note)
+		return s.join("filled "+s.boxSide(b.Box, b.Side)+" with "+s.amount(b)+" of "+s.name(b.Lot)+counterAt(b.Reading), b.Note)
 	}),
 	entry.KindMeterRead: by(func(s *State, b *entry.MeterRead) string { return s.join(s.read(b), b.Note) }),
-	entry.KindDialMoved: by(func(s *State, b *entry.DialMoved) string { return s.join(s.moved(b), b.Why) }),
-	entry.KindCaught:    by(func(s *State, b *entry.Caught) string { return s.join(s.caught(b), b.Note) }),
+	entry.KindDialMoved: by(func(s *State, b *entry.DialMoved) string { return s.join(s.moved(b)+counterAt(b.Reading), b.Why) }),
+	entry.KindCaught:    by(func(s *State, b *entry.Caught) string { return s.join(s.caught(b)+counterAt(b.Reading), b.Note) }),
 	entry.KindNoted:     by(func(_ *State, b *entry.Noted) string { return b.Text }),
 	entry.KindLevelRead: by(func(s *State, b *entry.LevelRead) string {
-		return s.join("saw "+levelText(b, s.system())+" in "+s.boxSide(b.Box, b.Side), b.Note)
+		return s.join("saw "+levelText(b, s.system())+" in "+s.boxSide(b.Box, b.Side)+counterAt(b.Reading), b.Note)
 	}),
 	entry.KindItemSigned:   by(func(s *State, b *entry.ItemSigned) string { return "signed: " + s.item(b) }),
 	entry.KindHoldRaised:   by(func(s *State, b *entry.HoldRaised) string { return s.join("HOLD", b.Why) }),
@@ -75,7 +75,7 @@ var told = [...]func(*State, entry.Body) string{
 	}),
 	entry.KindDrillMoved:   by((*State).madeUp),
 	entry.KindUnhitched:    by(func(s *State, b *entry.Unhitched) string { return s.join("unhitched "+s.name(b.Drill), b.Why) }),
-	entry.KindDrained:      by(func(s *State, b *entry.Drained) string { return s.join(s.drained(b), b.Where) }),
+	entry.KindDrained:      by(func(s *State, b *entry.Drained) string { return s.join(s.drained(b)+counterAt(b.Reading), b.Where) }),
 	entry.KindCounterReset: by((*State).counterReset),
 	entry.KindStandCounted: by(func(s *State, b *entry.StandCounted) string {
 		return s.join("counted plants on "+s.name(b.Ground), b.Note)
@@ -94,7 +94,7 @@ var told = [...]func(*State, entry.Body) string{
 		return s.measure(b.Volume, b.VolumeIn, b.Heaped) + " of " + s.name(b.Lot) + " weighs " + b.Mass.As(b.MassIn, s.system())
 	}),
 	entry.KindVolumeFilled: by(func(s *State, b *entry.VolumeFilled) string {
-		return s.join("filled "+s.boxSide(b.Box, b.Side)+" with "+s.measure(b.Volume, b.VolumeIn, b.Heaped)+" of "+s.name(b.Lot), b.Note)
+		return s.join("filled "+s.boxSide(b.Box, b.Side)+" with "+s.measure(b.Volume, b.VolumeIn, b.Heaped)+" of "+s.name(b.Lot)+counterAt(b.Reading), b.Note)
 	}),
 	entry.KindLabelSet: by(func(s *State, b *entry.LabelSet) string {
 		return "set the label of lot " + s.name(b.Lot) + labelText(b)
