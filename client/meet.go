@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"net"
 
-	"turnrow/client/transport"
 	"turnrow/sync/cert"
 	"turnrow/sync/chain"
+	"turnrow/sync/doorway"
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
 	"turnrow/sync/replica"
@@ -41,7 +41,7 @@ func (c *Client) Meet(ctx context.Context, listen string, ready func(address str
 	door := replica.NewDoor(only{r}, r.Generation(), func() []string { return mine }, c.now, c.log)
 	door.Heard = c.heard
 	ready(replica.Reachable(lis.Addr()))
-	return transport.Serve(ctx, lis, cert.TLS(crt), door, c.log)
+	return doorway.New(doorway.AtMeeting, door, cert.TLS(crt), c.log).Serve(ctx, lis)
 }
 
 // heard remembers what a device that calls says that it holds, so that what it

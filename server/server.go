@@ -21,8 +21,8 @@ import (
 	"time"
 
 	"turnrow/server/auth"
-	"turnrow/server/rpc"
 	"turnrow/sync/cert"
+	"turnrow/sync/doorway"
 	"turnrow/sync/logstore"
 	"turnrow/sync/replica"
 )
@@ -71,7 +71,7 @@ type Server struct {
 	farms  *farms
 	lis    net.Listener
 	public string
-	rpc    *rpc.Server
+	calls  *doorway.Server
 
 	porters bool // it offers to be the porter of farms
 
@@ -124,7 +124,8 @@ func (s *Server) open(c Config) (err error) {
 	if err != nil {
 		return err
 	}
-	s.rpc = rpc.New(replica.NewDoor(s.farms, s.store.Generation(), audiences, s.now, s.log), tc, s.log)
+	door := replica.NewDoor(s.farms, s.store.Generation(), audiences, s.now, s.log)
+	s.calls = doorway.New(doorway.AtServer, door, tc, s.log)
 	return os.WriteFile(filepath.Join(c.Data, addressFile), []byte(s.place().file()), 0o600)
 }
 
@@ -161,7 +162,7 @@ func (s *Server) shows(c Config) (tc *tls.Config, audiences func() []string, err
 // come to their end, the store is closed. It gives nil where that went well.
 func (s *Server) Run(ctx context.Context) error {
 	s.log.Info("serving", "address", s.public, "listen", s.lis.Addr().String(), "pin", s.Pin(), "porter", s.porters)
-	err := s.rpc.Serve(ctx, s.lis)
+	err := s.calls.Serve(ctx, s.lis)
 	err = errors.Join(err, s.Close())
 	s.log.Info("stopped", "err", err)
 	return err

@@ -84,8 +84,8 @@ var owned = []struct {
 }{
 	{
 		[]string{"google.golang.org/protobuf", "google.golang.org/genproto", module + "/proto"},
-		[]string{"proto", "sync/wire", "sync/doorway", "server/rpc", "client/transport"},
-		"bytes become values at the door (sync/wire, sync/doorway, server/rpc, client/transport), so that a change of encoding stays there",
+		[]string{"proto", "sync/wire", "sync/doorway", "client/transport"},
+		"bytes become values at the door (sync/wire, sync/doorway, client/transport), so that a change of encoding stays there",
 	},
 	{
 		[]string{"github.com/cockroachdb/pebble"},
@@ -94,7 +94,7 @@ var owned = []struct {
 	},
 	{
 		[]string{"google.golang.org/grpc"},
-		[]string{"proto/turnrow/service", "sync/doorway", "server", "client/transport"},
+		[]string{"proto/turnrow/service", "sync/doorway", "client/transport"},
 		"the core and the client's logic run where gRPC can not, such as a browser",
 	},
 }

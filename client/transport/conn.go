@@ -1,6 +1,6 @@
 // Package transport carries a client's exchanges over gRPC: it dials, checks
-// the certificate that it is shown, signs a token for each call, and serves
-// the same calls to other devices. Nothing above it knows gRPC.
+// the certificate that it is shown, and signs a token for each call. Nothing
+// above it knows gRPC.
 package transport
 
 import (

@@ -18,9 +18,6 @@ const (
 	allowance = 4*window + 64<<10
 	// refusal is what a call that is turned away by its headers costs of it.
 	refusal = 1 << 10
-	// introduction is the time within which a token is shown on a connection, or
-	// a log is taken in: that of one call.
-	introduction = 2 * time.Minute
 )
 
 // errUnknown ends a connection on which too much came before a token.
@@ -32,13 +29,19 @@ type conn struct {
 	net.Conn
 	left  atomic.Int64
 	shown atomic.Bool
+	time  time.Duration // within which a token is shown on it, or a log is taken in
 	late  *time.Timer
+	waits func() bool // ends with the first call: until then, stopping ends the connection
 }
 
-func newConn(c net.Conn) *conn {
-	k := &conn{Conn: c}
+// newConn is a connection that has said nothing yet. gRPC waits for it when it
+// stops, so that is not left to whoever is silent.
+func newConn(c net.Conn, stopping context.Context, introduction time.Duration) *conn {
+	ends := func() { _ = c.Close() } // who reads it is told
+	k := &conn{Conn: c, time: introduction}
 	k.left.Store(allowance)
-	k.late = time.AfterFunc(introduction, func() { _ = c.Close() }) // who reads it is told
+	k.late = time.AfterFunc(introduction, ends)
+	k.waits = context.AfterFunc(stopping, ends)
 	return k
 }
 
@@ -54,7 +57,15 @@ func (c *conn) Read(b []byte) (int, error) {
 // Close implements net.Conn.
 func (c *conn) Close() error {
 	c.late.Stop()
+	c.waits()
 	return c.Conn.Close()
+}
+
+// asked notes that a call has come.
+func (c *conn) asked() {
+	if c != nil {
+		c.waits()
+	}
 }
 
 // known notes that a token was shown that counts.
@@ -82,15 +93,18 @@ func (c *conn) joined() {
 		return
 	}
 	c.left.Store(allowance)
-	c.late.Reset(introduction)
+	c.late.Reset(c.time)
 }
 
 // creds are TLS credentials that count what comes.
 type creds struct {
 	credentials.TransportCredentials
+	service *service
 }
 
-func newCreds(tc *tls.Config) credentials.TransportCredentials { return creds{credentials.NewTLS(tc)} }
+func (s *service) creds(tc *tls.Config) credentials.TransportCredentials {
+	return creds{credentials.NewTLS(tc), s}
+}
 
 // authInfo is what is known of a connection: its TLS, and what it may cost.
 type authInfo struct {
@@ -100,10 +114,11 @@ type authInfo struct {
 
 // ServerHandshake implements credentials.TransportCredentials.
 func (c creds) ServerHandshake(raw net.Conn) (net.Conn, credentials.AuthInfo, error) {
-	counted := newConn(raw)
+	counted := newConn(raw, c.service.stopping, c.service.times.introduction)
 	safe, info, err := c.TransportCredentials.ServerHandshake(counted)
 	if err != nil {
 		counted.late.Stop()
+		counted.waits()
 		return nil, nil, err
 	}
 	t, _ := info.(credentials.TLSInfo)
@@ -112,7 +127,7 @@ func (c creds) ServerHandshake(raw net.Conn) (net.Conn, credentials.AuthInfo, er
 
 // Clone implements credentials.TransportCredentials.
 func (c creds) Clone() credentials.TransportCredentials {
-	return creds{c.TransportCredentials.Clone()}
+	return creds{c.TransportCredentials.Clone(), c.service}
 }
 
 // ClientHandshake implements credentials.TransportCredentials.

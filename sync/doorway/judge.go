@@ -2,7 +2,6 @@ package doorway
 
 import (
 	"context"
-	"log/slog"
 	"strings"
 	"time"
 
@@ -11,8 +10,6 @@ import (
 	"google.golang.org/grpc/tap"
 
 	servicev1 "turnrow/proto/turnrow/service/v1"
-	"turnrow/sync/exchange"
-	"turnrow/sync/replica"
 	"turnrow/sync/token"
 )
 
@@ -34,41 +31,53 @@ func callOf(ctx context.Context) call {
 // what the server is, or to join. Nothing is read of the message of a call that
 // is turned away. The time of a call begins here, and of one that is told of
 // news the time within which it says of what.
-func judge(door *replica.Door, log *slog.Logger) tap.ServerInHandle {
-	return func(ctx context.Context, info *tap.Info) (context.Context, error) {
-		ours := strings.HasPrefix(info.FullMethodName, "/"+servicev1.ExchangeService_ServiceDesc.ServiceName+"/")
-		if !ours || info.FullMethodName == servicev1.ExchangeService_Join_FullMethodName {
-			return timed(ctx, call{}, info.FullMethodName), nil
-		}
-		conn := connOf(ctx)
-		who, leave, err := caller(door, log, info)
-		if err != nil {
-			conn.refused()
-			return ctx, failed(err)
-		}
-		conn.known()
-		context.AfterFunc(ctx, leave)
-		return timed(ctx, call{who: who}, info.FullMethodName), nil
+func (s *service) judge(ctx context.Context, info *tap.Info) (context.Context, error) {
+	conn := connOf(ctx)
+	conn.asked()
+	ours := strings.HasPrefix(info.FullMethodName, "/"+servicev1.ExchangeService_ServiceDesc.ServiceName+"/")
+	if !ours || info.FullMethodName == servicev1.ExchangeService_Join_FullMethodName {
+		return s.timed(ctx, call{}, info.FullMethodName), nil
 	}
+	who, leave, err := s.caller(info)
+	if err != nil {
+		conn.refused()
+		return ctx, failed(err)
+	}
+	conn.known()
+	context.AfterFunc(ctx, leave)
+	return s.timed(ctx, call{who: who}, info.FullMethodName), nil
 }
 
 // caller is who a call speaks for. What panics here would end the process.
-func caller(door *replica.Door, log *slog.Logger, info *tap.Info) (who token.Caller, leave func(), err error) {
-	defer recoverCall(log, info.FullMethodName, &err)
-	return door.Caller(bearer(info.Header))
+func (s *service) caller(info *tap.Info) (who token.Caller, leave func(), err error) {
+	defer recoverCall(s.log, info.FullMethodName, &err)
+	return s.door.Caller(bearer(info.Header))
 }
 
 // timed gives a call its time: all of it, or where it stays open the time until
 // its message is here.
-func timed(ctx context.Context, c call, method string) context.Context {
+func (s *service) timed(ctx context.Context, c call, method string) context.Context {
 	ctx, cancel := context.WithCancelCause(ctx)
-	late := time.AfterFunc(exchange.CallSeconds*time.Second, func() { cancel(context.DeadlineExceeded) })
+	late := time.AfterFunc(s.times.call, func() { cancel(context.DeadlineExceeded) })
 	context.AfterFunc(ctx, func() { late.Stop() })
 	c.begun = func() {}
 	if method == servicev1.ExchangeService_Watch_FullMethodName {
 		c.begun = func() { late.Stop() }
 	}
-	return context.WithValue(ctx, callKey{}, c)
+	return inTime{context.WithValue(ctx, callKey{}, c)}
+}
+
+// inTime is the context of a call that has its time. gRPC tells the caller by
+// what error it ended, so that one whose time was over is not called cancelled.
+type inTime struct{ context.Context }
+
+// Err implements context.Context.
+func (c inTime) Err() error {
+	err := c.Context.Err()
+	if err != nil && context.Cause(c.Context) == context.DeadlineExceeded {
+		return context.DeadlineExceeded
+	}
+	return err
 }
 
 // bearer is the token of a call; empty where there is none.

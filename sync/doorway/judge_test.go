@@ -45,7 +45,7 @@ func TestTimeBeginsWithTheHeaders(t *testing.T) {
 		synctest.Test(t, func(t *testing.T) {
 			whole, cancel := context.WithCancel(t.Context())
 			defer cancel()
-			ctx := timed(whole, call{}, c.method)
+			ctx := (&service{times: usual}).timed(whole, call{}, c.method)
 			if c.said {
 				callOf(ctx).begun()
 			}
@@ -71,8 +71,8 @@ func TestConnectionsOfStrangersEnd(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		mine, theirs := net.Pipe()
 		defer theirs.Close()
-		newConn(mine)
-		time.Sleep(introduction + time.Second)
+		newConn(mine, t.Context(), usual.introduction)
+		time.Sleep(usual.introduction + time.Second)
 		synctest.Wait()
 		if _, err := theirs.Write([]byte{1}); err == nil {
 			t.Error("it is open still")
@@ -81,9 +81,9 @@ func TestConnectionsOfStrangersEnd(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		mine, theirs := net.Pipe()
 		defer theirs.Close()
-		c := newConn(mine)
+		c := newConn(mine, t.Context(), usual.introduction)
 		c.known()
-		time.Sleep(introduction + time.Second)
+		time.Sleep(usual.introduction + time.Second)
 		synctest.Wait()
 		go theirs.Write(make([]byte, 2*allowance))
 		for read := 0; read < 2*allowance; {
@@ -93,11 +93,15 @@ func TestConnectionsOfStrangersEnd(t *testing.T) {
 			}
 			read += n
 		}
-		door := replica.NewDoor(none{}, exchange.Generation{}, func() []string { return nil }, time.Now, slog.New(slog.DiscardHandler))
+		quiet := slog.New(slog.DiscardHandler)
+		s := &service{
+			door: replica.NewDoor(none{}, exchange.Generation{}, func() []string { return nil }, time.Now, quiet),
+			log:  quiet, times: usual,
+		}
 		ctx := peer.NewContext(t.Context(), &peer.Peer{AuthInfo: authInfo{credentials.TLSInfo{}, c}})
 		info := &tap.Info{FullMethodName: servicev1.ExchangeService_Exchange_FullMethodName, Header: metadata.MD{}}
 		for range allowance/refusal + 1 {
-			if _, err := judge(door, slog.New(slog.DiscardHandler))(ctx, info); err == nil {
+			if _, err := s.judge(ctx, info); err == nil {
 				t.Fatal("a call without a token is let in")
 			}
 		}

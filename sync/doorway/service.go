@@ -3,6 +3,7 @@ package doorway
 import (
 	"context"
 	"errors"
+	"log/slog"
 	"slices"
 
 	"google.golang.org/grpc"
@@ -23,7 +24,9 @@ import (
 type service struct {
 	servicev1.UnimplementedExchangeServiceServer
 	door     *replica.Door
+	log      *slog.Logger
 	stopping context.Context // ends when the server stops
+	times    times
 }
 
 // Exchange implements the service.

@@ -93,4 +93,10 @@ const (
 	// ConnectionsAtOnce is the connections of a server: those of its watches,
 	// and as many phones again that come and go.
 	ConnectionsAtOnce = 2 * WatchesAtOnce
+	// MeetingConnections is the connections of a device that meets others: several
+	// for each device of a crew, on a network that anybody may be on.
+	MeetingConnections = 256
+	// MeetingPerAddress is those of them from one address: a crew behind a router
+	// of its own has one, and somebody who opens all leaves room for the others.
+	MeetingPerAddress = MeetingConnections / 8
 )
