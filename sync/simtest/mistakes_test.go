@@ -61,9 +61,6 @@ var mistakes = []mistake{
 		{"sync/farm/post.go", "		return x.by.knew(r) && r.seq <= x.cut.Seq", "		return r.seq <= x.cut.Seq"},
 		{"sync/farm/post.go", "	if last == nil || !x.by.knew(last) {", "	if last == nil {"},
 	}},
-	{"an unanchored mark", "branch", 300, []swap{
-		{"sync/farm/post.go", "l.at(m.Seq).hash == m.Hash {", "l.at(m.Seq) != nil {"},
-	}},
 	{"skip a signature when some is held", "replay", 10, []swap{
 		{"sync/chain/chain.go", "	if err := entry.Verify(h.Key, hash, run.Sig); err != nil {", "	if err := entry.Verify(h.Key, hash, run.Sig); err != nil && rest.First == run.First {"},
 	}},

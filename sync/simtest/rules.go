@@ -365,7 +365,7 @@ func (w *World) lossless() error {
 		have := p.rep.Frontier()
 		for _, q := range w.places {
 			for _, m := range q.stored {
-				if w.lies(p.Device) || w.lies(m.Device) || w.waits(q, m.Device) {
+				if w.lies(p.Device) || w.lies(m.Device) || w.waits(q, m.Device) && w.crowd(p) {
 					continue // it holds what it likes, and of its branches, or of who waits, not all goes round
 				}
 				parted, _, err := p.rep.Log().Parted(m)
@@ -382,11 +382,22 @@ func (w *World) lossless() error {
 	return nil
 }
 
-// waits says whether a device asks to join, with others that lie: of such logs
-// each place keeps so many.
+// waits says whether a device asks to join.
 func (w *World) waits(p *Place, id entry.DeviceID) bool {
 	d, _ := p.device(id)
-	return w.Session != nil && !d.Joined
+	return !d.Joined
+}
+
+// crowd says whether so many may wait at a place that it takes no more: of such
+// logs each place keeps a few for each invite.
+func (w *World) crowd(p *Place) bool {
+	n := 0
+	for _, d := range p.rep.View().Devices {
+		if !d.Joined {
+			n++
+		}
+	}
+	return w.Session != nil || n >= exchange.InviteLogs
 }
 
 // lies says whether a device has lied.
