@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
@@ -151,25 +152,60 @@ func (s *screen) visit(path string) {
 // tap touches what a selector finds; on a desk it is clicked.
 func (s *screen) tap(sel string) {
 	s.t.Helper()
-	s.until(fmt.Sprintf(`((e) => e && (e.scrollIntoView({block: "center", behavior: "instant"}), true))(document.querySelector(%s))`, strconv.Quote(sel)))
-	if s.size.touch {
-		s.do(chromedp.Tap(chromedp.CSS(sel)))
-	} else {
-		s.do(chromedp.Click(chromedp.CSS(sel)))
-	}
+	s.touch(fmt.Sprintf("document.querySelector(%s)", strconv.Quote(sel)))
 }
 
 // tapText touches the link, button, choice or summary with a text.
 func (s *screen) tapText(text string) {
 	s.t.Helper()
-	s.until(fmt.Sprintf(`(() => {
-		const all = [...document.querySelectorAll('a, button, label, summary')].filter((e) => e.checkVisibility());
-		const hit = all.find((e) => e.innerText.trim() === %[1]s) || all.find((e) => e.innerText.trim().startsWith(%[1]s));
-		document.querySelectorAll('[data-hit]').forEach((e) => delete e.dataset.hit);
-		if (hit) hit.dataset.hit = 'yes';
-		return !!hit;
-	})()`, strconv.Quote(text)))
-	s.tap("[data-hit]")
+	s.touch(fmt.Sprintf(`((all) => all.find((e) => e.innerText.trim() === %[1]s) || all.find((e) => e.innerText.trim().startsWith(%[1]s)))(
+		[...document.querySelectorAll('a, button, label, summary')].filter((e) => e.checkVisibility()))`, strconv.Quote(text)))
+}
+
+// touch touches an element as soon as it is there with nothing lying over it.
+// It is found and its place is read in one step, since the page may put a fresh
+// one in its stead at any time.
+func (s *screen) touch(element string) {
+	s.t.Helper()
+	s.press(element, func() {})
+}
+
+// press does something between the beginning and the end of a touch.
+func (s *screen) press(element string, meanwhile func()) {
+	s.t.Helper()
+	at := poll[[]float64](s, fmt.Sprintf(`((e) => {
+		if (!e) return null;
+		e.scrollIntoView({block: "center", behavior: "instant"});
+		const r = e.getClientRects()[0];
+		if (!r) return null;
+		const at = [r.x + r.width / 2, r.y + r.height / 2];
+		return e.contains(document.elementFromPoint(...at)) ? at : null;
+	})(%s)`, element))
+	if !s.size.touch {
+		s.mouse(input.DispatchMouseEventTypeMousePressed, at)
+		meanwhile()
+		s.mouse(input.DispatchMouseEventTypeMouseReleased, at)
+		return
+	}
+	s.finger(input.DispatchTouchEventTypeTouchStart, &input.TouchPoint{X: at[0], Y: at[1]})
+	meanwhile()
+	s.finger(input.DispatchTouchEventTypeTouchEnd)
+}
+
+func (s *screen) mouse(kind input.DispatchMouseEventType, at []float64) {
+	s.t.Helper()
+	s.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, input.DispatchMouseEvent, input.DispatchMouseEventParams{Type: kind, X: at[0], Y: at[1], Button: input.MouseButtonLeft, ClickCount: 1})
+		return err
+	}))
+}
+
+func (s *screen) finger(kind input.DispatchTouchEventType, points ...*input.TouchPoint) {
+	s.t.Helper()
+	s.do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: append([]*input.TouchPoint{}, points...)})
+		return err
+	}))
 }
 
 // write types over what stands in a field.
@@ -183,12 +219,18 @@ func (s *screen) write(sel, text string) {
 // until waits until an expression is true in whatever view is shown.
 func (s *screen) until(js string) {
 	s.t.Helper()
+	poll[any](s, js)
+}
+
+// poll waits until an expression is true, and returns its value.
+func poll[T any](s *screen, js string) T {
+	s.t.Helper()
 	ctx, cancel := context.WithTimeout(s.ctx, patience)
 	defer cancel()
 	for {
-		_, err := chromedp.Run(ctx, chromedp.Poll[bool](js))
+		v, err := chromedp.Run(ctx, chromedp.Poll[T](js))
 		if err == nil {
-			return
+			return v
 		}
 		if ctx.Err() != nil {
 			s.t.Fatalf("never true: %s\non %s", js, s.where())

@@ -226,6 +226,22 @@ func TestApartThenTogether(t *testing.T) {
 	}
 }
 
+// What arrives while a finger is on a link does not take the link away from
+// under it.
+func TestATouchOutlastsWhatArrives(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	for _, at := range []size{phone, desk} {
+		s := d.show(t, at)
+		s.visit("/log")
+		s.do(chromedp.Evaluate[chromedp.Void](`window.fetched = 0; const get = fetch; window.fetch = async (...a) => { const r = await get(...a); setTimeout(() => fetched++, 50); return r; }`))
+		s.press(`document.querySelector("#log a, [data-live] a")`, func() {
+			record(t, d.Client, &entry.Noted{Text: "beside " + at.name})
+			s.until("fetched > 0")
+		})
+		s.until(`location.pathname !== "/log"`)
+	}
+}
+
 // keys presses keys one after another.
 func (s *screen) keys(keys ...string) {
 	s.t.Helper()

@@ -68,11 +68,26 @@
     refreshing = true;
     try {
       const r = await fetch(location.href);
-      if (r.ok) replace(new DOMParser().parseFromString(await r.text(), 'text/html'));
+      const fresh = r.ok && new DOMParser().parseFromString(await r.text(), 'text/html');
+      await lifted();
+      if (fresh) replace(fresh);
     } catch { /* tried again with the next event */ }
     refreshing = false;
     if (again) { again = false; refresh(); }
   }
+  // A touch begins and ends on the same element or nothing comes of it, so
+  // nothing is replaced while a finger or a button is down.
+  let down = false, lifting;
+  const up = [];
+  addEventListener('pointerdown', () => { down = true; clearTimeout(lifting); }, true);
+  addEventListener('pointerup', () => { lifting = setTimeout(lift, 400); }, true); // the click comes after it, or never
+  for (const end of ['click', 'pointercancel']) addEventListener(end, lift, true);
+  function lift() {
+    down = false;
+    clearTimeout(lifting);
+    for (const go of up.splice(0)) setTimeout(go);
+  }
+  function lifted() { return down ? new Promise((go) => up.push(go)) : Promise.resolve(); }
   function replace(fresh) {
     for (const old of $$('[data-live]')) {
       const now = fresh.getElementById(old.id);
@@ -97,6 +112,7 @@
       try {
         const r = await fetch(el.dataset.later);
         const html = r.ok ? await r.text() : null;
+        await lifted();
         if (html && el.innerHTML !== html) put(el, html);
       } catch { /* tried again with the next event */ }
     }
