@@ -76,13 +76,6 @@ func TestBulkRefuses(t *testing.T) {
 		"seed mass zero":  func() error { _, err := MillionSeedMass(0); return err },
 		"sample zero":     func() error { _, err := SeedSample(1000, 0); return err },
 		"seeds too many":  func() error { _, err := SeedsPerArea(9_000_000_000, 1, mostSeedsPerGram); return err },
-		"no plants":       func() error { _, err := SeedsForPlants(0, units.Whole); return err },
-		"established":     func() error { _, err := SeedsForPlants(seeds, 0); return err },
-		"no spacing":      func() error { _, err := PerRow(seeds, 0, feet(1)); return err },
-		"no length":       func() error { _, err := PerRow(seeds, feet(1), 0); return err },
-		"row of nothing":  func() error { _, err := FromRow(1000, 0, feet(1)); return err },
-		"negative count":  func() error { _, err := FromRow(-1000, feet(1), feet(1)); return err },
-		"no area":         func() error { _, err := RowLength(0, feet(1)); return err },
 		"explain nothing": func() error { _, err := ExplainBulk(0, 1, units.US); return err },
 	} {
 		if err := refused(); !errors.Is(err, units.ErrRange) {

@@ -92,7 +92,7 @@ func goldenArithmetic(p *page) {
 		order := Order{Bulk: bulk, Area: hectare * 3, Bag: pounds(50), Price: 14_550, Reserve: 7_000, OnHand: pounds(11), Live: live}
 		p.put("order", want(order.Bill()))
 	}
-	p.put("mix", want(MixByMass(lbPerAcre(31), brome)), want(MixSize(alsike)))
+	p.put("mix", want(MixByMass(lbPerAcre(31), brome)))
 	run := Run{Roll: feet(8.2), Turns: 31_250, Rows: 5, Spacing: inches(7.5), Drill: 16}
 	p.put("run", want(run.Area()), want(run.Aim(lbPerAcre(23))), want(TurnsPerAcre(feet(8.2), feet(10))))
 	rows := []units.Mass{41_000, 44_000, 39_500, 45_000, 42_500}

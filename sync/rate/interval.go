@@ -14,11 +14,6 @@ type Estimate struct {
 	Freedom float64
 }
 
-// Exactly returns a figure without doubt.
-func Exactly(value float64) Estimate {
-	return Estimate{Value: value, Freedom: Known}
-}
-
 // Relative returns Std as a fraction of the value's size.
 func (e Estimate) Relative() float64 { return e.Std / math.Abs(e.Value) }
 

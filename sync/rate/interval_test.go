@@ -48,6 +48,14 @@ func TestCombinationAgainstSimulation(t *testing.T) {
 	}
 }
 
+// meanEstimate returns the mean of two or more values with its standard
+// uncertainty sd/√n and n − 1 degrees of freedom (NIST/SEMATECH e-Handbook of
+// Statistical Methods, 1.3.5.2).
+func meanEstimate(values []float64) Estimate {
+	n := float64(len(values))
+	return Estimate{Value: mean(values), Std: sd(values) / math.Sqrt(n), Freedom: n - 1}
+}
+
 func TestIntervalOfAMean(t *testing.T) {
 	e := meanEstimate([]float64{9, 11, 10, 10})
 	low, high := e.Interval(0.95)
@@ -59,7 +67,8 @@ func TestIntervalOfAMean(t *testing.T) {
 }
 
 func TestExactFiguresHaveNoDoubt(t *testing.T) {
-	e := Exactly(5).Plus(Exactly(2)).Times(Exactly(3))
+	exactly := func(x float64) Estimate { return Estimate{Value: x, Freedom: Known} }
+	e := exactly(5).Plus(exactly(2)).Times(exactly(3))
 	if low, high := e.Interval(0.9); low != 21 || high != 21 || e.Freedom != Known {
 		t.Errorf("got %g to %g with %g degrees of freedom, want exactly 21", low, high, e.Freedom)
 	}

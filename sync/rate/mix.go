@@ -96,23 +96,6 @@ func Together(parts []Part) (Mix, error) {
 	return m, nil
 }
 
-// MixSize is the seed count of a mix by mass: the counts weighted by the
-// shares, which must add up to the whole. Every component needs a count.
-// Source: Saskatchewan Ministry of Agriculture.
-func MixSize(components []Component) (SeedSize, error) {
-	if err := checkWhole(components); err != nil {
-		return 0, err
-	}
-	total := 0.0
-	for _, c := range components {
-		if err := c.Size.check(); err != nil {
-			return 0, fmt.Errorf("%s: %w", c.Name, err)
-		}
-		total += float64(c.Share.Fraction() * float64(c.Size))
-	}
-	return SeedSize(total), nil
-}
-
 func checkWhole(components []Component) error {
 	sum := units.Share(0)
 	for _, c := range components {

@@ -94,9 +94,7 @@ func TestMixRefuses(t *testing.T) {
 		"no rate by mass": func() error { _, err := MixByMass(0, []Component{half, half}); return err },
 		"no seeds":        func() error { _, err := MixBySeeds([]Component{{Name: "a", Live: 1, Size: 100}}); return err },
 		"no seed count":   func() error { _, err := MixBySeeds([]Component{{Name: "a", Live: 1, Seeds: 1000}}); return err },
-		"no count":        func() error { _, err := MixSize([]Component{half, half}); return err },
 		"no bulk":         func() error { _, err := Together([]Part{{Name: "a"}}); return err },
-		"size not whole":  func() error { _, err := MixSize([]Component{half}); return err },
 	} {
 		if err := refused(); !errors.Is(err, units.ErrRange) {
 			t.Errorf("%s: %v", name, err)

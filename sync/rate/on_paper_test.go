@@ -59,7 +59,7 @@ func TestDialOnPaper(t *testing.T) {
 }
 
 func TestFieldSumsOnPaper(t *testing.T) {
-	got, err := ExplainStand(want(units.AreaFromSquareFeet(1)), []int64{10, 14, 11, 13}, units.US)
+	got, err := ExplainStand(want(units.ParseArea("1 ft2")), []int64{10, 14, 11, 13}, units.US)
 	lines(t, got, err,
 		"mean count (frames: 4) = 12 plants to the frame",
 		"stand = 12 ÷ frame 1 ft2 = 12 /ft2",

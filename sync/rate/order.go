@@ -1,10 +1,6 @@
 package rate
 
-import (
-	"math"
-
-	"turnrow/sync/units"
-)
+import "turnrow/sync/units"
 
 // Order is what must be known to buy seed for a piece of ground.
 type Order struct {
@@ -127,19 +123,6 @@ func (b *Bill) price(o Order) error {
 func scaleMass(m units.Mass, by, over int64) (units.Mass, error) {
 	v, err := units.MulDiv(int64(m), by, over)
 	return units.Mass(v), err
-}
-
-// LivePrice is what a pound of live seed costs: price ÷ (mass × live share),
-// in the farm's money. The mass must be above 0, the price 0 or more. Source:
-// Penn State, Center for Turfgrass Science (price ÷ live share).
-func LivePrice(price units.Money, per units.Mass, live Live) (float64, error) {
-	if per <= 0 {
-		return math.NaN(), refuse("mass that the price is for", per, "more than 0")
-	}
-	if price < 0 {
-		return math.NaN(), refuse("price", price, "0 or more")
-	}
-	return price.Float() / (per.Pounds() * float64(live)), live.check()
 }
 
 // Explain writes the sum of Bill.

@@ -70,12 +70,12 @@ func want[T any](v T, err error) T {
 	return v
 }
 
-func feet(x float64) units.Length   { return want(units.LengthFromFeet(x)) }
-func inches(x float64) units.Length { return want(units.LengthFromFeet(x / 12)) }
+func feet(x float64) units.Length   { return want(units.LengthFromMetres(x * 0.3048)) }
+func inches(x float64) units.Length { return feet(x / 12) }
 func pounds(x float64) units.Mass   { return want(units.MassFromPounds(x)) }
 func turns(x float64) units.Turns   { return want(units.TurnsFromFloat(x)) }
 func share(x float64) units.Share   { return want(units.ShareFromFraction(x)) }
-func perPound(x float64) SeedSize   { return want(SeedsPerPound(want(units.CountFromFloat(x)))) }
+func perPound(x float64) SeedSize   { return want(SeedsPerPound(units.Count(math.Round(x * 1000)))) }
 func lbPerAcre(x float64) units.RatePerArea {
 	return want(units.RateFromLbPerAcre(x))
 }
@@ -95,16 +95,21 @@ var wyoming = given{"rows": 10, "spacing_in": 7, "circumference_ft": 8.5, "turns
 
 func squareFeet(r Run) float64 { return want(r.Area()).SquareFeet() }
 
-func rowFoot(g given) float64 {
-	return want(PerRow(perFt2(g["seeds_per_ft2"]), inches(g["row_width_in"]), feet(1)))
+// A thousand feet, pounds or yards stand for one where the small fixed unit of
+// the type would round a single one by more than the check allows.
+
+// rowFeet is the ground of a thousand feet of one row.
+func rowFeet(inchesApart float64) units.Area {
+	return want(FrameOfRow(feet(1000), inches(inchesApart)))
 }
 
-// A thousand square feet, pounds or yards stand for one where the small fixed
-// unit of the type would round a single one by more than the check allows.
-
-func footOfRow(g given) float64 {
-	return want(RowLength(want(units.AreaFromSquareFeet(1000)), inches(g["row_width_in"]))).Inches() / 1000
+func onRowFoot(d units.Density, inchesApart float64) float64 {
+	return d.PerSquareMetre() * rowFeet(inchesApart).SquareMetres() / 1000
 }
+
+func rowFoot(g given) float64 { return onRowFoot(perFt2(g["seeds_per_ft2"]), g["row_width_in"]) }
+
+func footOfRow(g given) float64 { return 12 * 1000 / rowFeet(g["row_width_in"]).SquareFeet() }
 
 func seedRate(g given) float64 {
 	return want(RateForSeeds(perFt2(g["seeds_per_ft2"]), 1, perPound(g["seeds_per_lb"]))).LbPerAcre()
@@ -118,7 +123,13 @@ func oneRow(g given) float64 {
 func live(g given) float64 { return float64(want(g.tag().Live())) }
 
 func liveCost(g given) float64 {
-	return want(LivePrice(want(units.MoneyFromFloat(g["price"])), pounds(1), want(g.tag().Live())))
+	return billed(g["price"], pounds(1), want(g.tag().Live()))
+}
+
+// billed is what a pound of live seed costs on the bill of one bag.
+func billed(price float64, bag units.Mass, live Live) float64 {
+	o := Order{Bulk: want(bag.Over(acre())), Area: acre(), Bag: bag, Price: units.Money(math.Round(100 * price)), Live: live}
+	return want(o.Bill()).CostPerLivePound()
 }
 
 func perSquareFoot(g given) float64 {
@@ -148,7 +159,9 @@ func band(target units.RatePerArea, upper bool) units.RatePerArea {
 	return low
 }
 
-func kgBand(upper bool) float64    { return band(want(units.RateFromKgPerHa(9)), upper).KgPerHa() }
+func kgBand(upper bool) float64 {
+	return band(want(units.RateFromGramsPerSquareMetre(0.9)), upper).KgPerHa()
+}
 func poundBand(upper bool) float64 { return band(lbPerAcre(5), upper).LbPerAcre() }
 
 var brome = []Component{{Name: "alfalfa", Share: share(0.3), Live: 1, Size: perPound(200_000)},
@@ -157,6 +170,12 @@ var brome = []Component{{Name: "alfalfa", Share: share(0.3), Live: 1, Size: perP
 
 var alsike = []Component{{Name: "alsike", Share: share(0.5), Live: 1, Size: perPound(680_400)},
 	{Name: "reed canary", Share: share(0.5), Live: 1, Size: perPound(537_920)}}
+
+// mixPerPound is the live seeds in a pound of a mix, from a thousand pounds of
+// it on an acre.
+func mixPerPound(c []Component) float64 {
+	return want(MixByMass(lbPerAcre(1000), c)).Seeds.PerSquareFoot() * acre().SquareFeet() / 1000
+}
 
 func acre() units.Area { return want(units.AreaFromAcres(1)) }
 
@@ -172,7 +191,7 @@ var sums = map[string]func(given) float64{
 	"A008": func(given) float64 { return kgBand(true) },
 	"A009": func(given) float64 { return kgBand(false) },
 	"A014": func(g given) float64 {
-		seeds := want(SeedsForPlants(want(units.DensityFromSquareMetre(g["plants_m2"])), share(g["establishment"]/100)))
+		seeds := want(units.DensityFromSquareMetre(100 * g["plants_m2"] / g["establishment"]))
 		size := want(MillionSeedMass(want(units.MassFromGrams(g["tgw_g"] * 1000))))
 		return want(RateForSeeds(seeds, 1, size)).KgPerHa()
 	},
@@ -181,7 +200,7 @@ var sums = map[string]func(given) float64{
 	"A032": seedRate, "A033": seedRate, "A035": seedRate, "A036": seedRate, "A038": seedRate, "A039": seedRate,
 	"A041": seedRate, "A042": seedRate,
 	"A044": func(g given) float64 {
-		return want(SeedSample(want(units.CountFromFloat(1)), want(units.MassFromGrams(g["sample_g"])))).PerPound()
+		return want(SeedSample(1000, want(units.MassFromGrams(g["sample_g"])))).PerPound()
 	},
 	"A045": func(g given) float64 {
 		yards := want(units.ParseArea("1,000 yd2"))
@@ -191,7 +210,8 @@ var sums = map[string]func(given) float64{
 	"A050": func(g given) float64 { return want(Width(int(g["openers"]), inches(g["spacing_in"]))).Feet() },
 	"A051": func(g given) float64 { return want(units.AreaFromAcres(g["fraction_acre"])).SquareFeet() },
 	"A052": func(g given) float64 {
-		return want(DistanceFor(want(units.AreaFromAcres(g["fraction_acre"])), feet(g["width_ft"]))).Feet()
+		thousandFeet := want(Run{Distance: feet(1000), Width: feet(g["width_ft"])}.Area())
+		return 1000 * g["fraction_acre"] / thousandFeet.Acres()
 	},
 	"A053": func(g given) float64 { return squareFeet(g.run()) },
 	"A054": func(g given) float64 {
@@ -199,7 +219,7 @@ var sums = map[string]func(given) float64{
 	},
 	"A055": func(g given) float64 {
 		d := want(units.DensityFromSquareMetre(g["seeds_per_ac"] / squareMetresPerAcre))
-		return want(PerRow(d, inches(g["row_spacing_in"]), feet(1)))
+		return onRowFoot(d, g["row_spacing_in"])
 	},
 	"A056": func(g given) float64 { return perAcreFromRow(g["seeds_per_row_ft"], g["row_spacing_in"]) },
 	"A058": florida,
@@ -213,11 +233,10 @@ var sums = map[string]func(given) float64{
 	},
 	"A062": func(given) float64 { return poundBand(false) },
 	"A063": func(given) float64 { return poundBand(true) },
-	"A064": func(g given) float64 { return want(RowLength(acre(), inches(g["row_spacing_in"]))).Feet() },
+	"A064": func(g given) float64 { return 1000 / rowFeet(g["row_spacing_in"]).Acres() },
 	"A065": func(g given) float64 { return perAcreFromRow(g["plants_per_row_ft"], g["row_spacing_in"]) },
 	"A066": func(g given) float64 {
-		plants := want(units.DensityFromSquareMetre(g["desired_per_ac"] / squareMetresPerAcre))
-		seeds := want(SeedsForPlants(plants, share(1-g["stand_loss"])))
+		seeds := want(units.DensityFromSquareMetre(g["desired_per_ac"] / squareMetresPerAcre / (1 - g["stand_loss"])))
 		return want(RateForSeeds(seeds, Live(g["germination"]), perPound(g["seeds_per_lb"]))).LbPerAcre()
 	},
 	"A069": squareFootFromAcre, "A070": squareFootFromAcre,
@@ -226,13 +245,11 @@ var sums = map[string]func(given) float64{
 	"A072": bulkForOne, "A079": bulkForOne,
 	"A074": liveCost, "A076": liveCost, "A077": liveCost,
 	"A078": live,
-	"A084": func(given) float64 {
-		return want(LivePrice(want(units.MoneyFromFloat(200)), pounds(50), want(LiveFrom(share(0.56)))))
-	},
-	"A085": func(given) float64 { return want(MixSize(brome)).PerPound() },
+	"A084": func(given) float64 { return billed(200, pounds(50), want(LiveFrom(share(0.56)))) },
+	"A085": func(given) float64 { return mixPerPound(brome) },
 	"A086": func(given) float64 { return want(MixByMass(lbPerAcre(1000), brome)).Seeds.PerSquareFoot() / 1000 },
 	"A089": func(given) float64 { return perSquareFoot(given{"seeds_per_lb": 937_500}) },
-	"A090": func(given) float64 { return want(MixSize(alsike)).PerPound() },
+	"A090": func(given) float64 { return mixPerPound(alsike) },
 	"A091": func(given) float64 { return want(SeedsPerArea(lbPerAcre(15), 1, perPound(220_000))).PerSquareFoot() },
 	"A092": func(given) float64 { return want(SeedsPerArea(lbPerAcre(18), 1, perPound(220_000))).PerSquareFoot() },
 	"A093": perSquareFoot, "A095": perSquareFoot, "A096": perSquareFoot, "A097": perSquareFoot, "A099": perSquareFoot,
@@ -257,8 +274,7 @@ var notComputed = map[string]string{
 }
 
 func perAcreFromRow(count, spacing float64) float64 {
-	d := want(FromRow(want(units.CountFromFloat(1000*count)), inches(spacing), feet(1)))
-	return d.PerSquareMetre() * squareMetresPerAcre / 1000
+	return 1000 * count / rowFeet(spacing).Acres()
 }
 
 func squareFootFromAcre(g given) float64 {

@@ -49,9 +49,6 @@ func SeedSample(n units.Count, m units.Mass) (SeedSize, error) {
 // PerPound is the count of seeds to the pound.
 func (s SeedSize) PerPound() float64 { return float64(s) * gramsPerPound }
 
-// PerGram is the count of seeds to the gram.
-func (s SeedSize) PerGram() float64 { return float64(s) }
-
 // SeedsPerArea is how many live seeds a bulk rate puts on each area: bulk rate
 // × live share × seeds to the mass. With a live share of 1 it counts all
 // seeds. Source: West Virginia University Extension, TRIM 5302.
@@ -82,57 +79,6 @@ func RateForSeeds(seeds units.Density, share Live, size SeedSize) (units.RatePer
 		return 0, err
 	}
 	return units.RateFromGramsPerSquareMetre(seeds.PerSquareMetre() / float64(size) / float64(share))
-}
-
-// SeedsForPlants is how many live seeds are wanted for so many plants, where
-// only a part of them comes up and lives: plants ÷ established. The part lies
-// above 0 and up to 100 %. Source: North Dakota State University Extension
-// (stand ÷ (1 − loss)).
-func SeedsForPlants(plants units.Density, established units.Share) (units.Density, error) {
-	if plants <= 0 {
-		return 0, refuse("plants to the area", plants, "more than 0")
-	}
-	if established <= 0 || established > units.Whole {
-		return 0, refuse("established", established, "more than 0%% and at most 100%%")
-	}
-	return units.DensityFromSquareMetre(plants.PerSquareMetre() / established.Fraction())
-}
-
-// PerRow is how many seeds or plants stand on a length of row: density ×
-// spacing × length. Source: Gibson, Iowa State University, Agronomy 212.
-func PerRow(d units.Density, spacing, length units.Length) (float64, error) {
-	if err := checkLength("row spacing", spacing); err != nil {
-		return 0, err
-	}
-	if err := checkLength("length of row", length); err != nil {
-		return 0, err
-	}
-	return d.PerSquareMetre() * spacing.Metres() * length.Metres(), nil
-}
-
-// FromRow is the density of so many seeds or plants on a length of row, the
-// reverse of PerRow.
-func FromRow(n units.Count, spacing, length units.Length) (units.Density, error) {
-	area, err := PerRow(units.Density(1000), spacing, length) // one to the m², so m²
-	if err != nil {
-		return 0, err
-	}
-	if n < 0 {
-		return 0, refuse("count", n, "0 or more")
-	}
-	return units.DensityFromSquareMetre(n.Float() / area)
-}
-
-// RowLength is the length of row that has an area to itself: area ÷ spacing.
-// Source: Bitzer and Herbek, University of Kentucky (1 ft² of row).
-func RowLength(area units.Area, spacing units.Length) (units.Length, error) {
-	if area <= 0 {
-		return 0, refuse("area", area, "more than 0")
-	}
-	if err := checkLength("row spacing", spacing); err != nil {
-		return 0, err
-	}
-	return units.LengthFromMetres(area.SquareMetres() / spacing.Metres())
 }
 
 func checkLength(name string, l units.Length) error {

@@ -146,16 +146,5 @@ func (s Species) IsLegume() bool {
 	return slices.Contains(legumeGenera, genus)
 }
 
-// MayHoldHardSeed reports whether hard seed is looked for in its germination
-// test (7 CFR 201.58, Table 2).
-func (s Species) MayHoldHardSeed() bool {
-	for _, f := range s.Figures("hard_seed_may_be_present") {
-		if f.Value == "yes" {
-			return true
-		}
-	}
-	return false
-}
-
 // AllFigures gives every published figure of the species, in the table's order.
 func (s Species) AllFigures() []Figure { return slices.Clone(s.figures) }

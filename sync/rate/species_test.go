@@ -100,17 +100,12 @@ func TestBushelWeightNamesItsAuthority(t *testing.T) {
 	}
 }
 
-func TestLegumesAndHardSeed(t *testing.T) {
+func TestLegumes(t *testing.T) {
 	for name, want := range map[string]bool{"red clover": true, "alfalfa": true, "sunn hemp": true, "oat": false, "chicory": false, "turnip": false} {
 		s, err := FindSpecies(name)
 		if err != nil || s.IsLegume() != want {
 			t.Errorf("%s: legume %v, %v", name, s.IsLegume(), err)
 		}
-	}
-	clover, _ := FindSpecies("white clover")
-	fescue, _ := FindSpecies("tall fescue")
-	if !clover.MayHoldHardSeed() || fescue.MayHoldHardSeed() {
-		t.Error("7 CFR 201.58 looks for hard seed in white clover, not in tall fescue")
 	}
 }
 

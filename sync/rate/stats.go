@@ -39,13 +39,5 @@ func sd(values []float64) float64 {
 	return math.Sqrt((squares - float64(rest*rest)/n) / (n - 1))
 }
 
-// meanEstimate returns the mean of two or more values with its standard
-// uncertainty sd/√n and n − 1 degrees of freedom (NIST/SEMATECH e-Handbook of
-// Statistical Methods, 1.3.5.2).
-func meanEstimate(values []float64) Estimate {
-	n := float64(len(values))
-	return Estimate{Value: mean(values), Std: sd(values) / math.Sqrt(n), Freedom: n - 1}
-}
-
 // rounded returns a mass in mg to the nearest whole one.
 func rounded(milligrams float64) units.Mass { return units.Mass(math.Round(milligrams)) }

@@ -90,13 +90,6 @@ func TrueArea(counted units.Area, assumed, measured units.Turns) (units.Area, er
 	return units.Area(v), err
 }
 
-// DistanceFor is how far to drive with a working width to cover an area: area
-// ÷ width. Both must be above 0. Source: Southeast Farm Press field day (1/20
-// acre).
-func DistanceFor(area units.Area, width units.Length) (units.Length, error) {
-	return RowLength(area, width)
-}
-
 func checkTurns(t units.Turns) error {
 	if t <= 0 {
 		return refuse("number of turns", t, "more than 0")

@@ -115,21 +115,9 @@ func LengthFromMetres(m float64) (Length, error) {
 	return Length(v), err
 }
 
-// LengthFromFeet takes ft.
-func LengthFromFeet(ft float64) (Length, error) {
-	v, err := fromFloat(lengthKind, ft, 304800, "ft")
-	return Length(v), err
-}
-
 // AreaFromSquareMetres takes m².
 func AreaFromSquareMetres(m2 float64) (Area, error) {
 	v, err := fromFloat(areaKind, m2, 1e4, "m2")
-	return Area(v), err
-}
-
-// AreaFromSquareFeet takes ft².
-func AreaFromSquareFeet(ft2 float64) (Area, error) {
-	v, err := fromFloat(areaKind, ft2, 929.0304, "ft2")
 	return Area(v), err
 }
 
@@ -148,12 +136,6 @@ func AreaFromHectares(ha float64) (Area, error) {
 // RateFromLbPerAcre takes lb/ac.
 func RateFromLbPerAcre(r float64) (RatePerArea, error) {
 	v, err := fromFloat(rateKind, r, 453592370/4046.8564224, "lb/ac")
-	return RatePerArea(v), err
-}
-
-// RateFromKgPerHa takes kg/ha.
-func RateFromKgPerHa(r float64) (RatePerArea, error) {
-	v, err := fromFloat(rateKind, r, 1e5, "kg/ha")
 	return RatePerArea(v), err
 }
 
@@ -191,18 +173,6 @@ func DialFromFloat(d float64) (Dial, error) {
 func TurnsFromFloat(n float64) (Turns, error) {
 	v, err := fromFloat(turnsKind, n, 1e3, "turns")
 	return Turns(v), err
-}
-
-// CountFromFloat takes a number of pieces.
-func CountFromFloat(n float64) (Count, error) {
-	v, err := fromFloat(countKind, n, 1e3, "pieces")
-	return Count(v), err
-}
-
-// MoneyFromFloat takes an amount in the farm's money.
-func MoneyFromFloat(amount float64) (Money, error) {
-	v, err := fromFloat(moneyKind, amount, 100, "money")
-	return Money(v), err
 }
 
 func fromFloat(k *kind, x, factor float64, unit string) (int64, error) {

@@ -98,7 +98,6 @@ func TestFloatsAreInverse(t *testing.T) {
 		pairs := map[string]func() (int64, error){
 			"lb": func() (int64, error) { x, err := units.MassFromPounds(units.Mass(v).Pounds()); return int64(x), err },
 			"g":  func() (int64, error) { x, err := units.MassFromGrams(units.Mass(v).Grams()); return int64(x), err },
-			"ft": func() (int64, error) { x, err := units.LengthFromFeet(units.Length(v).Feet()); return int64(x), err },
 			"m": func() (int64, error) {
 				x, err := units.LengthFromMetres(units.Length(v).Metres())
 				return int64(x), err
@@ -108,20 +107,12 @@ func TestFloatsAreInverse(t *testing.T) {
 				x, err := units.AreaFromHectares(units.Area(v).Hectares())
 				return int64(x), err
 			},
-			"ft2": func() (int64, error) {
-				x, err := units.AreaFromSquareFeet(units.Area(v).SquareFeet())
-				return int64(x), err
-			},
 			"m2": func() (int64, error) {
 				x, err := units.AreaFromSquareMetres(units.Area(v).SquareMetres())
 				return int64(x), err
 			},
 			"lb/ac": func() (int64, error) {
 				x, err := units.RateFromLbPerAcre(units.RatePerArea(v).LbPerAcre())
-				return int64(x), err
-			},
-			"kg/ha": func() (int64, error) {
-				x, err := units.RateFromKgPerHa(units.RatePerArea(v).KgPerHa())
 				return int64(x), err
 			},
 			"g/m2": func() (int64, error) {
@@ -136,9 +127,7 @@ func TestFloatsAreInverse(t *testing.T) {
 				x, err := units.DensityFromSquareMetre(units.Density(v).PerSquareMetre())
 				return int64(x), err
 			},
-			"money": func() (int64, error) { x, err := units.MoneyFromFloat(units.Money(v).Float()); return int64(x), err },
 			"turns": func() (int64, error) { x, err := units.TurnsFromFloat(units.Turns(v).Float()); return int64(x), err },
-			"count": func() (int64, error) { x, err := units.CountFromFloat(units.Count(v).Float()); return int64(x), err },
 		}
 		for unit, there := range pairs {
 			if got, err := there(); err != nil || got != v {
