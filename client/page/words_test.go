@@ -50,7 +50,7 @@ func TestWordsAreThere(t *testing.T) {
 			t.Errorf("%s asks for %q, which the catalogue lacks", where, key)
 		}
 	}
-	for _, k := range farm.DoubtKinds() {
+	for _, k := range doubtKinds(t) {
 		if want := k.Words(); words["doubt."+string(k)] != strings.ToUpper(want[:1])+want[1:] {
 			t.Errorf("the catalogue says %q of a doubt that commands and sheets call %q", words["doubt."+string(k)], want)
 		}
@@ -60,6 +60,25 @@ func TestWordsAreThere(t *testing.T) {
 			t.Errorf("the catalogue lacks kind %s", k)
 		}
 	}
+}
+
+// doubtKinds are the kinds of doubt that the core's source declares.
+func doubtKinds(t *testing.T) (list []farm.DoubtKind) {
+	core, declared := os.DirFS("../../sync"), regexp.MustCompile(`DoubtKind = "([a-z-]+)"`)
+	err := fs.WalkDir(core, ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || !strings.HasSuffix(name, ".go") || strings.HasSuffix(name, "_test.go") {
+			return err
+		}
+		src, err := fs.ReadFile(core, name)
+		for _, m := range declared.FindAllStringSubmatch(string(src), -1) {
+			list = append(list, farm.DoubtKind(m[1]))
+		}
+		return err
+	})
+	if err != nil || len(list) < 40 {
+		t.Fatalf("%d kinds of doubt, %v", len(list), err)
+	}
+	return list
 }
 
 // Every text in the catalogue is asked for somewhere, and every pair for

@@ -1,10 +1,5 @@
 package farm
 
-import (
-	"maps"
-	"slices"
-)
-
 // Words is the kind in plain words, such as "two settings of a dial"; a kind
 // of a version to come is as it is written.
 func (k DoubtKind) Words() string {
@@ -58,6 +53,3 @@ var doubtWords = map[DoubtKind]string{
 	UnclearCoating: "a coating that may be counted twice",
 	FinishedEarly:  "finished before all was counted",
 }
-
-// DoubtKinds are all kinds of doubt, in the order of their names.
-func DoubtKinds() []DoubtKind { return slices.Sorted(maps.Keys(doubtWords)) }

@@ -86,9 +86,6 @@ var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, 
 	NearName, SameDial, UnlikelyDial, UnlikelyRate, UnlikelyWidth, OtherSpecies, TooManyAcres, TooFast, TooFarBack, RanDry, CounterBack,
 	NearSpecies, ChangedSpecies, OtherLabel, UnclearCoating, FinishedEarly, LittlePoured}
 
-// Slips are the kinds of doubt about what is unlikely to be as it was written.
-func Slips() []DoubtKind { return slices.Clone(slipKinds) }
-
 // IsSlip says whether doubts of a kind are about something that is unlikely to
 // be as it was written.
 func (k DoubtKind) IsSlip() bool { return slices.Contains(slipKinds, k) }
