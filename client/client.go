@@ -114,6 +114,7 @@ type Client struct {
 	twin    atomic.Pointer[identity] // that has been found to write to another store too
 
 	met   met
+	bell  bell
 	apart atomic.Pointer[time.Duration] // how far ahead the clock of who was last met is; nil before that
 
 	admitted []entry.DeviceID // let in, and nobody was told yet; under mu
@@ -127,7 +128,7 @@ type Client struct {
 // Open opens a home folder, and makes it on first use. Errors that a caller
 // can act on are logstore.ErrLocked, logstore.ErrNewer and keyfile.ErrExposed.
 func Open(home string, o Options) (*Client, error) {
-	c := &Client{home: home, fs: o.FS, log: o.Logger, now: o.Now, roots: o.Roots, met: met{tell: make(chan struct{})}}
+	c := &Client{home: home, fs: o.FS, log: o.Logger, now: o.Now, roots: o.Roots}
 	if c.log == nil {
 		c.log = slog.New(slog.DiscardHandler)
 	}
@@ -208,6 +209,7 @@ func (c *Client) openFarm(id entry.FarmID) error {
 		return err
 	}
 	r.OnTaken(c.letIn)
+	r.OnChanged(c.bell.ring)
 	r.Clock(func() int64 { return c.now().UnixMilli() })
 	c.mu.Lock()
 	defer c.mu.Unlock()

@@ -18,7 +18,6 @@ type met struct {
 	at   time.Time
 	kept time.Time // what is on disk
 	err  error
-	tell chan struct{} // closed at the next change
 }
 
 // Met is when this device last finished an exchange with anybody: the server,
@@ -58,8 +57,7 @@ func (c *Client) meets(err error) {
 		c.met.at = c.now()
 		c.keepMet()
 	}
-	close(c.met.tell)
-	c.met.tell = make(chan struct{})
+	c.bell.ring()
 }
 
 func (c *Client) keepMet() {
@@ -72,11 +70,4 @@ func (c *Client) keepMet() {
 		return
 	}
 	c.met.kept = c.met.at
-}
-
-// meeting gives a channel that is closed at the next exchange, or try of one.
-func (c *Client) meeting() <-chan struct{} {
-	c.met.mu.Lock()
-	defer c.met.mu.Unlock()
-	return c.met.tell
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"iter"
 
 	"turnrow/client/safetext"
 	"turnrow/client/syncer"
@@ -85,26 +84,12 @@ func (c *Client) View() *farm.View {
 	return r.View()
 }
 
-// Changes gives the farm as it stands, and again after every change, until the
-// context ends. An exchange is a change too: it may leave fewer entries
-// pending. Changes that come while one is looked at are seen together.
-func (c *Client) Changes(ctx context.Context) iter.Seq[*farm.View] {
-	return func(yield func(*farm.View) bool) {
-		r, err := c.replica()
-		if err != nil {
-			return
-		}
-		for {
-			changed, met := r.Changed(), c.meeting()
-			if ctx.Err() != nil || !yield(r.View()) {
-				return
-			}
-			select {
-			case <-changed:
-			case <-met:
-			case <-ctx.Done():
-				return
-			}
-		}
+// Views is how many views were worked out so far. Each takes time that grows
+// with the record; what only writes, or waits for a change, needs none.
+func (c *Client) Views() int {
+	r, err := c.replica()
+	if err != nil {
+		return 0
 	}
+	return r.Views()
 }

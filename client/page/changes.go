@@ -31,43 +31,22 @@ func (p *Page) changes(w http.ResponseWriter, r *http.Request) {
 			told = v
 		}
 	}
-	ctx, stop := context.WithCancel(r.Context())
-	changed, ended := p.follow(ctx)
-	defer func() {
-		stop()
-		<-ended
-	}()
 	beats := time.NewTicker(beat)
 	defer beats.Stop()
 	for err == nil {
+		changed := p.client.Changed()
 		tell()
 		if err == nil {
 			err = out.Flush()
 		}
 		select {
-		case <-ctx.Done():
+		case <-r.Context().Done():
 			return
 		case <-changed:
 		case <-beats.C:
 			_, err = fmt.Fprint(w, ": still here\n\n")
 		}
 	}
-}
-
-// follow gives a signal after each change, until the context ends; ended tells
-// when it is over.
-func (p *Page) follow(ctx context.Context) (changed, ended <-chan struct{}) {
-	signal, over := make(chan struct{}, 1), make(chan struct{})
-	go func() {
-		defer close(over)
-		for range p.client.Changes(ctx) {
-			select {
-			case signal <- struct{}{}:
-			default: // one is waiting already
-			}
-		}
-	}()
-	return signal, over
 }
 
 // syncNow meets the others now, as far as they can be reached.

@@ -161,12 +161,17 @@ func (k *call) servePage(ctx context.Context, l net.Listener, o page.Options) er
 // keepLevel exchanges with the farm's server from when there is one, which may
 // be given while the page is open.
 func (k *call) keepLevel(ctx context.Context) error {
-	for range k.client.Changes(ctx) {
+	for {
+		changed := k.client.Changed()
 		if k.client.Server() != "" {
 			return k.client.Run(ctx)
 		}
+		select {
+		case <-changed:
+		case <-ctx.Done():
+			return nil
+		}
 	}
-	return nil
 }
 
 func ignoreClosed(err error) error {

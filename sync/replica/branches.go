@@ -30,8 +30,7 @@ func (r *Replica) reread() error {
 	if _, err := r.readOn(marks); err != nil {
 		return err
 	}
-	close(r.changed)
-	r.changed = make(chan struct{})
+	r.tell()
 	return nil
 }
 

@@ -55,11 +55,13 @@ type Replica struct {
 
 	porter  *porter    // nil where this is no server, or one that refuses to be one
 	taken   func()     // as OnTaken says; nil for nobody
+	hears   func()     // as OnChanged says; nil for nobody
 	keeping sync.Mutex // held while logs of devices that do not belong are counted and taken
 
 	mu      sync.Mutex
 	state   *farm.State
 	changed chan struct{}  // closed at the next change
+	views   int            // worked out so far
 	unsaved int            // entries since the state was saved
 	forked  *wire.Forks    // forked logs as they were last read; nil while there is none
 	read    chain.Frontier // the branches that were read then
@@ -101,8 +103,16 @@ func (r *Replica) stored(es []entry.Entry) {
 	defer r.mu.Unlock()
 	r.take(es)
 	r.unsaved += len(es)
+	r.tell()
+}
+
+// tell wakes whoever waits for a change; under mu.
+func (r *Replica) tell() {
 	close(r.changed)
 	r.changed = make(chan struct{})
+	if r.hears != nil {
+		r.hears()
+	}
 }
 
 // Farm is the farm's ID.
@@ -147,11 +157,26 @@ func (r *Replica) Changed() <-chan struct{} {
 	return r.changed
 }
 
+// OnChanged has fn called at each change, once the state has it. It must not
+// ask the replica for anything. It is set once, before the first call.
+func (r *Replica) OnChanged(fn func()) { r.hears = fn }
+
 // View is the farm as it stands.
 func (r *Replica) View() *farm.View {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	return r.state.ViewBy(atOnce)
+	return r.state.ViewBy(func(n int, do func(i int)) {
+		r.views++
+		atOnce(n, do)
+	})
+}
+
+// Views is how many views were worked out since the record was opened. Each
+// takes time that grows with the record.
+func (r *Replica) Views() int {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.views
 }
 
 // atOnce does n things, as many at a time as there are processors. It panics
