@@ -122,11 +122,11 @@ func (c *Client) Damaged() []string {
 		lines = append(lines, "missing: "+strings.Join(c.gaps(d.Gaps), "; "))
 	}
 	if len(d.Gaps) == 0 && !c.lost() {
-		return append(lines, "no entry is known to be missing; turnrow sync makes sure")
+		return append(lines, "no entry is known to be missing; an exchange with the others makes sure")
 	}
-	next := "turnrow sync, or turnrow sync --with ADDRESS, brings back what others have"
+	next := "an exchange with them brings back what others have"
 	if c.lost() {
-		next += ". Until then this device writes nothing, as the numbers of its missing entries are in use; where nobody has them any more it needs a new invite (turnrow join INVITE)"
+		next += ". Until then this device writes nothing, as the numbers of its missing entries are in use; where nobody has them any more it needs a new invite"
 	}
 	return append(lines, next)
 }

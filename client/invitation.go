@@ -42,7 +42,7 @@ func parseURL(text string) (*url.URL, error) {
 		return nil, fmt.Errorf("%w: %q cannot be read: copy it again, all of it", ErrAddress, beginning(text))
 	}
 	if u.Scheme != scheme {
-		return nil, fmt.Errorf("%w: %q does not begin with %s://: copy it again, all of it, as turnrow invite or turnrowd printed it", ErrAddress, beginning(text), scheme)
+		return nil, fmt.Errorf("%w: %q does not begin with %s://: copy it again, all of it, from where it was printed", ErrAddress, beginning(text), scheme)
 	}
 	return u, nil
 }
@@ -54,7 +54,14 @@ const (
 	isPaper   = "paper"
 )
 
-// parseLink reads a link of one kind, and says of another what it is for.
+// What a link is instead of the one wanted. Each is an ErrAddress.
+var (
+	ErrIsPaper    error = wrongLink("this is a farm's code on paper")
+	ErrIsInvite   error = wrongLink("this is an invite")
+	ErrIsFounding error = wrongLink("this is a server's founding address")
+)
+
+// parseLink reads a link of one kind, and says of another what it is.
 func parseLink(text, wanted string) (*url.URL, error) {
 	u, err := parseURL(text)
 	if err != nil {
@@ -62,16 +69,16 @@ func parseLink(text, wanted string) (*url.URL, error) {
 	}
 	switch q := u.Query(); {
 	case wanted != isPaper && q.Has(isPaper):
-		return nil, wrongLink("this is a farm's code on paper: turnrow recover takes it; keep it off every other device")
+		return nil, ErrIsPaper
 	case wanted != isInvite && q.Has(isInvite):
-		return nil, wrongLink("this is an invite: turnrow join takes it")
+		return nil, ErrIsInvite
 	case wanted != isAddress && q.Has("code"):
-		return nil, wrongLink("this is a server's founding address: turnrow found --at takes it")
+		return nil, ErrIsFounding
 	}
 	return u, nil
 }
 
-// wrongLink is the ErrAddress of a link of another kind, and says what takes it.
+// wrongLink is the ErrAddress of a link of another kind, and says which.
 type wrongLink string
 
 func (w wrongLink) Error() string { return string(w) }

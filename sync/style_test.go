@@ -111,20 +111,39 @@ func exportedReceiver(recv *ast.FieldList) bool {
 // wellKnown are methods whose meaning the language or its library gives.
 var wellKnown = []string{"Error", "String", "Unwrap", "Is", "As", "Len", "Less", "Swap", "Write", "Read", "Close"}
 
+// ourFile is a Go file of ours, parsed.
+type ourFile struct {
+	fset *token.FileSet
+	name string // from the tree's root
+	*ast.File
+}
+
+// ourFiles are parsed once for all tests.
+var ourFiles []ourFile
+
 // eachFile shows every Go file of ours that no tool made.
 func eachFile(t *testing.T, visit func(fset *token.FileSet, name string, f *ast.File)) {
 	t.Helper()
-	for _, p := range list(t, nil, "-e", "./...") {
-		for _, name := range slices.Concat(p.GoFiles, p.TestGoFiles, p.XTestGoFiles) {
-			fset := token.NewFileSet()
-			f, err := parser.ParseFile(fset, filepath.Join(p.Dir, name), nil, parser.ParseComments|parser.SkipObjectResolution)
-			if err != nil {
-				t.Error(err)
-				continue
-			}
-			if !ast.IsGenerated(f) {
-				visit(fset, p.room()+"/"+name, f)
-			}
+	if ourFiles == nil {
+		for _, p := range list(t, nil, "-e", "./...") {
+			ourFiles = append(ourFiles, parsed(t, p)...)
 		}
 	}
+	for _, f := range ourFiles {
+		visit(f.fset, f.name, f.File)
+	}
+}
+
+func parsed(t *testing.T, p *pkg) (files []ourFile) {
+	t.Helper()
+	for _, name := range slices.Concat(p.GoFiles, p.TestGoFiles, p.XTestGoFiles) {
+		fset := token.NewFileSet()
+		f, err := parser.ParseFile(fset, filepath.Join(p.Dir, name), nil, parser.ParseComments|parser.SkipObjectResolution)
+		if err != nil {
+			t.Error(err)
+		} else if !ast.IsGenerated(f) {
+			files = append(files, ourFile{fset, p.room() + "/" + name, f})
+		}
+	}
+	return files
 }

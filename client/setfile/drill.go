@@ -1,7 +1,9 @@
 package setfile
 
 import (
-	"turnrow/client/nearest"
+	"fmt"
+	"strings"
+
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -111,8 +113,8 @@ func (w *writer) useDrill(f *File, on entry.ID) error {
 		}
 		return f.boxes[0].at.refuse("a box belongs to a drill: name it under the key drill")
 	}
-	return f.at.refuse("there are several drills (%s): name one under the key drill, or with --drill",
-		nearest.Hint("", "drills", names(drillThings(w.view))))
+	return f.at.wrap(fmt.Errorf("%w (%s): name one under the key drill",
+		ErrWhichDrill, strings.Join(names(drillThings(w.view)), ", ")))
 }
 
 func drillThings(v *farm.View) []thing {

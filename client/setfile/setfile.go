@@ -27,6 +27,12 @@ import (
 // and a boundary of 3,000 corners takes less than a tenth of this.
 const MaxSize = 1 << 20
 
+// What a file is refused for that its caller may know a way round.
+var (
+	ErrCrew       = errors.New("the crew is not set here") // people are invited
+	ErrWhichDrill = errors.New("there are several drills") // the caller may say which
+)
+
 // File is a set file that was read and found in order. It never changes.
 type File struct {
 	at     node
@@ -111,7 +117,7 @@ func (f *File) keys() []key {
 		{"plan", list(&f.plans, "the plan", readPlan)},
 		{"checks", func(n node) (err error) { f.checks, err = readChecks(n); return err }},
 		{"crew", func(n node) error {
-			return n.refuse("the crew is not set here: turnrow invite, by an owner, adds people")
+			return n.wrap(ErrCrew)
 		}},
 	}
 }

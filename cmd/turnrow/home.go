@@ -38,8 +38,12 @@ func (g *globals) withHome(ctx context.Context, makeHome bool, work func(*client
 	if err != nil {
 		return err
 	}
-	for _, line := range c.Damaged() {
+	damaged := c.Damaged()
+	for _, line := range damaged {
 		g.warn(line)
+	}
+	if len(damaged) > 1 { // there may be something to get back
+		g.warn("turnrow sync, or turnrow sync --with ADDRESS, exchanges; turnrow join INVITE takes up a new invite")
 	}
 	return errors.Join(work(c), c.Close())
 }

@@ -10,6 +10,7 @@ import (
 	"syscall"
 
 	"turnrow/client"
+	"turnrow/client/setfile"
 	"turnrow/client/syncer"
 	"turnrow/sync/exchange"
 	"turnrow/sync/logstore"
@@ -37,6 +38,10 @@ func plain(err error) string {
 		{client.ErrNoServer, "turnrow at ADDRESS gives it one; turnrow sync --with ADDRESS meets another device without"},
 		{client.ErrHasFarm, "another farm wants a home of its own, with --home DIR"},
 		{client.ErrBehind, "turnrow sync, or turnrow sync --with ADDRESS, brings them back; where nobody has them any more, this device needs a new invite (turnrow join INVITE)"},
+		{client.ErrIsPaper, "turnrow recover takes it; keep it off every other device"},
+		{client.ErrIsInvite, "turnrow join takes it"},
+		{client.ErrIsFounding, "turnrow found --at takes it"},
+		{setfile.ErrCrew, "turnrow invite, by an owner, adds people"},
 		{client.ErrOwner, "turnrow crew shows who is one"},
 		{syncer.ErrCopied, "an owner gives one (turnrow invite), and turnrow join INVITE takes it up here; all that is here stays. " + noOwnerLeft},
 		{client.ErrNoIdentity, "turnrow join INVITE takes it up here. " + noOwnerLeft},

@@ -135,6 +135,9 @@ func (k *call) writeFile(file *setfile.File, on entry.ID) (ids []entry.ID, notes
 	}
 	ids, err = k.ask(who, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
 		o, err := file.Outcome(v, on, next)
+		if errors.Is(err, setfile.ErrWhichDrill) {
+			err = fmt.Errorf("%w, or with --drill", err)
+		}
 		if err == nil && len(o.Bodies) == 0 {
 			err = errSet
 		}

@@ -1,11 +1,14 @@
 package main
 
 import (
+	"errors"
+	"fmt"
 	"log/slog"
 
 	"github.com/spf13/cobra"
 
 	"turnrow/server"
+	"turnrow/server/auth"
 )
 
 // serving is what a server prints once it listens.
@@ -53,6 +56,9 @@ where the server listens.`,
 	c.RunE = func(c *cobra.Command, _ []string) error {
 		s, err := server.New(server.Config{Data: *data, Listen: *listen, Public: *public, Logger: o.logger(*quiet),
 			Cert: *certFile, Key: *keyFile, ACME: *acme, ACMEDirectory: *directory, ACMEAccepted: *accepted, NoPorter: *noPorter})
+		if errors.Is(err, auth.ErrTerms) {
+			err = fmt.Errorf("%w: say so with --acme-accept-terms", err)
+		}
 		if err != nil {
 			return err
 		}

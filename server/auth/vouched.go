@@ -63,7 +63,7 @@ type ACME struct {
 // to this server.
 func FromACME(a ACME) (*Vouched, error) {
 	if !a.Accepted {
-		return nil, fmt.Errorf("%w: say so with --acme-accept-terms", ErrTerms)
+		return nil, ErrTerms
 	}
 	m := &autocert.Manager{
 		Prompt: autocert.AcceptTOS, HostPolicy: autocert.HostWhitelist(a.Host), Cache: autocert.DirCache(a.Folder),
