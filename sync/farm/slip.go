@@ -106,7 +106,7 @@ func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
 	grounds := s.sorted(ground)
 	for i, t := range boxes {
 		out = append(out, s.catchSlips(t, flows[i], usual)...)
-		out = append(out, flows[i].content.slips...)
+		out = append(out, s.contentSlips(flows[i])...)
 		out = append(out, s.dialSlips(t)...)
 		out = append(out, s.farDials(t, flows[i], v)...)
 		out = append(out, s.speciesSlips(t, grounds, species)...)
@@ -122,6 +122,31 @@ func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
 	out = append(out, s.changedSeedSlips(boxes, species)...)
 	out = append(out, s.labelSlips(species)...)
 	return append(out, s.coatingSlips(v)...)
+}
+
+// contentSlips is what a box's content does not bear out, as it was found along
+// the counter.
+func (s *State) contentSlips(f *flow) []slip {
+	out := make([]slip, 0, len(f.content.odd))
+	for _, o := range f.content.odd {
+		switch o := o.(type) {
+		case dryWork:
+			out = append(out, s.drySlip(f, o))
+		case oddLevel:
+			out = append(out, s.levelSlip(f, o))
+		case overDrain:
+			out = append(out, s.overDrainSlip(f, o))
+		case smallAll:
+			out = append(out, s.smallAllSlip(f, o))
+		case fillTwice:
+			out = append(out, s.twiceSlip(f, o))
+		case overFill:
+			out = append(out, s.overFullSlip(f, o))
+		case littleFill:
+			out = append(out, s.littleSlip(f, o))
+		}
+	}
+	return out
 }
 
 // wordSlip puts a slip into words, or only says what it is and rests on. It may

@@ -23,17 +23,10 @@ func (f *flow) watchDrain(d *deed, b *entry.Drained) (asked drainAsked) {
 	case f.openDouble(d): // which may have been let out by its twin alone
 	case can.above(b.Mass):
 		asked.tooMuch = true
-		others := f.otherSides(side, b.Mass)
-		f.content.slips = append(f.content.slips, slip{
-			finding: finding{OverDrained, "box " + f.s.name(f.box.id), []*rec{r}}, field: "mass", figure: entry.Some(int64(b.Mass)),
-			says: func() slipWords { return f.s.drainWords(b, can.most, others) },
-		})
+		f.content.odd = append(f.content.odd, overDrain{r, b, can.most, f.otherSides(side, b.Mass)})
 	case b.All && b.Mass > 0 && l.tooLow(f.s.system(), 0):
 		asked.tooLittle = !f.s.covered(LevelTooLow, r)
-		f.content.slips = append(f.content.slips, slip{
-			finding: finding{LevelTooLow, "box " + f.s.name(f.box.id), []*rec{r}}, field: "mass", figure: entry.Some(int64(b.Mass)),
-			says: func() slipWords { return f.s.notAllWords(b, &l) },
-		})
+		f.content.odd = append(f.content.odd, smallAll{r, b, l})
 	}
 	f.takeOut(side, b.Mass, b.All)
 	return asked
@@ -41,6 +34,35 @@ func (f *flow) watchDrain(d *deed, b *entry.Drained) (asked drainAsked) {
 
 // drainAsked is what is in doubt of a drain.
 type drainAsked struct{ tooMuch, tooLittle bool }
+
+// overDrain is a drain of more than can have been there.
+type overDrain struct {
+	rec   *rec
+	body  *entry.Drained
+	most  units.Mass
+	other []int64 // sides that can have held it
+}
+
+func (s *State) overDrainSlip(f *flow, o overDrain) slip {
+	return slip{
+		finding: finding{OverDrained, "box " + s.name(f.box.id), []*rec{o.rec}}, field: "mass", figure: entry.Some(int64(o.body.Mass)),
+		says: func() slipWords { return s.drainWords(o.body, o.most, o.other) },
+	}
+}
+
+// smallAll is a drain of all that was far less than can have been there.
+type smallAll struct {
+	rec  *rec
+	body *entry.Drained
+	levelSeen
+}
+
+func (s *State) smallAllSlip(f *flow, o smallAll) slip {
+	return slip{
+		finding: finding{LevelTooLow, "box " + s.name(f.box.id), []*rec{o.rec}}, field: "mass", figure: entry.Some(int64(o.body.Mass)),
+		says: func() slipWords { return s.notAllWords(o.body, &o.levelSeen) },
+	}
+}
 
 // notAllWords is that what was let out is far too little to be all that was
 // there: grams that were written for pounds, a point too far left, or a part.

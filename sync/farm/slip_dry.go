@@ -3,6 +3,7 @@ package farm
 import (
 	"fmt"
 
+	"turnrow/sync/entry"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -40,12 +41,22 @@ func (f *flow) watchDry(p *point, area units.Area) {
 		return
 	}
 	c.dryAsked = true
-	s, dry := f.s, c.dry
-	c.slips = append(c.slips, slip{
-		finding: finding{RanDry, "box " + s.name(f.box.id) + ", ground " + s.name(p.ground), []*rec{p.rec}}, field: "reading",
+	c.odd = append(c.odd, dryWork{p.rec, p.ground, c.dry})
+}
+
+// dryWork is a reading by which ground was worked on with an empty box.
+type dryWork struct {
+	rec    *rec
+	ground entry.ID
+	dry    units.Area
+}
+
+func (s *State) drySlip(f *flow, o dryWork) slip {
+	return slip{
+		finding: finding{RanDry, "box " + s.name(f.box.id) + ", ground " + s.name(o.ground), []*rec{o.rec}}, field: "reading",
 		says: func() slipWords {
 			return slipWords{written: "it ran dry", why: fmt.Sprintf("box %s was empty by the books, and %s more of %s was worked: did it run dry, or was a fill not written down",
-				s.name(f.box.id), dry.About(s.system()), s.name(p.ground))}
+				s.name(f.box.id), o.dry.About(s.system()), s.name(o.ground))}
 		},
-	})
+	}
 }

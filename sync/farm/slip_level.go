@@ -40,18 +40,25 @@ func (f *flow) watchLevel(r *rec, b *entry.LevelRead, m, doubt units.Mass) bool 
 	l := levelSeen{b, m, can, f.massIn(side), rate.Scaled(can.most, aboveMost) + byEye}
 	switch {
 	case can.told && !can.open && can.most > 0 && m > l.slack:
-		c.slips = append(c.slips, f.levelSlip(r, LevelTooHigh, &l))
+		c.odd = append(c.odd, oddLevel{r, LevelTooHigh, l})
 		if !f.s.covered(LevelTooHigh, r) {
 			return false
 		}
 	case l.tooLow(f.s.system(), byEye):
-		c.slips = append(c.slips, f.levelSlip(r, LevelTooLow, &l))
+		c.odd = append(c.odd, oddLevel{r, LevelTooLow, l})
 		if !f.s.covered(LevelTooLow, r) {
 			return false
 		}
 	}
 	f.find(side, bounds{max(0, m-2*doubt), m + 2*doubt, true, false})
 	return true
+}
+
+// oddLevel is a level that is too high or too low.
+type oddLevel struct {
+	rec  *rec
+	kind DoubtKind
+	levelSeen
 }
 
 // levelSeen is a level that is held against the books.
@@ -130,9 +137,9 @@ func (l *levelSeen) as(o otherLevel, system units.System) meant {
 	return meant{text: levelText(&b, system), how: o.how, value: entry.Some(int64(b.Share.Val)), body: &b}
 }
 
-func (f *flow) levelSlip(r *rec, kind DoubtKind, l *levelSeen) slip {
-	s := f.s
-	sl := slip{finding: finding{kind, "box " + s.name(f.box.id), []*rec{r}}, field: "mass", figure: entry.Some(int64(l.Mass.Val))}
+func (s *State) levelSlip(f *flow, o oddLevel) slip {
+	l, kind := &o.levelSeen, o.kind
+	sl := slip{finding: finding{kind, "box " + s.name(f.box.id), []*rec{o.rec}}, field: "mass", figure: entry.Some(int64(l.Mass.Val))}
 	if l.Share.Set {
 		sl.field, sl.figure = "share", entry.Some(int64(l.Share.Val))
 	}

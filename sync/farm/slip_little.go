@@ -29,16 +29,29 @@ func (f *flow) watchLittle(d *deed, room units.Mass, known bool) {
 	if b.Mass >= max(units.Mass(bag)/partOfBag, 1) && (bag > 0 || b.Mass >= full/partOfBox) {
 		return
 	}
-	f.content.slips = append(f.content.slips, slip{
-		finding: finding{LittlePoured, "box " + s.name(f.box.id), []*rec{d.rec}}, field: "mass", figure: entry.Some(int64(b.Mass)),
+	f.content.odd = append(f.content.odd, littleFill{d.rec, b, room, known})
+}
+
+// littleFill is a fill of hardly anything.
+type littleFill struct {
+	rec   *rec
+	body  *entry.Filled
+	room  units.Mass // what may have gone in
+	known bool       // room is
+}
+
+func (s *State) littleSlip(f *flow, o littleFill) slip {
+	b := o.body
+	return slip{
+		finding: finding{LittlePoured, "box " + s.name(f.box.id), []*rec{o.rec}}, field: "mass", figure: entry.Some(int64(b.Mass)),
 		says: func() slipWords {
 			w := slipWords{written: s.amount(b), why: fmt.Sprintf("%s of %s is far less than anybody pours into a box", s.amount(b), s.name(b.Lot))}
-			if m := s.largerUnit(b); m.Mass > 0 && (!known || m.Mass <= room) {
+			if m := s.largerUnit(b); m.Mass > 0 && (!o.known || m.Mass <= o.room) {
 				w.instead = []meant{{text: s.amount(&m), how: "not " + unitOf(b.MassIn), value: entry.Some(int64(m.Mass)), body: &m}}
 			}
 			return w
 		},
-	})
+	}
 }
 
 // largerUnit is a fill with the same number in the unit that seed is poured by,

@@ -40,7 +40,7 @@ type content struct {
 	sides    []bounds // of each side, where there are several
 	last     *deed
 	asked    bool // the last fill was asked about as one written twice
-	slips    []slip
+	odd      []any // what is unlikely to be as it was written, in order: dryWork, oddLevel, overDrain, smallAll, fillTwice, overFill, littleFill
 	fed, dry units.Area // worked since its contents were known, and since it ran dry by the books
 	dryNow   units.Area // of the stretch that is being worked
 	dryAsked bool
@@ -59,7 +59,7 @@ func (f *flow) watchFill(d *deed, m units.Mass) {
 	c := &f.content
 	twice := c.last != nil && f.s.pouredTwice(c.last, d)
 	if twice && !c.asked { // who pours bag by bag is asked once
-		c.slips = append(c.slips, f.twiceSlip(c.last, d))
+		c.odd = append(c.odd, fillTwice{c.last, d})
 	}
 	c.asked, c.last = twice, d
 	least, likely := c.least, f.inBox()
@@ -74,7 +74,7 @@ func (f *flow) watchFill(d *deed, m units.Mass) {
 	full, ok := f.fullOf(d)
 	f.watchLittle(d, rate.Scaled(full, overFull)-least, ok)
 	if ok && rate.Over(c.least, full, overFull) {
-		c.slips = append(c.slips, f.overFullSlip(d, least, likely, full))
+		c.odd = append(c.odd, overFill{d, least, likely, full})
 		if !f.s.covered(OverFull, d.rec) {
 			c.least = full // so that what follows is not asked about for this one's sake
 		}
@@ -121,8 +121,11 @@ func (s *State) pouredTwice(a, b *deed) bool {
 	return p == q && x == y && a.rec.by == b.rec.by && b.at-a.at <= twiceWithin && b.rec.wall-a.rec.wall <= twiceWithin && b.knew(a)
 }
 
-func (f *flow) twiceSlip(a, b *deed) slip {
-	s := f.s
+// fillTwice is a fill and its like right before it.
+type fillTwice struct{ a, b *deed }
+
+func (s *State) twiceSlip(f *flow, o fillTwice) slip {
+	a, b := o.a, o.b
 	return slip{
 		finding: finding{PouredTwice, "box " + s.name(f.box.id), []*rec{a.rec, b.rec}},
 		says: func() slipWords {
@@ -147,10 +150,15 @@ func minutesText(ms int64) string {
 	}
 }
 
-// overFullSlip is a fill of more than the box holds, where at least so much was
-// in it before, and likely so much.
-func (f *flow) overFullSlip(d *deed, least, likely, full units.Mass) slip {
-	s := f.s
+// overFill is a fill of more than the box holds, where at least so much was in
+// it before, and likely so much.
+type overFill struct {
+	deed                *deed
+	least, likely, full units.Mass
+}
+
+func (s *State) overFullSlip(f *flow, o overFill) slip {
+	d, least, likely, full := o.deed, o.least, o.likely, o.full
 	sl := slip{
 		finding: finding{OverFull, "box " + s.name(f.box.id), []*rec{d.rec}},
 		figure:  entry.Some(d.much), field: drawnField(d.rec.eff),
