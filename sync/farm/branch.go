@@ -67,7 +67,7 @@ func (s *State) begin(d *device) {
 	if d.base == 0 {
 		return
 	}
-	d.enrolment = d.root.enrolment
+	d.key, d.name, d.person, d.joined = d.root.key, d.root.name, d.root.person, d.root.joined
 	v := slices.Clone(*d.root.at(d.base).vec).raised(d.root.nr, d.base)
 	d.vec = &v
 }

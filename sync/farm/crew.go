@@ -18,15 +18,30 @@ type crew struct {
 	chosen   map[*rec]roleChoice   // by settlements
 	joins    map[entry.ID]entry.ID // things that a settlement says are one with another
 	rejoin   bool                  // joins may be out of date
+	posts    []*post               // of the devices' logs, by their numbers; nil where the record has no first entry of one
 }
 
-// enrolment is how a device belongs to the farm.
-type enrolment struct {
-	key    entry.Key
-	name   string
-	person *thing
-	post   *post // nil where the record has no first entry of it
-	joined bool  // somebody let it in, or it founded the farm
+// post is how the device of a log belongs, as it was last judged; nil where the
+// record has no first entry of it.
+func (s *State) post(d *device) *post {
+	if d.nr < len(s.posts) {
+		return s.posts[d.nr]
+	}
+	return nil
+}
+
+func (s *State) setPost(d *device, p *post) {
+	for len(s.posts) <= d.nr {
+		s.posts = append(s.posts, nil)
+	}
+	s.posts[d.nr] = p
+}
+
+// follows gives a branch the post of the log that it leaves.
+func (s *State) follows(d *device) {
+	if d.base > 0 {
+		s.setPost(d, s.post(d.root))
+	}
 }
 
 // Fields of a person.
@@ -116,14 +131,14 @@ func (s *State) rejudge() {
 // repost gives a log its device's post as it now is. Where that has changed, its
 // entries are judged again.
 func (s *State) repost(d *device) {
-	was := d.post
-	d.post = s.stand.posts[d.signer()]
-	if was != nil && d.post != nil && was.same(d.post) {
+	was, is := s.post(d), s.stand.posts[d.signer()]
+	s.setPost(d, is)
+	if was != nil && is != nil && was.same(is) {
 		return
 	}
-	d.joined, d.person = d.post != nil && d.post.joined(), nil
+	d.joined, d.person = is != nil && is.joined(), nil
 	if d.joined {
-		d.person = s.thing(d.post.person, person)
+		d.person = s.personOf(is.person)
 	}
 	for _, r := range d.recs {
 		if r.own {
@@ -154,7 +169,7 @@ func (s *State) rebuild() {
 		for _, d := range s.devices {
 			d.person = nil
 			if d.joined {
-				d.person = s.thing(d.post.person, person)
+				d.person = s.personOf(s.post(d).person)
 			}
 		}
 		for _, r := range s.order {
@@ -162,7 +177,7 @@ func (s *State) rebuild() {
 			if r.own {
 				r.by = r.dev.person
 			} else if r.by != nil {
-				r.by = s.thing(r.by.id, person)
+				r.by = s.personOf(*r.by)
 			}
 			s.judgeAndPut(r)
 		}

@@ -154,8 +154,8 @@ func (s *State) waitingNow() (n int) {
 // postOf is the post of the device that signs a log, of which nothing but what
 // waits may be here.
 func (s *State) postOf(d *device) *post {
-	if d.post != nil || s.stand == nil {
-		return d.post
+	if p := s.post(d); p != nil || s.stand == nil {
+		return p
 	}
 	return s.stand.posts[d.signer()]
 }
@@ -320,7 +320,7 @@ func personID(r *rec) entry.ID {
 	if r.by == nil {
 		return entry.ID{}
 	}
-	return r.by.id
+	return *r.by
 }
 
 // onWhose is the device that an entry was written on, where it is another
@@ -330,7 +330,7 @@ func onWhose(r *rec) On {
 	if owner == nil || owner == r.by {
 		return On{}
 	}
-	return On{Device: deviceName(r.dev), Whose: owner.id}
+	return On{Device: deviceName(r.dev), Whose: *owner}
 }
 
 // signatureStands says how a signature stands to the hitch that it was given

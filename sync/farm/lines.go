@@ -65,7 +65,7 @@ func (s *State) personName(r *rec) string {
 	if r.by == nil {
 		return "someone"
 	}
-	return s.name(r.by.id)
+	return s.name(*r.by)
 }
 
 func deviceName(d *device) string {

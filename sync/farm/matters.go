@@ -62,6 +62,10 @@ func (s *State) thing(id entry.ID, k thingKind) *thing {
 	return t
 }
 
+// personOf is the one place where a person's ID lies, so that two entries are of
+// one person where they have one pointer.
+func (s *State) personOf(id entry.ID) *entry.ID { return &s.thing(id, person).id }
+
 func (s *State) drillOf(id entry.ID) *drillParts {
 	id = s.canon(id)
 	d, ok := s.drills[id]

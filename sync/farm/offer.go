@@ -104,7 +104,7 @@ func (s *State) ToAdmit(id entry.DeviceID, wall int64) []entry.Body {
 			continue
 		}
 		role, _ := s.stand.personNow(inv.Person)
-		if by := s.find(inv.ID).dev.post; by.stopped() || role == entry.NoRole || role == entry.Owner && me.Role != entry.Owner {
+		if by := s.post(s.find(inv.ID).dev); by.stopped() || role == entry.NoRole || role == entry.Owner && me.Role != entry.Owner {
 			continue
 		}
 		taken[inv.ID] = true
@@ -140,8 +140,8 @@ func (s *State) Since(id entry.DeviceID) (wall int64, ok bool) {
 	if d == nil {
 		return 0, false
 	}
-	if d.post != nil && d.post.joined() {
-		return d.post.grants[0].by.wall, true
+	if p := s.post(d); p != nil && p.joined() {
+		return p.grants[0].by.wall, true
 	}
 	if len(d.recs) > 0 {
 		wall, ok = s.ever.firsts[d.recs[0].signed()]

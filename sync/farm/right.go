@@ -6,7 +6,7 @@ import "turnrow/sync/entry"
 // writer had seen, and by what stands against it apart from that. A person acts
 // with no more right than the device has, whoever's it is.
 func (s *State) judge(r *rec) leftOut {
-	p := r.dev.post
+	p := s.post(r.dev)
 	if p == nil || !p.joined() {
 		return notJoined
 	}
@@ -61,10 +61,11 @@ func (s *State) lesser(r *rec, role entry.Role) entry.Role {
 
 // roleOf is what an entry may do.
 func (s *State) roleOf(r *rec) entry.Role {
-	if r.dev.post == nil {
+	p := s.post(r.dev)
+	if p == nil {
 		return entry.NoRole
 	}
-	role, _ := r.dev.post.role(r)
+	role, _ := p.role(r)
 	return s.lesser(r, role)
 }
 
@@ -113,7 +114,7 @@ func (s *State) settle(r *rec, by entry.ID) {
 	if !r.own {
 		r.by = nil
 		if s.is(by, person) {
-			r.by = s.thing(by, person)
+			r.by = s.personOf(by)
 		} else {
 			s.nobody[r] = by
 		}

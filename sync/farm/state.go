@@ -65,7 +65,12 @@ type device struct {
 	branches []*device          // all of a device's log, at whatever remove, where that is named by this
 	vec      *vector            // of its last entry
 	proved   map[entry.Key]bool // whose signature its first entry was looked at for
-	enrolment
+
+	// What its first entry says, and those of whoever let it in.
+	key    entry.Key
+	name   string
+	person *entry.ID // whose it is; nil where it does not belong
+	joined bool      // somebody let it in, or it founded the farm
 }
 
 // vector is how far each device's log was known, by its number here.
@@ -86,7 +91,7 @@ type rec struct {
 	wall  int64
 	place
 	hash  entry.Brief
-	by    *thing // the person
+	by    *entry.ID // the person's, one for each person; nil where that is nobody
 	vec   *vector
 	body  entry.Body
 	eff   entry.Body // what it stands for now: its own or an amended body; nil where left out or struck
@@ -259,6 +264,7 @@ func (s *State) admit(d *device, e *entry.Entry) {
 	}
 	if len(d.recs) == 0 && d.root != nil {
 		s.begin(d)
+		s.follows(d)
 	}
 	if len(e.Seen) > 0 || d.vec == nil {
 		d.vec = s.know(d, e.Seen)

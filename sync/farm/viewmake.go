@@ -131,7 +131,7 @@ func (s *State) Device(id entry.DeviceID) (Device, bool) {
 	}
 	out := Device{ID: d.id, Name: d.name, Key: d.key, Joined: d.joined, Entries: uint64(len(d.recs))}
 	out.Last, _ = s.Held(id, 0)
-	if p := d.post; p != nil {
+	if p := s.post(d); p != nil {
 		out.Stopped, out.Refused, out.Porter = p.stopped(), p.refused(), p.porter()
 		out.Role = p.now()
 	}
@@ -143,7 +143,7 @@ func (s *State) Device(id entry.DeviceID) (Device, bool) {
 		}
 	}
 	if d.person != nil {
-		out.Person = d.person.id
+		out.Person = *d.person
 	}
 	return out, true
 }
