@@ -46,7 +46,7 @@ func (b *Box) sidesNow(f *flow, v *View) {
 		dial := f.dialOf(i)
 		*n = SideNow{
 			Side: f.sideNumber(i), Rows: b.rowsOf(i, v), part: f.seed.Sides[i].Rows, Dial: dial.dial, DialSet: dial.set,
-			Lot: f.sideLot(i, b, v), Left: f.seed.Sides[i].Mass(),
+			Lot: b.sideLot(i, f, v), Left: f.seed.Sides[i].Mass(),
 			LeftStd: f.seed.Sides[i].Doubt(), LeftOpen: f.leftOpen(i),
 		}
 		known := f.bottomRate(i, dial)
@@ -97,7 +97,7 @@ func (f *flow) dialOf(i int) dialAt {
 }
 
 // sideLot is the lot that a side is at.
-func (f *flow) sideLot(i int, b *Box, v *View) entry.ID {
+func (b *Box) sideLot(i int, f *flow, v *View) entry.ID {
 	if l := f.bottom(i); !l.IsZero() {
 		return l
 	}
@@ -106,7 +106,7 @@ func (f *flow) sideLot(i int, b *Box, v *View) entry.ID {
 			return f.sown[j].lot
 		}
 	}
-	return f.now(b, v)
+	return b.lotNow(f, v)
 }
 
 // together fills in the box's own rate from its sides', by the rows that each

@@ -146,7 +146,7 @@ func (b *Box) rateNow(f *flow, v *View) {
 			b.Aims = append(b.Aims, Aim{v.Grounds[i].ID, sum})
 		}
 	}
-	b.Mixed = f.mixed(b, v)
+	b.Mixed = b.mixed(f, v)
 	b.sidesNow(f, v)
 	b.together()
 	b.OffChart = b.offChart(f)

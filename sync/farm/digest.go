@@ -18,15 +18,15 @@ func (s *State) Digest() [32]byte {
 	d.bytes(s.id[:])
 	for _, dev := range s.devicesInOrder() {
 		if dev.joined { // the others are kept, relayed and shown, and count for nothing
-			d.device(dev)
+			digestDevice(d, dev)
 		}
 	}
 	for k := range thingKind(len(thingNames)) {
 		for _, t := range s.sorted(k) {
-			d.thing(t)
+			digestThing(d, t)
 		}
 	}
-	d.view(s.View())
+	digestView(d, s.View())
 	return [32]byte(d.h.Sum(nil))
 }
 
@@ -72,7 +72,7 @@ func (d *digester) flag(b bool) {
 	}
 }
 
-func (d *digester) device(dev *device) {
+func digestDevice(d *digester, dev *device) {
 	d.buf = append(d.buf, dev.id[:]...)
 	d.flag(dev.root != nil)
 	if dev.root != nil {
@@ -123,7 +123,7 @@ func sameBody(a, b entry.Body) bool {
 	return bytes.Equal(x.h.Sum(nil), y.h.Sum(nil))
 }
 
-func (d *digester) thing(t *thing) {
+func digestThing(d *digester, t *thing) {
 	d.id(t.id)
 	d.num(int64(t.kind))
 	for i := range t.fields {
@@ -156,9 +156,9 @@ func (d *digester) thing(t *thing) {
 }
 
 // view adds what is worked out: readiness, seed, acres and doubts.
-func (d *digester) view(v *View) {
+func digestView(d *digester, v *View) {
 	for i := range v.Drills {
-		d.drill(&v.Drills[i])
+		digestDrill(d, &v.Drills[i])
 	}
 	for i := range v.Boxes {
 		b := &v.Boxes[i]
@@ -183,12 +183,12 @@ func (d *digester) view(v *View) {
 		}
 	}
 	for x := range v.Doubts() {
-		d.doubt(&x)
+		digestDoubt(d, &x)
 	}
 	d.flush()
 }
 
-func (d *digester) drill(dr *Drill) {
+func digestDrill(d *digester, dr *Drill) {
 	d.id(dr.ID)
 	d.flag(len(dr.Hitch.Missing) == 0 && len(dr.Hitch.Holds) == 0)
 	for _, m := range dr.Hitch.Missing {
@@ -203,7 +203,7 @@ func (d *digester) drill(dr *Drill) {
 	d.num(-1)
 }
 
-func (d *digester) doubt(x *Doubt) {
+func digestDoubt(d *digester, x *Doubt) {
 	d.text(string(x.Kind))
 	d.flag(x.Settled)
 	for _, id := range x.Entries {

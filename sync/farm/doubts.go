@@ -133,12 +133,11 @@ func (l *doubtList) addPairs(about string, pairs []twins) {
 	l.n += len(pairs)
 }
 
-// Doubts is all that is in doubt, and what was and is settled: the open ones
-// first.
-func (v *View) Doubts() iter.Seq[Doubt] {
+// inARow gives the doubts of several runs.
+func inARow(runs []doubtRun) iter.Seq[Doubt] {
 	return func(yield func(Doubt) bool) {
-		for i := range v.doubts {
-			if !v.doubts[i].each(yield) {
+		for i := range runs {
+			if !runs[i].each(yield) {
 				return
 			}
 		}
@@ -332,14 +331,14 @@ func (s *State) sameDrill(a, b *thing) bool {
 func (s *State) amendedApart() []finding {
 	var of []*rec
 	for _, r := range s.edited {
-		if r.parted() != nil {
+		if parted(r) != nil {
 			of = append(of, r)
 		}
 	}
 	slices.SortFunc(of, (*rec).compare)
 	var out []finding
 	for _, r := range of {
-		out = append(out, finding{AmendedApart, s.aboutText(about(r.body)), r.parted()})
+		out = append(out, finding{AmendedApart, s.aboutText(about(r.body)), parted(r)})
 	}
 	return out
 }

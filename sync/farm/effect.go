@@ -109,7 +109,7 @@ func (r *rec) setAside() bool {
 
 // parted is the amendments and strikes that no later one knew, where they
 // differ: words that somebody chose and that do not stand.
-func (r *rec) parted() []*rec {
+func parted(r *rec) []*rec {
 	if r.edits == nil {
 		return nil
 	}

@@ -125,8 +125,8 @@ func (s *State) EverIn(first entry.Mark) bool {
 	return is
 }
 
-// everIn says whether the log's device was ever let in.
-func (d *device) everIn(s *State) bool {
+// wasIn says whether the log's device was ever let in.
+func (s *State) wasIn(d *device) bool {
 	d = d.rooted()
 	if !d.in && len(d.recs) > 0 {
 		d.in = s.EverIn(d.recs[0].signed())

@@ -49,7 +49,7 @@ func (s *State) pace(d *thing, pts []point) units.Area {
 // seed lasts, what to pour to finish the ground being worked, and what of its
 // seed was never planned for it.
 func (b *Box) ahead(f *flow, v *View) {
-	lot := f.now(b, v)
+	lot := b.lotNow(f, v)
 	if len(b.Mixed) == 0 { // no chart or catch is of a mix
 		b.dialForAim(f, lot)
 	}
@@ -124,9 +124,9 @@ func (b *Box) catchAim(f *flow, lot entry.ID) (weighed bool) {
 	return true
 }
 
-// now is the lot that a box is at: at its bottom, or last in it, or planned
+// lotNow is the lot that a box is at: at its bottom, or last in it, or planned
 // for it.
-func (f *flow) now(b *Box, v *View) entry.ID {
+func (b *Box) lotNow(f *flow, v *View) entry.ID {
 	if len(b.Seed) > 0 {
 		return b.Seed[0].Lot
 	}

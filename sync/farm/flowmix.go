@@ -132,7 +132,7 @@ func (s *State) seedSlips(t *thing, f *flow) (out []slip) {
 // mixed is the species that a box is to give together: those that lie mixed at
 // the bottom of a side or, where nothing else is in it, that the plan of the
 // ground being worked puts into it; none where it gives one alone.
-func (f *flow) mixed(b *Box, v *View) (names []string) {
+func (b *Box) mixed(f *flow, v *View) (names []string) {
 	for i := range f.seed.Sides {
 		for _, l := range f.seed.Sides[i].Bottom() {
 			if sp := f.s.speciesOf(f.lots[l.Lot]); sp != "" {

@@ -80,7 +80,7 @@ func (g grant) porter() bool {
 	return ok && b.Porter
 }
 
-// now is what the device may do by all that is here.
+// lotNow is what the device may do by all that is here.
 func (p *post) now() entry.Role {
 	role, _ := least(p.given, p.taken, everything)
 	return role

@@ -227,10 +227,12 @@ func asWritten(written string, figure entry.Opt[int64]) Choice {
 	return Choice{Word: entry.AsWritten, What: what, Say: entry.AsWritten, Value: figure, Figure: written}
 }
 
+func (sl *slip) confirms(b *entry.Settled) bool { return confirms(b, sl.figure) }
+
 // confirms says whether a settlement is about the figure that stands now: who
 // said yes to one has not said yes to what it was amended to since.
-func (sl *slip) confirms(b *entry.Settled) bool {
-	return b.Choice == entry.Instead || !b.Value.Set || !sl.figure.Set || b.Value == sl.figure
+func confirms(b *entry.Settled, figure entry.Opt[int64]) bool {
+	return b.Choice == entry.Instead || !b.Value.Set || !figure.Set || b.Value == figure
 }
 
 // Settling is what to write to settle a doubt by one of its choices: another

@@ -94,7 +94,8 @@ func (s *State) confirmed(sl *slip, r *rec) bool {
 
 // isSure says whether a person said of a catch that it is as it stands now.
 func (s *State) isSure(r *rec, b *entry.Caught) bool {
-	return s.confirmed(&slip{finding: finding{kind: UnlikelyCatch}, figure: entry.Some(int64(caughtInAll(b)))}, r)
+	figure := entry.Some(int64(caughtInAll(b)))
+	return s.anySettled(UnlikelyCatch, r, func(by *entry.Settled) bool { return confirms(by, figure) })
 }
 
 // unlikelyCatch holds a catch against a box's chart and some catches before it;

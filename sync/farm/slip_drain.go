@@ -70,7 +70,7 @@ func (s *State) notAllWords(b *entry.Drained, l *levelSeen) slipWords {
 	text := b.Mass.As(b.MassIn, s.system())
 	w := slipWords{written: text, why: fmt.Sprintf("%s is far too little to be all that was in %s: %s",
 		text, s.boxSide(b.Box, b.Side), s.heldText(l.can.least, l.books))}
-	for _, m := range l.others(s.system()) {
+	for _, m := range levelsMeant(l, s.system()) {
 		level, c := m.body.(*entry.LevelRead), *b
 		c.Mass, c.MassIn = level.Mass.Val, level.MassIn
 		m.body = &c

@@ -36,7 +36,7 @@ func (s *State) farDials(t *thing, f *flow, v *View) []slip {
 // farDial holds a move of a dial against plan and chart.
 func (s *State) farDial(t *thing, f *flow, v *View, r *rec, b *entry.DialMoved) (slip, bool) {
 	at, _ := v.BoxOf(t.id)
-	lot := f.sideLot(max(0, f.side(b.Side)), &at, v)
+	lot := at.sideLot(max(0, f.side(b.Side)), f, v)
 	if lot.IsZero() {
 		return slip{}, false
 	}
@@ -55,7 +55,7 @@ func (s *State) farDial(t *thing, f *flow, v *View, r *rec, b *entry.DialMoved) 
 	if w.err != nil {
 		return slip{}, false
 	}
-	aims := v.aimsFor(t.id)
+	aims := aimsFor(v, t.id)
 	u, ok := w.crank.UnlikelyDial(b.To, aims)
 	if !ok {
 		return slip{}, false
@@ -92,7 +92,7 @@ func (s *State) dialOff(t *thing, r *rec, b *entry.DialMoved, instead []units.Di
 
 // aimsFor is what the plans put through a box, in bulk, on each piece that it is
 // planned for.
-func (v *View) aimsFor(box entry.ID) (aims []units.RatePerArea) {
+func aimsFor(v *View, box entry.ID) (aims []units.RatePerArea) {
 	for i := range v.Grounds {
 		if sum, any := planSum(&v.Grounds[i], box); any {
 			aims = append(aims, sum)

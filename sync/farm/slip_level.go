@@ -102,8 +102,8 @@ func (l *levelSeen) notGrams(system units.System) otherLevel {
 	return otherLevel{m, units.InPounds, "pounds, not grams"}
 }
 
-// others are the levels that may have been meant, the nearest to the books first.
-func (l *levelSeen) others(system units.System) (out []meant) {
+// levelsMeant are the levels that may have been meant, the nearest to the books first.
+func levelsMeant(l *levelSeen, system units.System) (out []meant) {
 	const ounces, point = 16, 10
 	try := []otherLevel{{l.m / point, l.MassIn, "a point left out"}}
 	if l.m < l.can.most {
@@ -118,13 +118,13 @@ func (l *levelSeen) others(system units.System) (out []meant) {
 	far := func(o otherLevel) float64 { return rate.Off(o.mass, max(1, l.books)) }
 	slices.SortStableFunc(try, func(a, b otherLevel) int { return cmp.Compare(far(a), far(b)) })
 	for _, o := range try {
-		out = append(out, l.as(o, system))
+		out = append(out, levelMeant(l, o, system))
 	}
 	return out
 }
 
-// as is the level's entry with another level in it.
-func (l *levelSeen) as(o otherLevel, system units.System) meant {
+// levelMeant is the level's entry with another level in it.
+func levelMeant(l *levelSeen, o otherLevel, system units.System) meant {
 	b := *l.LevelRead
 	if !l.Share.Set {
 		b.Mass.Val, b.MassIn = o.mass, o.in
@@ -145,7 +145,7 @@ func (s *State) levelSlip(f *flow, o oddLevel) slip {
 	}
 	sl.says = func() slipWords {
 		text, where := levelText(l.LevelRead, s.system()), s.boxSide(l.Box, l.Side)
-		w := slipWords{written: text, instead: l.others(s.system())}
+		w := slipWords{written: text, instead: levelsMeant(l, s.system())}
 		if l.Share.Set {
 			text += " would be " + s.about(l.m) + ", which"
 		}

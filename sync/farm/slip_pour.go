@@ -39,8 +39,8 @@ type content struct {
 	bounds            // of all of the box
 	sides    []bounds // of each side, where there are several
 	last     *deed
-	asked    bool // the last fill was asked about as one written twice
-	odd      []any // what is unlikely to be as it was written, in order: dryWork, oddLevel, overDrain, smallAll, fillTwice, overFill, littleFill
+	asked    bool       // the last fill was asked about as one written twice
+	odd      []any      // what is unlikely to be as it was written, in order: dryWork, oddLevel, overDrain, smallAll, fillTwice, overFill, littleFill
 	fed, dry units.Area // worked since its contents were known, and since it ran dry by the books
 	dryNow   units.Area // of the stretch that is being worked
 	dryAsked bool

@@ -234,7 +234,7 @@ func (s *State) ready(e *entry.Entry) bool {
 		if r == nil || r.hash != m.Hash {
 			return false // or it is of a branch that is not here
 		}
-		if r.dev.signer() != d.signer() && !r.dev.everIn(s) {
+		if r.dev.signer() != d.signer() && !s.wasIn(r.dev) {
 			return false
 		}
 	}

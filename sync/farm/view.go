@@ -1,6 +1,7 @@
 package farm
 
 import (
+	"iter"
 	"slices"
 
 	"turnrow/sync/entry"
@@ -27,7 +28,7 @@ type View struct {
 	Checks    []Checklist
 	Open      int // doubts that nobody has settled
 
-	doubts []doubtRun
+	doubts iter.Seq[Doubt]
 	names  map[entry.ID]string
 }
 
@@ -337,6 +338,15 @@ type Lot struct {
 type LabelLine struct {
 	Species, Variety                  string
 	Share, Germination, Hard, Coating units.Share
+}
+
+// Doubts is all that is in doubt, and what was and is settled: the open ones
+// first.
+func (v *View) Doubts() iter.Seq[Doubt] {
+	if v.doubts == nil { // of no farm
+		return func(func(Doubt) bool) {}
+	}
+	return v.doubts
 }
 
 // NameOf is what the crew calls a thing or a person: its ID where it has no name.

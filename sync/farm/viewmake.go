@@ -34,7 +34,8 @@ func (s *State) changed() { s.view = nil }
 
 func (s *State) makeView(each func(n int, do func(i int))) *View {
 	v, boxes, flows := s.made(each)
-	v.doubts, v.Open = s.doubts(v, boxes, flows)
+	runs, open := s.doubts(v, boxes, flows)
+	v.doubts, v.Open = inARow(runs), open
 	return v
 }
 
