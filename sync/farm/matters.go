@@ -76,10 +76,6 @@ func (s *State) drillOf(id entry.ID) *drillParts {
 	return d
 }
 
-// put lets an entry take effect; take undoes it.
-func (s *State) put(r *rec, b entry.Body)  { s.effect(r, b, true) }
-func (s *State) take(r *rec, b entry.Body) { s.effect(r, b, false) }
-
 // member sets a person's name and role, where they are given.
 func (s *State) member(r *rec, t *thing, name entry.Opt[string], role entry.Role, on bool) {
 	if name.Set {

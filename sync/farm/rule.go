@@ -4,14 +4,13 @@ import "turnrow/sync/entry"
 
 // rule is what holds for all entries of one kind. The rows are in rules.go.
 type rule struct {
-	kind   entry.Kind
-	role   entry.Role // the weakest that may write it
-	edits  editing
-	crew   bool                                 // it says who belongs, or who may do what
-	made   thingKind                            // what it makes, where makes says so
-	makes  func(entry.Body) bool                // nil of a kind that makes nothing
-	refs   func(entry.Body, []ref) []ref        // adds what a body refers to, in the order of its fields; nil where that is nothing
-	effect func(*State, *rec, entry.Body, bool) // lets it take effect, or takes that back; nil where it bears on no matter
+	kind  entry.Kind
+	role  entry.Role // the weakest that may write it
+	edits editing
+	crew  bool                          // it says who belongs, or who may do what
+	made  thingKind                     // what it makes, where makes says so
+	makes func(entry.Body) bool         // nil of a kind that makes nothing
+	refs  func(entry.Body, []ref) []ref // adds what a body refers to, in the order of its fields; nil where that is nothing
 }
 
 // editing is what others may say of an entry.
@@ -39,29 +38,15 @@ const anything thingKind = 255
 // later is the rule of kinds that only a later version knows.
 var later = rule{role: entry.Operator, edits: amendable}
 
-// rows is rules, with later where there is no kind. It is filled in init, since
-// what some entries do is to have others do what their rows say, and no table
-// may be made of what reads it.
-var rows [entry.LastKind + 1]rule
-
-func init() {
-	rows = rules
-	for k := range rows {
-		if rows[k].edits == 0 {
-			rows[k] = later
-		}
-	}
-}
-
 func ruleOf(k entry.Kind) *rule {
-	if k > entry.LastKind {
-		k = 0
+	if k > entry.LastKind || rules[k].edits == 0 {
+		return &later
 	}
-	return &rows[k]
+	return &rules[k]
 }
 
 // of is a kind's row. Each column is given, nil where there is none.
-func of[B entry.Body](role entry.Role, e editing, refs func(B, []ref) []ref, effect func(*State, *rec, B, bool)) rule {
+func of[B entry.Body](role entry.Role, e editing, refs func(B, []ref) []ref) rule {
 	var b B
 	r := rule{kind: b.Kind(), role: role, edits: e}
 	if refs != nil {
@@ -72,15 +57,12 @@ func of[B entry.Body](role entry.Role, e editing, refs func(B, []ref) []ref, eff
 			return to
 		}
 	}
-	if effect != nil {
-		r.effect = func(s *State, by *rec, b entry.Body, on bool) { effect(s, by, b.(B), on) }
-	}
 	return r
 }
 
 // ofCrew is the row of a kind that says who belongs, or who may do what.
-func ofCrew[B entry.Body](role entry.Role, refs func(B, []ref) []ref, effect func(*State, *rec, B, bool)) rule {
-	r := of(role, fixed, refs, effect)
+func ofCrew[B entry.Body](role entry.Role, refs func(B, []ref) []ref) rule {
+	r := of(role, fixed, refs)
 	r.crew = true
 	return r
 }
@@ -159,11 +141,4 @@ func about(b entry.Body) (ids []entry.ID) {
 		ids = append(ids, about(a.Body)...)
 	}
 	return ids
-}
-
-// effect lets an entry take effect as a body says, or takes that back.
-func (s *State) effect(r *rec, b entry.Body, on bool) {
-	if does := ruleOf(b.Kind()).effect; does != nil {
-		does(s, r, b, on)
-	}
 }

@@ -16,6 +16,9 @@ func TestEveryKindHasItsRow(t *testing.T) {
 		} else if rules[k].kind != k {
 			t.Errorf("the row of %s in rules.go is for bodies of %s", k, rules[k].kind)
 		}
+		if effects[k] == nil {
+			t.Errorf("no row in effects.go says what %s does", k)
+		}
 		if told[k] == nil {
 			t.Errorf("no row in told.go says how %s is told", k)
 		} else if New(entry.FarmID{}).what(entry.New(k)) == k.String() {
