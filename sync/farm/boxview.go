@@ -24,7 +24,7 @@ func sidesOf(t *thing) (names []string, fed []int64) {
 }
 
 // boxView is a box but for what depends on what else is being done.
-func (s *State) boxView(t *thing, f *flow) Box {
+func (s *viewSt) boxView(t *thing, f *flow) Box {
 	num := func(n int) int64 { x, _ := t.num(n); return x }
 	b := Box{
 		ID: t.id, Drill: f.drill.id, Name: t.text(boxName), Meter: t.text(boxMeter),
@@ -87,7 +87,7 @@ func (f *flow) leftOpen(side int) bool {
 }
 
 // went fills in what went out and was let out.
-func (b *Box) went(s *State, f *flow) {
+func (b *Box) went(s *viewSt, f *flow) {
 	b.Drained = f.taken
 	b.Gap = f.poured - b.Left
 	for i := range f.sown {

@@ -63,7 +63,7 @@ func (d *device) rooted() *device {
 }
 
 // begin gives a branch what its device is, and what its writer had seen.
-func (s *State) begin(d *device) {
+func (s *orderSt) begin(d *device) {
 	if d.base == 0 {
 		return
 	}
@@ -74,7 +74,7 @@ func (s *State) begin(d *device) {
 
 // forks is a doubt for each device whose log is forked: the first entries of
 // its branches.
-func (s *State) forks() []finding {
+func (s *crewSt) forks() []finding {
 	var out []finding
 	for _, d := range s.devicesInOrder() {
 		if !d.joined && !s.anyJoined(d) {
@@ -99,13 +99,13 @@ func (s *State) forks() []finding {
 
 // anyJoined says whether a branch of a log that forks at its first entry
 // belongs.
-func (s *State) anyJoined(d *device) bool {
+func (s *crewSt) anyJoined(d *device) bool {
 	return slices.ContainsFunc(s.branches, func(b *device) bool { return b.root == d && b.joined })
 }
 
 // Named is, of a forked log, the last entry of each branch that is here, and what
 // entries which wait named of it.
-func (s *State) Named(id entry.DeviceID) (held, wanted []entry.Mark) {
+func (s *orderSt) Named(id entry.DeviceID) (held, wanted []entry.Mark) {
 	of := s.known(id)
 	for _, d := range s.devices {
 		switch {

@@ -4,7 +4,7 @@ import "turnrow/sync/entry"
 
 // Recovers says whether a recovery carries the signature of a code on paper of
 // this farm's, as far as is known here.
-func (s *State) Recovers(d entry.DeviceID, b *entry.Recovered) bool {
+func (s *crewSt) Recovers(d entry.DeviceID, b *entry.Recovered) bool {
 	if s.stand == nil {
 		return false
 	}

@@ -14,7 +14,7 @@ const clockOff = 5 * 60 * 1000
 type skew struct{ late, early *rec }
 
 // checkClock notes the first such pair for each pair of devices.
-func (s *State) checkClock(r, seen *rec) {
+func (s *orderSt) checkClock(r, seen *rec) {
 	if r.wall+clockOff >= seen.wall {
 		return
 	}
@@ -27,7 +27,7 @@ func (s *State) checkClock(r, seen *rec) {
 }
 
 // clockDoubts is a doubt for each pair of devices whose clocks contradict.
-func (s *State) clockDoubts() []finding {
+func (s *crewSt) clockDoubts() []finding {
 	skews := slices.Clone(s.skews)
 	slices.SortFunc(skews, func(a, b skew) int { return cmp.Or(a.early.compare(b.early), a.late.compare(b.late)) })
 	var out []finding

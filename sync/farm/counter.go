@@ -46,8 +46,16 @@ type move struct {
 	ofBox  bool
 }
 
+// workSt is what the facts come to, worked out for a view.
+type workSt struct {
+	factSt
+	measures []measure             // what each lot weighs by volume
+	lines    map[*thing]*line      // each drill's counter
+	mixes    map[*thing][][]string // the species that plans put into a box together
+}
+
 // makeLines puts every drill's counter in order, and keeps it for this view.
-func (s *State) makeLines() {
+func (s *workSt) makeLines() {
 	s.lines = make(map[*thing]*line, len(s.byKind[drill]))
 	boxes := map[*thing][]*thing{}
 	for _, b := range s.byKind[box] {
@@ -61,14 +69,14 @@ func (s *State) makeLines() {
 }
 
 // counterOf is a drill's counter; an empty one for a drill of which nothing is set.
-func (s *State) counterOf(d *thing) *line {
+func (s *workSt) counterOf(d *thing) *line {
 	if l, ok := s.lines[d]; ok {
 		return l
 	}
 	return &line{}
 }
 
-func (s *State) makeLine(d *thing, boxes []*thing, said saidOfCounters) *line {
+func (s *workSt) makeLine(d *thing, boxes []*thing, said saidOfCounters) *line {
 	kind, _ := d.num(drillCounter)
 	turns, _ := d.num(drillCounterTurns)
 	l := &line{counts: countingOf(entry.CounterKind(kind), units.Turns(turns))}
@@ -120,7 +128,7 @@ type sighting struct {
 
 // sightings is the entries that say what a drill's counter showed, in total
 // order.
-func (s *State) sightings(d *thing, boxes []*thing) []sighting {
+func (s *workSt) sightings(d *thing, boxes []*thing) []sighting {
 	events := d.events.all()
 	seen := make([]sighting, 0, len(events))
 	for _, r := range events {
@@ -189,7 +197,7 @@ func (l *line) start() {
 
 // beganAt is what people said later of where the counter stood before a
 // reading: the latest settlement for each.
-func (s *State) beganAt() map[entry.ID]*rec {
+func (s *workSt) beganAt() map[entry.ID]*rec {
 	out := map[entry.ID]*rec{}
 	for _, r := range s.settles.all() {
 		if b := r.eff.(*entry.Settled); b.Doubt == string(CounterBegin) && s.says(b) {

@@ -7,30 +7,29 @@ import (
 	"turnrow/sync/entry"
 )
 
-// crew is who belongs to the farm, and what the fold needs to judge entries.
-type crew struct {
-	founded  *rec                  // the farm's first entry, where it fits the farm's ID
-	crewRecs []*rec                // the entries about the crew, whether they count or not, as they came
-	others   []*rec                // the entries that people wrote on others' devices
-	stand    *standing             // who belongs, by those of crewRecs that were looked at
-	stale    bool                  // more of them have come since
-	ever     everIn                // who was ever let in, by all of them
-	chosen   map[*rec]roleChoice   // by settlements
-	joins    map[entry.ID]entry.ID // things that a settlement says are one with another
-	rejoin   bool                  // joins may be out of date
-	posts    []*post               // of the devices' logs, by their numbers; nil where the record has no first entry of one
+// crewSt is who belongs to the farm, and what the fold needs to judge entries.
+type crewSt struct {
+	ruleSt
+	founded  *rec                // the farm's first entry, where it fits the farm's ID
+	crewRecs []*rec              // the entries about the crew, whether they count or not, as they came
+	others   []*rec              // the entries that people wrote on others' devices
+	stand    *standing           // who belongs, by those of crewRecs that were looked at
+	stale    bool                // more of them have come since
+	ever     everIn              // who was ever let in, by all of them
+	chosen   map[*rec]roleChoice // by settlements
+	posts    []*post             // of the devices' logs, by their numbers; nil where the record has no first entry of one
 }
 
 // post is how the device of a log belongs, as it was last judged; nil where the
 // record has no first entry of it.
-func (s *State) post(d *device) *post {
+func (s *crewSt) post(d *device) *post {
 	if d.nr < len(s.posts) {
 		return s.posts[d.nr]
 	}
 	return nil
 }
 
-func (s *State) setPost(d *device, p *post) {
+func (s *crewSt) setPost(d *device, p *post) {
 	for len(s.posts) <= d.nr {
 		s.posts = append(s.posts, nil)
 	}
@@ -38,7 +37,7 @@ func (s *State) setPost(d *device, p *post) {
 }
 
 // follows gives a branch the post of the log that it leaves.
-func (s *State) follows(d *device) {
+func (s *crewSt) follows(d *device) {
 	if d.base > 0 {
 		s.setPost(d, s.post(d.root))
 	}
@@ -52,7 +51,7 @@ const (
 )
 
 // enrol notes what a device's first entry says of it.
-func (s *State) enrol(r *rec) {
+func (s *crewSt) enrol(r *rec) {
 	d := r.dev
 	switch b := r.body.(type) {
 	case *entry.FarmFounded:
@@ -68,7 +67,7 @@ func (s *State) enrol(r *rec) {
 }
 
 // aboutCrew says whether an entry bears on who belongs to the farm.
-func (s *State) aboutCrew(r *rec) bool {
+func (s *crewSt) aboutCrew(r *rec) bool {
 	if _, unknown := r.body.(*entry.Unknown); unknown {
 		return false
 	}
@@ -81,7 +80,7 @@ func (s *State) aboutCrew(r *rec) bool {
 
 // RightsOf is how many entries about rights a device's log has here, on all its
 // branches, those that wait too.
-func (s *State) RightsOf(id entry.DeviceID) (n uint64) {
+func (s *crewSt) RightsOf(id entry.DeviceID) (n uint64) {
 	for _, r := range s.crewRecs {
 		if r.dev.signs() == id && aboutCrew(r.body.Kind()) {
 			n++
@@ -102,7 +101,7 @@ func (s *State) RightsOf(id entry.DeviceID) (n uint64) {
 
 // rejudge works out who belongs anew, where entries have come that bear on it,
 // and judges the entries of the devices concerned again.
-func (s *State) rejudge() {
+func (s *factSt) rejudge() {
 	if !s.stale {
 		return
 	}
@@ -130,7 +129,7 @@ func (s *State) rejudge() {
 
 // repost gives a log its device's post as it now is. Where that has changed, its
 // entries are judged again.
-func (s *State) repost(d *device) {
+func (s *factSt) repost(d *device) {
 	was, is := s.post(d), s.stand.posts[d.signer()]
 	s.setPost(d, is)
 	if was != nil && is != nil && was.same(is) {
@@ -149,7 +148,7 @@ func (s *State) repost(d *device) {
 }
 
 // judgeAgain judges an entry that is in its place.
-func (s *State) judgeAgain(r *rec) {
+func (s *factSt) judgeAgain(r *rec) {
 	left := s.judge(r)
 	if left == r.left {
 		return
@@ -162,7 +161,7 @@ func (s *State) judgeAgain(r *rec) {
 }
 
 // rebuild reads all entries over.
-func (s *State) rebuild() {
+func (s *factSt) rebuild() {
 	const rounds = 3 // things that are joined come to rest in two
 	for range rounds {
 		s.reset()
@@ -189,7 +188,7 @@ func (s *State) rebuild() {
 
 // rejoined takes things together as settlements say and says whether that
 // changed anything.
-func (s *State) rejoined() bool {
+func (s *factSt) rejoined() bool {
 	s.rejoin = false
 	joins := map[entry.ID]entry.ID{}
 	for _, r := range s.settles.all() {
@@ -209,7 +208,7 @@ func (s *State) rejoined() bool {
 }
 
 // alikeThings says whether two IDs name things of one kind.
-func (s *State) alikeThings(a, b entry.ID) bool {
+func (s *factSt) alikeThings(a, b entry.ID) bool {
 	ra, rb := s.find(a), s.find(b)
 	if ra == nil || rb == nil {
 		return false
@@ -221,7 +220,7 @@ func (s *State) alikeThings(a, b entry.ID) bool {
 
 // canon is the thing that an ID stands for: itself, or the one that it was
 // joined to.
-func (s *State) canon(id entry.ID) entry.ID {
+func (s *thingSt) canon(id entry.ID) entry.ID {
 	for range len(s.joins) {
 		to, ok := s.joins[id]
 		if !ok {

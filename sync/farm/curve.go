@@ -12,7 +12,7 @@ import (
 // the catches of that lot and, with more doubt, by those of other lots of the
 // species. It is by catches at a standstill where there are any, and by those
 // made while moving where there are not.
-func (s *State) crankFit(b, d *thing, l entry.ID) (rate.Fit, error) {
+func (s *workSt) crankFit(b, d *thing, l entry.ID) (rate.Fit, error) {
 	standing, moving := s.caughtOf(b, d, l)
 	if len(standing) == 0 && len(moving) > 0 {
 		return s.fitOf(b, s.speciesOf(l), measuredOf(moving))
@@ -22,7 +22,7 @@ func (s *State) crankFit(b, d *thing, l entry.ID) (rate.Fit, error) {
 
 // movingFit is the same by catches made while moving, where there are some
 // beside those made at a standstill.
-func (s *State) movingFit(b, d *thing, l entry.ID) (rate.Fit, bool) {
+func (s *workSt) movingFit(b, d *thing, l entry.ID) (rate.Fit, bool) {
 	standing, moving := s.caughtOf(b, d, l)
 	if len(standing) == 0 || len(moving) == 0 {
 		return rate.Fit{}, false
@@ -33,7 +33,7 @@ func (s *State) movingFit(b, d *thing, l entry.ID) (rate.Fit, bool) {
 
 // weighedFit is the curve by what was weighed out of the box at one dial, for a
 // box of which neither chart nor catch is known.
-func (s *State) weighedFit(b *thing, l entry.ID, outs []weighedOut) (rate.Fit, error) {
+func (s *workSt) weighedFit(b *thing, l entry.ID, outs []weighedOut) (rate.Fit, error) {
 	var ms []rate.Measured
 	for _, o := range outs {
 		if len(o.dials) != 1 {
@@ -62,7 +62,7 @@ func measuredOf(list []caughtAt) []rate.Measured {
 
 // caughtOf is what was caught from a box of a lot and of others like it, by how
 // it was caught.
-func (s *State) caughtOf(b, d *thing, l entry.ID) (standing, moving []caughtAt) {
+func (s *workSt) caughtOf(b, d *thing, l entry.ID) (standing, moving []caughtAt) {
 	for r := range b.did(entry.KindCaught) {
 		c := r.eff.(*entry.Caught)
 		m, err := s.measured(c, d)
@@ -86,7 +86,7 @@ func (s *State) caughtOf(b, d *thing, l entry.ID) (standing, moving []caughtAt) 
 
 // ofLot is a measurement made with one lot as one of another, if the two are
 // alike.
-func (s *State) ofLot(m rate.Measured, of, l entry.ID) (rate.Measured, bool) {
+func (s *workSt) ofLot(m rate.Measured, of, l entry.ID) (rate.Measured, bool) {
 	switch of = s.canon(of); {
 	case of == l:
 		return m, true
@@ -97,12 +97,12 @@ func (s *State) ofLot(m rate.Measured, of, l entry.ID) (rate.Measured, bool) {
 }
 
 // fitOf is a box's curve by the chart of a species and some measurements.
-func (s *State) fitOf(b *thing, species string, ms []rate.Measured) (rate.Fit, error) {
+func (s *workSt) fitOf(b *thing, species string, ms []rate.Measured) (rate.Fit, error) {
 	return rate.FitBox(s.curveBox(b, species), ms)
 }
 
 // curveBox is a box as the rate engine takes it, with the chart of a species.
-func (s *State) curveBox(b *thing, species string) rate.Box {
+func (s *workSt) curveBox(b *thing, species string) rate.Box {
 	bx := rate.Box{Chart: chartOf(b, species), Marks: s.marksOf(b.id, 0)}
 	from, _ := b.num(boxDialFrom)
 	to, ok := b.num(boxDialTo)
@@ -114,7 +114,7 @@ func (s *State) curveBox(b *thing, species string) rate.Box {
 }
 
 // likeSeed says whether two lots are of one species.
-func (s *State) likeSeed(a, b entry.ID) bool {
+func (s *workSt) likeSeed(a, b entry.ID) bool {
 	a, b = s.canon(a), s.canon(b)
 	return a == b || s.speciesOf(a) != "" && strings.EqualFold(s.speciesOf(a), s.speciesOf(b))
 }
@@ -138,7 +138,7 @@ func widest(b *thing) units.Dial {
 }
 
 // measured is the rate that a catch shows, with its uncertainty.
-func (s *State) measured(c *entry.Caught, d *thing) (rate.Measured, error) {
+func (s *workSt) measured(c *entry.Caught, d *thing) (rate.Measured, error) {
 	cr, err := s.catchRate(c, d)
 	if err != nil {
 		return rate.Measured{}, err
@@ -146,7 +146,7 @@ func (s *State) measured(c *entry.Caught, d *thing) (rate.Measured, error) {
 	return cr.Measured(c.Dial), nil
 }
 
-func (s *State) catchRate(c *entry.Caught, d *thing) (rate.CatchRate, error) {
+func (s *workSt) catchRate(c *entry.Caught, d *thing) (rate.CatchRate, error) {
 	return CatchOf(c, s.drillFacts(d)).Rate()
 }
 
@@ -178,7 +178,7 @@ func wayOf(c *entry.Caught) rate.Way {
 	return rate.Standing
 }
 
-func (s *State) speciesOf(l entry.ID) string {
+func (s *workSt) speciesOf(l entry.ID) string {
 	if t, ok := s.things[s.canon(l)]; ok {
 		return t.text(lotSpecies)
 	}

@@ -50,13 +50,13 @@ func (d *deed) knew(o *deed) bool {
 	return d.vec.at(int(o.from)) >= o.seq
 }
 
-func (s *State) idOf(d *deed) entry.ID { return entry.ID{Device: s.devices[d.from].id, Seq: d.seq} }
+func (s *factSt) idOf(d *deed) entry.ID { return entry.ID{Device: s.devices[d.from].id, Seq: d.seq} }
 
 // lotOf is the lot of a fill.
-func (s *State) lotOf(d *deed) entry.ID { return s.byKind[lot][d.lot-1].id }
+func (s *factSt) lotOf(d *deed) entry.ID { return s.byKind[lot][d.lot-1].id }
 
 // boxEvent lets an event of a box take effect.
-func (s *State) boxEvent(r *rec, b entry.Body, on bool) {
+func (s *factSt) boxEvent(r *rec, b entry.Body, on bool) {
 	d := deed{rec: r, vec: r.vec, seq: r.seq, at: r.wall, from: uint32(r.dev.nr), kind: b.Kind()}
 	var of entry.ID
 	var side int64
@@ -133,7 +133,7 @@ type pouring struct {
 
 // pouring is what a deed must share with its twin, and how much it is: mass, or
 // bags or volume where those have no mass.
-func (s *State) pouring(d *deed) (p pouring, much int64) {
+func (s *workSt) pouring(d *deed) (p pouring, much int64) {
 	p = pouring{d.lot, d.fills(), d.side, d.all, weights}
 	if d.unit == weights {
 		return p, d.much
@@ -149,7 +149,7 @@ func (s *State) pouring(d *deed) (p pouring, much int64) {
 
 // weighs is the mass of a fill or a drain: as weighed, by the lot's bag mass, or
 // by what a measure of the lot weighs; 0 where it is not known.
-func (s *State) weighs(d *deed) units.Mass {
+func (s *workSt) weighs(d *deed) units.Mass {
 	switch d.unit {
 	case weights:
 		return units.Mass(d.much)
@@ -165,7 +165,7 @@ func (s *State) weighs(d *deed) units.Mass {
 
 // prepare works out what all flows ask for, and brings in order what they
 // read, so that they can be followed at once.
-func (s *State) prepare() {
+func (s *workSt) prepare() {
 	s.bagMass = make([]units.Mass, len(s.byKind[lot]))
 	s.measures = make([]measure, len(s.byKind[lot]))
 	for i, t := range s.byKind[lot] {
@@ -183,7 +183,7 @@ func (s *State) prepare() {
 }
 
 // filled is what was poured into boxes of each lot.
-func (s *State) filled() []units.Mass {
+func (s *workSt) filled() []units.Mass {
 	sums := make([]units.Mass, len(s.bagMass))
 	for _, t := range s.byKind[box] {
 		for _, d := range t.deeds.all() {

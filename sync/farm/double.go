@@ -17,7 +17,7 @@ const (
 // within 20 minutes. An entry is paired with the nearest in time before it,
 // and with one of a device at the most, so that two rounds of fills written
 // twice are two pairs and not six.
-func (s *State) doubleEntries(t *thing) []twins {
+func (s *workSt) doubleEntries(t *thing) []twins {
 	var out []twins
 	recent := map[pouring]*window{}
 	twinned := map[[2]uint32]*deed{}

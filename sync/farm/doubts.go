@@ -36,9 +36,12 @@ func idsOf(rs []*rec) []entry.ID {
 	return ids
 }
 
+// listSt lists all that is in doubt.
+type listSt struct{ slipSt }
+
 // doubts is all that is in doubt, and what was and is settled: the open ones
 // first, each in the order of its entries.
-func (s *State) doubts(v *View, boxes []*thing, flows []*flow) (runs []doubtRun, opened int) {
+func (s *listSt) doubts(v *View, boxes []*thing, flows []*flow) (runs []doubtRun, opened int) {
 	st := s.settlements()
 	var open doubtList
 	var settled []Doubt
@@ -158,7 +161,7 @@ func (r *doubtRun) each(yield func(Doubt) bool) bool {
 	return true
 }
 
-func (s *State) settledDoubt(r *rec, b *entry.Settled, agreed bool) Doubt {
+func (s *listSt) settledDoubt(r *rec, b *entry.Settled, agreed bool) Doubt {
 	f := finding{kind: DoubtKind(b.Doubt), about: s.aboutText(b.Entries)}
 	for _, id := range b.Entries {
 		if e := s.find(id); e != nil {
@@ -172,7 +175,7 @@ func (s *State) settledDoubt(r *rec, b *entry.Settled, agreed bool) Doubt {
 
 // findings gives all that is to be found to each, and the pairs of a box's
 // entries that look written twice to doubles.
-func (s *State) findings(boxes []*thing, flows []*flow, each func(finding), doubles func(about string, pairs []twins)) {
+func (s *listSt) findings(boxes []*thing, flows []*flow, each func(finding), doubles func(about string, pairs []twins)) {
 	all := func(fs []finding) {
 		for i := range fs {
 			each(fs[i])
@@ -195,7 +198,7 @@ func (s *State) findings(boxes []*thing, flows []*flow, each func(finding), doub
 
 // contested finds the fields of a thing that were set apart to different
 // values.
-func (s *State) contested(t *thing) []finding {
+func (s *listSt) contested(t *thing) []finding {
 	var out []finding
 	for i := range t.fields {
 		f := &t.fields[i]
@@ -212,7 +215,7 @@ func (s *State) contested(t *thing) []finding {
 	return out
 }
 
-func (s *State) counterDoubts(t *thing) []finding {
+func (s *listSt) counterDoubts(t *thing) []finding {
 	l := s.counterOf(t)
 	about := "drill " + s.name(t.id)
 	var out []finding
@@ -230,7 +233,7 @@ func (s *State) counterDoubts(t *thing) []finding {
 
 // together makes one doubt of entries of one kind that no settlement names
 // yet, so that a doubt that goes on is one doubt and not one an entry.
-func (s *State) together(kind DoubtKind, about string, rs []*rec) []finding {
+func (s *factSt) together(kind DoubtKind, about string, rs []*rec) []finding {
 	open := slices.DeleteFunc(slices.Clone(rs), func(r *rec) bool { return s.covered(kind, r) })
 	if len(open) == 0 {
 		return nil
@@ -239,7 +242,7 @@ func (s *State) together(kind DoubtKind, about string, rs []*rec) []finding {
 }
 
 // recordDoubts is what is in doubt about the record itself.
-func (s *State) recordDoubts() []finding {
+func (s *listSt) recordDoubts() []finding {
 	var out []finding
 	byDevice := map[*device][2][]*rec{}
 	outside := slices.SortedFunc(slices.Values(s.outside), (*rec).compare)
@@ -270,7 +273,7 @@ func (s *State) recordDoubts() []finding {
 
 // oneInvite finds devices that were let in on one invite: a copied invite puts
 // nobody out, and an owner stops the wrong one.
-func (s *State) oneInvite() []finding {
+func (s *listSt) oneInvite() []finding {
 	if s.stand == nil {
 		return nil
 	}
@@ -298,16 +301,16 @@ func (s *State) oneInvite() []finding {
 	return out
 }
 
-func personNameOf(s *State, r *rec) string { return s.name(r.body.(*entry.Admitted).Person) }
+func personNameOf(s *listSt, r *rec) string { return s.name(r.body.(*entry.Admitted).Person) }
 
-func (s *State) devicesInOrder() []*device {
+func (s *orderSt) devicesInOrder() []*device {
 	ds := slices.Clone(s.devices)
 	slices.SortFunc(ds, func(a, b *device) int { return a.id.Compare(b.id) })
 	return ds
 }
 
 // sameNames finds things of a kind, made apart, that go by one name.
-func (s *State) sameNames() []finding {
+func (s *listSt) sameNames() []finding {
 	var out []finding
 	for k := range thingKind(len(thingNames)) {
 		ts := s.sorted(k)
@@ -322,13 +325,13 @@ func (s *State) sameNames() []finding {
 	return out
 }
 
-func (s *State) sameDrill(a, b *thing) bool {
+func (s *workSt) sameDrill(a, b *thing) bool {
 	return a.kind != box || s.drillFor(a) == s.drillFor(b)
 }
 
 // amendedApart finds entries that people changed apart to different words, or
 // that one struck while another reworded them.
-func (s *State) amendedApart() []finding {
+func (s *listSt) amendedApart() []finding {
 	var of []*rec
 	for _, r := range s.edited {
 		if parted(r) != nil {
@@ -348,7 +351,7 @@ func (s *State) amendedApart() []finding {
 const worded = 500
 
 // word puts a finding into words, or only says what it is and rests on.
-func (s *State) word(f finding, entries []entry.ID, words bool) Doubt {
+func (s *wordSt) word(f finding, entries []entry.ID, words bool) Doubt {
 	if !words {
 		return unworded(f.kind, f.about, entries)
 	}
@@ -416,7 +419,7 @@ var looks = map[DoubtKind]string{
 }
 
 // choices is the ways to settle a finding.
-func (s *State) choices(f finding) []Choice {
+func (s *wordSt) choices(f finding) []Choice {
 	switch f.kind {
 	case TwoPlans:
 		cs := s.eachOf(f.recs)
@@ -447,7 +450,7 @@ func (s *State) choices(f finding) []Choice {
 	return []Choice{{Word: "seen", What: "someone looked, and it is as written"}}
 }
 
-func (s *State) eachOf(rs []*rec) []Choice {
+func (s *wordSt) eachOf(rs []*rec) []Choice {
 	var out []Choice
 	for i, r := range rs {
 		out = append(out, Choice{Word: fmt.Sprint(i + 1), What: s.personName(r) + ": " + s.what(r.body), Stands: []entry.ID{r.id()}})

@@ -7,7 +7,7 @@ import (
 )
 
 // drillFacts is what is set of a drill.
-func (s *State) drillFacts(t *thing) Drill {
+func (s *workSt) drillFacts(t *thing) Drill {
 	num := func(n int) int64 { v, _ := t.num(n); return v }
 	d := Drill{
 		ID: t.id, Name: t.text(drillName), Rows: num(drillRows), Spacing: units.Length(num(drillSpacing)),
@@ -26,7 +26,7 @@ func (s *State) drillFacts(t *thing) Drill {
 }
 
 // wheel works out a roll from turns to the acre, or the other way round.
-func (s *State) wheel(d *Drill) {
+func (s *workSt) wheel(d *Drill) {
 	if d.Width == 0 {
 		return
 	}
@@ -46,7 +46,7 @@ func (s *State) wheel(d *Drill) {
 	}
 }
 
-func (s *State) drillView(t *thing) Drill {
+func (s *viewSt) drillView(t *thing) Drill {
 	d := s.drillFacts(t)
 	d.Hitch = s.hitchNow(t.id)
 	if h := s.hitchOf(t.id, nil); h.moved != nil {

@@ -24,7 +24,7 @@ func edited(b entry.Body) (target entry.ID, body entry.Body) {
 // hasForce says whether an amendment or a strike may do what it asks. What
 // keeps people safe, and who belongs to the farm, is never edited away: a hold
 // is released, a hitch ended, a member stopped, each by an entry of its own.
-func (s *State) hasForce(r *rec) bool {
+func (s *crewSt) hasForce(r *rec) bool {
 	target, body := edited(r.body)
 	if target.IsZero() {
 		return true
@@ -44,7 +44,7 @@ func (s *State) hasForce(r *rec) bool {
 }
 
 // refresh brings an entry's effect in line with what is said of it.
-func (s *State) refresh(r *rec) {
+func (s *factSt) refresh(r *rec) {
 	want := s.effective(r)
 	if want == r.eff {
 		return
@@ -62,7 +62,7 @@ func (s *State) refresh(r *rec) {
 
 // effective is what an entry stands for: its own body, the latest amendment's,
 // or nothing.
-func (s *State) effective(r *rec) entry.Body {
+func (s *factSt) effective(r *rec) entry.Body {
 	if r.left != counts {
 		return nil
 	}
@@ -131,7 +131,7 @@ func parted(r *rec) []*rec {
 }
 
 // edit hangs an entry about another on it, or takes it off.
-func (s *State) edit(r *rec, target entry.ID, on bool) {
+func (s *factSt) edit(r *rec, target entry.ID, on bool) {
 	of := s.find(target)
 	if of == nil {
 		return

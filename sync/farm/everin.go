@@ -26,7 +26,7 @@ type everIn struct {
 }
 
 // lets notes what an entry about the crew says of who is let in.
-func (in *everIn) lets(s *State, r *rec) {
+func (in *everIn) lets(s *crewSt, r *rec) {
 	if in.firsts == nil {
 		*in = everIn{firsts: map[entry.Mark]int64{}, makers: map[entry.DeviceID]bool{}, owners: map[entry.ID]bool{},
 			of: map[entry.ID][]entry.DeviceID{}, later: map[entry.DeviceID][]*rec{}}
@@ -54,14 +54,14 @@ func (in *everIn) lets(s *State, r *rec) {
 }
 
 // first lets a device in by its own first entry.
-func (in *everIn) first(s *State, r *rec) {
+func (in *everIn) first(s *crewSt, r *rec) {
 	in.firsts[r.signed()] = r.wall
 	in.maker(s, r.dev.signs())
 }
 
 // recover lets in whose recovery fits a code on paper, and by the codes that
 // those made, others.
-func (in *everIn) recover(s *State) {
+func (in *everIn) recover(s *crewSt) {
 	fits := func(r *rec) bool {
 		return slices.ContainsFunc(in.codes, func(key entry.Key) bool { return s.proves(r, key) })
 	}
@@ -74,7 +74,7 @@ func (in *everIn) recover(s *State) {
 }
 
 // maker notes who may let in, and what that one has said already.
-func (in *everIn) maker(s *State, d entry.DeviceID) {
+func (in *everIn) maker(s *crewSt, d entry.DeviceID) {
 	if in.makers[d] {
 		return
 	}
@@ -87,7 +87,7 @@ func (in *everIn) maker(s *State, d entry.DeviceID) {
 }
 
 // says takes what a maker says.
-func (in *everIn) says(s *State, r *rec) {
+func (in *everIn) says(s *crewSt, r *rec) {
 	switch b := r.body.(type) {
 	case *entry.Admitted:
 		if b.Refused {
@@ -109,7 +109,7 @@ func (in *everIn) says(s *State, r *rec) {
 	}
 }
 
-func (in *everIn) raised(s *State, who entry.ID, role entry.Role) {
+func (in *everIn) raised(s *crewSt, who entry.ID, role entry.Role) {
 	if role != entry.Owner || in.owners[who] {
 		return
 	}
@@ -120,13 +120,13 @@ func (in *everIn) raised(s *State, who entry.ID, role entry.Role) {
 }
 
 // EverIn says whether the device whose log has this first entry was ever let in.
-func (s *State) EverIn(first entry.Mark) bool {
+func (s *crewSt) EverIn(first entry.Mark) bool {
 	_, is := s.ever.firsts[first]
 	return is
 }
 
 // wasIn says whether the log's device was ever let in.
-func (s *State) wasIn(d *device) bool {
+func (s *crewSt) wasIn(d *device) bool {
 	d = d.rooted()
 	if !d.in && len(d.recs) > 0 {
 		d.in = s.EverIn(d.recs[0].signed())

@@ -30,7 +30,7 @@ const (
 
 // pace is the ground done in an hour, by the drill's last stretch between two
 // readings that tells it; 0 where none does.
-func (s *State) pace(d *thing, pts []point) units.Area {
+func (s *viewSt) pace(d *thing, pts []point) units.Area {
 	for i := len(pts) - 1; i > 0; i-- {
 		p := pts[i]
 		took := p.rec.wall - pts[i-1].rec.wall

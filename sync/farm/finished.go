@@ -18,7 +18,7 @@ type correction struct {
 
 // finish takes in that ground is finished, or is not after all, and what the
 // counter is corrected by from there on.
-func (s *State) finish(r *rec, b *entry.GroundFinished, on bool) {
+func (s *factSt) finish(r *rec, b *entry.GroundFinished, on bool) {
 	v := value{}
 	if b.Finished {
 		v.n = 1
@@ -32,7 +32,7 @@ func (s *State) finish(r *rec, b *entry.GroundFinished, on bool) {
 // correct finds what each stretch of a counter is multiplied by: the latest
 // correction that stands, and those that whoever wrote it had seen, each from
 // where it was written on.
-func (s *State) correct(d *thing, l *line) {
+func (s *workSt) correct(d *thing, l *line) {
 	g := d.reg(field{num: fieldCorrection}, false)
 	if g == nil {
 		return
@@ -91,7 +91,7 @@ func (l *line) placeOf(r *rec, b *entry.GroundFinished) units.Reading {
 }
 
 // worked is the area of a stretch, the counter's correction in it.
-func (s *State) worked(d *thing, p *point) units.Area {
+func (s *workSt) worked(d *thing, p *point) units.Area {
 	a := s.counterOf(d).counts.area(p.total - p.from)
 	if p.times == 0 {
 		return a
@@ -105,7 +105,7 @@ func (s *State) worked(d *thing, p *point) units.Area {
 
 // checked says whether a drill's counter was held against a finished piece, and
 // someone took what that came to.
-func (s *State) checked(d *thing) bool {
+func (s *workSt) checked(d *thing) bool {
 	_, ok := d.num(fieldCorrection)
 	return ok
 }

@@ -13,7 +13,7 @@ import (
 // out at the rate in force over each stretch, let out, and seen. The rate
 // engine keeps the books of what is in it.
 type flow struct {
-	s     *State
+	s     *workSt
 	box   *thing
 	drill *thing
 	seed  rate.Seed
@@ -104,14 +104,14 @@ type step struct {
 // followed follows a box's seed, which changes nothing of the state but what it
 // finds of this box's events. What was weighed out of it on the way tells what
 // it gives from there on; what went out before was put right by the weighing.
-func (s *State) followed(t, drill *thing, track bool) *flow {
+func (s *workSt) followed(t, drill *thing, track bool) *flow {
 	doubles := s.doubleEntries(t)
 	f := s.follow(t, drill, track)
 	f.doubles = doubles
 	return f
 }
 
-func (s *State) follow(t, drill *thing, track bool) *flow {
+func (s *workSt) follow(t, drill *thing, track bool) *flow {
 	f := &flow{
 		s: s, box: t, drill: drill, seed: emptyBox(t), track: track,
 		rates: map[rateKey]rateKnown{}, lots: map[string]entry.ID{}, names: map[uint32]string{}, reads: map[int]*rec{},
@@ -158,7 +158,7 @@ func emptyBox(t *thing) rate.Seed {
 }
 
 // drillFor is the drill of a box; it may be one of which nothing is set.
-func (s *State) drillFor(b *thing) *thing {
+func (s *workSt) drillFor(b *thing) *thing {
 	v, ok := b.get(field{num: boxDrill})
 	if !ok {
 		return s.emptyThing(drill)
@@ -170,7 +170,7 @@ func (s *State) drillFor(b *thing) *thing {
 	return s.thing(id, drill)
 }
 
-func (s *State) emptyThing(k thingKind) *thing { return &thing{kind: k} }
+func (s *workSt) emptyThing(k thingKind) *thing { return &thing{kind: k} }
 
 // steps puts stretches and events in the order of the counter; what ended at
 // one place comes before what was done there.

@@ -10,7 +10,7 @@ import (
 )
 
 // flowDoubts is what is in doubt about the seed in a box.
-func (s *State) flowDoubts(t *thing, f *flow) []finding {
+func (s *workSt) flowDoubts(t *thing, f *flow) []finding {
 	about := "box " + s.name(t.id)
 	var out []finding
 	for _, p := range f.unproved {
@@ -58,11 +58,11 @@ func (f *flow) judge(r *rec, w *weighedRun, e rate.BoxEvent) {
 }
 
 // lookedInto says whether somebody looked again at a level that is off.
-func (s *State) lookedInto(r *rec) bool { return s.covered(Balance, r) || s.askedOf(r) }
+func (s *workSt) lookedInto(r *rec) bool { return s.covered(Balance, r) || s.askedOf(r) }
 
 // askedOf says whether somebody answered a question about a level, or about all
 // that was let out, that is off.
-func (s *State) askedOf(r *rec) bool { return s.covered(LevelTooLow, r) || s.covered(OverDrained, r) }
+func (s *workSt) askedOf(r *rec) bool { return s.covered(LevelTooLow, r) || s.covered(OverDrained, r) }
 
 // sum says at what rate seed went out, and how far what is left lasts at that.
 func (o weighedOut) sum(left units.Mass, system units.System) string {
@@ -104,7 +104,7 @@ func (p proof) at() string {
 
 // behind is the entries that a rate without proof rests on: the first fill
 // with the lot, and the last move of the dial to that mark.
-func (s *State) behind(t *thing, p proof) []*rec {
+func (s *workSt) behind(t *thing, p proof) []*rec {
 	var fill, move *rec
 	for _, d := range t.deeds.all() {
 		switch {
@@ -126,7 +126,7 @@ func (s *State) behind(t *thing, p proof) []*rec {
 
 // mixed is the fills of a box with a lot that no plan puts there, where plans
 // speak of the box at all.
-func (s *State) mixed(t *thing) []*rec {
+func (s *workSt) mixed(t *thing) []*rec {
 	var lots []entry.ID
 	for _, g := range s.byKind[ground] {
 		for i := range g.fields {

@@ -84,7 +84,7 @@ func (f *flow) plannedMix(side int, lot entry.ID) bool {
 
 // plannedMixes is, of each box, the species of each plan that puts two or more
 // into it for one piece of ground.
-func (s *State) plannedMixes() map[*thing][][]string {
+func (s *workSt) plannedMixes() map[*thing][][]string {
 	species := speciesNames{}
 	out := map[*thing][][]string{}
 	for _, g := range s.byKind[ground] {
@@ -98,7 +98,7 @@ func (s *State) plannedMixes() map[*thing][][]string {
 }
 
 // speciesPlanned is the species that a piece's plan puts into a box, in order.
-func (s *State) speciesPlanned(g, t *thing, species speciesNames) (names []string) {
+func (s *workSt) speciesPlanned(g, t *thing, species speciesNames) (names []string) {
 	for i := range g.fields {
 		f := &g.fields[i]
 		if f.num != planComponent || f.y != t.id {
@@ -114,7 +114,7 @@ func (s *State) speciesPlanned(g, t *thing, species speciesNames) (names []strin
 
 // seedSlips asks, before a second species is poured onto the first, how the two
 // will lie. Once it is written it is a doubt of its own.
-func (s *State) seedSlips(t *thing, f *flow) (out []slip) {
+func (s *slipSt) seedSlips(t *thing, f *flow) (out []slip) {
 	for _, r := range f.ontoOther {
 		if s.covered(TwoSeeds, r) {
 			continue

@@ -9,7 +9,7 @@ import (
 	"turnrow/sync/units"
 )
 
-func (s *State) groundView(t *thing, v *View) Ground {
+func (s *viewSt) groundView(t *thing, v *View) Ground {
 	num := func(n int) int64 { x, _ := t.num(n); return x }
 	g := Ground{
 		ID: t.id, Name: t.text(groundName), Area: units.Area(num(groundArea)), State: t.text(groundState),
@@ -67,7 +67,7 @@ func (g *Ground) back(l *line) {
 
 // planned is the components of a plan, with the bulk rate of each by its
 // lot's tag.
-func (s *State) planned(t *thing, v *View) []Planned {
+func (s *viewSt) planned(t *thing, v *View) []Planned {
 	var out []Planned
 	for i := range t.fields {
 		f := &t.fields[i]
@@ -136,7 +136,7 @@ func seedSize(l *Lot) (rate.SeedSize, string) {
 }
 
 // sow adds what went out of a box to the pieces of ground.
-func (s *State) sow(v *View, t *thing, f *flow) {
+func (s *viewSt) sow(v *View, t *thing, f *flow) {
 	for i := range v.Grounds {
 		g := &v.Grounds[i]
 		for _, p := range f.sown {

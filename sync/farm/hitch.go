@@ -11,7 +11,7 @@ import (
 // hitching is what bears on the hitch of one drill, up to some entry in the
 // total order.
 type hitching struct {
-	s       *State
+	s       *workSt
 	last    *rec   // nil where all counts
 	begun   []*rec // that nothing which knew them ended
 	ended   []*rec
@@ -23,7 +23,7 @@ type hitching struct {
 
 // hitchOf collects what bears on a drill's hitch, up to and with last; all of
 // it where last is nil.
-func (s *State) hitchOf(id entry.ID, last *rec) hitching {
+func (s *workSt) hitchOf(id entry.ID, last *rec) hitching {
 	h := hitching{s: s, last: last}
 	h.collect(s.drillOf(id).hitch.all(), last)
 	if !id.IsZero() {
@@ -123,7 +123,7 @@ func (h *hitching) state() Hitch {
 
 // hitchNow is the hitch of a drill by all that is here. While entries wait for
 // others, nobody can say that no hold is among them.
-func (s *State) hitchNow(id entry.ID) Hitch {
+func (s *workSt) hitchNow(id entry.ID) Hitch {
 	h := s.hitchOf(id, nil)
 	out := h.state()
 	if n := s.waitingNow(); n > 0 {
@@ -136,7 +136,7 @@ func (s *State) hitchNow(id entry.ID) Hitch {
 // waitingNow is the entries that wait and that may stop work: those of devices
 // that stand, and holds of any device that was not refused. A stop of their
 // device ends that.
-func (s *State) waitingNow() (n int) {
+func (s *crewSt) waitingNow() (n int) {
 	for _, d := range s.devices {
 		post := s.postOf(d)
 		if len(d.wait) == 0 || post != nil && post.stopped() || s.outcast(d) {
@@ -153,7 +153,7 @@ func (s *State) waitingNow() (n int) {
 
 // postOf is the post of the device that signs a log, of which nothing but what
 // waits may be here.
-func (s *State) postOf(d *device) *post {
+func (s *crewSt) postOf(d *device) *post {
 	if p := s.post(d); p != nil || s.stand == nil {
 		return p
 	}
@@ -161,11 +161,11 @@ func (s *State) postOf(d *device) *post {
 }
 
 // refused says whether an owner has the device of an entry stay out.
-func (s *State) refused(r *rec) bool { return s.outcast(r.dev) }
+func (s *crewSt) refused(r *rec) bool { return s.outcast(r.dev) }
 
 // outcast says whether an owner has a device stay out, of which nothing but
 // what waits may be here.
-func (s *State) outcast(d *device) bool {
+func (s *crewSt) outcast(d *device) bool {
 	if post := s.postOf(d); post != nil {
 		return post.refused()
 	}
@@ -257,7 +257,7 @@ func (h *hitching) listsInForce() []*rec {
 	})
 }
 
-func (s *State) checklist(id entry.ID) *entry.ChecksSet {
+func (s *workSt) checklist(id entry.ID) *entry.ChecksSet {
 	r := s.find(id)
 	if r == nil || r.left != counts {
 		return nil
@@ -270,7 +270,7 @@ func (s *State) checklist(id entry.ID) *entry.ChecksSet {
 // was not ready: at no moment between the two readings, or with a hold open
 // at the later one. A farm that has set no checks and raised no hold has
 // nothing to be ready by.
-func (s *State) workedUnready(d *thing, pts []point) []*rec {
+func (s *workSt) workedUnready(d *thing, pts []point) []*rec {
 	if len(s.checks.all()) == 0 && len(s.drillOf(d.id).hitch.all()) == 0 && len(s.drillOf(entry.ID{}).hitch.all()) == 0 {
 		return nil
 	}
@@ -293,7 +293,7 @@ func (s *State) workedUnready(d *thing, pts []point) []*rec {
 	return out
 }
 
-func (s *State) readyBetween(id entry.ID, from, to *rec) bool {
+func (s *workSt) readyBetween(id entry.ID, from, to *rec) bool {
 	at := func(r *rec) Hitch {
 		h := s.hitchOf(id, r)
 		return h.state()
@@ -336,7 +336,7 @@ func onWhose(r *rec) On {
 // signatureStands says how a signature stands to the hitch that it was given
 // for: void, and why; or ended, the wall clock of what ended that hitch, where
 // it counted until then; or neither, where it counts now.
-func (s *State) signatureStands(r *rec, sig *entry.ItemSigned) (void string, ended int64) {
+func (s *workSt) signatureStands(r *rec, sig *entry.ItemSigned) (void string, ended int64) {
 	b := s.find(sig.Hitch)
 	if b == nil {
 		return "the hitch that it is for is not here", 0
@@ -362,7 +362,7 @@ func (s *State) signatureStands(r *rec, sig *entry.ItemSigned) (void string, end
 // hitchEnd is the first that ended hitch b of a drill as far as signature r
 // goes: begun or unhitched by someone who knew of b, or unhitched by someone
 // of whom r's writer did not know. It is nil while the hitch stands.
-func (s *State) hitchEnd(drill entry.ID, b, r *rec) *rec {
+func (s *workSt) hitchEnd(drill entry.ID, b, r *rec) *rec {
 	for _, o := range s.drillOf(drill).hitch.all() {
 		switch o.eff.(type) {
 		case *entry.HitchBegun:

@@ -10,7 +10,7 @@ import (
 // LetIn are the devices that were let in, in the order in which their logs can
 // be checked from nothing: the founding one first, then those of codes on paper,
 // then each after whoever let it in.
-func (s *State) LetIn() []entry.DeviceID {
+func (s *crewSt) LetIn() []entry.DeviceID {
 	if s.stand == nil {
 		return nil // nothing is here yet
 	}
@@ -44,7 +44,7 @@ func (p *post) entrance() int {
 
 // Lets gives the entries by which a device's log says whom to let in, of whom
 // nothing is here yet: what comes of them later would count.
-func (s *State) Lets(id entry.DeviceID) (unseen []entry.DeviceID) {
+func (s *crewSt) Lets(id entry.DeviceID) (unseen []entry.DeviceID) {
 	for _, r := range s.crewRecs {
 		b, ok := r.body.(*entry.Admitted)
 		if !ok || b.Refused || r.left != counts || r.dev.signs() != id {

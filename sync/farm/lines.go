@@ -10,8 +10,11 @@ import (
 	"turnrow/sync/units"
 )
 
+// wordSt puts entries and figures into words.
+type wordSt struct{ viewSt }
+
 // Lines is the audit: every entry that took its place, in the total order.
-func (s *State) Lines() []Line {
+func (s *wordSt) Lines() []Line {
 	rs := slices.Clone(s.order)
 	slices.SortFunc(rs, (*rec).compare)
 	out := make([]Line, len(rs))
@@ -22,7 +25,7 @@ func (s *State) Lines() []Line {
 }
 
 // Line is one entry as the audit shows it.
-func (s *State) Line(id entry.ID) (Line, bool) {
+func (s *wordSt) Line(id entry.ID) (Line, bool) {
 	r := s.find(id)
 	if r == nil {
 		return Line{}, false
@@ -36,7 +39,7 @@ var leftOutText = [...]string{
 	hasNoForce: "what it asks may not be done, or is of nothing that is here",
 }
 
-func (s *State) line(r *rec) Line {
+func (s *wordSt) line(r *rec) Line {
 	l := Line{
 		ID: r.id(), Wall: r.wall, Clock: r.time.Millis(), Person: personID(r), By: s.personName(r),
 		Device: deviceName(r.dev), On: onWhose(r), Kind: r.body.Kind(), What: s.what(r.body),
@@ -61,7 +64,7 @@ func (s *State) line(r *rec) Line {
 	return l
 }
 
-func (s *State) personName(r *rec) string {
+func (s *crewSt) personName(r *rec) string {
 	if r.by == nil {
 		return "someone"
 	}
@@ -76,7 +79,7 @@ func deviceName(d *device) string {
 	return id[len(id)-6:]
 }
 
-func (s *State) name(id entry.ID) string {
+func (s *crewSt) name(id entry.ID) string {
 	if t, ok := s.things[s.canon(id)]; ok {
 		if n := t.text(nameField(t.kind)); n != "" {
 			return n
@@ -91,7 +94,7 @@ func (s *State) name(id entry.ID) string {
 // aboutText names the things that entries are about, each once. A thing is
 // named whether its entry counts or not, and whatever else spoke of it here:
 // that may depend on what came first.
-func (s *State) aboutText(ids []entry.ID) string {
+func (s *wordSt) aboutText(ids []entry.ID) string {
 	var names []string
 	asked := map[entry.ID]bool{}
 	var ask func([]entry.ID)
@@ -115,7 +118,7 @@ func (s *State) aboutText(ids []entry.ID) string {
 }
 
 // system is the units that the farm shows.
-func (s *State) system() units.System {
+func (s *crewSt) system() units.System {
 	if s.founded != nil && s.founded.body.(*entry.FarmFounded).Metric {
 		return units.Metric
 	}
@@ -128,7 +131,7 @@ func decimal(thousandths int64) string {
 	return strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
 }
 
-func (s *State) whatAdmitted(b *entry.Admitted) string {
+func (s *wordSt) whatAdmitted(b *entry.Admitted) string {
 	name := s.deviceName(b.Device)
 	switch {
 	case b.Refused:
@@ -140,14 +143,14 @@ func (s *State) whatAdmitted(b *entry.Admitted) string {
 }
 
 // deviceName is a device's name, whether it is here or not.
-func (s *State) deviceName(id entry.DeviceID) string {
+func (s *crewSt) deviceName(id entry.DeviceID) string {
 	if d := s.known(id); d != nil {
 		return deviceName(d)
 	}
 	return deviceName(&device{id: id})
 }
 
-func (s *State) components(b *entry.PlanSet) string {
+func (s *wordSt) components(b *entry.PlanSet) string {
 	var parts []string
 	for _, c := range b.Components {
 		switch {
@@ -165,14 +168,14 @@ func (s *State) components(b *entry.PlanSet) string {
 	return ": " + strings.Join(parts, ", ")
 }
 
-func (s *State) setName(n entry.Opt[string], id entry.ID) string {
+func (s *wordSt) setName(n entry.Opt[string], id entry.ID) string {
 	if n.Set {
 		return n.Val
 	}
 	return s.name(id)
 }
 
-func (s *State) join(what, note string) string {
+func (s *wordSt) join(what, note string) string {
 	if note == "" {
 		return what
 	}
@@ -188,7 +191,7 @@ func counterAt(o entry.Opt[units.Reading]) string {
 	return ", counter at " + decimal(int64(o.Val))
 }
 
-func (s *State) boxSide(b entry.ID, side int64) string {
+func (s *wordSt) boxSide(b entry.ID, side int64) string {
 	name := "box " + s.name(b)
 	if side == 0 {
 		return name
@@ -201,7 +204,7 @@ func (s *State) boxSide(b entry.ID, side int64) string {
 	return name + ", side " + strconv.FormatInt(side, 10)
 }
 
-func (s *State) amount(b *entry.Filled) string {
+func (s *wordSt) amount(b *entry.Filled) string {
 	if b.Mass > 0 {
 		return b.Mass.As(b.MassIn, s.system())
 	}
@@ -217,7 +220,7 @@ func levelText(b *entry.LevelRead, system units.System) string {
 
 func bagsText(n units.Count) string { return units.Counted(decimal(int64(n)), "bag") }
 
-func (s *State) drained(b *entry.Drained) string {
+func (s *wordSt) drained(b *entry.Drained) string {
 	what := "drained "
 	if b.All {
 		what = "emptied "
@@ -229,7 +232,7 @@ func (s *State) drained(b *entry.Drained) string {
 	return what
 }
 
-func (s *State) moved(b *entry.DialMoved) string {
+func (s *wordSt) moved(b *entry.DialMoved) string {
 	what := "dial of " + s.boxSide(b.Box, b.Side)
 	if b.From.Set && b.From.Val != b.To {
 		what += " from " + s.dialText(b.Box, b.Side, b.From.Val)
@@ -242,7 +245,7 @@ func (s *State) moved(b *entry.DialMoved) string {
 }
 
 // printed is a chart's rate as it is printed, with what that comes to.
-func (s *State) printed(b *entry.ChartPointSet) string {
+func (s *wordSt) printed(b *entry.ChartPointSet) string {
 	if b.Rate == 0 {
 		return "nothing that is printed"
 	}
@@ -252,7 +255,7 @@ func (s *State) printed(b *entry.ChartPointSet) string {
 	return b.Rate.Written(s.system())
 }
 
-func (s *State) caught(b *entry.Caught) string {
+func (s *wordSt) caught(b *entry.Caught) string {
 	var masses []string
 	for _, m := range b.Masses {
 		masses = append(masses, m.As(b.MassIn, units.Metric))
@@ -272,14 +275,14 @@ func (s *State) caught(b *entry.Caught) string {
 		strings.Join(masses, ", "), s.name(b.Lot), s.boxSide(b.Box, b.Side), s.dialText(b.Box, b.Side, b.Dial), width, over)
 }
 
-func (s *State) measure(v units.Volume, in units.In, heaped bool) string {
+func (s *wordSt) measure(v units.Volume, in units.In, heaped bool) string {
 	if heaped {
 		return v.As(in, s.system()) + ", heaped,"
 	}
 	return v.As(in, s.system())
 }
 
-func (s *State) finished(b *entry.GroundFinished) string {
+func (s *wordSt) finished(b *entry.GroundFinished) string {
 	what := s.name(b.Ground) + " is finished"
 	if !b.Finished {
 		what = s.name(b.Ground) + " is not finished after all"
@@ -293,7 +296,7 @@ func (s *State) finished(b *entry.GroundFinished) string {
 	return what
 }
 
-func (s *State) read(b *entry.MeterRead) string {
+func (s *wordSt) read(b *entry.MeterRead) string {
 	what := "counter at " + decimal(int64(b.Reading))
 	if !b.Ground.IsZero() {
 		what += ", on " + s.name(b.Ground)
@@ -301,7 +304,7 @@ func (s *State) read(b *entry.MeterRead) string {
 	return what
 }
 
-func (s *State) item(b *entry.ItemSigned) string {
+func (s *wordSt) item(b *entry.ItemSigned) string {
 	if h := s.find(b.Hitch); h != nil {
 		if begun, ok := h.body.(*entry.HitchBegun); ok {
 			if list := s.checklist(begun.Checks); list != nil && b.Item <= int64(len(list.Items)) {
@@ -312,7 +315,7 @@ func (s *State) item(b *entry.ItemSigned) string {
 	return "check " + strconv.FormatInt(b.Item, 10)
 }
 
-func (s *State) stands(b *entry.Settled) string {
+func (s *wordSt) stands(b *entry.Settled) string {
 	if b.Dial.Set {
 		of, side := entry.ID{}, int64(0)
 		if len(b.Entries) > 0 {
@@ -339,7 +342,7 @@ func (s *State) stands(b *entry.Settled) string {
 }
 
 // fieldText names a field of a thing, for people.
-func (s *State) fieldText(t *thing, f field) string {
+func (s *wordSt) fieldText(t *thing, f field) string {
 	of := t.kind.String() + " " + s.name(t.id)
 	switch {
 	case f.num == fieldDial:

@@ -5,7 +5,7 @@ import (
 	"turnrow/sync/units"
 )
 
-func (s *State) lotView(t *thing, filled []units.Mass) Lot {
+func (s *viewSt) lotView(t *thing, filled []units.Mass) Lot {
 	num := func(n int) int64 { v, _ := t.num(n); return v }
 	l := Lot{
 		ID: t.id, Name: t.text(lotName), Species: t.text(lotSpecies), Variety: t.text(lotVariety),

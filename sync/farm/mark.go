@@ -104,7 +104,7 @@ func (b Box) OnDial(d units.Dial) bool {
 }
 
 // marksOf is what stands on a dial of a box; the box's where the side has none.
-func (s *State) marksOf(id entry.ID, side int64) []string {
+func (s *workSt) marksOf(id entry.ID, side int64) []string {
 	t, ok := s.things[s.canon(id)]
 	if !ok {
 		return nil
@@ -118,12 +118,12 @@ func (s *State) marksOf(id entry.ID, side int64) []string {
 }
 
 // dialText writes a setting of a box's dial as it stands there.
-func (s *State) dialText(id entry.ID, side int64, d units.Dial) string {
+func (s *workSt) dialText(id entry.ID, side int64, d units.Dial) string {
 	return markText(s.marksOf(id, side), d)
 }
 
 // dialOfEntry is the box and side whose dial an entry sets.
-func (s *State) dialOfEntry(id entry.ID) (of entry.ID, side int64) {
+func (s *workSt) dialOfEntry(id entry.ID) (of entry.ID, side int64) {
 	if r := s.find(id); r != nil {
 		if b, ok := r.body.(*entry.DialMoved); ok {
 			return b.Box, b.Side

@@ -5,20 +5,41 @@ import (
 	"strings"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/units"
 )
 
-// matters is what the entries that count add up to.
-type matters struct {
-	things  map[entry.ID]*thing
-	asked   [32]*thing                // that were asked for lately
-	byKind  [len(thingNames)][]*thing // in the order in which they were first named here
+// thingSt is the things that the crew named, and what is set of each.
+type thingSt struct {
+	orderSt
+	things map[entry.ID]*thing
+	asked  [32]*thing                // that were asked for lately
+	byKind [len(thingNames)][]*thing // in the order in which they were first named here
+	joins  map[entry.ID]entry.ID     // things that a settlement says are one with another
+}
+
+// forget forgets every thing, but what was said to be one.
+func (s *thingSt) forget() {
+	s.things, s.asked, s.byKind = map[entry.ID]*thing{}, [32]*thing{}, [len(thingNames)][]*thing{}
+}
+
+// factSt is what the entries that count come to, after what others say of them.
+type factSt struct {
+	crewSt
+	facts
+	rejoin  bool              // joins may be out of date
+	bagMass []units.Mass      // of each lot, 0 where it is not known; worked out for a view
+	looked  map[looked]bool   // likewise: what settlements name
+	blends  map[entry.ID]bool // likewise: the fills that were mixed with what was there
+}
+
+// facts is what is read over from nothing where things turn out to be one.
+type facts struct {
 	drills  map[entry.ID]*drillParts
 	checks  ordered[*rec]
 	settles ordered[*rec]
 	named   map[entry.ID][]*rec // settlements of fields, by the entries that they name
 	placed  map[*rec][]chosen   // the fields in which a settlement has its say
 	outside []*rec              // entries that are left out, causes first
-	refs    []ref               // room for what a body that is looked at refers to
 	edited  []*rec              // entries of which others say something, or did
 }
 
@@ -37,16 +58,13 @@ const (
 	fieldMarks      = 102
 )
 
-func (s *State) reset() {
-	s.matters = matters{
-		things: map[entry.ID]*thing{}, drills: map[entry.ID]*drillParts{},
-		named: map[entry.ID][]*rec{}, placed: map[*rec][]chosen{},
-	}
-	s.changed()
+func (s *factSt) reset() {
+	s.forget()
+	s.facts = facts{drills: map[entry.ID]*drillParts{}, named: map[entry.ID][]*rec{}, placed: map[*rec][]chosen{}}
 }
 
 // thing finds a thing by its ID, or makes a place for it.
-func (s *State) thing(id entry.ID, k thingKind) *thing {
+func (s *thingSt) thing(id entry.ID, k thingKind) *thing {
 	id = s.canon(id)
 	at := &s.asked[(id.Seq+uint64(id.Device[len(id.Device)-1]))%uint64(len(s.asked))]
 	if t := *at; t != nil && t.id == id {
@@ -64,9 +82,9 @@ func (s *State) thing(id entry.ID, k thingKind) *thing {
 
 // personOf is the one place where a person's ID lies, so that two entries are of
 // one person where they have one pointer.
-func (s *State) personOf(id entry.ID) *entry.ID { return &s.thing(id, person).id }
+func (s *factSt) personOf(id entry.ID) *entry.ID { return &s.thing(id, person).id }
 
-func (s *State) drillOf(id entry.ID) *drillParts {
+func (s *factSt) drillOf(id entry.ID) *drillParts {
 	id = s.canon(id)
 	d, ok := s.drills[id]
 	if !ok {
@@ -77,7 +95,7 @@ func (s *State) drillOf(id entry.ID) *drillParts {
 }
 
 // member sets a person's name and role, where they are given.
-func (s *State) member(r *rec, t *thing, name entry.Opt[string], role entry.Role, on bool) {
+func (s *factSt) member(r *rec, t *thing, name entry.Opt[string], role entry.Role, on bool) {
 	if name.Set {
 		t.set(r, field{num: memberName}, value{s: name.Val}, on)
 	}
@@ -87,7 +105,7 @@ func (s *State) member(r *rec, t *thing, name entry.Opt[string], role entry.Role
 }
 
 // setBox sets a box's fields; which drill it is on is one of them.
-func (s *State) setBox(r *rec, b *entry.BoxSet, on bool) {
+func (s *factSt) setBox(r *rec, b *entry.BoxSet, on bool) {
 	t := s.maker(r, b.Box, box)
 	t.setAll(r, b, on)
 	if !b.Drill.IsZero() {
@@ -96,7 +114,7 @@ func (s *State) setBox(r *rec, b *entry.BoxSet, on bool) {
 }
 
 // sign has a signature bear on the hitch of the drill that it was given for.
-func (s *State) sign(r *rec, b *entry.ItemSigned, on bool) {
+func (s *factSt) sign(r *rec, b *entry.ItemSigned, on bool) {
 	if h := s.find(b.Hitch); h != nil {
 		if begun, ok := h.body.(*entry.HitchBegun); ok {
 			inSet(&s.drillOf(begun.Drill).hitch, r, on)
@@ -106,7 +124,7 @@ func (s *State) sign(r *rec, b *entry.ItemSigned, on bool) {
 
 // maker is the thing that a set body is about: an older one, or the one that
 // this entry makes.
-func (s *State) maker(r *rec, id entry.ID, k thingKind) *thing {
+func (s *factSt) maker(r *rec, id entry.ID, k thingKind) *thing {
 	if id.IsZero() {
 		id = r.id()
 	}
@@ -118,7 +136,7 @@ func (s *State) maker(r *rec, id entry.ID, k thingKind) *thing {
 }
 
 // plan sets a plan's fields on the piece of ground.
-func (s *State) plan(r *rec, b *entry.PlanSet, on bool) {
+func (s *factSt) plan(r *rec, b *entry.PlanSet, on bool) {
 	t := s.thing(b.Ground, ground)
 	for _, c := range b.Components {
 		v := value{n: int64(c.Live), m: int64(c.Seeds)}

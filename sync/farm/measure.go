@@ -31,7 +31,7 @@ type measure struct {
 
 // measureOf is what a lot weighs by volume: as weighed, else by the published
 // bushel weight of its species.
-func (s *State) measureOf(t *thing) measure {
+func (s *workSt) measureOf(t *thing) measure {
 	m := measure{part: cupDoubt}
 	for _, r := range t.events.all() {
 		if b, ok := r.eff.(*entry.VolumeWeighed); ok {
@@ -73,7 +73,7 @@ func (m measure) of(volume int64) units.Mass {
 }
 
 // doubtOf is the standard uncertainty of a fill's mass m.
-func (s *State) doubtOf(d *deed, m units.Mass) units.Mass {
+func (s *workSt) doubtOf(d *deed, m units.Mass) units.Mass {
 	if d.unit != measures && d.unit != heapedMeasures {
 		return m / fillDoubt
 	}

@@ -14,7 +14,7 @@ type Invite struct {
 }
 
 // Invite finds an invite that counts by its public key.
-func (s *State) Invite(key entry.Key) (Invite, bool) {
+func (s *crewSt) Invite(key entry.Key) (Invite, bool) {
 	for _, r := range s.crewRecs {
 		if b, ok := r.body.(*entry.Invited); ok && b.Key == key && r.left == counts {
 			return s.invite(r, b), true
@@ -25,7 +25,7 @@ func (s *State) Invite(key entry.Key) (Invite, bool) {
 
 // OpenInvites is the number of invites on which nobody was let in, and that
 // have not run out at wall (ms since 1970).
-func (s *State) OpenInvites(wall int64) (n int) {
+func (s *crewSt) OpenInvites(wall int64) (n int) {
 	for _, r := range s.crewRecs {
 		if b, ok := r.body.(*entry.Invited); ok && r.left == counts && wall <= b.Expires && s.invite(r, b).Used.IsZero() {
 			n++
@@ -34,7 +34,7 @@ func (s *State) OpenInvites(wall int64) (n int) {
 	return n
 }
 
-func (s *State) invite(r *rec, b *entry.Invited) Invite {
+func (s *crewSt) invite(r *rec, b *entry.Invited) Invite {
 	inv := Invite{ID: r.id(), Person: b.Person, Key: b.Key, Expires: b.Expires}
 	for _, d := range s.devices {
 		if asks, ok := s.asks(d); ok && d.joined && asks.Invite == b.Key {
@@ -45,7 +45,7 @@ func (s *State) invite(r *rec, b *entry.Invited) Invite {
 }
 
 // asks is the enrolment by which a device asks to join.
-func (s *State) asks(d *device) (*entry.DeviceEnrolled, bool) {
+func (s *crewSt) asks(d *device) (*entry.DeviceEnrolled, bool) {
 	if d.rooted() != d || len(d.recs) == 0 {
 		return nil, false
 	}
@@ -66,7 +66,7 @@ type Asker struct {
 }
 
 // Askers are the devices that ask to join, by device.
-func (s *State) Askers() []Asker {
+func (s *crewSt) Askers() []Asker {
 	var out []Asker
 	for _, d := range s.devicesInOrder() {
 		b, ok := s.asks(d)
@@ -87,7 +87,7 @@ func (s *State) Askers() []Asker {
 // took as far as is known here, and that nobody who was stopped gave, is let in.
 // All else is for an owner to say. Of two that ask on one invite the first to
 // come here is let in.
-func (s *State) ToAdmit(id entry.DeviceID, wall int64) []entry.Body {
+func (s *crewSt) ToAdmit(id entry.DeviceID, wall int64) []entry.Body {
 	me, ok := s.Device(id)
 	if !ok || !me.Joined || me.Stopped || me.Forked || me.Role != entry.Owner && !me.Porter {
 		return nil
@@ -115,7 +115,7 @@ func (s *State) ToAdmit(id entry.DeviceID, wall int64) []entry.Body {
 
 // Held is an entry of a device's log that is here, whether the device belongs or
 // not: the last one where seq is 0.
-func (s *State) Held(id entry.DeviceID, seq uint64) (entry.Mark, bool) {
+func (s *crewSt) Held(id entry.DeviceID, seq uint64) (entry.Mark, bool) {
 	d := s.known(id)
 	if d == nil {
 		return entry.Mark{}, false
@@ -130,12 +130,12 @@ func (s *State) Held(id entry.DeviceID, seq uint64) (entry.Mark, bool) {
 }
 
 // Holds says whether an entry has taken its place here.
-func (s *State) Holds(id entry.ID) bool { return s.find(id) != nil }
+func (s *crewSt) Holds(id entry.ID) bool { return s.find(id) != nil }
 
 // Since is when a device was let in, by the wall clock of who let it in (ms
 // since 1970); of the founding device and of one that a code on paper let in,
 // by its own. It says so too of one of which the admission is void since.
-func (s *State) Since(id entry.DeviceID) (wall int64, ok bool) {
+func (s *crewSt) Since(id entry.DeviceID) (wall int64, ok bool) {
 	d := s.known(id)
 	if d == nil {
 		return 0, false

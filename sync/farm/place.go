@@ -28,7 +28,7 @@ func (p place) compare(o place) int {
 
 // placeOf is the place of an entry after the greatest of its log's last entry
 // and those that it newly names.
-func (s *State) placeOf(r *rec, seen []entry.Mark) place {
+func (s *orderSt) placeOf(r *rec, seen []entry.Mark) place {
 	var last place
 	if r.seq > 1 {
 		last = r.dev.at(r.seq - 1).place

@@ -370,7 +370,7 @@ func (d *device) marked(m entry.Mark) *rec {
 
 // trusted is what an entry's device, and its writer, may do by all that is here;
 // by what had been written up to an entry, in total order, where last is one.
-func (s *State) trusted(r, last *rec) entry.Role {
+func (s *crewSt) trusted(r, last *rec) entry.Role {
 	p := s.post(r.dev)
 	if p == nil {
 		return entry.NoRole

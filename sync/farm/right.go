@@ -5,7 +5,7 @@ import "turnrow/sync/entry"
 // judge says whether an entry counts, by who belongs to the farm: as far as its
 // writer had seen, and by what stands against it apart from that. A person acts
 // with no more right than the device has, whoever's it is.
-func (s *State) judge(r *rec) leftOut {
+func (s *crewSt) judge(r *rec) leftOut {
 	p := s.post(r.dev)
 	if p == nil || !p.joined() {
 		return notJoined
@@ -38,7 +38,7 @@ func (s *State) judge(r *rec) leftOut {
 
 // judgeFirst says whether an entry that begins a log counts. A log begins once;
 // that the farm was founded counts whatever became of the device.
-func (s *State) judgeFirst(r *rec, stopped bool) leftOut {
+func (s *crewSt) judgeFirst(r *rec, stopped bool) leftOut {
 	_, founds := r.body.(*entry.FarmFounded)
 	founds = founds && s.stand.does[r]
 	_, recovers := r.body.(*entry.Recovered)
@@ -52,7 +52,7 @@ func (s *State) judgeFirst(r *rec, stopped bool) leftOut {
 }
 
 // lesser is the device's role, or the writer's own where that is less.
-func (s *State) lesser(r *rec, role entry.Role) entry.Role {
+func (s *crewSt) lesser(r *rec, role entry.Role) entry.Role {
 	if r.byOther() {
 		return min(role, s.stand.personRole(r))
 	}
@@ -60,7 +60,7 @@ func (s *State) lesser(r *rec, role entry.Role) entry.Role {
 }
 
 // roleOf is what an entry may do.
-func (s *State) roleOf(r *rec) entry.Role {
+func (s *crewSt) roleOf(r *rec) entry.Role {
 	p := s.post(r.dev)
 	if p == nil {
 		return entry.NoRole
@@ -84,7 +84,7 @@ func binds(b entry.Body) bool {
 
 // needed is the role that an entry asks for: to change somebody else's words
 // asks for more than to change one's own.
-func (s *State) needed(r *rec) entry.Role {
+func (s *crewSt) needed(r *rec) entry.Role {
 	need := needs(r.body.Kind())
 	if s.settlesCrew(r.body) {
 		return entry.Owner
@@ -106,7 +106,7 @@ func (s *State) needed(r *rec) entry.Role {
 // settle judges an entry whose place is found, and lets it take effect where it
 // counts. Those about the crew are judged together with others that come with
 // them.
-func (s *State) settle(r *rec, by entry.ID) {
+func (s *factSt) settle(r *rec, by entry.ID) {
 	if r.seq == 1 {
 		s.enrol(r)
 	}
@@ -125,7 +125,7 @@ func (s *State) settle(r *rec, by entry.ID) {
 	}
 	if s.aboutCrew(r) {
 		s.crewRecs = append(s.crewRecs, r)
-		s.ever.lets(s, r)
+		s.ever.lets(&s.crewSt, r)
 		s.stale = true
 		r.left = notJoined
 		s.outside = append(s.outside, r)
@@ -138,7 +138,7 @@ func (s *State) settle(r *rec, by entry.ID) {
 }
 
 // judgeAndPut judges an entry and lets it take effect where it counts.
-func (s *State) judgeAndPut(r *rec) {
+func (s *factSt) judgeAndPut(r *rec) {
 	if r.left = s.judge(r); r.left != counts {
 		s.outside = append(s.outside, r)
 	}
@@ -147,7 +147,7 @@ func (s *State) judgeAndPut(r *rec) {
 }
 
 // heard has a hold heard: whoever says stop is, with right or without.
-func (s *State) heard(r *rec) {
+func (s *factSt) heard(r *rec) {
 	if h, ok := r.body.(*entry.HoldRaised); ok {
 		s.drillOf(h.Drill).hitch.put(r)
 	}

@@ -13,6 +13,12 @@ type rule struct {
 	refs  func(entry.Body, []ref) []ref // adds what a body refers to, in the order of its fields; nil where that is nothing
 }
 
+// ruleSt is what rules are asked of.
+type ruleSt struct {
+	thingSt
+	refs []ref // room for what a body that is looked at refers to
+}
+
 // editing is what others may say of an entry.
 type editing uint8
 
@@ -100,7 +106,7 @@ func makes(b entry.Body) (thingKind, bool) {
 
 // is says whether an ID names a thing of a kind. It goes by the entry that
 // made the thing, and so is the same on every replica.
-func (s *State) is(id entry.ID, k thingKind) bool {
+func (s *ruleSt) is(id entry.ID, k thingKind) bool {
 	r := s.find(id)
 	if r == nil {
 		return false
@@ -111,7 +117,7 @@ func (s *State) is(id entry.ID, k thingKind) bool {
 
 // fits says whether the things that a body refers to are what it takes them
 // for. References that are left out fit.
-func (s *State) fits(b entry.Body) bool {
+func (s *ruleSt) fits(b entry.Body) bool {
 	refs := ruleOf(b.Kind()).refs
 	if refs == nil {
 		return true

@@ -14,7 +14,7 @@ type settlement struct {
 }
 
 // settlements groups the settlements by the doubt that they settle.
-func (s *State) settlements() map[string]settlement {
+func (s *factSt) settlements() map[string]settlement {
 	byKey := map[string][]*rec{}
 	var keys []string
 	for _, r := range s.settles.all() {
@@ -51,7 +51,7 @@ func agree(rs []*rec) settlement {
 // says whether a settlement says what its kind of doubt asks: what a dial reads,
 // since it is one thing on one machine and someone has to look; or which of the
 // entries stands.
-func (s *State) says(b *entry.Settled) bool {
+func (s *factSt) says(b *entry.Settled) bool {
 	if DoubtKind(b.Doubt) == CounterBegin {
 		return s.saysBegin(b)
 	}
@@ -60,7 +60,7 @@ func (s *State) says(b *entry.Settled) bool {
 
 // saysBegin says whether a settlement says where the counter stood before the
 // reading that it is about.
-func (s *State) saysBegin(b *entry.Settled) bool {
+func (s *factSt) saysBegin(b *entry.Settled) bool {
 	if len(b.Entries) != 1 || b.Choice != entry.BeganAt || !b.Value.Set {
 		return false
 	}
@@ -115,7 +115,7 @@ type looked struct {
 }
 
 // lookedAt is what the settlements name.
-func (s *State) lookedAt() map[looked]bool {
+func (s *factSt) lookedAt() map[looked]bool {
 	at := map[looked]bool{}
 	for _, st := range s.settles.all() {
 		b := st.eff.(*entry.Settled)
@@ -128,7 +128,7 @@ func (s *State) lookedAt() map[looked]bool {
 
 // blendedBy is the fills that people say were mixed with what was there before
 // them. Where they say otherwise apart, it is in doubt still.
-func (s *State) blendedBy() map[entry.ID]bool {
+func (s *factSt) blendedBy() map[entry.ID]bool {
 	var of []entry.ID
 	said := map[entry.ID][]*rec{}
 	for _, r := range s.settles.all() {
@@ -148,12 +148,12 @@ func (s *State) blendedBy() map[entry.ID]bool {
 }
 
 // covered says whether some settlement of a kind names an entry.
-func (s *State) covered(kind DoubtKind, r *rec) bool {
+func (s *factSt) covered(kind DoubtKind, r *rec) bool {
 	return len(s.looked) > 0 && s.looked[looked{string(kind), r.id()}] // mostly there are none, and the entry need not be fetched
 }
 
 // anySettled says whether some settlement of a kind that names an entry is such.
-func (s *State) anySettled(kind DoubtKind, r *rec, is func(*entry.Settled) bool) bool {
+func (s *factSt) anySettled(kind DoubtKind, r *rec, is func(*entry.Settled) bool) bool {
 	return s.covered(kind, r) && slices.ContainsFunc(s.settles.all(), func(by *rec) bool {
 		b := by.eff.(*entry.Settled)
 		return b.Doubt == string(kind) && slices.Contains(b.Entries, r.id()) && is(b)
@@ -162,7 +162,7 @@ func (s *State) anySettled(kind DoubtKind, r *rec, is func(*entry.Settled) bool)
 
 // settlesCrew says whether a body decides who belongs to the farm, or what
 // somebody may do there: that is an owner's, and is not struck.
-func (s *State) settlesCrew(b entry.Body) bool {
+func (s *crewSt) settlesCrew(b entry.Body) bool {
 	st, ok := b.(*entry.Settled)
 	if !ok || st.Doubt != string(TwoPlans) && st.Doubt != string(OneInvite) {
 		return false
@@ -182,7 +182,7 @@ type roleChoice struct {
 // chooseRole notes the role that a settlement chose for a person, of two or more
 // that entries gave. That never changes, since its writer knew them; and it is
 // worked out once, since settlements may name settlements, that name others.
-func (s *State) chooseRole(r *rec, b *entry.Settled) {
+func (s *crewSt) chooseRole(r *rec, b *entry.Settled) {
 	if b.Doubt != string(TwoPlans) || !says(b) {
 		return
 	}
@@ -213,13 +213,13 @@ func (s *State) chooseRole(r *rec, b *entry.Settled) {
 
 // roleSettled is the role that a settlement chose for a person; NoRole where it
 // chose none.
-func (s *State) roleSettled(r *rec) (who entry.ID, role entry.Role) {
+func (s *crewSt) roleSettled(r *rec) (who entry.ID, role entry.Role) {
 	c := s.chosen[r]
 	return c.who, c.role
 }
 
 // gives is the role that an entry gives a person.
-func (s *State) gives(r *rec) (entry.ID, entry.Role) {
+func (s *crewSt) gives(r *rec) (entry.ID, entry.Role) {
 	switch b := r.body.(type) {
 	case *entry.MemberAdded:
 		return r.id(), b.Role
@@ -234,7 +234,7 @@ func (s *State) gives(r *rec) (entry.ID, entry.Role) {
 // putSettled lets a settlement take effect: of a double entry it sets aside
 // those that do not stand, in a field that its entries contest it is a write of
 // its own.
-func (s *State) putSettled(r *rec, b *entry.Settled, on bool) {
+func (s *factSt) putSettled(r *rec, b *entry.Settled, on bool) {
 	inSet(&s.settles, r, on)
 	switch DoubtKind(b.Doubt) {
 	case DoubleEntry, TwoBegins:
@@ -276,7 +276,7 @@ type chosen struct {
 }
 
 // nameIn keeps which settlements of fields name an entry.
-func (s *State) nameIn(r *rec, b *entry.Settled, on bool) {
+func (s *factSt) nameIn(r *rec, b *entry.Settled, on bool) {
 	for _, id := range b.Entries {
 		if on {
 			s.named[id] = append(s.named[id], r)
@@ -289,7 +289,7 @@ func (s *State) nameIn(r *rec, b *entry.Settled, on bool) {
 // choose writes a settlement's value to each field that two or more of its
 // entries write: what was read on the dial, or the value of the one that
 // stands.
-func (s *State) choose(r *rec, b *entry.Settled) {
+func (s *factSt) choose(r *rec, b *entry.Settled) {
 	looked := b.Doubt == string(TwoSettings)
 	w := write{by: r, val: value{n: int64(b.Dial.Val)}}
 	if !looked && len(b.Stands) == 1 {
@@ -306,7 +306,7 @@ func (s *State) choose(r *rec, b *entry.Settled) {
 	}
 }
 
-func (s *State) unchoose(r *rec) {
+func (s *factSt) unchoose(r *rec) {
 	for _, c := range s.placed[r] {
 		c.thing.reg(c.field, true).take(r)
 	}
@@ -314,7 +314,7 @@ func (s *State) unchoose(r *rec) {
 }
 
 // writtenBy is the fields that two or more of the entries write.
-func (s *State) writtenBy(ids []entry.ID) []chosen {
+func (s *factSt) writtenBy(ids []entry.ID) []chosen {
 	var once, twice []chosen
 	for i, id := range ids {
 		if slices.Contains(ids[:i], id) {
@@ -334,7 +334,7 @@ func (s *State) writtenBy(ids []entry.ID) []chosen {
 }
 
 // writes is the fields that an entry writes now.
-func (s *State) writes(r *rec) []chosen {
+func (s *factSt) writes(r *rec) []chosen {
 	if r == nil || r.eff == nil {
 		return nil
 	}
@@ -353,7 +353,7 @@ func (s *State) writes(r *rec) []chosen {
 }
 
 // writesOf adds the fields of a thing that an entry writes.
-func (s *State) writesOf(t *thing, r *rec, out []chosen) []chosen {
+func (s *factSt) writesOf(t *thing, r *rec, out []chosen) []chosen {
 	if t == nil {
 		return out
 	}
@@ -368,7 +368,7 @@ func (s *State) writesOf(t *thing, r *rec, out []chosen) []chosen {
 
 // rechoose has the settlements that name an entry, and those that name them,
 // choose anew around a change of what the entry stands for.
-func (s *State) rechoose(r *rec, change func()) {
+func (s *factSt) rechoose(r *rec, change func()) {
 	all := s.settling(r, nil)
 	for _, st := range all {
 		s.unchoose(st)
@@ -382,7 +382,7 @@ func (s *State) rechoose(r *rec, change func()) {
 	}
 }
 
-func (s *State) settling(r *rec, all []*rec) []*rec {
+func (s *factSt) settling(r *rec, all []*rec) []*rec {
 	for _, st := range s.named[r.id()] {
 		if !slices.Contains(all, st) {
 			all = s.settling(st, append(all, st))

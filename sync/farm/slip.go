@@ -90,8 +90,11 @@ var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, 
 // be as it was written.
 func (k DoubtKind) IsSlip() bool { return slices.Contains(slipKinds, k) }
 
+// slipSt finds what is unlikely to be as it was written.
+type slipSt struct{ wordSt }
+
 // slips finds all that is unlikely to be as it was written.
-func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
+func (s *slipSt) slips(v *View, boxes []*thing, flows []*flow) []slip {
 	// The counter's come first: what a reading that is wrong makes of the boxes
 	// follows from it.
 	acres := s.groundSlips()
@@ -126,7 +129,7 @@ func (s *State) slips(v *View, boxes []*thing, flows []*flow) []slip {
 
 // contentSlips is what a box's content does not bear out, as it was found along
 // the counter.
-func (s *State) contentSlips(f *flow) []slip {
+func (s *slipSt) contentSlips(f *flow) []slip {
 	out := make([]slip, 0, len(f.content.odd))
 	for _, o := range f.content.odd {
 		switch o := o.(type) {
@@ -151,7 +154,7 @@ func (s *State) contentSlips(f *flow) []slip {
 
 // wordSlip puts a slip into words, or only says what it is and rests on. It may
 // be asked about before it is written, or in doubt afterwards.
-func (s *State) wordSlip(sl *slip, entries []entry.ID, words, asking bool) Doubt {
+func (s *slipSt) wordSlip(sl *slip, entries []entry.ID, words, asking bool) Doubt {
 	d := s.word(sl.finding, entries, words)
 	if d.Field = sl.field; !words {
 		return d
@@ -184,7 +187,7 @@ func (s *State) wordSlip(sl *slip, entries []entry.ID, words, asking bool) Doubt
 // offers says whether a reading is one to choose: an entry is not amended to one
 // of another kind, and whoever writes may not leave out what others wrote
 // unless they may change it.
-func (s *State) offers(m *meant, last *rec, asking bool) bool {
+func (s *slipSt) offers(m *meant, last *rec, asking bool) bool {
 	switch {
 	case m.of != nil:
 		return !asking || m.of.by == last.by || s.roleOf(last) >= entry.Operator
@@ -265,7 +268,7 @@ func isAnswer(b *entry.Settled) bool {
 
 // ownSlip says whether an entry settles slips of its own writer alone: whoever
 // may write a thing may say that it is as written.
-func (s *State) ownSlip(r *rec) bool {
+func (s *crewSt) ownSlip(r *rec) bool {
 	b, ok := r.body.(*entry.Settled)
 	return ok && isAnswer(b) && !slices.ContainsFunc(b.Entries, func(id entry.ID) bool {
 		of := s.find(id)

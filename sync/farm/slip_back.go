@@ -52,7 +52,7 @@ func (l *line) knownAbove(p *point) (above units.Reading) {
 }
 
 // backSlip asks how a counter came to show less than before.
-func (s *State) backSlip(t *thing, l *line, p point) slip {
+func (s *slipSt) backSlip(t *thing, l *line, p point) slip {
 	at := p.total - p.offset
 	return slip{
 		finding: finding{CounterBack, "drill " + s.name(t.id), []*rec{p.rec}}, field: "reading", figure: entry.Some(int64(at)),
@@ -60,7 +60,7 @@ func (s *State) backSlip(t *thing, l *line, p point) slip {
 	}
 }
 
-func (s *State) backWords(l *line, p point, at string) slipWords {
+func (s *slipSt) backWords(l *line, p point, at string) slipWords {
 	var above []*point
 	var below units.Reading
 	for i := range l.points {
@@ -104,11 +104,11 @@ type saidOfCounters struct {
 	back  map[entry.ID]*entry.Settled
 }
 
-func (s *State) saidOfCounters() saidOfCounters { return saidOfCounters{s.beganAt(), s.saidOfBack()} }
+func (s *workSt) saidOfCounters() saidOfCounters { return saidOfCounters{s.beganAt(), s.saidOfBack()} }
 
 // saidOfBack is what those say who settled last, where they agree, of readings
 // that stand as they were when it was said.
-func (s *State) saidOfBack() map[entry.ID]*entry.Settled {
+func (s *workSt) saidOfBack() map[entry.ID]*entry.Settled {
 	if !slices.ContainsFunc(s.settles.all(), func(r *rec) bool { return r.eff.(*entry.Settled).Doubt == string(CounterBack) }) {
 		return nil
 	}
@@ -122,7 +122,7 @@ func (s *State) saidOfBack() map[entry.ID]*entry.Settled {
 }
 
 // standsAt says whether a reading is the figure that a settlement is about.
-func (s *State) standsAt(id entry.ID, b *entry.Settled) bool {
+func (s *workSt) standsAt(id entry.ID, b *entry.Settled) bool {
 	of := s.find(id)
 	if of == nil || !b.Value.Set {
 		return false

@@ -17,7 +17,7 @@ type use struct {
 
 // bagSlips finds the lots of which more left the bags than came. Where no bags
 // were written in there is nothing to hold it against.
-func (s *State) bagSlips(flows []*flow) []slip {
+func (s *slipSt) bagSlips(flows []*flow) []slip {
 	var out []slip
 	for _, t := range s.sorted(lot) {
 		if came, uses := s.bagsOf(t); came > 0 {
@@ -30,7 +30,7 @@ func (s *State) bagSlips(flows []*flow) []slip {
 
 // bagsOf is the mass of a lot that came, and what left in bags; 0 where no bags
 // came, or a bag's mass is not known.
-func (s *State) bagsOf(t *thing) (came units.Mass, left []use) {
+func (s *slipSt) bagsOf(t *thing) (came units.Mass, left []use) {
 	bag, _ := t.num(lotBag)
 	for _, r := range t.events.all() {
 		var in, out units.Count
@@ -51,7 +51,7 @@ func (s *State) bagsOf(t *thing) (came units.Mass, left []use) {
 }
 
 // usesOf is what was poured of a lot, and what was let out of boxes again.
-func (s *State) usesOf(t *thing, flows []*flow) (uses []use) {
+func (s *slipSt) usesOf(t *thing, flows []*flow) (uses []use) {
 	for _, f := range flows {
 		for _, d := range f.box.deeds.all() {
 			if d.lot == t.nr && !f.openDouble(d) { // a twin may have poured it
@@ -91,7 +91,7 @@ func overdrawn(came units.Mass, uses []use) (over []drawn) {
 // overdrawnSlips are one doubt about all that was taken so, but for what
 // somebody has said is as written; and a question about each, so that a further
 // one is asked about as the first was.
-func (s *State) overdrawnSlips(t *thing, came units.Mass, over []drawn) (out []slip) {
+func (s *slipSt) overdrawnSlips(t *thing, came units.Mass, over []drawn) (out []slip) {
 	var open []drawn
 	for _, d := range over {
 		if !s.saidAsWritten(MoreThanCame, d.rec, drawnFigure(d.eff)) {
@@ -111,7 +111,7 @@ func (s *State) overdrawnSlips(t *thing, came units.Mass, over []drawn) (out []s
 
 // saidAsWritten says whether somebody said of an entry, with the figure that it
 // has now, that it is as written.
-func (s *State) saidAsWritten(kind DoubtKind, r *rec, figure entry.Opt[int64]) bool {
+func (s *slipSt) saidAsWritten(kind DoubtKind, r *rec, figure entry.Opt[int64]) bool {
 	return s.anySettled(kind, r, func(b *entry.Settled) bool {
 		return b.Choice == entry.AsWritten && (b.Entries[len(b.Entries)-1] != r.id() || !b.Value.Set || b.Value == figure)
 	})
@@ -134,7 +134,7 @@ func drawnFigure(b entry.Body) entry.Opt[int64] {
 }
 
 // drawnText is the same in words.
-func (s *State) drawnText(b entry.Body) string {
+func (s *slipSt) drawnText(b entry.Body) string {
 	switch b := b.(type) {
 	case *entry.Filled:
 		return s.amount(b)
@@ -147,7 +147,7 @@ func (s *State) drawnText(b entry.Body) string {
 }
 
 // bagSlip is that what was taken last of some is more than came.
-func (s *State) bagSlip(t *thing, came units.Mass, taken []drawn) slip {
+func (s *slipSt) bagSlip(t *thing, came units.Mass, taken []drawn) slip {
 	recs := make([]*rec, len(taken))
 	for i, d := range taken {
 		recs[i] = d.rec
@@ -185,7 +185,7 @@ func drawnField(b entry.Body) string {
 }
 
 // moreCame is that bags came which nobody wrote down: as many as it takes.
-func (s *State) moreCame(t *thing, missing units.Mass) *beside {
+func (s *slipSt) moreCame(t *thing, missing units.Mass) *beside {
 	bag, _ := t.num(lotBag)
 	n := (int64(missing) + bag - 1) / max(1, bag)
 	if n < 1 {

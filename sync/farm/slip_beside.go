@@ -27,7 +27,7 @@ const (
 // besideSlips finds readings of a drill's counter, beside what was done to its
 // boxes, that it can not have shown. Those in doubt are no measure of what comes
 // after them, nor are readings that some slip is about.
-func (s *State) besideSlips(t *thing, v *View, about []slip) []slip {
+func (s *slipSt) besideSlips(t *thing, v *View, about []slip) []slip {
 	l := s.counterOf(t)
 	width := s.drillFacts(t).Width
 	if width <= 0 {
@@ -56,14 +56,14 @@ func (s *State) besideSlips(t *thing, v *View, about []slip) []slip {
 
 // unlikely says whether one of the slips says that a reading is unlikely, and
 // nobody has said that it is as it was written.
-func (s *State) unlikely(about []slip, m *move) bool {
+func (s *slipSt) unlikely(about []slip, m *move) bool {
 	return slices.ContainsFunc(about, func(sl slip) bool {
 		return (sl.kind == TooManyAcres || sl.kind == TooFast) && slices.Contains(sl.recs, m.rec) && !s.asItIs(sl.kind, m)
 	})
 }
 
 // asItIs says whether somebody said that a reading is as it was written.
-func (s *State) asItIs(kind DoubtKind, m *move) bool {
+func (s *slipSt) asItIs(kind DoubtKind, m *move) bool {
 	return s.anySettled(kind, m.rec, func(b *entry.Settled) bool {
 		return b.Choice == entry.AsWritten && (!b.Value.Set || b.Value.Val == int64(m.total-m.offset))
 	})
@@ -97,7 +97,7 @@ func roomOf(v *View) (r room) {
 
 // besideHeld holds readings beside what was done against where the counter was.
 type besideHeld struct {
-	s       *State
+	s       *slipSt
 	l       *line
 	room    room
 	width   units.Length

@@ -20,7 +20,7 @@ const leaveOut = "leave-out"
 // chart and the catches before them say, then those that the later ones make out
 // to be slips. Those that are in doubt and far off say nothing about those that
 // follow.
-func (s *State) catchSlips(t *thing, f *flow, usual usualRates) []slip {
+func (s *slipSt) catchSlips(t *thing, f *flow, usual usualRates) []slip {
 	var out []slip
 	var before []earlierCatch
 	var lots []entry.ID
@@ -62,7 +62,7 @@ type earlierCatch struct {
 
 // asideSlips finds the catches of a lot that its other catches make out to be
 // slips, of those that are not in doubt already.
-func (s *State) asideSlips(f *flow, lot entry.ID, already []slip) []slip {
+func (s *slipSt) asideSlips(f *flow, lot entry.ID, already []slip) []slip {
 	if len(s.marksOf(f.box.id, 0)) > 0 && len(chartOf(f.box, s.speciesOf(lot))) == 0 {
 		return nil // what is caught at one mark says nothing of another
 	}
@@ -88,12 +88,12 @@ func (s *State) asideSlips(f *flow, lot entry.ID, already []slip) []slip {
 
 // confirmed says whether somebody settled a slip for the figure that stands
 // now.
-func (s *State) confirmed(sl *slip, r *rec) bool {
+func (s *slipSt) confirmed(sl *slip, r *rec) bool {
 	return s.anySettled(sl.kind, r, sl.confirms)
 }
 
 // isSure says whether a person said of a catch that it is as it stands now.
-func (s *State) isSure(r *rec, b *entry.Caught) bool {
+func (s *workSt) isSure(r *rec, b *entry.Caught) bool {
 	figure := entry.Some(int64(caughtInAll(b)))
 	return s.anySettled(UnlikelyCatch, r, func(by *entry.Settled) bool { return confirms(by, figure) })
 }
@@ -101,7 +101,7 @@ func (s *State) isSure(r *rec, b *entry.Caught) bool {
 // unlikelyCatch holds a catch against a box's chart and some catches before it;
 // without either, against what is published for its species. far says that it
 // lies so far off that it is no measure of others.
-func (s *State) unlikelyCatch(t *thing, r *rec, b *entry.Caught, cr rate.CatchRate, before []earlierCatch, usual usualRates) (sl slip, far, doubted bool) {
+func (s *slipSt) unlikelyCatch(t *thing, r *rec, b *entry.Caught, cr rate.CatchRate, before []earlierCatch, usual usualRates) (sl slip, far, doubted bool) {
 	marks := s.marksOf(t.id, b.Side)
 	bx := s.curveBox(t, s.speciesOf(b.Lot))
 	loose := len(marks) > 0 && !charted(bx.Chart, b.Dial)
@@ -143,7 +143,7 @@ func (s *State) unlikelyCatch(t *thing, r *rec, b *entry.Caught, cr rate.CatchRa
 
 // chartSides is what the chart says where that is nearer to a catch than to those
 // that speak against it; else 0.
-func (s *State) chartSides(bx rate.Box, b *entry.Caught, u rate.Unlikely) units.RatePerArea {
+func (s *slipSt) chartSides(bx rate.Box, b *entry.Caught, u rate.Unlikely) units.RatePerArea {
 	if len(bx.Chart) == 0 {
 		return 0
 	}
@@ -165,7 +165,7 @@ func charted(points []rate.ChartPoint, d units.Dial) bool {
 }
 
 // nothingCame asks about a catch of nothing where something was to come.
-func (s *State) nothingCame(r *rec, b *entry.Caught, bx rate.Box, ms []rate.Measured) (slip, bool) {
+func (s *slipSt) nothingCame(r *rec, b *entry.Caught, bx rate.Box, ms []rate.Measured) (slip, bool) {
 	fit, err := rate.FitBox(bx, ms)
 	if err != nil {
 		return slip{}, false
@@ -185,7 +185,7 @@ func saidBy(fit rate.Fit) string {
 }
 
 // unusualCatch holds a catch against what is published for its species.
-func (s *State) unusualCatch(r *rec, b *entry.Caught, cr rate.CatchRate, usual usualRates) (slip, bool) {
+func (s *slipSt) unusualCatch(r *rec, b *entry.Caught, cr rate.CatchRate, usual usualRates) (slip, bool) {
 	species := s.speciesOf(b.Lot)
 	p := usual.of(species)
 	u, ok := rate.UnusualCatch(cr.Rate, p.low, p.high)
@@ -205,7 +205,7 @@ func (s *State) unusualCatch(r *rec, b *entry.Caught, cr rate.CatchRate, usual u
 
 // catchSlip is a slip of a catch, or of one mass of it, against what somebody
 // says.
-func (s *State) catchSlip(r *rec, b *entry.Caught, u rate.Unlikely, says string) slip {
+func (s *slipSt) catchSlip(r *rec, b *entry.Caught, u rate.Unlikely, says string) slip {
 	sum := caughtInAll(b)
 	one := sum
 	if u.Repeat >= 0 && u.Repeat < len(b.Masses) {

@@ -32,7 +32,7 @@ const (
 // one.
 //
 // One reading is asked about once: what is too many acres is mostly too fast.
-func (s *State) counterSlips(t *thing, acres []slip) []slip {
+func (s *slipSt) counterSlips(t *thing, acres []slip) []slip {
 	l := s.counterOf(t)
 	var out []slip
 	for _, p := range l.back {
@@ -60,12 +60,12 @@ func names(slips []slip, r *rec) bool {
 
 // tooFast says whether no drill of a width gets from one reading to the next in
 // the time between them. Clocks that contradict each other tell no time.
-func (s *State) tooFast(t *thing, before, p point, width units.Length) bool {
+func (s *slipSt) tooFast(t *thing, before, p point, width units.Length) bool {
 	return before.total == p.from && s.fasterThan(s.counterOf(t), before.rec, p.rec, p.total-p.from, width)
 }
 
 // fasterThan is the same of how far the counter went between two entries.
-func (s *State) fasterThan(l *line, before, then *rec, went units.Reading, width units.Length) bool {
+func (s *slipSt) fasterThan(l *line, before, then *rec, went units.Reading, width units.Length) bool {
 	took := then.wall - before.wall
 	if took < paceFrom || s.skewed(before.dev, then.dev) {
 		return false
@@ -80,13 +80,13 @@ func (s *State) fasterThan(l *line, before, then *rec, went units.Reading, width
 }
 
 // skewed says whether the clocks of two devices are in doubt.
-func (s *State) skewed(a, b *device) bool {
+func (s *slipSt) skewed(a, b *device) bool {
 	return a != b && slices.ContainsFunc(s.skews, func(k skew) bool {
 		return k.late.dev == a || k.late.dev == b || k.early.dev == a || k.early.dev == b
 	})
 }
 
-func (s *State) paceSlip(t *thing, before, p point) slip {
+func (s *slipSt) paceSlip(t *thing, before, p point) slip {
 	b, _ := p.rec.eff.(*entry.MeterRead)
 	return slip{
 		finding: finding{TooFast, "drill " + s.name(t.id), []*rec{p.rec}}, field: "reading", figure: figureOf(b),
@@ -108,7 +108,7 @@ func figureOf(b *entry.MeterRead) entry.Opt[int64] {
 	return entry.Some(int64(b.Reading))
 }
 
-func (s *State) readingText(b *entry.MeterRead) string {
+func (s *slipSt) readingText(b *entry.MeterRead) string {
 	if b == nil {
 		return ""
 	}
@@ -118,7 +118,7 @@ func (s *State) readingText(b *entry.MeterRead) string {
 // groundSlips finds, for each piece of ground, the readings by which the acres
 // of the counter grow beyond it, and beyond it again: who sows a piece twice is
 // asked once for each time over.
-func (s *State) groundSlips() []slip {
+func (s *slipSt) groundSlips() []slip {
 	type stretch struct {
 		drill *thing
 		p     point
@@ -153,7 +153,7 @@ func (s *State) groundSlips() []slip {
 	return out
 }
 
-func (s *State) acresSlip(g, d *thing, p point, before, done, size units.Area) slip {
+func (s *slipSt) acresSlip(g, d *thing, p point, before, done, size units.Area) slip {
 	b, _ := p.rec.eff.(*entry.MeterRead)
 	return slip{
 		finding: finding{TooManyAcres, "ground " + s.name(g.id), []*rec{p.rec}}, field: "reading", figure: figureOf(b),
@@ -176,7 +176,7 @@ func (s *State) acresSlip(g, d *thing, p point, before, done, size units.Area) s
 }
 
 // begins is that a counter stood at a reading when work began.
-func (s *State) begins(b *entry.MeterRead, how string) meant {
+func (s *slipSt) begins(b *entry.MeterRead, how string) meant {
 	at := decimal(int64(b.Reading))
 	return meant{text: "begin at " + at, how: how, value: entry.Some(int64(b.Reading)),
 		body: &entry.CounterStood{Drill: b.Drill, Reading: b.Reading, Ground: b.Ground, Why: b.Note}}
@@ -184,7 +184,7 @@ func (s *State) begins(b *entry.MeterRead, how string) meant {
 
 // likelyReadings is the readings above one and up to another that a slip of the
 // finger makes of what was written.
-func (s *State) likelyReadings(b *entry.MeterRead, above, upTo units.Reading) []meant {
+func (s *slipSt) likelyReadings(b *entry.MeterRead, above, upTo units.Reading) []meant {
 	fits := func(r units.Reading) bool { return r > above && r <= upTo }
 	return likely(b.Reading, false, fits, func(r units.Reading) entry.Body {
 		c := *b
@@ -223,7 +223,7 @@ func likely(written units.Reading, point bool, fits func(units.Reading) bool, as
 
 // beginSlip asks, before a first reading is written, where the counter stood
 // when work began. Once it is written it is a doubt of its own.
-func (s *State) beginSlip(t *thing, p point) slip {
+func (s *slipSt) beginSlip(t *thing, p point) slip {
 	b, _ := p.rec.eff.(*entry.MeterRead)
 	return slip{
 		finding: finding{CounterBegin, "drill " + s.name(t.id), []*rec{p.rec}}, field: "reading", figure: figureOf(b), askOnly: true,

@@ -6,7 +6,7 @@ import (
 
 // dialSlips finds moves of a dial to the mark at which it stood already, as
 // their writer knew: nothing was moved, or to another mark.
-func (s *State) dialSlips(t *thing) []slip {
+func (s *slipSt) dialSlips(t *thing) []slip {
 	var out []slip
 	for i := range t.fields {
 		f := &t.fields[i]
@@ -35,7 +35,7 @@ func (g *register) lastKnown(of int) int {
 	return -1
 }
 
-func (s *State) dialSlip(t *thing, r, before *rec, b *entry.DialMoved) slip {
+func (s *slipSt) dialSlip(t *thing, r, before *rec, b *entry.DialMoved) slip {
 	return slip{
 		finding: finding{SameDial, "dial of " + s.boxSide(t.id, b.Side), []*rec{r}},
 		field:   "dial", figure: entry.Some(int64(b.To)),

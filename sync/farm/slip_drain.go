@@ -43,7 +43,7 @@ type overDrain struct {
 	other []int64 // sides that can have held it
 }
 
-func (s *State) overDrainSlip(f *flow, o overDrain) slip {
+func (s *slipSt) overDrainSlip(f *flow, o overDrain) slip {
 	return slip{
 		finding: finding{OverDrained, "box " + s.name(f.box.id), []*rec{o.rec}}, field: "mass", figure: entry.Some(int64(o.body.Mass)),
 		says: func() slipWords { return s.drainWords(o.body, o.most, o.other) },
@@ -57,7 +57,7 @@ type smallAll struct {
 	levelSeen
 }
 
-func (s *State) smallAllSlip(f *flow, o smallAll) slip {
+func (s *slipSt) smallAllSlip(f *flow, o smallAll) slip {
 	return slip{
 		finding: finding{LevelTooLow, "box " + s.name(f.box.id), []*rec{o.rec}}, field: "mass", figure: entry.Some(int64(o.body.Mass)),
 		says: func() slipWords { return s.notAllWords(o.body, &o.levelSeen) },
@@ -66,7 +66,7 @@ func (s *State) smallAllSlip(f *flow, o smallAll) slip {
 
 // notAllWords is that what was let out is far too little to be all that was
 // there: grams that were written for pounds, a point too far left, or a part.
-func (s *State) notAllWords(b *entry.Drained, l *levelSeen) slipWords {
+func (s *slipSt) notAllWords(b *entry.Drained, l *levelSeen) slipWords {
 	text := b.Mass.As(b.MassIn, s.system())
 	w := slipWords{written: text, why: fmt.Sprintf("%s is far too little to be all that was in %s: %s",
 		text, s.boxSide(b.Box, b.Side), s.heldText(l.can.least, l.books))}
@@ -92,7 +92,7 @@ func (f *flow) otherSides(side int, m units.Mass) (sides []int64) {
 	return sides
 }
 
-func (s *State) drainWords(b *entry.Drained, most units.Mass, sides []int64) slipWords {
+func (s *slipSt) drainWords(b *entry.Drained, most units.Mass, sides []int64) slipWords {
 	text, at := b.Mass.As(b.MassIn, s.system()), s.about(most)+" at the most"
 	if most == 0 {
 		at = "nothing, by the record"
@@ -112,11 +112,11 @@ func (s *State) drainWords(b *entry.Drained, most units.Mass, sides []int64) sli
 }
 
 // about is a mass that was worked out, in words.
-func (s *State) about(m units.Mass) string { return m.About(s.system()) }
+func (s *workSt) about(m units.Mass) string { return m.About(s.system()) }
 
 // heldText is what is in a box in words: what is likely by the books, and what
 // is there at the least.
-func (s *State) heldText(least, likely units.Mass) string {
+func (s *slipSt) heldText(least, likely units.Mass) string {
 	switch {
 	case likely <= least:
 		return "at least " + s.about(least)

@@ -54,7 +54,7 @@ var drillMeasures = []drillMeasure{
 }
 
 // drillSlips finds measures that no drill has.
-func (s *State) drillSlips(t *thing) []slip {
+func (s *slipSt) drillSlips(t *thing) []slip {
 	var out []slip
 	for i := range drillMeasures {
 		m := &drillMeasures[i]
@@ -74,7 +74,7 @@ func (s *State) drillSlips(t *thing) []slip {
 	return out
 }
 
-func (s *State) drillSlip(t *thing, by *rec, m *drillMeasure, l units.Length) slip {
+func (s *slipSt) drillSlip(t *thing, by *rec, m *drillMeasure, l units.Length) slip {
 	return slip{
 		finding: finding{UnlikelyWidth, "drill " + s.name(t.id), []*rec{by}}, field: m.field, figure: entry.Some(int64(l)),
 		says: func() slipWords {

@@ -51,7 +51,7 @@ type dryWork struct {
 	dry    units.Area
 }
 
-func (s *State) drySlip(f *flow, o dryWork) slip {
+func (s *slipSt) drySlip(f *flow, o dryWork) slip {
 	return slip{
 		finding: finding{RanDry, "box " + s.name(f.box.id) + ", ground " + s.name(o.ground), []*rec{o.rec}}, field: "reading",
 		says: func() slipWords {

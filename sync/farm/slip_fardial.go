@@ -13,7 +13,7 @@ import (
 // plan for it asks for, or far beyond its chart: 10 in place of 100, or the shut
 // end of a dial on which more is less. Only where a dial stands now counts, since
 // plans and catches change what a mark is worth.
-func (s *State) farDials(t *thing, f *flow, v *View) []slip {
+func (s *slipSt) farDials(t *thing, f *flow, v *View) []slip {
 	var out []slip
 	for i := range t.fields {
 		g := &t.fields[i]
@@ -34,7 +34,7 @@ func (s *State) farDials(t *thing, f *flow, v *View) []slip {
 }
 
 // farDial holds a move of a dial against plan and chart.
-func (s *State) farDial(t *thing, f *flow, v *View, r *rec, b *entry.DialMoved) (slip, bool) {
+func (s *slipSt) farDial(t *thing, f *flow, v *View, r *rec, b *entry.DialMoved) (slip, bool) {
 	at, _ := v.BoxOf(t.id)
 	lot := at.sideLot(max(0, f.side(b.Side)), f, v)
 	if lot.IsZero() {
@@ -70,7 +70,7 @@ func (s *State) farDial(t *thing, f *flow, v *View, r *rec, b *entry.DialMoved) 
 }
 
 // dialOff is the slip of a dial that stands where it hardly can.
-func (s *State) dialOff(t *thing, r *rec, b *entry.DialMoved, instead []units.Dial, why func() string) slip {
+func (s *slipSt) dialOff(t *thing, r *rec, b *entry.DialMoved, instead []units.Dial, why func() string) slip {
 	return slip{
 		finding: finding{UnlikelyDial, "dial of " + s.boxSide(t.id, b.Side), []*rec{r}},
 		field:   "dial", figure: entry.Some(int64(b.To)),
@@ -102,7 +102,7 @@ func aimsFor(v *View, box entry.ID) (aims []units.RatePerArea) {
 }
 
 // wasCaught says whether seed was caught from a box at a setting.
-func (s *State) wasCaught(t *thing, d units.Dial) bool {
+func (s *slipSt) wasCaught(t *thing, d units.Dial) bool {
 	for r := range t.did(entry.KindCaught) {
 		if r.eff.(*entry.Caught).Dial == d {
 			return true

@@ -13,7 +13,7 @@ const unwrite = "unwrite"
 // finishSlips finds ground that was written as finished while the counter's
 // acres are far below its own, or while none were counted at all. Whoever
 // corrects the counter by the piece has looked, and is not asked.
-func (s *State) finishSlips(t *thing, v *View) []slip {
+func (s *slipSt) finishSlips(t *thing, v *View) []slip {
 	r := t.reg(field{num: fieldFinished}, false).finishedBy()
 	if r == nil {
 		return nil
@@ -50,7 +50,7 @@ func (g *register) finishedBy() *rec {
 	return r
 }
 
-func (s *State) finishWords(t *thing, h HeldAgainst) slipWords {
+func (s *slipSt) finishWords(t *thing, h HeldAgainst) slipWords {
 	name := s.name(t.id)
 	w := slipWords{written: name + " is finished", asIs: "it is finished: what was sown was not all counted, or its area is wrong",
 		instead: []meant{{text: "it is not finished", word: unwrite}}}

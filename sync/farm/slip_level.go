@@ -137,7 +137,7 @@ func levelMeant(l *levelSeen, o otherLevel, system units.System) meant {
 	return meant{text: levelText(&b, system), how: o.how, value: entry.Some(int64(b.Share.Val)), body: &b}
 }
 
-func (s *State) levelSlip(f *flow, o oddLevel) slip {
+func (s *slipSt) levelSlip(f *flow, o oddLevel) slip {
 	l, kind := &o.levelSeen, o.kind
 	sl := slip{finding: finding{kind, "box " + s.name(f.box.id), []*rec{o.rec}}, field: "mass", figure: entry.Some(int64(l.Mass.Val))}
 	if l.Share.Set {

@@ -40,7 +40,7 @@ type littleFill struct {
 	known bool       // room is
 }
 
-func (s *State) littleSlip(f *flow, o littleFill) slip {
+func (s *slipSt) littleSlip(f *flow, o littleFill) slip {
 	b := o.body
 	return slip{
 		finding: finding{LittlePoured, "box " + s.name(f.box.id), []*rec{o.rec}}, field: "mass", figure: entry.Some(int64(b.Mass)),
@@ -56,7 +56,7 @@ func (s *State) littleSlip(f *flow, o littleFill) slip {
 
 // largerUnit is a fill with the same number in the unit that seed is poured by,
 // where it was written in grams or ounces; its mass is 0 otherwise.
-func (s *State) largerUnit(b *entry.Filled) entry.Filled {
+func (s *slipSt) largerUnit(b *entry.Filled) entry.Filled {
 	const ounces = 16
 	out := *b
 	out.Mass, out.MassIn = 0, units.InPounds

@@ -8,7 +8,7 @@ import (
 
 // nameSlips finds things of a kind whose names are so like that the later one
 // may be a misspelling, made by somebody who knew of the first.
-func (s *State) nameSlips() []slip {
+func (s *slipSt) nameSlips() []slip {
 	var out []slip
 	for _, k := range []thingKind{ground, drill, box, lot} {
 		ts := s.sorted(k)
@@ -28,7 +28,7 @@ func (s *State) nameSlips() []slip {
 	return out
 }
 
-func (s *State) nameSlip(a, b *thing) slip {
+func (s *slipSt) nameSlip(a, b *thing) slip {
 	first, second := a.text(nameField(a.kind)), b.text(nameField(b.kind))
 	return slip{
 		finding: finding{NearName, a.kind.String() + " " + second, []*rec{a.made, b.made}}, field: "name",

@@ -62,7 +62,7 @@ func (m usualRates) of(species string) published {
 
 // planSlips finds planned rates that lie far outside of what is published for
 // their species.
-func (s *State) planSlips(t *thing, usual usualRates) []slip {
+func (s *slipSt) planSlips(t *thing, usual usualRates) []slip {
 	var out []slip
 	for i := range t.fields {
 		f := &t.fields[i]
@@ -81,7 +81,7 @@ func (s *State) planSlips(t *thing, usual usualRates) []slip {
 	return out
 }
 
-func (s *State) planSlip(t *thing, by *rec, f field, r units.RatePerArea, p published) slip {
+func (s *slipSt) planSlip(t *thing, by *rec, f field, r units.RatePerArea, p published) slip {
 	return slip{
 		finding: finding{UnlikelyRate, "plan of ground " + s.name(t.id) + ": " + s.name(f.x) + " in " + s.name(f.y), []*rec{by}},
 		field:   "live", figure: entry.Some(int64(r)),
@@ -101,7 +101,7 @@ func (s *State) planSlip(t *thing, by *rec, f field, r units.RatePerArea, p publ
 }
 
 // replanned is a plan with another rate for one of its seeds.
-func (s *State) replanned(by *rec, f field, to units.RatePerArea) entry.Body {
+func (s *slipSt) replanned(by *rec, f field, to units.RatePerArea) entry.Body {
 	b := *by.eff.(*entry.PlanSet)
 	b.Components = slices.Clone(b.Components)
 	for i := range b.Components {

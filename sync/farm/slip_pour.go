@@ -115,7 +115,7 @@ func coatingOf(t *thing) (most units.Share) {
 }
 
 // pouredTwice says whether one person wrote two fills alike within minutes.
-func (s *State) pouredTwice(a, b *deed) bool {
+func (s *workSt) pouredTwice(a, b *deed) bool {
 	p, x := s.pouring(a)
 	q, y := s.pouring(b)
 	return p == q && x == y && a.rec.by == b.rec.by && b.at-a.at <= twiceWithin && b.rec.wall-a.rec.wall <= twiceWithin && b.knew(a)
@@ -124,7 +124,7 @@ func (s *State) pouredTwice(a, b *deed) bool {
 // fillTwice is a fill and its like right before it.
 type fillTwice struct{ a, b *deed }
 
-func (s *State) twiceSlip(f *flow, o fillTwice) slip {
+func (s *slipSt) twiceSlip(f *flow, o fillTwice) slip {
 	a, b := o.a, o.b
 	return slip{
 		finding: finding{PouredTwice, "box " + s.name(f.box.id), []*rec{a.rec, b.rec}},
@@ -157,7 +157,7 @@ type overFill struct {
 	least, likely, full units.Mass
 }
 
-func (s *State) overFullSlip(f *flow, o overFill) slip {
+func (s *slipSt) overFullSlip(f *flow, o overFill) slip {
 	d, least, likely, full := o.deed, o.least, o.likely, o.full
 	sl := slip{
 		finding: finding{OverFull, "box " + s.name(f.box.id), []*rec{d.rec}},
@@ -182,7 +182,7 @@ func (s *State) overFullSlip(f *flow, o overFill) slip {
 
 // smallerFill is what may have been meant by a fill of which there is room for
 // so many mg alone: a mass that was typed as bags, or a point left out.
-func (s *State) smallerFill(b *entry.Filled, room units.Mass) []meant {
+func (s *slipSt) smallerFill(b *entry.Filled, room units.Mass) []meant {
 	try := func(m units.Mass, in units.In, bags units.Count, how string) []meant {
 		c := *b
 		c.Mass, c.MassIn, c.Bags = m, in, bags

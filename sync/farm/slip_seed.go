@@ -34,7 +34,7 @@ func readTable() []nearSpecies {
 
 // seedNames are the species that stand somewhere in the record, each as it is
 // written, in the order in which they came to be named.
-func (s *State) seedNames() []seedName {
+func (s *slipSt) seedNames() []seedName {
 	var out []seedName
 	for _, k := range []thingKind{ground, box, lot} {
 		for _, t := range s.sorted(k) {
@@ -79,7 +79,7 @@ func seedIn(k thingKind, f *fieldReg, v value) string {
 
 // seedNameSlips finds species that nobody knows by the name that they are
 // written by, and that are so like another that they may be misspelt.
-func (s *State) seedNameSlips() []slip {
+func (s *slipSt) seedNameSlips() []slip {
 	var out []slip
 	known := slices.Clone(tableSpecies)
 	for _, n := range s.seedNames() {
@@ -95,7 +95,7 @@ func (s *State) seedNameSlips() []slip {
 	return out
 }
 
-func (s *State) seedNameSlip(n seedName, near string) slip {
+func (s *slipSt) seedNameSlip(n seedName, near string) slip {
 	return slip{
 		finding: finding{NearSpecies, "species " + n.text, n.by[:1]}, field: "species",
 		says: func() slipWords {
@@ -153,7 +153,7 @@ func respeltLabel(b *entry.LabelSet, from, to string) entry.Body {
 
 // changedSeedSlips finds lots that somebody gave another species after seed of
 // them was poured.
-func (s *State) changedSeedSlips(boxes []*thing, species speciesNames) []slip {
+func (s *slipSt) changedSeedSlips(boxes []*thing, species speciesNames) []slip {
 	var out []slip
 	for _, t := range s.sorted(lot) {
 		g := t.reg(field{num: lotSpecies}, false)
@@ -188,7 +188,7 @@ func (g *register) before(r *rec) string {
 }
 
 // wasPoured says whether the writer of an entry knew of seed of a lot in a box.
-func (s *State) wasPoured(boxes []*thing, of entry.ID, r *rec) bool {
+func (s *slipSt) wasPoured(boxes []*thing, of entry.ID, r *rec) bool {
 	for _, t := range boxes {
 		for _, d := range t.deeds.all() {
 			if d.lot > 0 && s.lotOf(d) == of && r.knew(d.rec) {
@@ -199,7 +199,7 @@ func (s *State) wasPoured(boxes []*thing, of entry.ID, r *rec) bool {
 	return false
 }
 
-func (s *State) changedSeedSlip(t *thing, by *rec, was, now string) slip {
+func (s *slipSt) changedSeedSlip(t *thing, by *rec, was, now string) slip {
 	return slip{
 		finding: finding{ChangedSpecies, "lot " + s.name(t.id), []*rec{by}}, field: "species",
 		says: func() slipWords {
@@ -220,7 +220,7 @@ func (s *State) changedSeedSlip(t *thing, by *rec, was, now string) slip {
 
 // labelSlips finds lots whose label names none of the seed that the lot is said
 // to be.
-func (s *State) labelSlips(species speciesNames) []slip {
+func (s *slipSt) labelSlips(species speciesNames) []slip {
 	var out []slip
 	for _, t := range s.sorted(lot) {
 		g := t.reg(field{num: lotSpecies}, false)
@@ -249,7 +249,7 @@ func isKnown(species string) bool {
 
 // linesOf is the species that the lines of a lot's label name, and the latest
 // entry that names one.
-func (s *State) linesOf(t *thing) (by *rec, names []string) {
+func (s *slipSt) linesOf(t *thing) (by *rec, names []string) {
 	for i := range t.fields {
 		f := &t.fields[i]
 		r, v, ok := f.shown()
@@ -264,7 +264,7 @@ func (s *State) linesOf(t *thing) (by *rec, names []string) {
 	return by, names
 }
 
-func (s *State) labelSlip(t *thing, set, line *rec, says string, names []string) slip {
+func (s *slipSt) labelSlip(t *thing, set, line *rec, says string, names []string) slip {
 	recs := []*rec{set, line}
 	slices.SortFunc(recs, (*rec).compare)
 	return slip{
@@ -287,7 +287,7 @@ func (s *State) labelSlip(t *thing, set, line *rec, says string, names []string)
 
 // coatingSlips finds labels that do not tell whether their purity counts the
 // coating.
-func (s *State) coatingSlips(v *View) []slip {
+func (s *slipSt) coatingSlips(v *View) []slip {
 	var out []slip
 	for i, t := range s.sorted(lot) {
 		l := &v.Lots[i]
@@ -302,7 +302,7 @@ func (s *State) coatingSlips(v *View) []slip {
 }
 
 // latestLabel is the latest entry that says something of a lot's label.
-func (s *State) latestLabel(t *thing, by *rec) *rec {
+func (s *slipSt) latestLabel(t *thing, by *rec) *rec {
 	for i := range t.fields {
 		f := &t.fields[i]
 		if r, _, ok := f.shown(); ok && f.num >= labelLine && f.num <= labelCounted && r.compare(by) > 0 {
@@ -312,7 +312,7 @@ func (s *State) latestLabel(t *thing, by *rec) *rec {
 	return by
 }
 
-func (s *State) coatingSlip(t *thing, by *rec, tag rate.Tag) slip {
+func (s *slipSt) coatingSlip(t *thing, by *rec, tag rate.Tag) slip {
 	return slip{
 		finding: finding{UnclearCoating, "lot " + s.name(t.id), []*rec{by}}, field: "coating_counted",
 		says: func() slipWords {

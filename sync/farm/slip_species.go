@@ -10,7 +10,7 @@ import (
 
 // speciesSlips finds the first fill, and the first catch, of a lot whose species
 // neither the chart of the box names nor any plan puts into it.
-func (s *State) speciesSlips(t *thing, grounds []*thing, species speciesNames) []slip {
+func (s *slipSt) speciesSlips(t *thing, grounds []*thing, species speciesNames) []slip {
 	var named []string
 	for _, g := range grounds {
 		named = append(named, s.speciesPlanned(g, t, species)...)
@@ -46,7 +46,7 @@ func (s *State) speciesSlips(t *thing, grounds []*thing, species speciesNames) [
 }
 
 // lotIn is the lot of a fill or a catch.
-func (s *State) lotIn(b entry.Body, d *deed) entry.ID {
+func (s *slipSt) lotIn(b entry.Body, d *deed) entry.ID {
 	if d.lot > 0 {
 		return s.lotOf(d)
 	}
@@ -71,7 +71,7 @@ func (m speciesNames) of(text string) string {
 	return name
 }
 
-func (s *State) speciesSlip(t *thing, r *rec, of entry.ID, named []string) slip {
+func (s *slipSt) speciesSlip(t *thing, r *rec, of entry.ID, named []string) slip {
 	return slip{
 		finding: finding{OtherSpecies, "box " + s.name(t.id) + ", " + s.name(of), []*rec{r}}, field: "lot",
 		says: func() slipWords {

@@ -16,7 +16,7 @@ import (
 // and what a device's entries do depends on those of its elders, and its own
 // before, alone: so nobody can undo what an elder did, and no clock decides.
 type standing struct {
-	s      *State
+	s      *crewSt
 	posts  map[*device]*post // by the log that has the device's name
 	order  []*post           // the same, by device
 	people map[entry.ID]*people
@@ -35,7 +35,7 @@ type code struct {
 }
 
 // standNow works out the standing by all that is here.
-func (s *State) standNow() *standing {
+func (s *crewSt) standNow() *standing {
 	st := &standing{
 		s: s, posts: map[*device]*post{}, people: map[entry.ID]*people{}, acts: map[*device][]*rec{}, does: map[*rec]bool{},
 	}
@@ -511,7 +511,7 @@ func (st *standing) samePeople(o *standing) bool {
 
 // proves says whether a device's first entry carries the signature of a key: of
 // the invite that it names, or of a code on paper.
-func (s *State) proves(r *rec, key entry.Key) bool {
+func (s *crewSt) proves(r *rec, key entry.Key) bool {
 	d := r.dev
 	if d.proved == nil {
 		d.proved = map[entry.Key]bool{}

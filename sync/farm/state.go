@@ -25,11 +25,16 @@ import (
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/hlc"
-	"turnrow/sync/units"
 )
 
 // State is the state of one farm. It is not safe for concurrent use.
 type State struct {
+	listSt
+	view *View // of the state as it is; nil when it must be made anew
+}
+
+// orderSt is which entries are here, who had seen what, and their total order.
+type orderSt struct {
 	id       entry.FarmID
 	devices  []*device
 	index    map[entry.DeviceID]*device
@@ -40,16 +45,6 @@ type State struct {
 	skews    []skew            // clocks that contradict each other
 	lately   [16]*device       // that were asked for lately, by their IDs' last byte
 	nobody   map[*rec]entry.ID // who wrote an entry, where that names no person
-
-	crew
-	matters
-	view     *View                 // of the state as it is; nil when it must be made anew
-	bagMass  []units.Mass          // of each lot, 0 where it is not known; worked out for that view
-	measures []measure             // likewise: what each lot weighs by volume
-	looked   map[looked]bool       // likewise: what settlements name
-	blends   map[entry.ID]bool     // likewise: the fills that were mixed with what was there
-	lines    map[*thing]*line      // likewise: each drill's counter
-	mixes    map[*thing][][]string // likewise: the species that plans put into a box together
 }
 
 // device is a log as the fold knows it.
@@ -145,13 +140,14 @@ func apart(a, b *rec) bool { return a != b && !a.knew(b) && !b.knew(a) }
 
 // New is the state of a farm of which nothing is known yet.
 func New(id entry.FarmID) *State {
-	s := &State{id: id, index: map[entry.DeviceID]*device{}, nobody: map[*rec]entry.ID{}}
+	s := &State{}
+	s.id, s.index, s.nobody = id, map[entry.DeviceID]*device{}, map[*rec]entry.ID{}
 	s.reset()
 	return s
 }
 
 // Farm is the farm's ID.
-func (s *State) Farm() entry.FarmID { return s.id }
+func (s *orderSt) Farm() entry.FarmID { return s.id }
 
 // Apply takes entries in. A device's entries must come in their order; devices
 // may come in any. Repeats are ignored.
@@ -174,7 +170,7 @@ func (s *State) Apply(es ...entry.Entry) {
 
 // Applied is how far each log of a device that belongs, or belonged, has taken
 // effect, causes and all: what a writer here may say that it has seen.
-func (s *State) Applied() chain.Frontier {
+func (s *crewSt) Applied() chain.Frontier {
 	f := make(chain.Frontier, 0, len(s.devices))
 	for _, d := range s.devices {
 		if n := len(d.recs); n > 0 && d.joined {
@@ -186,9 +182,9 @@ func (s *State) Applied() chain.Frontier {
 }
 
 // Waiting is the number of entries whose causes are not here yet.
-func (s *State) Waiting() int { return s.waiting }
+func (s *orderSt) Waiting() int { return s.waiting }
 
-func (s *State) device(id entry.DeviceID) *device {
+func (s *orderSt) device(id entry.DeviceID) *device {
 	if d := s.known(id); d != nil {
 		return d
 	}
@@ -200,7 +196,7 @@ func (s *State) device(id entry.DeviceID) *device {
 
 // known is a device's log; nil where nothing was heard of it. It keeps in mind
 // what was asked for, so that boxes which are followed at once must not ask.
-func (s *State) known(id entry.DeviceID) *device {
+func (s *orderSt) known(id entry.DeviceID) *device {
 	at := &s.lately[id[len(id)-1]%byte(len(s.lately))]
 	if d := *at; d != nil && d.id == id {
 		return d
@@ -214,7 +210,7 @@ func (s *State) known(id entry.DeviceID) *device {
 
 // Grow makes room for the entries of a record up to a frontier, which are to
 // come.
-func (s *State) Grow(to chain.Frontier) {
+func (s *orderSt) Grow(to chain.Frontier) {
 	for _, m := range to {
 		d := s.device(m.Device)
 		d.recs = slices.Grow(d.recs, int(m.Seq-min(m.Seq, d.held())))
@@ -282,7 +278,7 @@ func (s *State) admit(d *device, e *entry.Entry) {
 }
 
 // newRec makes room for an entry beside those that came before it.
-func (s *State) newRec() *rec {
+func (s *orderSt) newRec() *rec {
 	const most = 256
 	if len(s.room) == 0 {
 		s.room = make([]rec, min(most, 1+len(s.order)/8))
@@ -294,7 +290,7 @@ func (s *State) newRec() *rec {
 
 // newlySeen is how far r's writer had seen each log further than at its entry
 // before, by what it named and what those entries' writers had seen.
-func (s *State) newlySeen(r *rec) []entry.Mark {
+func (s *orderSt) newlySeen(r *rec) []entry.Mark {
 	var was vector
 	if r.seq > 1 {
 		before := r.dev.at(r.seq - 1).vec
@@ -315,7 +311,7 @@ func (s *State) newlySeen(r *rec) []entry.Mark {
 // Entries gives fn every entry that is here, in total order but for those that
 // wait, so that applying them to a new State makes this one again. What a
 // writer had seen is told in full: what it named, and what followed from that.
-func (s *State) Entries(fn func(entry.Entry)) {
+func (s *orderSt) Entries(fn func(entry.Entry)) {
 	rs := slices.Clone(s.order)
 	slices.SortFunc(rs, (*rec).compare)
 	for _, r := range rs {
@@ -330,7 +326,7 @@ func (s *State) Entries(fn func(entry.Entry)) {
 
 // entryOf is an entry as it was applied, but that it tells in full what its
 // writer had newly seen.
-func (s *State) entryOf(r *rec) entry.Entry {
+func (s *orderSt) entryOf(r *rec) entry.Entry {
 	e := entry.Entry{ID: r.id(), Hash: r.hash, Clock: r.clock, Wall: r.wall, Seen: s.newlySeen(r), Body: r.body}
 	if !r.own {
 		e.Person = personID(r)
@@ -344,7 +340,7 @@ func (s *State) entryOf(r *rec) entry.Entry {
 // know is a device's vector moved on by what its writer had newly seen, and by
 // what those entries' writers had seen. Entries between two such steps share
 // one vector.
-func (s *State) know(d *device, seen []entry.Mark) *vector {
+func (s *orderSt) know(d *device, seen []entry.Mark) *vector {
 	var vec vector
 	if d.vec != nil {
 		vec = slices.Clone(*d.vec)
@@ -368,7 +364,7 @@ func (v vector) raised(nr int, seq uint64) vector {
 }
 
 // find is the entry with an ID, or nil where it is not in its place here.
-func (s *State) find(id entry.ID) *rec {
+func (s *orderSt) find(id entry.ID) *rec {
 	d := s.known(id.Device)
 	if d == nil || !d.holds(id.Seq) {
 		return nil
@@ -380,7 +376,7 @@ func (s *State) find(id entry.ID) *rec {
 type Wait struct{ Entry, For entry.Mark }
 
 // Waits are what the logs wait for, by device.
-func (s *State) Waits() []Wait {
+func (s *orderSt) Waits() []Wait {
 	var out []Wait
 	for _, d := range s.devicesInOrder() {
 		if len(d.wait) == 0 {

@@ -9,7 +9,7 @@ import (
 
 // valuesIn is what each entry behind two plans says; none where they do not
 // contest a field now.
-func (s *State) valuesIn(f *finding) []string {
+func (s *wordSt) valuesIn(f *finding) []string {
 	for _, c := range s.writes(f.recs[0]) {
 		i, ok := c.thing.place(c.field)
 		if !ok || s.fieldText(c.thing, c.field) != f.about {
@@ -24,7 +24,7 @@ func (s *State) valuesIn(f *finding) []string {
 
 // valuesOf is what each head of a contested field says, in the order of the
 // entries. The last counts until somebody settles it, and none counts twice.
-func (s *State) valuesOf(t *thing, f *fieldReg) []string {
+func (s *wordSt) valuesOf(t *thing, f *fieldReg) []string {
 	heads := slices.Sorted(slices.Values(f.heads))
 	out := make([]string, len(heads))
 	for i, h := range heads {
@@ -38,7 +38,7 @@ func (s *State) valuesOf(t *thing, f *fieldReg) []string {
 }
 
 // valueText is a field's value as people write it.
-func (s *State) valueText(t *thing, f field, v value) string {
+func (s *wordSt) valueText(t *thing, f field, v value) string {
 	switch {
 	case f.num == planComponent && v.s != "":
 		return "not planned"
@@ -63,7 +63,7 @@ func (s *State) valueText(t *thing, f field, v value) string {
 }
 
 // numberText is a number of a set body, in its own unit.
-func (s *State) numberText(k thingKind, num int, n int64) string {
+func (s *wordSt) numberText(k thingKind, num int, n int64) string {
 	type of struct {
 		k   thingKind
 		num int

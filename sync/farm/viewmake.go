@@ -6,6 +6,9 @@ import (
 	"turnrow/sync/entry"
 )
 
+// viewSt makes what people read.
+type viewSt struct{ workSt }
+
 // View is the state as people read it. It is made once for each state and is
 // good for ever.
 func (s *State) View() *View {
@@ -40,7 +43,7 @@ func (s *State) makeView(each func(n int, do func(i int))) *View {
 }
 
 // made is a view but for what is in doubt, and the boxes and flows behind it.
-func (s *State) made(each func(n int, do func(i int))) (*View, []*thing, []*flow) {
+func (s *viewSt) made(each func(n int, do func(i int))) (*View, []*thing, []*flow) {
 	v := &View{Farm: s.id, Entries: len(s.order) + s.waiting, Waiting: s.waiting, names: map[entry.ID]string{}}
 	if s.founded != nil {
 		b := s.founded.body.(*entry.FarmFounded)
@@ -84,7 +87,7 @@ func (s *State) made(each func(n int, do func(i int))) (*View, []*thing, []*flow
 
 // sorted is the things of a kind that have a maker, in the total order of
 // their making.
-func (s *State) sorted(k thingKind) []*thing {
+func (s *thingSt) sorted(k thingKind) []*thing {
 	ts := make([]*thing, 0, len(s.byKind[k]))
 	for _, t := range s.byKind[k] {
 		if t.made != nil && t.text(nameField(k)) != "" {
@@ -102,7 +105,7 @@ func nameField(k thingKind) int {
 	return groundName // the same number for all others
 }
 
-func (s *State) crewView(v *View) {
+func (s *viewSt) crewView(v *View) {
 	for k := range thingKind(len(thingNames)) {
 		for _, t := range s.sorted(k) {
 			v.names[t.id] = t.text(nameField(k))
@@ -125,7 +128,7 @@ func (s *State) crewView(v *View) {
 }
 
 // Device is a device that the record names, whether its place stands or not.
-func (s *State) Device(id entry.DeviceID) (Device, bool) {
+func (s *crewSt) Device(id entry.DeviceID) (Device, bool) {
 	d, ok := s.index[id]
 	if !ok || d.rooted() != d || len(d.recs) == 0 || d.key == (entry.Key{}) {
 		return Device{}, false

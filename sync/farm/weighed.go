@@ -294,7 +294,7 @@ type Curve struct {
 }
 
 // asides is what the fits of a box's catches set aside, by the catch.
-func (s *State) asides(b, d *thing, l entry.ID, fit rate.Fit) map[*rec][]rate.Aside {
+func (s *workSt) asides(b, d *thing, l entry.ID, fit rate.Fit) map[*rec][]rate.Aside {
 	standing, moving := s.caughtOf(b, d, l)
 	if len(standing) == 0 {
 		standing = moving
