@@ -1,10 +1,10 @@
 package page
 
 import (
-	"slices"
 	"strings"
 
 	"turnrow/client"
+	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -97,53 +97,40 @@ func (f *catchForm) bodies(q *request) []entry.Body {
 	if len(q.Wrong) > 0 {
 		return nil
 	}
-	return q.intend(say{client.Missing: "form.lot"}, client.Catch{Caught: *b})
+	return q.intend(say{client.Missing: "form.lot"}, b)
 }
 
-func (f *catchForm) read(q *request) *entry.Caught {
-	b := &entry.Caught{
-		Box: f.Box.ID, Side: q.side("side"), Lot: q.lotField(f.Preset), Dial: q.dial("dial", f.Box, q.side("side")),
-		Resolution: q.grams("resolution"), Note: q.Val("note"), Reading: optional(q.form, "reading", units.ParseReading),
+func (f *catchForm) read(q *request) client.Catch {
+	c := q.Catch("masses")
+	c.Box, c.Side, c.Lot = f.Box.ID, q.side("side", f.Box), q.lotField(f.Preset)
+	c.Dial = q.Dial("dial", f.Box, c.Side)
+	f.readRun(q, &c)
+	if len(c.RowNumbers) > 0 {
+		c.Rows = int64(len(c.RowNumbers)) // they stand in place of how many
 	}
-	f.readRun(q, b)
-	f.readRows(q, b)
-	typed := slices.DeleteFunc(f.Masses(q), func(m string) bool { return m == "" })
-	b.Masses, b.MassIn = q.masses("caught", typed)
-	if rows := q.numbers("masses"); len(rows) > 0 {
-		b.RowMasses, b.MassIn = q.masses("masses", rows)
+	if c.Width > 0 {
+		c.Rows = 0
+		if len(c.RowNumbers) > 0 {
+			q.refuse("width", words.text("catch.width.rows"))
+		}
 	}
-	if b.Rows == 0 && b.Width == 0 {
-		b.Rows = int64(len(b.RowMasses))
+	if c.Rows == 0 && c.Width == 0 {
+		c.Rows = int64(len(c.RowMasses))
 	}
-	return b
+	return c
 }
 
 // readRun reads how the drill was turned: with the drill standing by turns of
 // the wheel, driven by a distance.
-func (f *catchForm) readRun(q *request, b *entry.Caught) {
+func (f *catchForm) readRun(q *request, c *client.Catch) {
 	if q.Or("way", f.lastWay()) == driven {
-		b.Way = entry.Moving
-		b.Distance = read(q.form, "distance", units.ParseLength, q.bare("ft", "m"), units.KeepIn(&b.DistanceIn))
+		c.Way = entry.Moving
+		c.Distance, c.DistanceIn = q.LengthIn("distance")
 		return
 	}
-	b.Way, b.Turns = entry.Standing, read(q.form, "turns", units.ParseTurns)
+	c.Way, c.Turns = entry.Standing, fields.Read(q.Reader, "turns", units.ParseTurns)
 	if q.Has("distance") {
 		q.refuse("distance", words.text("catch.standing.distance"))
-	}
-}
-
-// readRows reads how wide it was caught: so many rows, those that are named, or
-// a width in place of rows.
-func (f *catchForm) readRows(q *request, b *entry.Caught) {
-	b.RowNumbers = q.rowNumbers("which")
-	if b.Width = read(q.form, "width", units.ParseLength, q.bare("ft", "m"), units.KeepIn(&b.WidthIn)); b.Width > 0 {
-		if len(b.RowNumbers) > 0 {
-			q.refuse("width", words.text("catch.width.rows"))
-		}
-		return
-	}
-	if b.Rows = q.whole("rows"); len(b.RowNumbers) > 0 {
-		b.Rows = int64(len(b.RowNumbers))
 	}
 }
 
@@ -152,7 +139,7 @@ func (f *catchForm) done() string { return "/box/" + f.Box.ID.String() }
 // preview says what the catch shows so far, together with those made before at
 // the same setting, and what to catch for the aim.
 func (f *catchForm) preview(q *request) {
-	look := &form{vals: cloned(q.vals), system: q.System, Wrong: map[string]string{}}
+	look := newForm(cloned(q.vals), q.System)
 	for _, name := range []string{"dial", "turns", "rows", "resolution"} {
 		if !look.vals.Has(name) {
 			look.vals.Set(name, f.Begin(name))
@@ -161,14 +148,14 @@ func (f *catchForm) preview(q *request) {
 	quiet := *q
 	quiet.form = look
 	b := f.read(&quiet)
-	c := farm.CatchOf(b, f.Drill)
+	c := farm.CatchOf(&b.Caught, f.Drill)
 	if f.Box.Aim > 0 {
 		f.Wants, _ = c.Run.Aim(f.Box.Aim)
 	}
 	if len(look.Wrong) > 0 {
 		return
 	}
-	earlier := f.earlier(q, b)
+	earlier := f.earlier(q, &b.Caught)
 	cr, err := rate.PoolCatches(append(earlier, c))
 	if err != nil {
 		return

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"time"
 
+	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/units"
 )
@@ -13,8 +14,8 @@ import (
 
 // changed is what is typed in a field, where that is another value than now.
 // An empty field changes nothing.
-func changed[T comparable](f *form, name string, parse parser[T], now T, opts ...units.Option) (o entry.Opt[T]) {
-	if v := read(f, name, parse, opts...); f.Has(name) && v != now {
+func changed[T comparable](f *form, name string, parse fields.Parser[T], now T, opts ...units.Option) (o entry.Opt[T]) {
+	if v := fields.Read(f.Reader, name, parse, opts...); f.Has(name) && v != now {
 		o = entry.Some(v)
 	}
 	return o

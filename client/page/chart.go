@@ -135,8 +135,8 @@ func (f *chartForm) row(q *request, i int) (*entry.ChartPointSet, bool) {
 	}
 	q.need(dial)
 	q.need(printed)
-	d := q.dial(dial, f.Box, 0)
-	r, in, err := rate.ReadRate(q.Val(printed), f.Species, q.bare("lb/ac", "kg/ha"), units.DecimalComma())
+	d := q.Dial(dial, f.Box, 0)
+	r, in, err := rate.ReadRate(q.Val(printed), f.Species, q.Bare("lb/ac", "kg/ha"), units.DecimalComma())
 	if q.Has(printed) {
 		q.refuseErr(printed, err)
 	}

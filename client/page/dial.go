@@ -47,9 +47,10 @@ func (q *request) bottomLot(b farm.Box) entry.ID {
 
 func (f *dialForm) bodies(q *request) []entry.Body {
 	q.need("to")
-	to := q.dial("to", f.Box, q.side("side"))
-	return q.intend(say{client.Missing: "form.why"}, client.Dial{Box: f.Box.ID, Side: q.side("side"), To: to, Why: q.why(),
-		Reading: optional(q.form, "reading", units.ParseReading)})
+	side := q.side("side", f.Box)
+	to := q.Dial("to", f.Box, side)
+	return q.intend(say{client.Missing: "form.why"}, client.Dial{Box: f.Box.ID, Side: side, To: to, Why: q.why(),
+		Reading: q.Counter("reading")})
 }
 
 // why is the reason that was chosen and the words that were added to it.
@@ -73,7 +74,8 @@ func (f *dialForm) done() string { return "/box/" + f.Box.ID.String() }
 // curve puts the aim.
 func (f *dialForm) preview(q *request) {
 	f.Choice = f.Box.ForAim
-	to, err := f.Box.ReadDial(q.side("side"), q.Or("to", f.Box.DialText(0, f.Box.Dial)), units.DecimalComma())
+	side, _ := q.find().Side(f.Box, q.sideText("side"))
+	to, err := f.Box.ReadDial(side, q.Or("to", f.Box.DialText(0, f.Box.Dial)), units.DecimalComma())
 	if err != nil {
 		return
 	}

@@ -7,7 +7,6 @@ import (
 	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
-	"turnrow/sync/units"
 )
 
 // doubtsPage is what only people can settle.
@@ -59,10 +58,10 @@ func (f *doubtForm) bodies(q *request) []entry.Body {
 	case f.OnDial:
 		q.need("dial")
 		box, side := f.dialOf(q)
-		s.Dial = entry.Some(q.dial("dial", box, side))
+		s.Dial = entry.Some(q.Dial("dial", box, side))
 	case f.Began:
 		q.need("reading")
-		s.Began = optional(q.form, "reading", units.ParseReading)
+		s.Began = q.Counter("reading")
 	default:
 		n, err := strconv.Atoi(q.Val("choice"))
 		if err != nil || n < 0 || n >= len(f.Choices) {

@@ -104,41 +104,31 @@ func (f *fillForm) bodies(q *request) []entry.Body {
 	return q.intend(say{client.NoAmount: "fill.nothing", client.Missing: "form.lot", client.TwoAmounts: "fill.twice"}, f.read(q))
 }
 
-// read takes a mass, or so much by the measure, in place of bags where one is
-// typed.
 func (f *fillForm) read(q *request) client.Fill {
-	w := client.Fill{
-		Box: f.Box.ID, Side: q.side("side"), Lot: q.lotField(f.Preset), Note: q.Val("note"),
-		Heaped: q.Val("heaped") != "", Reading: optional(q.form, "reading", units.ParseReading),
-	}
-	w.Volume = read(q.form, "volume", units.ParseVolume, units.KeepIn(&w.VolumeIn))
-	if w.Mass, w.MassIn = q.massIn("mass"); !q.Has("mass") && !q.Has("volume") {
-		w.Bags = read(q.form, "bags", units.ParseCount)
-	}
+	w := q.Fill()
+	w.Box, w.Side, w.Lot = f.Box.ID, q.side("side", f.Box), q.lotField(f.Preset)
 	return w
 }
 
 // lotField is the lot that was chosen, or that stood there to begin with.
 func (q *request) lotField(preset string) entry.ID {
-	id, err := entry.ParseID(q.Or("lot", preset))
+	l, err := q.find().Lot(q.Or("lot", preset))
 	if err != nil {
-		return entry.ID{}
+		return entry.ID{} // which the intent refuses
 	}
-	return id
+	return l.ID
 }
 
 func (f *fillForm) done() string { return "/box/" + f.Box.ID.String() }
 
 // preview says what goes in and what the box holds then.
 func (f *fillForm) preview(q *request) {
-	look := *q.form
-	look.Wrong = map[string]string{}
+	look := newForm(cloned(q.vals), q.System)
 	if !look.vals.Has("bags") {
-		look.vals = cloned(look.vals)
 		look.vals.Set("bags", "1")
 	}
 	quiet := *q
-	quiet.form = &look
+	quiet.form = look
 	b := f.read(&quiet)
 	if len(look.Wrong) > 0 || look.Has("volume") {
 		return

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"turnrow/client"
+	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -142,7 +143,7 @@ func (f *lotForm) bag(q *request, b *entry.LotSet) {
 	if !q.Has("bag") {
 		return
 	}
-	mass, in, err := rate.ReadBag(q.Val("bag"), q.Or("species", f.Species), q.bare("lb", "kg"), units.DecimalComma())
+	mass, in, err := rate.ReadBag(q.Val("bag"), q.Or("species", f.Species), q.Bare("lb", "kg"), units.DecimalComma())
 	if q.refuseErr("bag", err); err != nil {
 		return
 	}
@@ -162,11 +163,11 @@ func (f *lotForm) label(q *request) *entry.LabelSet {
 		}
 		return now
 	}
-	want := entry.LabelSet{Lot: f.ID, OtherCrop: optional(q.form, "other", perCent), WeedSeed: optional(q.form, "weed", perCent),
-		Inert: optional(q.form, "inert", perCent), Lines: []entry.LabelLine{{
+	want := entry.LabelSet{Lot: f.ID, OtherCrop: fields.Optional(q.Reader, "other", perCent), WeedSeed: fields.Optional(q.Reader, "weed", perCent),
+		Inert: fields.Optional(q.Reader, "inert", perCent), Lines: []entry.LabelLine{{
 			Species: or("species", f.Species), Variety: or("variety", f.Variety),
-			Share: optional(q.form, "purity", perCent), Germination: optional(q.form, "germination", perCent),
-			Hard: optional(q.form, "hard", perCent), Coating: optional(q.form, "coating", perCent)}}}
+			Share: fields.Optional(q.Reader, "purity", perCent), Germination: fields.Optional(q.Reader, "germination", perCent),
+			Hard: fields.Optional(q.Reader, "hard", perCent), Coating: fields.Optional(q.Reader, "coating", perCent)}}}
 	switch q.Val("counted") {
 	case "in":
 		want.CoatingCounted = entry.CoatingIn
@@ -217,7 +218,7 @@ func (f *lotForm) askCoating(q *request, want entry.LabelSet) {
 }
 
 func (f *lotForm) seeds(q *request) (o entry.Opt[int64]) {
-	n := q.whole("seeds")
+	n := q.Whole("seeds")
 	if !q.Has("seeds") || n == seedsShown(f.SeedsPerKg, q.System) {
 		return o
 	}
@@ -244,7 +245,7 @@ func (f *bagsForm) load(q *request) (err error) {
 
 func (f *bagsForm) bodies(q *request) []entry.Body {
 	q.need("bags")
-	n := read(q.form, "bags", units.ParseCount)
+	n := fields.Read(q.Reader, "bags", units.ParseCount)
 	return q.intend(nil, client.Bags{Lot: f.lot.ID, Bags: n, Out: q.Val("way") == "out"})
 }
 
@@ -275,9 +276,9 @@ func (f *groundForm) Begin(q *request, field string) string {
 
 func (f *groundForm) bodies(q *request) []entry.Body {
 	b := &entry.GroundSet{
-		Ground: f.ID, Name: changedText(q.form, "name", f.Name), Area: changed(q.form, "area", units.ParseArea, f.Area, q.bare("ac", "ha")),
+		Ground: f.ID, Name: changedText(q.form, "name", f.Name), Area: changed(q.form, "area", units.ParseArea, f.Area, q.Bare("ac", "ha")),
 		State: changedText(q.form, "state", f.State), Notes: changedText(q.form, "notes", f.Notes), Spray: changedText(q.form, "spray", f.Spray),
-		Slope: optional(q.form, "slope", units.ParseShare),
+		Slope: fields.Optional(q.Reader, "slope", units.ParseShare),
 	}
 	if f.SlopeSet && b.Slope.Val == f.Slope {
 		b.Slope = entry.Opt[units.Share]{}

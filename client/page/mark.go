@@ -14,16 +14,6 @@ func dialOn(b farm.Box, side int64, d units.Dial) string {
 	return mark(d)
 }
 
-// dial is the setting that a field names on a side's dial of a box.
-func (f *form) dial(name string, b farm.Box, side int64) units.Dial {
-	if !f.Has(name) {
-		return 0
-	}
-	d, err := b.ReadDial(side, f.Val(name), units.DecimalComma())
-	f.refuseErr(name, err)
-	return d
-}
-
 // AimMarksText says which marks lie around the aim and what each gives; empty
 // where the dial has numbers.
 func (q *request) AimMarksText(b farm.Box) string {

@@ -2,6 +2,7 @@ package page
 
 import (
 	"turnrow/client"
+	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -51,7 +52,7 @@ const (
 
 func (f *meterForm) bodies(q *request) []entry.Body {
 	q.need("reading")
-	m := client.Read{Drill: f.Drill.ID, Reading: read(q.form, "reading", units.ParseReading), Note: q.Val("note")}
+	m := client.Read{Drill: f.Drill.ID, Reading: fields.Read(q.Reader, "reading", units.ParseReading), Note: q.Val("note")}
 	ground, err := entry.ParseID(q.Or("ground", f.Ground))
 	if err != nil && len(q.View.Grounds) > 0 {
 		q.refuse("ground", words.text("meter.ground"))
@@ -85,7 +86,7 @@ func (f *meterForm) stood(q *request, m client.Read) []client.Intent {
 		return nil
 	}
 	q.need("stood")
-	at := read(q.form, "stood", units.ParseReading)
+	at := fields.Read(q.Reader, "stood", units.ParseReading)
 	switch {
 	case at > m.Reading:
 		q.refuse("stood", words.text("meter.stood.above", m.Reading))

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -46,7 +47,7 @@ func plan(q *request) (any, error) {
 	for _, g := range q.View.Grounds {
 		v.Grounds = append(v.Grounds, q.groundPlan(g))
 	}
-	reserve := read(q.form, "reserve", units.ParseShare)
+	reserve := fields.Read(q.Reader, "reserve", units.ParseShare)
 	for _, l := range q.View.Lots {
 		o, ok := q.order(l, reserve)
 		if !ok {
@@ -200,7 +201,7 @@ func (f *planForm) bodies(q *request) []entry.Body {
 	case "remove":
 		b.Components = []entry.Component{{Lot: q.id("lot"), Box: q.id("box"), Removed: true}}
 	case "how":
-		b.Depth = changed(q.form, "depth", units.ParseLength, f.Depth, q.bare("in", "mm"))
+		b.Depth = changed(q.form, "depth", units.ParseLength, f.Depth, q.Bare("in", "mm"))
 		b.Nurse = changedText(q.form, "nurse", f.Nurse)
 		if !b.Depth.Set && !b.Nurse.Set {
 			q.refuse("", words.text("form.nothing"))
@@ -212,8 +213,8 @@ func (f *planForm) bodies(q *request) []entry.Body {
 }
 
 func (f *planForm) component(q *request) entry.Component {
-	c := entry.Component{Lot: q.id("lot"), Box: q.id("box"), Live: q.rate("live", units.Live()),
-		Seeds: read(q.form, "seeds", units.ParseDensity, q.bare("/ft2", "/m2"))}
+	c := entry.Component{Lot: q.id("lot"), Box: q.id("box"), Live: q.Rate("live", units.Live()),
+		Seeds: fields.Read(q.Reader, "seeds", units.ParseDensity, q.Bare("/ft2", "/m2"))}
 	if c.Lot.IsZero() {
 		q.refuse("lot", words.text("form.lot"))
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"turnrow/client/fields"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -53,7 +54,7 @@ func (p *Page) request(w http.ResponseWriter, r *http.Request, name string) *req
 	if r.Method == http.MethodPost {
 		vals = sentLines(r.PostForm)
 	}
-	q.form = &form{vals: vals, system: q.System, Wrong: map[string]string{}}
+	q.form = newForm(vals, q.System)
 	return q
 }
 
@@ -100,6 +101,21 @@ func (q *request) pathBox() (farm.Box, error) {
 func (q *request) pathGround() (farm.Ground, error) {
 	return found(q.View.GroundOf(q.pathID()))
 }
+
+// find finds things by their IDs, which forms post, or their names.
+func (q *request) find() fields.Finder { return fields.Finder{View: q.View} }
+
+// side is the compartment of a box that a field names; 0 for all of it.
+func (q *request) side(name string, b farm.Box) int64 {
+	side, err := q.find().Side(b, q.sideText(name))
+	if err != nil {
+		q.refuse(name, words.text("form.side"))
+	}
+	return side
+}
+
+// sideText is a side as people call it, who know no side 0.
+func (q *request) sideText(name string) string { return strings.TrimPrefix(q.Val(name), "0") }
 
 func found[T any](t T, ok bool) (T, error) {
 	if !ok {

@@ -4,7 +4,6 @@ import (
 	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
-	"turnrow/sync/units"
 )
 
 // levelForm writes what somebody saw in a box.
@@ -16,14 +15,8 @@ func (f *levelForm) load(q *request) (err error) {
 }
 
 func (f *levelForm) bodies(q *request) []entry.Body {
-	w := client.Level{Box: f.Box.ID, Side: q.side("side"), Note: q.Val("note"),
-		Reading: optional(q.form, "reading", units.ParseReading)}
-	if q.Has("mass") {
-		w.Mass.Val, w.MassIn = q.massIn("mass")
-		w.Mass.Set = true
-	} else {
-		w.Share = optional(q.form, "share", units.ParseShare)
-	}
+	w := q.Level()
+	w.Box, w.Side = f.Box.ID, q.side("side", f.Box)
 	return q.intend(say{client.NoAmount: "level.nothing"}, w)
 }
 
@@ -38,9 +31,8 @@ func (f *drainForm) load(q *request) (err error) {
 }
 
 func (f *drainForm) bodies(q *request) []entry.Body {
-	w := client.Drain{Box: f.Box.ID, Side: q.side("side"), All: q.Val("how") != "some",
-		Where: q.Val("where"), Reading: optional(q.form, "reading", units.ParseReading)}
-	w.Mass, w.MassIn = q.massIn("mass")
+	w := q.Drain()
+	w.Box, w.Side, w.All = f.Box.ID, q.side("side", f.Box), q.Val("how") != "some"
 	return q.intend(say{client.NoAmount: "drain.nothing"}, w)
 }
 

@@ -1,10 +1,10 @@
 package page
 
 import (
-	"strconv"
 	"time"
 
 	"turnrow/client"
+	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -96,28 +96,15 @@ func (f *standForm) bodies(q *request) []entry.Body {
 	q.need("frame")
 	q.need("counts")
 	b := f.read(q)
-	day, err := time.Parse(time.DateOnly, q.Or("day", f.Today))
-	if err != nil {
-		q.refuse("day", words.text("form.day"))
-	}
-	b.Day = day.Unix() / secondsOfDay
+	b.Day = int64(q.Reader.Day("day", sheet.DayOf(q.now())))
 	q.refuseErr("day", q.page.client.CheckDay("day", b.Day, client.StandYears))
-	return q.intend(nil, client.Stand{StandCounted: *b})
+	return q.intend(nil, b)
 }
 
-func (f *standForm) read(q *request) *entry.StandCounted {
-	b := &entry.StandCounted{Ground: f.Ground.ID, Note: q.Val("note"),
-		Frame: read(q.form, "frame", units.ParseArea, q.bare("ft2", "m2"))}
-	c := entry.SpeciesCount{Species: q.Val("species")}
-	for _, s := range q.ones("counts") {
-		n, err := strconv.ParseInt(s, 10, 64)
-		if err != nil {
-			q.refuse("counts", words.text("form.whole", s))
-		}
-		c.Plants = append(c.Plants, n)
-	}
-	b.Counts = []entry.SpeciesCount{c}
-	return b
+func (f *standForm) read(q *request) client.Stand {
+	s := q.Stand()
+	s.Ground = f.Ground.ID
+	return s
 }
 
 func (f *standForm) done() string { return "/ground/" + f.Ground.ID.String() }
@@ -125,12 +112,12 @@ func (f *standForm) done() string { return "/ground/" + f.Ground.ID.String() }
 // preview says what the counts come to so far.
 func (f *standForm) preview(q *request) {
 	look := *q
-	look.form = &form{vals: q.vals, system: q.System, Wrong: map[string]string{}}
+	look.form = newForm(q.vals, q.System)
 	b := f.read(&look)
 	if len(look.Wrong) > 0 || b.Frame == 0 {
 		return
 	}
-	if list := standsOf(b); len(list) > 0 {
+	if list := standsOf(&b.StandCounted); len(list) > 0 {
 		f.Counted = &list[0]
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -68,7 +69,7 @@ func amend(k *call) error {
 	if reflect.DeepEqual(b, l.Now) {
 		return wrongCall{fmt.Errorf("%s would stay as it is: %s", k.short(id), l.What)}
 	}
-	return k.write(&entry.Amended{Entry: id, Why: k.text("why"), Body: b})
+	return k.write(&entry.Amended{Entry: id, Why: k.Text("why"), Body: b})
 }
 
 // amender changes a body by the flags that are given, and keeps which of them
@@ -153,7 +154,7 @@ func (a *amender) changeMeasured(b entry.Body, l farm.Line) bool {
 // takes says whether a flag was given, and notes that the body has it.
 func (a *amender) takes(flag string) bool {
 	a.took = append(a.took, flag)
-	return a.has(flag)
+	return a.Has(flag)
 }
 
 func (a *amender) keep(err error) {
@@ -175,27 +176,27 @@ func (a *amender) unused(l *farm.Line) error {
 	return a.err
 }
 
-func amendTo[T any](a *amender, flag string, dst *T, parse parser[T], opts ...units.Option) {
+func amendTo[T any](a *amender, flag string, dst *T, parse fields.Parser[T], opts ...units.Option) {
 	if a.takes(flag) {
-		*dst = read(a.reading, flag, parse, opts...)
+		*dst = fields.Read(a.Reader, flag, parse, opts...)
 	}
 }
 
-func amendOpt[T any](a *amender, flag string, dst *entry.Opt[T], parse parser[T], opts ...units.Option) {
+func amendOpt[T any](a *amender, flag string, dst *entry.Opt[T], parse fields.Parser[T], opts ...units.Option) {
 	if a.takes(flag) {
-		*dst = entry.Some(read(a.reading, flag, parse, opts...))
+		*dst = entry.Some(fields.Read(a.Reader, flag, parse, opts...))
 	}
 }
 
 func (a *amender) words(flag string, dst *string) {
 	if a.takes(flag) {
-		*dst = a.text(flag)
+		*dst = a.Text(flag)
 	}
 }
 
 func (a *amender) box(dst *entry.ID, side *int64) {
 	if a.takes("box") {
-		b, err := a.call.box(a.text("box"))
+		b, err := a.call.box(a.Text("box"))
 		a.keep(err)
 		*dst = b.ID
 	}
@@ -209,7 +210,7 @@ func (a *amender) box(dst *entry.ID, side *int64) {
 func (a *amender) dial(box entry.ID, side int64, dst *units.Dial) {
 	if a.takes("dial") {
 		b, _ := a.view.BoxOf(box)
-		d, err := b.ReadDial(side, a.text("dial"))
+		d, err := b.ReadDial(side, a.Text("dial"))
 		if err != nil {
 			a.fail("--dial: %w", err)
 		}
@@ -221,23 +222,23 @@ func (a *amender) dial(box entry.ID, side int64, dst *units.Dial) {
 func (a *amender) mass(m *units.Mass, in *units.In) {
 	if a.takes("mass") {
 		*in = 0
-		*m = read(a.reading, "mass", units.ParseMass, units.KeepIn(in))
+		*m = fields.Read(a.Reader, "mass", units.ParseMass, units.KeepIn(in))
 	}
 }
 
 func (a *amender) volume(v *units.Volume, in *units.In, heaped *bool) {
 	if a.takes("volume") {
 		*in = 0
-		*v = read(a.reading, "volume", units.ParseVolume, units.KeepIn(in))
+		*v = fields.Read(a.Reader, "volume", units.ParseVolume, units.KeepIn(in))
 	}
 	if a.takes("heaped") {
-		*heaped = a.flag("heaped")
+		*heaped = a.Yes("heaped")
 	}
 }
 
 func (a *amender) lot(dst *entry.ID) {
 	if a.takes("lot") {
-		l, err := a.call.lot(a.text("lot"))
+		l, err := a.call.lot(a.Text("lot"))
 		a.keep(err)
 		*dst = l.ID
 	}
@@ -245,7 +246,7 @@ func (a *amender) lot(dst *entry.ID) {
 
 func (a *amender) ground(dst *entry.ID) {
 	if a.takes("ground") {
-		g, err := a.call.ground(a.text("ground"))
+		g, err := a.call.ground(a.Text("ground"))
 		a.keep(err)
 		*dst = g.ID
 	}
@@ -253,26 +254,26 @@ func (a *amender) ground(dst *entry.ID) {
 
 // amount is bags or a mass: the one that is given takes the other's place.
 func (a *amender) amount(b *entry.Filled) {
-	if a.mass(&b.Mass, &b.MassIn); a.has("mass") {
+	if a.mass(&b.Mass, &b.MassIn); a.Has("mass") {
 		b.Bags = 0
 	}
 	if a.takes("bags") {
-		b.Bags, b.Mass, b.MassIn = read(a.reading, "bags", units.ParseCount), 0, 0
+		b.Bags, b.Mass, b.MassIn = fields.Read(a.Reader, "bags", units.ParseCount), 0, 0
 	}
-	if a.has("mass") && a.has("bags") {
+	if a.Has("mass") && a.Has("bags") {
 		a.oneOf("mass", "bags")
 	}
 }
 
 func (a *amender) level(b *entry.LevelRead) {
-	if a.mass(&b.Mass.Val, &b.MassIn); a.has("mass") {
+	if a.mass(&b.Mass.Val, &b.MassIn); a.Has("mass") {
 		b.Mass.Set, b.Share = true, entry.Opt[units.Share]{}
 	}
 	if a.takes("share") {
-		b.Share, b.Mass = entry.Some(read(a.reading, "share", units.ParseShare, units.Fraction())), entry.Opt[units.Mass]{}
+		b.Share, b.Mass = entry.Some(fields.Read(a.Reader, "share", units.ParseShare, units.Fraction())), entry.Opt[units.Mass]{}
 		b.MassIn = 0
 	}
-	if a.has("mass") && a.has("share") {
+	if a.Has("mass") && a.Has("share") {
 		a.oneOf("mass", "share")
 	}
 }
@@ -282,21 +283,21 @@ func (a *amender) caught(b *entry.Caught) {
 	a.lot(&b.Lot)
 	a.dial(b.Box, b.Side, &b.Dial)
 	if a.takes("turns") {
-		b.Turns, b.Distance, b.DistanceIn = read(a.reading, "turns", units.ParseTurns), 0, 0
+		b.Turns, b.Distance, b.DistanceIn = fields.Read(a.Reader, "turns", units.ParseTurns), 0, 0
 	}
 	if a.takes("distance") {
-		b.Distance, b.DistanceIn = a.lengthIn("distance")
+		b.Distance, b.DistanceIn = a.LengthIn("distance")
 		b.Turns = 0
 	}
 	if a.takes("rows") {
-		b.Rows = a.whole("rows")
+		b.Rows = a.Whole("rows")
 	}
 	if a.takes("caught") {
 		b.MassIn, b.RowMasses = 0, nil
-		b.Masses = []units.Mass{read(a.reading, "caught", units.ParseMass, units.KeepIn(&b.MassIn))}
+		b.Masses = []units.Mass{fields.Read(a.Reader, "caught", units.ParseMass, units.KeepIn(&b.MassIn))}
 	}
 	if a.takes("row-masses") {
-		b.RowMasses, b.MassIn = a.grams("row-masses")
+		b.RowMasses, b.MassIn = a.RowMasses("row-masses")
 		b.Masses = nil
 	}
 	amendTo(a, "resolution", &b.Resolution, units.ParseMass, units.Bare("g"))
@@ -313,7 +314,7 @@ func (a *amender) counts(b *entry.StandCounted) {
 		return
 	}
 	b.Counts[0].Plants = nil
-	for _, part := range a.parts("counts") {
-		b.Counts[0].Plants = append(b.Counts[0].Plants, a.wholeText("counts", part))
+	for _, part := range a.Parts("counts") {
+		b.Counts[0].Plants = append(b.Counts[0].Plants, a.WholeText("counts", part))
 	}
 }

@@ -20,7 +20,7 @@ func newBagsCommand(g *globals) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				return k.cameIn(client.Bags{Lot: lot, Bags: n, Note: k.text("note")})
+				return k.cameIn(client.Bags{Lot: lot, Bags: n, Note: k.Text("note")})
 			}}.command(g),
 		task{use: "out LOT N", short: "Record bags that left unsown", example: `  turnrow bags out O-1 1 --note "back to the dealer"`,
 			args: exactly(2), flags: noteFlag, completes: lotNames, work: func(k *call) error {
@@ -28,7 +28,7 @@ func newBagsCommand(g *globals) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				return k.wrote(client.Bags{Lot: lot, Bags: n, Out: true, Note: k.text("note")})
+				return k.wrote(client.Bags{Lot: lot, Bags: n, Out: true, Note: k.Text("note")})
 			}}.command(g),
 	)
 	return c

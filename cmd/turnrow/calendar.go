@@ -41,7 +41,7 @@ computers take in; taken in twice, each day shows once.`,
 func makeCalendar(k *call) error {
 	now := time.Now().In(k.zone())
 	from, to := k.date("from", now), k.date("to", now)
-	if k.json && k.text("out") == "-" {
+	if k.json && k.Text("out") == "-" {
 		k.fail("--json and --out - both want standard output: give one")
 	}
 	if err := k.wrong(); err != nil {
@@ -52,7 +52,7 @@ func makeCalendar(k *call) error {
 	if err := k.wrong(); err != nil {
 		return err
 	}
-	return k.putCalendar(k.sheet(lines, span, now), k.text("out"))
+	return k.putCalendar(k.sheet(lines, span, now), k.Text("out"))
 }
 
 func (k *call) putCalendar(s *sheet.Sheet, out string) error {

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -67,14 +68,15 @@ Turn the wheel with the drill blocked, in park, engine off, key out.`,
 }
 
 func recordCatch(k *call) error {
-	b, drill, err := k.readCaught()
+	c, drill, err := k.readCaught()
 	if err != nil {
 		return err
 	}
-	ids, err := k.do(client.Catch{Caught: *b})
+	ids, err := k.do(c)
 	if err != nil {
 		return err
 	}
+	b := &c.Caught
 	if was, ok := k.body(ids[0]).(*entry.Caught); ok { // another reading may have been chosen
 		b = was
 	}
@@ -150,27 +152,14 @@ func (t *catchesTogether) lines(dial string, s units.System) []string {
 	return append(append(append(lines, t.Aside...), t.off...), t.Next+": "+t.Why)
 }
 
-func (k *call) readCaught() (*entry.Caught, farm.Drill, error) {
+func (k *call) readCaught() (client.Catch, farm.Drill, error) {
 	k.need("box", "lot", "dial")
 	k.oneOf("turns", "distance")
-	b := &entry.Caught{
-		Turns: read(k.reading, "turns", units.ParseTurns),
-		Rows:  k.whole("rows"), Way: k.wayOfCatch(), Resolution: read(k.reading, "resolution", units.ParseMass, units.Bare("g")), Note: k.text("note"),
-		Reading: optional(k, "reading", units.ParseReading),
-	}
-	b.Distance, b.DistanceIn = k.lengthIn("distance")
-	b.Width, b.WidthIn = k.lengthIn("width")
-	var in, rowsIn units.In
-	b.Masses, in = k.catch("caught")
-	b.RowMasses, rowsIn = k.grams("row-masses")
-	if b.MassIn = in; len(b.RowMasses) > 0 {
-		b.MassIn = rowsIn // which the sum of the rows is shown in
-	}
-	if !k.has("caught") && !k.has("row-masses") {
+	b := k.Catch("row-masses")
+	b.Turns, b.Way = fields.Read(k.Reader, "turns", units.ParseTurns), k.wayOfCatch()
+	b.Distance, b.DistanceIn = k.LengthIn("distance")
+	if !k.Has("caught") && !k.Has("row-masses") {
 		k.fail("one of --caught, --row-masses is missing")
-	}
-	for _, text := range k.parts("which") {
-		b.RowNumbers = append(b.RowNumbers, k.wholeText("which", text))
 	}
 	if n, err := k.cmd.Flags().GetInt("weighings"); err != nil || n < 0 || n > 100 {
 		k.fail("--weighings: it must be from 1 to 100")
@@ -187,15 +176,15 @@ func (k *call) readCaught() (*entry.Caught, farm.Drill, error) {
 		k.fail("--width and the rows say the same in two ways: give one")
 	}
 	if err := k.wrong(); err != nil {
-		return nil, farm.Drill{}, err
+		return b, farm.Drill{}, err
 	}
-	drill, err := k.placeCatch(b)
+	drill, err := k.placeCatch(&b)
 	return b, drill, err
 }
 
 // wayOfCatch is how a catch was made, where it was said.
 func (k *call) wayOfCatch() entry.CatchWay {
-	standing, moving := k.flag("standing"), k.flag("moving")
+	standing, moving := k.Yes("standing"), k.Yes("moving")
 	switch {
 	case standing && moving:
 		k.fail("--standing and --moving: it was one or the other")
@@ -208,12 +197,12 @@ func (k *call) wayOfCatch() entry.CatchWay {
 }
 
 // placeCatch finds the box and the lot of a catch, and the box's drill.
-func (k *call) placeCatch(b *entry.Caught) (farm.Drill, error) {
-	box, err := k.box(k.text("box"))
+func (k *call) placeCatch(b *client.Catch) (farm.Drill, error) {
+	box, err := k.box(k.Text("box"))
 	if err != nil {
 		return farm.Drill{}, err
 	}
-	lot, err := k.lot(k.text("lot"))
+	lot, err := k.lot(k.Text("lot"))
 	if err != nil {
 		return farm.Drill{}, err
 	}
@@ -221,9 +210,7 @@ func (k *call) placeCatch(b *entry.Caught) (farm.Drill, error) {
 	if err := k.wrong(); err != nil {
 		return farm.Drill{}, err
 	}
-	if b.Dial, err = box.ReadDial(b.Side, k.text("dial")); err != nil {
-		k.fail("--dial: %w", err)
-	}
+	b.Dial = k.Dial("dial", box, b.Side)
 	drill, _ := k.view.DrillOf(box.Drill)
 	return drill, k.wrong()
 }

@@ -145,7 +145,7 @@ func stopMember(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.stop(client.Stopping{Member: id, Why: k.text("why"), Readmit: k.flagged("bring-back")})
+	return k.stop(client.Stopping{Member: id, Why: k.Text("why"), Readmit: k.Yes("bring-back")})
 }
 
 func newTakeInCommand(g *globals) *cobra.Command {
@@ -164,7 +164,7 @@ releases and settlements, stay out.`,
 			if !d.Stopped {
 				return fmt.Errorf("device %s is not stopped", d.Name)
 			}
-			return k.write(&entry.DeviceTakenIn{Last: d.Last, Why: k.text("why")})
+			return k.write(&entry.DeviceTakenIn{Last: d.Last, Why: k.Text("why")})
 		},
 	}.command(g)
 }
@@ -175,18 +175,5 @@ func (k *call) device() (farm.Device, error) {
 	if err := k.wrong(); err != nil {
 		return farm.Device{}, err
 	}
-	if id, err := entry.ParseDevice(k.args[0]); err == nil {
-		for _, d := range k.view.Devices {
-			if d.ID == id {
-				return d, nil
-			}
-		}
-	}
-	found, err := byName("device", "devices", k.args[0], k.view.Devices, func(d *farm.Device) string { return d.Name })
-	for _, d := range k.view.Devices {
-		if err == nil && d.Name == found.Name && d.ID != found.ID {
-			return found, fmt.Errorf("more than one device is called %s: give its number, as turnrow crew shows it", d.Name)
-		}
-	}
-	return found, err
+	return meant(k.find().Device(k.args[0]))
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -74,9 +75,9 @@ func admit(k *call) error {
 // admitting is what lets a device in, with the person made first where the crew
 // has none of that name.
 func (k *call) admitting(o outsider) ([]entry.Body, error) {
-	role, ok := entry.ParseRole(k.text("role"))
-	if k.has("role") && !ok {
-		return nil, wrongCall{fmt.Errorf("--role: %q is no role: owner, operator, helper or viewer is wanted", k.text("role"))}
+	role, ok := entry.ParseRole(k.Text("role"))
+	if k.Has("role") && !ok {
+		return nil, wrongCall{fmt.Errorf("--role: %q is no role: owner, operator, helper or viewer is wanted", k.Text("role"))}
 	}
 	b := &entry.Admitted{Device: o.ID, Person: o.person, Role: role}
 	first, ok := k.client.Held(o.ID, 1)
@@ -84,13 +85,13 @@ func (k *call) admitting(o outsider) ([]entry.Body, error) {
 		return nil, fmt.Errorf("nothing of %s is here yet: turnrow sync", o.Name)
 	}
 	b.Hash = first.Hash
-	if k.has("person") {
-		id, err := k.member(k.text("person"))
-		if err != nil && !k.has("role") {
+	if k.Has("person") {
+		id, err := k.member(k.Text("person"))
+		if err != nil && !k.Has("role") {
 			return nil, fmt.Errorf("%w; with --role it makes a new person", err)
 		}
 		if err != nil {
-			return []entry.Body{&entry.MemberAdded{Name: k.text("person"), Role: role}, b}, nil
+			return []entry.Body{&entry.MemberAdded{Name: k.Text("person"), Role: role}, b}, nil
 		}
 		b.Person = id
 	}
@@ -200,5 +201,5 @@ func (k *call) outsider(text string) (outsider, error) {
 	case len(known) == 0:
 		return outsider{}, errors.New("no device waits to be let in: turnrow crew shows all")
 	}
-	return outsider{}, unknown("device", "devices", text, known)
+	return outsider{}, fields.NoSuch("device", "devices", text, known)
 }

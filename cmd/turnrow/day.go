@@ -44,7 +44,7 @@ func makeDay(k *call) error {
 	}
 	return k.slowly("making the day sheet", func(*progress) error {
 		lines := k.client.Lines()
-		if days := sheet.Recorded(lines, now); !k.has("date") {
+		if days := sheet.Recorded(lines, now); !k.Has("date") {
 			date = sheet.LatestDay(lines, now)
 		} else if !days.Holds(date) {
 			return wrongCall{fmt.Errorf("--date %s: the record here goes from %s to %s", date, days.From, days.To)}
@@ -59,18 +59,4 @@ func (k *call) sheet(lines []farm.Line, days sheet.Span, now time.Time) *sheet.S
 }
 
 // date reads a day; today where the flag was not given.
-func (k *call) date(flag string, now time.Time) sheet.Day {
-	today := sheet.DayOf(now)
-	switch text := k.text(flag); text {
-	case "", "today":
-		return today
-	case "yesterday":
-		return today - 1
-	default:
-		d, err := sheet.ParseDay(text)
-		if err != nil {
-			k.fail("--%s: %w", flag, err)
-		}
-		return d
-	}
-}
+func (k *call) date(flag string, now time.Time) sheet.Day { return k.Day(flag, sheet.DayOf(now)) }

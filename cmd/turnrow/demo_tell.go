@@ -12,10 +12,10 @@ import (
 
 // callOn is a call that looks at a device's farm.
 func (g *globals) callOn(d *device) *call {
-	r := &reading{cmd: &cobra.Command{}, system: g.system}
+	r := g.reading(&cobra.Command{})
 	k := &call{globals: g, reading: r, client: d.client, view: d.client.View()}
 	if k.view.Metric {
-		r.system = units.Metric
+		r.System = units.Metric
 	}
 	return k
 }

@@ -5,8 +5,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
-	"turnrow/sync/entry"
-	"turnrow/sync/units"
 )
 
 func newDialMovedCommand(g *globals) *cobra.Command {
@@ -28,7 +26,7 @@ func newDialMovedCommand(g *globals) *cobra.Command {
 
 func dialMoved(k *call) error {
 	k.need("why")
-	reading := optional(k, "reading", units.ParseReading)
+	reading := k.Counter("reading")
 	if err := k.wrong(); err != nil {
 		return err
 	}
@@ -44,11 +42,5 @@ func dialMoved(k *call) error {
 	if err != nil {
 		return wrongCall{err}
 	}
-	return k.wrote(client.Dial{Box: box.ID, Side: side, To: to, Why: k.text("why"), Reading: reading})
-}
-
-// optional reads a flag that may be left out.
-func optional[T any](k *call, flag string, parse parser[T], opts ...units.Option) (o entry.Opt[T]) {
-	o.Val, o.Set = read(k.reading, flag, parse, opts...), k.has(flag)
-	return o
+	return k.wrote(client.Dial{Box: box.ID, Side: side, To: to, Why: k.Text("why"), Reading: reading})
 }

@@ -6,9 +6,7 @@ import (
 
 	"turnrow/client"
 	"turnrow/client/sheet"
-	"turnrow/sync/entry"
 	"turnrow/sync/farm"
-	"turnrow/sync/units"
 )
 
 func newFillCommand(g *globals) *cobra.Command {
@@ -43,42 +41,40 @@ func seedFlags(f *pflag.FlagSet) {
 	f.String("reading", "", "what the drill's counter showed, if you know")
 }
 
-// seedIn reads the flags of seedFlags, and finds the box.
-func (k *call) seedIn() (farm.Box, int64, entry.Opt[units.Reading], error) {
-	reading := optional(k, "reading", units.ParseReading)
+// seedIn finds the box that seed is in, and its side.
+func (k *call) seedIn() (farm.Box, int64, error) {
 	if err := k.wrong(); err != nil {
-		return farm.Box{}, 0, reading, err
+		return farm.Box{}, 0, err
 	}
 	b, err := k.box(k.args[0])
 	if err != nil {
-		return b, 0, reading, err
+		return b, 0, err
 	}
 	side := k.side(b)
-	return b, side, reading, k.wrong()
+	return b, side, k.wrong()
 }
 
 func fill(k *call) error {
 	k.need("lot")
 	k.oneOf("bags", "mass", "volume")
-	volume, volumeIn, heaped := k.volume()
-	if heaped && !k.has("volume") {
+	f := k.Fill()
+	k.someOf("volume", f.Volume > 0)
+	if f.Heaped && !k.Has("volume") {
 		k.fail("--heaped: it goes with --volume")
 	}
-	var in units.In
-	bags, mass := read(k.reading, "bags", units.ParseCount), read(k.reading, "mass", units.ParseMass, units.KeepIn(&in))
-	if bags == 0 && mass == 0 && volume == 0 {
+	if f.Bags == 0 && f.Mass == 0 && f.Volume == 0 {
 		k.fail("nothing was poured: more than 0 is wanted")
 	}
-	b, side, reading, err := k.seedIn()
+	b, side, err := k.seedIn()
 	if err != nil {
 		return err
 	}
-	lot, err := k.lot(k.text("lot"))
+	lot, err := k.lot(k.Text("lot"))
 	if err != nil {
 		return err
 	}
-	return k.poured(client.Fill{Box: b.ID, Side: side, Lot: lot.ID, Bags: bags, Mass: mass, MassIn: in,
-		Volume: volume, VolumeIn: volumeIn, Heaped: heaped, Reading: reading, Note: k.text("note")}, lot)
+	f.Box, f.Side, f.Lot = b.ID, side, lot.ID
+	return k.poured(f, lot)
 }
 
 type pouredAnswer struct {
@@ -111,20 +107,17 @@ func newDrainCommand(g *globals) *cobra.Command {
 		},
 		completes: boxNames,
 		work: func(k *call) error {
-			all, err := k.cmd.Flags().GetBool("all")
-			if err != nil {
-				return err
-			}
-			var in units.In
-			mass := read(k.reading, "mass", units.ParseMass, units.KeepIn(&in))
-			if !all && mass == 0 {
+			d := k.Drain()
+			d.All = k.Yes("all")
+			if !d.All && d.Mass == 0 {
 				k.fail("one of --mass, --all is missing%s", exampleOf(k.cmd))
 			}
-			b, side, reading, err := k.seedIn()
+			b, side, err := k.seedIn()
+			d.Box, d.Side = b.ID, side
 			if err != nil {
 				return err
 			}
-			return k.wrote(client.Drain{Box: b.ID, Side: side, Mass: mass, MassIn: in, All: all, Where: k.text("where"), Reading: reading})
+			return k.wrote(d)
 		},
 	}.command(g)
 }
@@ -144,13 +137,13 @@ func newLevelCommand(g *globals) *cobra.Command {
 		completes: boxNames,
 		work: func(k *call) error {
 			k.oneOf("mass", "share")
-			var in units.In
-			mass, share := optional(k, "mass", units.ParseMass, units.KeepIn(&in)), optional(k, "share", units.ParseShare, units.Fraction())
-			b, side, reading, err := k.seedIn()
+			l := k.Level()
+			b, side, err := k.seedIn()
+			l.Box, l.Side = b.ID, side
 			if err != nil {
 				return err
 			}
-			return k.wrote(client.Level{Box: b.ID, Side: side, Mass: mass, MassIn: in, Share: share, Reading: reading, Note: k.text("note")})
+			return k.wrote(l)
 		},
 	}.command(g)
 }

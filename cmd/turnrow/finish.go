@@ -45,8 +45,8 @@ type finishedAnswer struct {
 }
 
 func finish(k *call) error {
-	reading := optional(k, "reading", units.ParseReading)
-	if k.set("not") && k.set("correct") {
+	reading := k.Counter("reading")
+	if k.Yes("not") && k.Yes("correct") {
 		k.fail("--not and --correct do not go together")
 	}
 	if err := k.wrong(); err != nil {
@@ -62,16 +62,16 @@ func finish(k *call) error {
 	}
 	h := g.HeldAgainst(&d)
 	a, lines := k.againstMap(g, h)
-	if k.set("correct") {
+	if k.Yes("correct") {
 		if h.Correct == 0 {
 			return fmt.Errorf("--correct: %s", notCorrected(g, h))
 		}
 		a.Correction = some(float64(h.Correct) / 1000)
 	}
-	if k.set("not") {
+	if k.Yes("not") {
 		lines = nil
 	}
-	ids, err := k.do(client.Finish{Ground: g.ID, Drill: d.ID, Reading: reading, Not: k.set("not"), Correct: k.set("correct")})
+	ids, err := k.do(client.Finish{Ground: g.ID, Drill: d.ID, Reading: reading, Not: k.Yes("not"), Correct: k.Yes("correct")})
 	if err != nil {
 		return err
 	}

@@ -58,8 +58,8 @@ paper and keep it off every device.`,
 func found(k *call) error {
 	k.need("farm", "owner")
 	o := client.FoundOptions{
-		Farm: k.text("farm"), Owner: k.text("owner"), At: k.text("at"), TimeZone: k.timeZone(),
-		Metric: k.units() == units.Metric, MoneySign: k.text("money"), DeviceName: k.deviceName(), NoPorter: k.flagged("no-porter"),
+		Farm: k.Text("farm"), Owner: k.Text("owner"), At: k.Text("at"), TimeZone: k.timeZone(),
+		Metric: k.units() == units.Metric, MoneySign: k.Text("money"), DeviceName: k.deviceName(), NoPorter: k.Yes("no-porter"),
 	}
 	if err := k.wrong(); err != nil {
 		return err
@@ -101,15 +101,15 @@ func (k *call) codeOnPaper(code string) ([]string, error) {
 
 // deviceName is what this device is to be called.
 func (k *call) deviceName() string {
-	if k.has("device") {
-		return k.text("device")
+	if k.Has("device") {
+		return k.Text("device")
 	}
 	name, _ := os.Hostname()
 	return name
 }
 
 func (k *call) timeZone() string {
-	zone := k.text("time-zone")
+	zone := k.Text("time-zone")
 	if zone == "" {
 		if zone = time.Local.String(); zone == "Local" {
 			return ""

@@ -122,7 +122,7 @@ func geojsonIn(k *call) error {
 
 // namePieces sees that each piece has a name of its own.
 func (k *call) namePieces(pieces []sheet.Piece) error {
-	if name := k.text("ground"); name != "" {
+	if name := k.Text("ground"); name != "" {
 		if len(pieces) != 1 {
 			return fmt.Errorf("--ground names one piece, and %s holds %d: give each its property \"name\"", k.args[0], len(pieces))
 		}

@@ -4,13 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -69,7 +69,7 @@ func hitchBegin(k *call) error {
 	if err != nil {
 		return err
 	}
-	ids, err := k.do(client.Hitch{Drill: d.ID, Tractor: k.text("tractor")})
+	ids, err := k.do(client.Hitch{Drill: d.ID, Tractor: k.Text("tractor")})
 	if err != nil {
 		return err
 	}
@@ -104,7 +104,7 @@ func hitchSign(k *call) error {
 	}
 	sign := client.Sign{Drill: d.ID, Hitch: d.Hitch.Begun}
 	for _, arg := range k.args {
-		n, err := item(list, arg)
+		n, err := meant(fields.Check(list, arg))
 		if err != nil {
 			return k.newer(d.Hitch, arg, err)
 		}
@@ -208,32 +208,6 @@ func (k *call) checklist(id entry.ID) (farm.Checklist, bool) {
 	return farm.Checklist{}, false
 }
 
-// item finds a check by its number, its name, or the beginning of its name
-// where only one begins so.
-func item(list farm.Checklist, text string) (int64, error) {
-	if n, err := strconv.Atoi(text); err == nil && n >= 1 && n <= len(list.Items) {
-		return int64(n), nil
-	}
-	var found []int
-	var known []string
-	for i, it := range list.Items {
-		known = append(known, it.Name)
-		if strings.EqualFold(it.Name, text) {
-			return int64(i + 1), nil
-		}
-		if strings.HasPrefix(strings.ToLower(it.Name), strings.ToLower(text)) && text != "" {
-			found = append(found, i)
-		}
-	}
-	if len(found) == 1 {
-		return int64(found[0] + 1), nil
-	}
-	if len(found) > 1 {
-		return 0, fmt.Errorf("%q is the beginning of several checks: %q and %q", text, known[found[0]], known[found[1]])
-	}
-	return 0, unknown("check", "checks", text, known)
-}
-
 func hitchHold(k *call) error {
 	k.need("why")
 	if err := k.wrong(); err != nil {
@@ -246,7 +220,7 @@ func hitchHold(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.wrote(client.Hold{Drill: d.ID, Why: k.text("why")})
+	return k.wrote(client.Hold{Drill: d.ID, Why: k.Text("why")})
 }
 
 func hitchRelease(k *call) error {
@@ -258,8 +232,8 @@ func hitchRelease(k *call) error {
 	if err != nil {
 		return err
 	}
-	b := client.Release{Drill: d.ID, Why: k.text("why")}
-	for _, text := range k.list("hold") {
+	b := client.Release{Drill: d.ID, Why: k.Text("why")}
+	for _, text := range k.Each("hold") {
 		id, err := k.entryNamed(text)
 		if err != nil {
 			return err
@@ -278,7 +252,7 @@ func unhitch(k *call) error {
 	if err != nil {
 		return err
 	}
-	ids, err := k.do(client.Unhitch{Drill: d.ID, Why: k.text("why")})
+	ids, err := k.do(client.Unhitch{Drill: d.ID, Why: k.Text("why")})
 	if err != nil {
 		return err
 	}
@@ -290,5 +264,5 @@ func (k *call) moveDrill(to entry.DrillState) error {
 	if err != nil {
 		return err
 	}
-	return k.wrote(client.MakeUp{Drill: d.ID, For: to, Note: k.text("note")})
+	return k.wrote(client.MakeUp{Drill: d.ID, For: to, Note: k.Text("note")})
 }

@@ -81,6 +81,6 @@ var refusals = map[client.Wrong]func(*call, *client.Refusal) error{
 		return fmt.Errorf("%s is no open hold on %s: turnrow hitch show lists them", k.short(r.Entry), r.Name)
 	},
 	client.AboveReading: func(k *call, r *client.Refusal) error {
-		return wrongCall{fmt.Errorf("--value: %s is more than the reading that is in doubt, %s: give what the counter showed before", k.text("value"), r.Name)}
+		return wrongCall{fmt.Errorf("--value: %s is more than the reading that is in doubt, %s: give what the counter showed before", k.Text("value"), r.Name)}
 	},
 }

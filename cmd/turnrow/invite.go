@@ -48,9 +48,9 @@ Anyone at all may raise a hold.`,
 
 func invite(k *call) error {
 	k.need("role")
-	role, ok := entry.ParseRole(k.text("role"))
-	if k.has("role") && !ok {
-		k.fail("--role: %q is no role: owner, operator, helper or viewer is wanted", k.text("role"))
+	role, ok := entry.ParseRole(k.Text("role"))
+	if k.Has("role") && !ok {
+		k.fail("--role: %q is no role: owner, operator, helper or viewer is wanted", k.Text("role"))
 	}
 	if err := k.wrong(); err != nil {
 		return err
@@ -94,7 +94,7 @@ func qrFlags(f *pflag.FlagSet, what string) {
 // drawCode writes the QR code where it was asked for, and draws it where a
 // person looks on.
 func (k *call) drawCode(link string) ([]string, error) {
-	if file := k.text("qr"); file != "" {
+	if file := k.Text("qr"); file != "" {
 		if err := writeQR(k.path(file), link); err != nil {
 			return nil, err
 		}

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/fields"
 	"turnrow/client/nearest"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
@@ -75,61 +76,42 @@ func showLog(k *call) error {
 	}
 	lines := slices.DeleteFunc(k.client.Lines(), func(l farm.Line) bool { return !f.wants(l) })
 	if day := sheet.DayOf(time.UnixMilli(f.since).In(k.zone())); len(lines) == 0 && day > k.today() {
-		return wrongCall{fmt.Errorf("--since %s is yet to come: it is %s today by this device's clock", k.text("since"), k.today())}
+		return wrongCall{fmt.Errorf("--since %s is yet to come: it is %s today by this device's clock", k.Text("since"), k.today())}
 	}
 	return k.showLines(lines)
 }
 
 func (k *call) lineFilter() (f lineFilter, err error) {
-	if name := k.text("kind"); name != "" {
+	if name := k.Text("kind"); name != "" {
 		kind, ok := entry.ParseKind(name)
 		if !ok {
 			k.fail("--kind: unknown kind %q; %s", name, nearest.Hint(name, "kinds", kindNames()))
 		}
 		f.kind = kind
 	}
-	if k.has("since") {
-		f.since = k.since(k.text("since"), time.Now())
+	if k.Has("since") {
+		t, err := fields.Moment(k.Text("since"), time.Now().In(k.zone()))
+		if f.since = t.UnixMilli(); err != nil {
+			k.fail("--since: %w", err)
+		}
 	}
 	if err := k.wrong(); err != nil {
 		return f, err
 	}
 	for _, kind := range []string{"box", "ground", "lot"} {
-		if !k.has(kind) {
+		if !k.Has(kind) {
 			continue
 		}
-		id, err := k.thing(kind + ":" + k.text(kind))
+		id, err := k.thing(kind + ":" + k.Text(kind))
 		if err != nil {
 			return f, err
 		}
 		f.about = append(f.about, id)
 	}
-	if f.person = k.text("person"); f.person != "" {
-		_, err = byName("person", "people", f.person, k.view.Crew, func(m *farm.Member) string { return m.Name })
+	if f.person = k.Text("person"); f.person != "" {
+		_, err = fields.Named("person", "people", f.person, k.view.Crew, func(m *farm.Member) string { return m.Name })
 	}
 	return f, err
-}
-
-// since is a moment: so long ago, a time today, or a day with or without one.
-func (k *call) since(text string, now time.Time) int64 {
-	if d, err := time.ParseDuration(text); err == nil {
-		return now.Add(-d).UnixMilli()
-	}
-	if t, err := time.Parse(time.RFC3339, text); err == nil {
-		return t.UnixMilli()
-	}
-	zone := k.zone()
-	for _, layout := range []string{time.DateOnly, time.DateOnly + " 15:04", time.DateOnly + "T15:04"} {
-		if t, err := time.ParseInLocation(layout, text, zone); err == nil {
-			return t.UnixMilli()
-		}
-	}
-	if t, err := time.ParseInLocation("15:04", text, zone); err == nil {
-		y, m, d := now.In(zone).Date()
-		return time.Date(y, m, d, t.Hour(), t.Minute(), 0, 0, zone).UnixMilli()
-	}
-	k.fail("--since: %q is no time: 2h, 06:00, 2026-09-14 or \"2026-09-14 06:00\" is wanted", text)
-	return 0
 }
 
 func (f lineFilter) wants(l farm.Line) bool {

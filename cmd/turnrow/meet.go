@@ -40,12 +40,12 @@ func meet(k *call) error {
 	}
 	defer done()
 	var shown error
-	err = k.client.Meet(ctx, k.text("listen"), func(address string) {
+	err = k.client.Meet(ctx, k.Text("listen"), func(address string) {
 		far := k.clocks()
 		shown = k.show(met{address, far}, append([]string{"Meeting at " + address + "; the other runs: turnrow sync --with " + address}, far...))
 	})
 	if errors.Is(err, client.ErrListen) {
-		err = fmt.Errorf("--listen: %w", plainListen(k.text("listen"), err))
+		err = fmt.Errorf("--listen: %w", plainListen(k.Text("listen"), err))
 	}
 	return errors.Join(err, shown)
 }

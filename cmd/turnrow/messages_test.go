@@ -104,7 +104,7 @@ func TestMessagesSayWhatIsWrongAndWhatWouldDo(t *testing.T) {
 		// what is not so yet
 		{"hitch begin", ""}, {"hitch sign x", ""}, {"hitch release --why x", "borrowed drill"},
 	} {
-		checkMessage(t, home, fields(c.call), c.names)
+		checkMessage(t, home, strings.Fields(c.call), c.names)
 	}
 	checkMessage(t, home, []string{"note", "\xff\xfe"}, `"\xff\xfe"`)
 	checkMessage(t, home, []string{"note", strings.Repeat("x", 1<<16)}, "65536")
@@ -112,9 +112,6 @@ func TestMessagesSayWhatIsWrongAndWhatWouldDo(t *testing.T) {
 	checkMessage(t, filepath.Join(t.TempDir(), "none"), []string{"join", "turnrow://x:1/"}, "farm=")
 	checkMessage(t, "notes.txt", []string{"boxes"}, "notes.txt")
 }
-
-// fields parts a call at its blanks.
-func fields(call string) []string { return strings.Fields(call) }
 
 // A set file's message begins with its line, too.
 func TestSetFileMessagesSayWhatIsWrongAndWhatWouldDo(t *testing.T) {

@@ -45,14 +45,14 @@ func meter(k *call) error {
 	if err != nil {
 		k.fail("%w", err)
 	}
-	from := optional(k, "from", units.ParseReading)
-	begin := k.set("begin")
+	from := k.Counter("from")
+	begin := k.Yes("begin")
 	switch {
 	case begin && from.Set:
 		k.fail("--begin says where work begins, --from that the counter was set back: give one")
-	case !begin && !from.Set && !k.has("ground"):
+	case !begin && !from.Set && !k.Has("ground"):
 		k.fail("--ground is missing: which piece was worked since the last reading? Or is it where the counter stands as work begins: give --begin")
-	case from.Set && k.has("ground"):
+	case from.Set && k.Has("ground"):
 		k.fail("--from says that nothing was worked, --ground that something was: give one")
 	}
 	if err := k.wrong(); err != nil {
@@ -63,31 +63,25 @@ func meter(k *call) error {
 		return err
 	}
 	if from.Set {
-		return k.wrote(client.Reset{Drill: d.ID, From: from.Val, To: reading, Why: k.text("why")})
+		return k.wrote(client.Reset{Drill: d.ID, From: from.Val, To: reading, Why: k.Text("why")})
 	}
 	if begin {
 		return k.begins(d, reading)
 	}
-	ground, err := k.ground(k.text("ground"))
+	ground, err := k.ground(k.Text("ground"))
 	if err != nil {
 		return err
 	}
-	return k.wrote(client.Read{Drill: d.ID, Reading: reading, Ground: ground.ID, Note: k.text("note")})
-}
-
-// set says whether a flag that is on or off was given.
-func (k *call) set(name string) bool {
-	on, err := k.cmd.Flags().GetBool(name)
-	return err == nil && on
+	return k.wrote(client.Read{Drill: d.ID, Reading: reading, Ground: ground.ID, Note: k.Text("note")})
 }
 
 // begins writes where the counter stands as work begins.
 func (k *call) begins(d farm.Drill, reading units.Reading) error {
-	b := client.Begin{Drill: d.ID, Reading: reading, Why: k.text("why")}
+	b := client.Begin{Drill: d.ID, Reading: reading, Why: k.Text("why")}
 	if b.Why == "" {
-		b.Why = k.text("note")
+		b.Why = k.Text("note")
 	}
-	if name := k.text("ground"); name != "" {
+	if name := k.Text("ground"); name != "" {
 		g, err := k.ground(name)
 		if err != nil {
 			return err

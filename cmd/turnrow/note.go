@@ -24,8 +24,8 @@ func newNoteCommand(g *globals) *cobra.Command {
 		},
 		work: func(k *call) error {
 			b := client.Note{Text: strings.Join(k.args, " ")}
-			if k.has("about") {
-				about, err := k.thing(k.text("about"))
+			if k.Has("about") {
+				about, err := k.thing(k.Text("about"))
 				if err != nil {
 					return err
 				}
@@ -34,31 +34,6 @@ func newNoteCommand(g *globals) *cobra.Command {
 			return k.wrote(b)
 		},
 	}.command(g)
-}
-
-// thing finds what a text such as box:grain names, or an entry.
-func (k *call) thing(text string) (entry.ID, error) {
-	kind, name, ok := strings.Cut(text, ":")
-	if !ok {
-		return k.entryNamed(text)
-	}
-	switch kind {
-	case "box":
-		b, err := k.box(name)
-		return b.ID, err
-	case "ground":
-		g, err := k.ground(name)
-		return g.ID, err
-	case "lot":
-		l, err := k.lot(name)
-		return l.ID, err
-	case "drill":
-		d, err := byName("drill", "drills", name, k.view.Drills, drillName)
-		return d.ID, err
-	case "person":
-		return k.member(name)
-	}
-	return entry.ID{}, wrongCall{unknown("kind", "kinds", kind, []string{"box", "ground", "lot", "drill", "person"})}
 }
 
 func newStrikeCommand(g *globals) *cobra.Command {
@@ -83,7 +58,7 @@ func newStrikeCommand(g *globals) *cobra.Command {
 			if !farm.Strikable(l.Kind) {
 				return fmt.Errorf("%s (%s) cannot be struck: what keeps people safe, and who belongs to the farm, is ended by an entry of its own", k.short(id), l.What)
 			}
-			return k.write(&entry.Struck{Entry: id, Why: k.text("why")})
+			return k.write(&entry.Struck{Entry: id, Why: k.Text("why")})
 		},
 	}.command(g)
 }

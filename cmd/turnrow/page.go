@@ -69,7 +69,7 @@ func servePage(k *call) error {
 	if err := k.show(opened{address}, []string{"The page is at " + address}); err != nil {
 		return err
 	}
-	if k.flagged("open") {
+	if k.Yes("open") {
 		if err := openBrowser(ctx, address); err != nil {
 			k.warn("no browser was opened: " + err.Error())
 		}
@@ -95,29 +95,24 @@ func shownAddress(a net.Addr) string {
 
 // pageOptions are what the flags say; units only where they were given.
 func (k *call) pageOptions(key string) page.Options {
-	o := page.Options{Shared: k.flagged("shared"), Key: key, Zone: k.zone()}
-	if k.has("units") {
+	o := page.Options{Shared: k.Yes("shared"), Key: key, Zone: k.zone()}
+	if k.Has("units") {
 		o.Units = new(units.System)
 		*o.Units = k.globals.system
 	}
 	return o
 }
 
-func (k *call) flagged(name string) bool {
-	on, err := k.cmd.Flags().GetBool(name)
-	return err == nil && on
-}
-
 // pageListener listens on loopback. An address that others can reach has to be
 // asked for, and gets a key.
 func (k *call) pageListener(ctx context.Context) (l net.Listener, key string, err error) {
-	listen := k.text("listen")
+	listen := k.Text("listen")
 	host, _, err := net.SplitHostPort(listen)
 	if err != nil {
 		return nil, "", wrongCall{fmt.Errorf("--listen: %w", plainListen(listen, err))}
 	}
 	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
-		if !k.flagged("reachable") {
+		if !k.Yes("reachable") {
 			return nil, "", wrongCall{fmt.Errorf("--listen %s: others on the network could read and write this farm's record; use 127.0.0.1, or add --reachable if you trust all who are on it", listen)}
 		}
 		key = rand.Text()

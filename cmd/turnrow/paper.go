@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/fields"
 	"turnrow/client/safetext"
 	"turnrow/client/sheet"
 )
@@ -48,7 +49,7 @@ type paper struct {
 
 // paper reads --out, --format and --table.
 func (k *call) paper() *paper {
-	p := &paper{k, k.text("out"), k.text("format"), k.text("table")}
+	p := &paper{k, k.Text("out"), k.Text("format"), k.Text("table")}
 	ending := strings.ToLower(strings.TrimPrefix(filepath.Ext(p.out), "."))
 	switch {
 	case p.format == "" && p.out == "-":
@@ -163,7 +164,7 @@ func (p *paper) wanted(d *sheet.Document) (*sheet.Table, error) {
 		for _, t := range d.Tables {
 			known = append(known, t.Name)
 		}
-		return nil, wrongCall{fmt.Errorf("--table: %w", unknown("table", "tables", p.table, append(known, "all")))}
+		return nil, wrongCall{fmt.Errorf("--table: %w", fields.NoSuch("table", "tables", p.table, append(known, "all")))}
 	}
 	return t, nil
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/fields"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -58,7 +59,7 @@ func newPlanCommand(g *globals) *cobra.Command {
 }
 
 func showPlan(k *call) error {
-	reserve := readText(k.reading, "reserve", k.text("reserve"), units.ParseShare)
+	reserve := fields.ReadText(k.Reader, "reserve", k.Text("reserve"), units.ParseShare)
 	if err := k.wrong(); err != nil {
 		return err
 	}

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
@@ -16,26 +18,26 @@ func speciesFlags(f *pflag.FlagSet) {
 
 // readSpecies looks the species up and lets bushels stand for a mass of it.
 func readSpecies(r *reading) (s rate.Species, ok bool) {
-	if !r.has("species") {
+	if !r.Has("species") {
 		return s, false
 	}
-	s, err := rate.FindSpecies(r.text("species"))
+	s, err := rate.FindSpecies(r.Text("species"))
 	if err != nil {
 		r.fail("--species: %w", err)
 		return s, false
 	}
 	authority := ""
-	if r.has("authority") {
-		authority = r.text("authority")
+	if r.Has("authority") {
+		authority = r.Text("authority")
 	}
 	weight, err := s.BushelWeight(authority)
 	switch {
 	case err == nil:
-		r.bushel = weight.Mass
-	case r.has("authority"):
+		r.Bushel = weight.Mass
+	case r.Has("authority"):
 		r.fail("--authority: %w", err)
 	case len(s.BushelWeights()) > 0:
-		r.bushels = err // only trouble where bushels are written
+		r.NoBushel = fmt.Errorf("%w; name one with --authority", err) // only trouble where bushels are written
 	}
 	return s, true
 }
@@ -69,13 +71,13 @@ func workBulk(r *reading, _ []string) (result, error) {
 	readSpecies(r)
 	r.need("live")
 	r.oneOf("live-share", "purity")
-	live := r.liveRate("live")
+	live := r.LiveRate("live")
 	r.oddRate(live)
 	var tag rate.Tag
-	if r.has("live-share") {
-		tag = rate.Tag{Purity: r.wholeShare("live-share"), Germination: units.Whole}
+	if r.Has("live-share") {
+		tag = rate.Tag{Purity: r.WholeShare("live-share"), Germination: units.Whole}
 		if tag.Purity == 0 {
-			r.fail("--live-share: %q is no live seed: a share above 0%% and up to 100%% is wanted, such as 88.2%%", r.text("live-share"))
+			r.fail("--live-share: %q is no live seed: a share above 0%% and up to 100%% is wanted, such as 88.2%%", r.Text("live-share"))
 		}
 	} else {
 		tag = readTag(r)
@@ -91,7 +93,7 @@ func workBulk(r *reading, _ []string) (result, error) {
 	if err != nil {
 		return result{}, err
 	}
-	return bulkResult(r.system, live, share, tag, both), nil
+	return bulkResult(r.System, live, share, tag, both), nil
 }
 
 func bulkResult(system units.System, live units.RatePerArea, share rate.Live, tag rate.Tag, both rate.CoatedBulk) result {

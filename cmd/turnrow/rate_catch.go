@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -22,26 +23,26 @@ func runFlags(f *pflag.FlagSet) {
 // readRun takes the ground from the flags. A distance with turns and without a
 // roll is the distance that those turns made.
 func readRun(r *reading) rate.Run {
-	run := rate.Run{Spacing: r.spacing("spacing"), Width: r.length("width"), Rows: int(r.whole("rows"))}
-	if r.has("roll") && r.has("diameter") {
+	run := rate.Run{Spacing: r.Spacing("spacing"), Width: r.Length("width"), Rows: int(r.Whole("rows"))}
+	if r.Has("roll") && r.Has("diameter") {
 		r.oneOf("roll", "diameter")
 	}
-	rolls := r.has("roll") || r.has("diameter")
+	rolls := r.Has("roll") || r.Has("diameter")
 	switch {
-	case r.has("distance") && r.has("turns") && rolls:
+	case r.Has("distance") && r.Has("turns") && rolls:
 		r.fail("--distance and --turns with a roll say the same in two ways: give one")
-	case r.has("distance"):
-		run.Distance = r.length("distance")
+	case r.Has("distance"):
+		run.Distance = r.Length("distance")
 		needDistance(r, run.Distance)
-	case r.has("turns"):
+	case r.Has("turns"):
 		r.oneOf("roll", "diameter")
-		run.Roll, run.Turns = readRoll(r), read(r, "turns", units.ParseTurns)
+		run.Roll, run.Turns = readRoll(r), fields.Read(r.Reader, "turns", units.ParseTurns)
 	default:
 		r.oneOf("turns", "distance")
 	}
 	r.oddLength("spacing", run.Spacing)
 	r.oddLength("wheel_roll", run.Roll)
-	if !r.has("width") && !((r.has("row-masses") || r.has("which")) && !r.has("rows")) {
+	if !r.Has("width") && !((r.Has("row-masses") || r.Has("which")) && !r.Has("rows")) {
 		r.need("rows", "spacing")
 	}
 	return run
@@ -117,18 +118,18 @@ func workCatch(r *reading, _ []string) (result, error) {
 		return result{}, err
 	}
 	r.oddCatch(got)
-	aside := asideLines(r.system, got.Aside)
-	a := newCatchAnswer(got, r.system, aside)
+	aside := asideLines(r.System, got.Aside)
+	a := newCatchAnswer(got, r.System, aside)
 	a.need(got.Needs())
-	lines := append(append([]string{a.Advice}, aside...), caughtOver(got, c, r.system))
-	if r.has("target") {
-		target := r.rate("target")
+	lines := append(append([]string{a.Advice}, aside...), caughtOver(got, c, r.System))
+	if r.Has("target") {
+		target := r.Rate("target")
 		decision, err := got.Decide(target)
 		if err != nil || r.err != nil {
 			return result{}, err
 		}
 		a.Decision = string(decision)
-		lines = append(lines, "against "+target.Format(r.system)+": "+a.Decision)
+		lines = append(lines, "against "+target.Format(r.System)+": "+a.Decision)
 	}
 	return result{value: a, lines: lines, steps: c.Explain}, nil
 }
@@ -136,18 +137,18 @@ func workCatch(r *reading, _ []string) (result, error) {
 func readCatch(r *reading) rate.Catch {
 	c := rate.Catch{
 		Run:        readRun(r),
-		Resolution: read(r, "resolution", units.ParseMass, units.Bare("g")),
-		PartTurn:   read(r, "part-turn", units.ParseTurns),
+		Resolution: r.Grams("resolution"),
+		PartTurn:   fields.Read(r.Reader, "part-turn", units.ParseTurns),
 	}
-	c.Caught, _ = r.catch("caught")
-	c.RowMasses, _ = r.grams("row-masses")
-	for _, text := range r.parts("which") {
-		c.Which = append(c.Which, int(r.wholeText("which", text)))
+	c.Caught, _ = r.Caught("caught")
+	c.RowMasses, _ = r.RowMasses("row-masses")
+	for _, n := range r.Rows("which") {
+		c.Which = append(c.Which, int(n))
 	}
-	if r.flag("moving") {
+	if r.Yes("moving") {
 		c.Way = rate.Moving
 	}
-	c.Drill = int(r.whole("of"))
+	c.Drill = int(r.Whole("of"))
 	if c.Rows == 0 && c.Width == 0 {
 		c.Rows = max(len(c.RowMasses), len(c.Which))
 	}
@@ -156,10 +157,10 @@ func readCatch(r *reading) rate.Catch {
 		r.fail("--weighings: it must be from 1 to 100")
 	}
 	c.Weighings = weighings
-	if r.has("of") && c.Drill == 0 {
+	if r.Has("of") && c.Drill == 0 {
 		r.fail("--of: it must be more than 0")
 	}
-	if !r.has("caught") && !r.has("row-masses") {
+	if !r.Has("caught") && !r.Has("row-masses") {
 		r.fail("one of --caught, --row-masses is missing")
 	}
 	return c
@@ -246,7 +247,7 @@ func newAimCommand(g *globals) *cobra.Command {
 		work: func(r *reading, _ []string) (result, error) {
 			readSpecies(r)
 			r.need("rate")
-			run, aimed := readRun(r), r.rate("rate")
+			run, aimed := readRun(r), r.Rate("rate")
 			r.oddRate(aimed)
 			if r.err != nil {
 				return result{}, r.err
@@ -259,7 +260,7 @@ func newAimCommand(g *globals) *cobra.Command {
 			return result{
 				value: aimAnswer{number(mass.Grams()), number(mass.Pounds()), number(mass.Ounces()),
 					number(area.SquareFeet()), number(area.SquareMetres())},
-				lines: []string{"catch " + mass.ReadGrams() + " (" + mass.Read(units.US) + ") on " + area.Read(r.system)},
+				lines: []string{"catch " + mass.ReadGrams() + " (" + mass.Read(units.US) + ") on " + area.Read(r.System)},
 				steps: func(s units.System) ([]string, error) { return run.ExplainAim(aimed, s) },
 			}, err
 		},

@@ -52,7 +52,7 @@ func workComeUp(r *reading, _ []string) (result, error) {
 		fmt.Sprintf("%s: look from %s to %s; late from %s", species.Name, a.First, a.Last, a.Late),
 		"days of a germination test in warm, moist soil (" + a.Source + "); colder or drier is later",
 	}
-	if r.has("on") {
+	if r.Has("on") {
 		a.Showing = string(c.On(on))
 		lines = append(lines, "nothing to see on "+dayText(on)+": "+a.Showing)
 	}
@@ -63,12 +63,12 @@ const secondsPerDay = 24 * 60 * 60
 
 // readDay reads a date as the days since 1970-01-01.
 func readDay(r *reading, flag string) int64 {
-	if !r.has(flag) {
+	if !r.Has(flag) {
 		return 0
 	}
-	day, err := time.Parse(time.DateOnly, r.text(flag))
+	day, err := time.Parse(time.DateOnly, r.Text(flag))
 	if err != nil {
-		r.fail("--%s: %q is no day; one is wanted such as 2026-09-12", flag, r.text(flag))
+		r.fail("--%s: %q is no day; one is wanted such as 2026-09-12", flag, r.Text(flag))
 	}
 	return day.Unix() / secondsPerDay
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -49,10 +50,10 @@ func newDialCommand(g *globals) *cobra.Command {
 func workDial(r *reading, _ []string) (result, error) {
 	readSpecies(r)
 	r.need("target")
-	if !r.has("chart") && !r.has("catch") {
+	if !r.Has("chart") && !r.Has("catch") {
 		r.fail("one of --chart, --catch is missing")
 	}
-	box, catches, target := rate.Box{From: read(r, "from", units.ParseDial), Chart: readChart(r)}, readCatches(r), r.rate("target")
+	box, catches, target := rate.Box{From: fields.Read(r.Reader, "from", units.ParseDial), Chart: readChart(r)}, readCatches(r), r.Rate("target")
 	r.oddRate(target)
 	box.To = readEnd(r, box.Chart, catches)
 	if r.err != nil {
@@ -66,12 +67,12 @@ func workDial(r *reading, _ []string) (result, error) {
 	if err != nil {
 		return result{}, err
 	}
-	return dialResult(r.system, fit, target, choice), nil
+	return dialResult(r.System, fit, target, choice), nil
 }
 
 func readChart(r *reading) []rate.ChartPoint {
 	var chart []rate.ChartPoint
-	for _, text := range r.parts("chart") {
+	for _, text := range r.Parts("chart") {
 		d, v := dialAndRate(r, "chart", text, 2)
 		chart = append(chart, rate.ChartPoint{Dial: d, Rate: v})
 	}
@@ -80,11 +81,11 @@ func readChart(r *reading) []rate.ChartPoint {
 
 func readCatches(r *reading) []rate.Measured {
 	var list []rate.Measured
-	for _, text := range r.parts("catch") {
+	for _, text := range r.Parts("catch") {
 		d, v := dialAndRate(r, "catch", text, 3)
 		m := rate.PlainCatch(d, v)
 		if parts := strings.Split(text, ":"); len(parts) == 3 {
-			m = rate.Measured{Dial: d, Rate: v, Relative: readText(r, "catch", parts[2], units.ParseShare).Fraction(), Freedom: rate.Known}
+			m = rate.Measured{Dial: d, Rate: v, Relative: fields.ReadText(r.Reader, "catch", parts[2], units.ParseShare).Fraction(), Freedom: rate.Known}
 		}
 		list = append(list, m)
 	}
@@ -98,8 +99,8 @@ func dialAndRate(r *reading, flag, text string, most int) (units.Dial, units.Rat
 		r.fail("--%s: %q is no dial and rate; they are wanted such as 40:41 lb/ac", flag, text)
 		return 0, 0
 	}
-	return readText(r, flag, parts[0], units.ParseDial),
-		readText(r, flag, parts[1], units.ParseRate, r.bare("lb/ac", "kg/ha"), units.Bushel(r.bushel))
+	return fields.ReadText(r.Reader, flag, parts[0], units.ParseDial),
+		fields.ReadText(r.Reader, flag, parts[1], units.ParseRate, r.Bare("lb/ac", "kg/ha"), units.Bushel(r.Bushel))
 }
 
 // plainDialEnd is where a dial is taken to end that has neither chart nor --to.
@@ -107,8 +108,8 @@ const plainDialEnd units.Dial = 100_000
 
 // readEnd is the end of the dial: as given, or as far as chart and catches go.
 func readEnd(r *reading, chart []rate.ChartPoint, catches []rate.Measured) units.Dial {
-	if r.has("to") {
-		return read(r, "to", units.ParseDial)
+	if r.Has("to") {
+		return fields.Read(r.Reader, "to", units.ParseDial)
 	}
 	end := plainDialEnd
 	if len(chart) > 0 {

@@ -28,7 +28,7 @@ func newEvennessCommand(g *globals) *cobra.Command {
 		},
 		work: func(r *reading, _ []string) (result, error) {
 			r.need("row-masses")
-			rows, _ := r.grams("row-masses")
+			rows, _ := r.RowMasses("row-masses")
 			if r.err != nil {
 				return result{}, r.err
 			}

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -47,21 +48,21 @@ func newMixCommand(g *globals) *cobra.Command {
 
 func workMix(r *reading, _ []string) (result, error) {
 	var parts []rate.Component
-	for _, text := range r.list("part") {
+	for _, text := range r.Each("part") {
 		parts = append(parts, readComponent(r, text))
 	}
 	if len(parts) == 0 {
 		r.fail("--part is missing")
 	}
-	bulk := r.rate("bulk")
+	bulk := r.Rate("bulk")
 	if r.err != nil {
 		return result{}, r.err
 	}
-	m, err := makeMix(r.text("by"), bulk, parts)
+	m, err := makeMix(r.Text("by"), bulk, parts)
 	if err != nil {
 		return result{}, err
 	}
-	return mixResult(m, r.system), nil
+	return mixResult(m, r.System), nil
 }
 
 func makeMix(by string, bulk units.RatePerArea, parts []rate.Component) (rate.Mix, error) {
@@ -99,15 +100,15 @@ func setComponent(r *reading, c *rate.Component, key, value string) {
 	var err error
 	switch key {
 	case "share":
-		c.Share = readText(r, "part", value, units.ParseShare)
+		c.Share = fields.ReadText(r.Reader, "part", value, units.ParseShare)
 	case "full":
-		c.Full = readText(r, "part", value, units.ParseRate, r.bare("lb/ac", "kg/ha"), units.Live())
+		c.Full = fields.ReadText(r.Reader, "part", value, units.ParseRate, r.Bare("lb/ac", "kg/ha"), units.Live())
 	case "live":
-		c.Live, err = rate.LiveFrom(readText(r, "part", value, units.ParseShare, units.Fraction()))
+		c.Live, err = rate.LiveFrom(fields.ReadText(r.Reader, "part", value, units.ParseShare, units.Fraction()))
 	case "seeds":
-		c.Seeds = readText(r, "part", value, units.ParseDensity, r.bare("/ft2", "/m2"))
+		c.Seeds = fields.ReadText(r.Reader, "part", value, units.ParseDensity, r.Bare("/ft2", "/m2"))
 	case "seeds-per-lb":
-		c.Size, err = rate.SeedsPerPound(readText(r, "part", value, units.ParseCount))
+		c.Size, err = rate.SeedsPerPound(fields.ReadText(r.Reader, "part", value, units.ParseCount))
 	default:
 		err = fmt.Errorf("%q is none of share, full, live, seeds, seeds-per-lb", key)
 	}

@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -44,12 +45,12 @@ func newOrderCommand(g *globals) *cobra.Command {
 func workOrder(r *reading, _ []string) (result, error) {
 	readSpecies(r)
 	r.need("bulk", "area", "bag", "price")
-	o := rate.Order{Bulk: r.rate("bulk"), Area: r.area("area"), Bag: r.mass("bag"), Price: read(r, "price", units.ParseMoney),
-		Reserve: r.share("reserve"), OnHand: r.mass("on-hand")}
+	o := rate.Order{Bulk: r.Rate("bulk"), Area: r.Area("area"), Bag: r.Mass("bag"), Price: fields.Read(r.Reader, "price", units.ParseMoney),
+		Reserve: r.Share("reserve"), OnHand: r.Mass("on-hand")}
 	r.oddRate(o.Bulk)
-	if r.has("live-share") {
+	if r.Has("live-share") {
 		var err error
-		if o.Live, err = rate.LiveFrom(r.wholeShare("live-share")); err != nil {
+		if o.Live, err = rate.LiveFrom(r.WholeShare("live-share")); err != nil {
 			r.fail("%w", err)
 		}
 	}
@@ -60,7 +61,7 @@ func workOrder(r *reading, _ []string) (result, error) {
 	if err != nil {
 		return result{}, err
 	}
-	return result{value: newOrderAnswer(b), lines: orderLines(b, r.system), steps: o.Explain}, nil
+	return result{value: newOrderAnswer(b), lines: orderLines(b, r.System), steps: o.Explain}, nil
 }
 
 func newOrderAnswer(b rate.Bill) orderAnswer {

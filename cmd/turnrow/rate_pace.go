@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -33,8 +34,8 @@ func newPaceCommand(g *globals) *cobra.Command {
 
 func workPace(r *reading, _ []string) (result, error) {
 	r.need("speed", "width", "efficiency")
-	speed := read(r, "speed", units.ParseSpeed, r.bare("mph", "km/h"))
-	width, efficiency, ground := r.length("width"), r.wholeShare("efficiency"), r.area("area")
+	speed := fields.Read(r.Reader, "speed", units.ParseSpeed, r.Bare("mph", "km/h"))
+	width, efficiency, ground := r.Length("width"), r.WholeShare("efficiency"), r.Area("area")
 	r.oddSpeed(speed)
 	r.oddLength("width", width)
 	if r.err != nil {
@@ -45,15 +46,15 @@ func workPace(r *reading, _ []string) (result, error) {
 		return result{}, err
 	}
 	a := paceAnswer{AcPerH: number(done.Acres()), HaPerH: number(done.Hectares())}
-	lines := []string{done.Format(r.system) + " an hour"}
-	if r.has("area") {
+	lines := []string{done.Format(r.System) + " an hour"}
+	if r.Has("area") {
 		hours, err := rate.HoursFor(ground, done)
 		if err != nil {
 			return result{}, err
 		}
 		n := number(hours)
 		a.Hours = &n
-		lines = append(lines, ground.Format(r.system)+" takes "+strconv.FormatFloat(hours, 'f', 1, 64)+" hours")
+		lines = append(lines, ground.Format(r.System)+" takes "+strconv.FormatFloat(hours, 'f', 1, 64)+" hours")
 	}
 	return result{value: a, lines: lines, steps: func(s units.System) ([]string, error) {
 		return rate.ExplainPace(speed, width, efficiency, s)

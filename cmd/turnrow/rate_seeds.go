@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -43,21 +44,21 @@ func workSeeds(r *reading, _ []string) (result, error) {
 	r.oneOf("rate", "per-ft2", "per-m2")
 	size, source := readSeedSize(r, species)
 	live := rate.Live(1)
-	if r.has("live-share") {
+	if r.Has("live-share") {
 		var err error
-		if live, err = rate.LiveFrom(r.wholeShare("live-share")); err != nil {
+		if live, err = rate.LiveFrom(r.WholeShare("live-share")); err != nil {
 			r.fail("%w", err)
 		}
 	}
-	bulk := r.rate("rate")
+	bulk := r.Rate("rate")
 	r.oddRate(bulk)
-	seeds := read(r, "per-ft2", units.ParseDensity, units.Bare("/ft2")) + read(r, "per-m2", units.ParseDensity, units.Bare("/m2"))
+	seeds := fields.Read(r.Reader, "per-ft2", units.ParseDensity, units.Bare("/ft2")) + fields.Read(r.Reader, "per-m2", units.ParseDensity, units.Bare("/m2"))
 	if r.err != nil {
 		return result{}, r.err
 	}
 	var err error
 	steps := func(s units.System) ([]string, error) { return rate.ExplainRateForSeeds(seeds, live, size, s) }
-	if r.has("rate") {
+	if r.Has("rate") {
 		seeds, err = rate.SeedsPerArea(bulk, live, size)
 		steps = func(s units.System) ([]string, error) { return rate.ExplainSeeds(bulk, live, size, s) }
 	} else {
@@ -66,7 +67,7 @@ func workSeeds(r *reading, _ []string) (result, error) {
 	return result{
 		value: seedsAnswer{number(seeds.PerSquareFoot()), number(seeds.PerSquareMetre()), number(bulk.LbPerAcre()),
 			number(bulk.KgPerHa()), number(size.PerPound()), number(live), source},
-		lines: []string{"bulk " + bulk.Format(r.system) + " puts out " + seeds.Format(r.system) + " live seeds",
+		lines: []string{"bulk " + bulk.Format(r.System) + " puts out " + seeds.Format(r.System) + " live seeds",
 			"with " + source},
 		steps: steps,
 	}, err
@@ -78,15 +79,15 @@ func readSeedSize(r *reading, species rate.Species) (size rate.SeedSize, source 
 	var err error
 	flag := "species"
 	switch {
-	case r.has("seeds-per-lb") && r.has("seed-mass-1000"):
+	case r.Has("seeds-per-lb") && r.Has("seed-mass-1000"):
 		r.oneOf("seeds-per-lb", "seed-mass-1000")
-	case r.has("seeds-per-lb"):
+	case r.Has("seeds-per-lb"):
 		flag, source = "seeds-per-lb", "the seed count given"
-		size, err = rate.SeedsPerPound(read(r, flag, units.ParseCount))
-	case r.has("seed-mass-1000"):
+		size, err = rate.SeedsPerPound(fields.Read(r.Reader, flag, units.ParseCount))
+	case r.Has("seed-mass-1000"):
 		flag, source = "seed-mass-1000", "the seed mass given"
-		size, err = rate.MillionSeedMass(read(r, flag, units.ParseMass, units.Bare("g"), units.Times(1000)))
-	case r.has("species"):
+		size, err = rate.MillionSeedMass(fields.Read(r.Reader, flag, units.ParseMass, units.Bare("g"), units.Times(1000)))
+	case r.Has("species"):
 		count, ok := species.SeedCount()
 		if !ok {
 			r.fail("--species: no seed count of %s is built in: give --seeds-per-lb", species.Name)

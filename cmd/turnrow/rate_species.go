@@ -107,7 +107,7 @@ func newAdviceCommand(g *globals) *cobra.Command {
 
 func workAdvice(r *reading, _ []string) (result, error) {
 	var mix []rate.Species
-	for _, name := range r.list("species") {
+	for _, name := range r.Each("species") {
 		s, err := rate.FindSpecies(name)
 		if err != nil {
 			return result{}, fmt.Errorf("--species: %w", err)
@@ -119,7 +119,7 @@ func workAdvice(r *reading, _ []string) (result, error) {
 	}
 	notes := aboutLegumes(r, mix)
 	var a adviceAnswer
-	nurse, err := rate.NurseCrop(r.share("slope"), r.flag("weedy"), r.has("nurse"))
+	nurse, err := rate.NurseCrop(r.Share("slope"), r.Yes("weedy"), r.Has("nurse"))
 	if err != nil {
 		return result{}, err
 	}
@@ -141,25 +141,16 @@ func workAdvice(r *reading, _ []string) (result, error) {
 	return result{value: a, lines: lines}, nil
 }
 
-// flag is a flag that is on or off.
-func (r *reading) flag(name string) bool {
-	v, err := r.cmd.Flags().GetBool(name)
-	if err != nil {
-		r.fail("--%s: %w", name, err)
-	}
-	return v
-}
-
 func aboutLegumes(r *reading, mix []rate.Species) []rate.Caution {
 	var notes []rate.Caution
 	for _, s := range mix {
-		if c := rate.Inoculate(s, r.flag("inoculated")); c != nil {
+		if c := rate.Inoculate(s, r.Yes("inoculated")); c != nil {
 			notes = append(notes, *c)
 		}
 	}
 	for _, c := range []*rate.Caution{
-		rate.SprayOverLegume(mix, r.flag("broadleaf-spray")),
-		rate.ShadedLegume(mix, r.has("nurse")),
+		rate.SprayOverLegume(mix, r.Yes("broadleaf-spray")),
+		rate.ShadedLegume(mix, r.Has("nurse")),
 	} {
 		if c != nil {
 			notes = append(notes, *c)
@@ -169,11 +160,11 @@ func aboutLegumes(r *reading, mix []rate.Species) []rate.Caution {
 }
 
 func thickNurse(r *reading) ([]rate.Caution, error) {
-	if !r.has("nurse-alone") {
+	if !r.Has("nurse-alone") {
 		return nil, nil
 	}
 	r.need("nurse")
-	planned, alone := r.rate("nurse"), r.rate("nurse-alone")
+	planned, alone := r.Rate("nurse"), r.Rate("nurse-alone")
 	if r.err != nil {
 		return nil, r.err
 	}

@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -43,8 +44,8 @@ func workStand(r *reading, _ []string) (result, error) {
 	r.oneOf("frame", "row-length")
 	frame := readFrame(r)
 	var counts []int64
-	for _, text := range r.parts("counts") {
-		counts = append(counts, r.wholeText("counts", text))
+	for _, text := range r.Parts("counts") {
+		counts = append(counts, r.WholeText("counts", text))
 	}
 	if r.err != nil {
 		return result{}, r.err
@@ -53,16 +54,16 @@ func workStand(r *reading, _ []string) (result, error) {
 	if err != nil {
 		return result{}, err
 	}
-	res := standResult(r.system, s, frame, counts)
+	res := standResult(r.System, s, frame, counts)
 	return res, against(r, s, &res)
 }
 
 func readFrame(r *reading) units.Area {
-	if r.has("frame") {
-		return read(r, "frame", units.ParseArea, r.bare("ft2", "m2"))
+	if r.Has("frame") {
+		return fields.Read(r.Reader, "frame", units.ParseArea, r.Bare("ft2", "m2"))
 	}
 	r.need("spacing")
-	length, spacing := r.length("row-length"), r.spacing("spacing")
+	length, spacing := r.Length("row-length"), r.Spacing("spacing")
 	if r.err != nil {
 		return 0
 	}
@@ -98,10 +99,10 @@ func moreFrames(s rate.Stand) (lines []string) {
 
 // against holds the stand against a species' published threshold.
 func against(r *reading, s rate.Stand, res *result) error {
-	if !r.has("species") {
+	if !r.Has("species") {
 		return nil
 	}
-	species, err := rate.FindSpecies(r.text("species"))
+	species, err := rate.FindSpecies(r.Text("species"))
 	if err != nil {
 		return fmt.Errorf("--species: %w", err)
 	}
@@ -111,7 +112,7 @@ func against(r *reading, s rate.Stand, res *result) error {
 		a.Threshold = "no published threshold for " + species.Name + " is built in"
 	} else {
 		a.Verdict = string(s.Against(t))
-		a.Threshold = fmt.Sprintf("%s: %s (%s)", t.Least.Format(r.system), t.Meaning, t.Source)
+		a.Threshold = fmt.Sprintf("%s: %s (%s)", t.Least.Format(r.System), t.Meaning, t.Source)
 		res.lines = append(res.lines, "verdict: "+a.Verdict)
 	}
 	res.lines = append(res.lines, a.Threshold)
@@ -137,7 +138,7 @@ func newGridCommand(g *globals) *cobra.Command {
 		},
 		work: func(r *reading, _ []string) (result, error) {
 			r.need("occupied")
-			occupied, cells := r.whole("occupied"), r.wholeText("cells", r.text("cells"))
+			occupied, cells := r.Whole("occupied"), r.WholeText("cells", r.Text("cells"))
 			if r.err != nil {
 				return result{}, r.err
 			}
@@ -146,7 +147,7 @@ func newGridCommand(g *globals) *cobra.Command {
 				value: gridAnswer{number(got.Occupied.Fraction()), number(got.Conservative.PerSquareFoot()),
 					number(got.PerCell.PerSquareFoot()), number(got.Conservative.PerSquareMetre()), number(got.PerCell.PerSquareMetre())},
 				lines: []string{fmt.Sprintf("at least %s (Vogel and Masters) to %s (Michigan State), from %v occupied: a cell can hold more than one plant",
-					got.Conservative.Format(r.system), got.PerCell.Format(r.system), got.Occupied)},
+					got.Conservative.Format(r.System), got.PerCell.Format(r.System), got.Occupied)},
 			}, err
 		},
 	}.command(g)

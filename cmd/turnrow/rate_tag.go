@@ -27,24 +27,24 @@ func tagFlags(f *pflag.FlagSet) {
 // readCounted reads --coating-counted.
 func readCounted(r *reading) rate.CoatingCounted {
 	for _, c := range []rate.CoatingCounted{rate.CoatingIn, rate.CoatingApart} {
-		if r.text("coating-counted") == c.String() {
+		if r.Text("coating-counted") == c.String() {
 			return c
 		}
 	}
-	if r.has("coating-counted") {
-		r.fail("--coating-counted: %q is neither in nor apart", r.text("coating-counted"))
+	if r.Has("coating-counted") {
+		r.fail("--coating-counted: %q is neither in nor apart", r.Text("coating-counted"))
 	}
 	return rate.CoatingNotSaid
 }
 
 func readTag(r *reading) rate.Tag {
 	r.need("purity", "germination")
-	t := rate.Tag{Purity: r.wholeShare("purity"), Germination: r.wholeShare("germination"),
-		Hard: r.share("hard"), Coating: r.share("coating"), OtherCrop: r.share("other-crop"), WeedSeed: r.share("weed-seed"),
-		Inert: r.share("inert"), Counted: readCounted(r)}
+	t := rate.Tag{Purity: r.WholeShare("purity"), Germination: r.WholeShare("germination"),
+		Hard: r.Share("hard"), Coating: r.Share("coating"), OtherCrop: r.Share("other-crop"), WeedSeed: r.Share("weed-seed"),
+		Inert: r.Share("inert"), Counted: readCounted(r)}
 	r.oddTag(t)
-	if r.has("hard-counted") {
-		t.HardLeftOut = units.Whole - r.wholeShare("hard-counted")
+	if r.Has("hard-counted") {
+		t.HardLeftOut = units.Whole - r.WholeShare("hard-counted")
 	}
 	return t
 }
@@ -107,7 +107,7 @@ func workTag(r *reading, _ []string) (result, error) {
 
 // oldTest is the caution about an old germination test, if there is one.
 func oldTest(r *reading) []rate.Caution {
-	if !r.has("tested") && !r.has("sown") {
+	if !r.Has("tested") && !r.Has("sown") {
 		return nil
 	}
 	r.need("tested", "sown")
@@ -129,7 +129,7 @@ func oldTest(r *reading) []rate.Caution {
 // month reads year and month, and lets a day follow them.
 func month(r *reading, flag string) (m rate.TestMonth) {
 	var day int
-	text := r.text(flag)
+	text := r.Text(flag)
 	if n, err := fmt.Sscanf(text+"-1", "%4d-%2d-%2d", &m.Year, &m.Month, &day); n != 3 || err != nil {
 		r.fail("--%s: %q is no month; one is wanted such as 2026-06", flag, text)
 	}

@@ -41,7 +41,7 @@ func (r *reading) oddLength(field string, l units.Length) {
 	if l <= 0 {
 		return
 	}
-	if why, meant, odd := farm.UnlikelyLength(field, l, r.system); odd {
+	if why, meant, odd := farm.UnlikelyLength(field, l, r.System); odd {
 		r.doubt(why, meant...)
 	}
 }
@@ -86,10 +86,10 @@ func (r *reading) oddRate(q units.RatePerArea) {
 	var meant []string
 	for _, to := range []units.RatePerArea{q / 10, q * 10} {
 		if to >= low && to <= high {
-			meant = append(meant, to.Format(r.system))
+			meant = append(meant, to.Format(r.System))
 		}
 	}
-	r.doubt(q.Format(r.system)+" is far from the "+rateSpan(low, high, r.system)+" of "+of, meant...)
+	r.doubt(q.Format(r.System)+" is far from the "+rateSpan(low, high, r.System)+" of "+of, meant...)
 }
 
 // oddCatch doubts a catch that shows a rate at which nothing is sown.
@@ -103,7 +103,7 @@ func (r *reading) oddCatch(c rate.CatchRate) {
 	if s.Likely != "" {
 		meant = append(meant, rate.Undone(c.Mass, s).FormatGrams()+" ("+s.Likely+")")
 	}
-	r.doubt(c.Mass.FormatGrams()+" is "+c.Rate.Format(r.system)+", far from the "+rateSpan(low, high, r.system)+" of "+of, meant...)
+	r.doubt(c.Mass.FormatGrams()+" is "+c.Rate.Format(r.System)+", far from the "+rateSpan(low, high, r.System)+" of "+of, meant...)
 }
 
 // Seed that germinates, with what is hard or dormant, to less than leastLive is
@@ -131,7 +131,7 @@ func (r *reading) oddSpeed(v units.Speed) {
 	}
 	var meant []string
 	if v/10 <= farm.FastestDrill {
-		meant = append(meant, (v / 10).Format(r.system))
+		meant = append(meant, (v / 10).Format(r.System))
 	}
-	r.doubt(v.Format(r.system)+" is faster than any drill sows", meant...)
+	r.doubt(v.Format(r.System)+" is faster than any drill sows", meant...)
 }

@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -50,7 +51,7 @@ func workWheel(r *reading, _ []string) (result, error) {
 		return result{}, r.err
 	}
 	a := wheelAnswer{RollFt: number(roll.Feet()), RollM: number(roll.Metres())}
-	res := result{lines: []string{"roll " + roll.Format(r.system)}}
+	res := result{lines: []string{"roll " + roll.Format(r.System)}}
 	if wide {
 		turns, err := rate.TurnsPerAcre(roll, width)
 		if err != nil {
@@ -73,11 +74,11 @@ func turnsText(t units.Turns) string { return ((t + 50) / 100 * 100).String() }
 
 // trueArea puts a counter right where the call asks for it.
 func trueArea(r *reading, measured units.Turns, a *wheelAnswer, res *result) error {
-	if !r.has("counted") && !r.has("assumed-turns") {
+	if !r.Has("counted") && !r.Has("assumed-turns") {
 		return nil
 	}
 	r.need("counted", "assumed-turns")
-	counted, assumed := r.area("counted"), read(r, "assumed-turns", units.ParseTurns)
+	counted, assumed := r.Area("counted"), fields.Read(r.Reader, "assumed-turns", units.ParseTurns)
 	if r.err != nil {
 		return r.err
 	}
@@ -87,7 +88,7 @@ func trueArea(r *reading, measured units.Turns, a *wheelAnswer, res *result) err
 	}
 	acres := number(area.Acres())
 	a.TrueAc = &acres
-	res.lines = append(res.lines, "true area "+area.Format(r.system)+" of "+counted.Format(r.system)+" counted")
+	res.lines = append(res.lines, "true area "+area.Format(r.System)+" of "+counted.Format(r.System)+" counted")
 	return nil
 }
 
@@ -97,13 +98,13 @@ func readRoll(r *reading) units.Length {
 	var roll units.Length
 	var err error
 	switch {
-	case r.has("roll"):
-		return r.length("roll")
-	case r.has("diameter"):
-		roll, err = rate.RollFromDiameter(read(r, "diameter", units.ParseLength))
-	case r.has("distance"):
+	case r.Has("roll"):
+		return r.Length("roll")
+	case r.Has("diameter"):
+		roll, err = rate.RollFromDiameter(fields.Read(r.Reader, "diameter", units.ParseLength))
+	case r.Has("distance"):
 		r.need("turns")
-		roll, err = rate.RollFromDistance(r.length("distance"), read(r, "turns", units.ParseTurns))
+		roll, err = rate.RollFromDistance(r.Length("distance"), fields.Read(r.Reader, "turns", units.ParseTurns))
 	}
 	if err != nil {
 		r.fail("%w", err)
@@ -114,14 +115,14 @@ func readRoll(r *reading) units.Length {
 // readWidth takes the working width from --width or from rows and spacing.
 func readWidth(r *reading) (width units.Length, given bool) {
 	switch {
-	case r.has("width") && (r.has("rows") || r.has("spacing")):
+	case r.Has("width") && (r.Has("rows") || r.Has("spacing")):
 		r.fail("--width and --rows with --spacing say the same in two ways: give one")
-	case r.has("width"):
-		return r.length("width"), true
-	case r.has("rows") || r.has("spacing"):
+	case r.Has("width"):
+		return r.Length("width"), true
+	case r.Has("rows") || r.Has("spacing"):
 		r.need("rows", "spacing")
-		r.oddLength("spacing", r.spacing("spacing"))
-		width, err := rate.Width(int(r.whole("rows")), r.spacing("spacing"))
+		r.oddLength("spacing", r.Spacing("spacing"))
+		width, err := rate.Width(int(r.Whole("rows")), r.Spacing("spacing"))
 		if err != nil {
 			r.fail("%w", err)
 		}

@@ -101,13 +101,13 @@ func (k *call) recoveredLines(farm, stopped string) []string {
 func (k *call) fetchRecord() (err error) {
 	ctx := k.cmd.Context()
 	switch {
-	case k.has("at"):
-		_, err = k.client.At(ctx, k.text("at"), client.AtOptions{})
-	case k.has("with"):
-		_, err = k.client.SyncWith(ctx, k.text("with"))
-	case k.has("from"):
+	case k.Has("at"):
+		_, err = k.client.At(ctx, k.Text("at"), client.AtOptions{})
+	case k.Has("with"):
+		_, err = k.client.SyncWith(ctx, k.Text("with"))
+	case k.Has("from"):
 		var f *os.File
-		if f, err = os.Open(k.path(k.text("from"))); err == nil {
+		if f, err = os.Open(k.path(k.Text("from"))); err == nil {
 			_, err = k.client.CarryIn(f)
 			err = errors.Join(err, f.Close())
 		}
@@ -118,18 +118,18 @@ func (k *call) fetchRecord() (err error) {
 // stopRecovered stops the device that --stop names, where nobody else goes with
 // it, and gives its name.
 func (k *call) stopRecovered() (string, error) {
-	if !k.has("stop") {
+	if !k.Has("stop") {
 		return "", nil
 	}
 	k.view = k.client.View()
-	i := slices.IndexFunc(k.view.Devices, func(d farm.Device) bool { return d.Name == k.text("stop") || d.ID.String() == k.text("stop") })
+	i := slices.IndexFunc(k.view.Devices, func(d farm.Device) bool { return d.Name == k.Text("stop") || d.ID.String() == k.Text("stop") })
 	if i < 0 {
-		return "", fmt.Errorf("%s is no device that is known here: turnrow crew shows all, once the record is here", k.text("stop"))
+		return "", fmt.Errorf("%s is no device that is known here: turnrow crew shows all, once the record is here", k.Text("stop"))
 	}
 	s := client.Stopping{Device: k.view.Devices[i].ID, Why: "taken back with the code on paper"}
 	p, err := k.client.StopPreview(s)
 	if err == nil && p.Asks() {
-		err = fmt.Errorf("others would go with it: turnrow stop %q says who", k.text("stop"))
+		err = fmt.Errorf("others would go with it: turnrow stop %q says who", k.Text("stop"))
 	}
 	if err == nil {
 		_, err = k.client.Stop(k.cmd.Context(), s)

@@ -3,137 +3,103 @@ package main
 import (
 	"errors"
 	"fmt"
-	"slices"
-	"strconv"
 	"strings"
 
+	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
 
-// The finders below find things by the names that the crew gave them, in any
-// letter case where that leaves only one.
+// find finds things by what the crew calls them, on the drill that --drill
+// names.
+func (k *call) find() fields.Finder { return fields.Finder{View: k.view, Drill: k.drill} }
 
-func byName[T any](what, plural, name string, list []T, called func(*T) string) (found T, err error) {
-	var like []int
-	var known []string
-	for i := range list {
-		n := called(&list[i])
-		if n == name {
-			return list[i], nil
-		}
-		if strings.EqualFold(n, name) {
-			like = append(like, i)
-		}
-		known = append(known, n)
+// meant says in the words of the command line why a text names nothing.
+func meant[T any](t T, err error) (T, error) { return t, unfound(err) }
+
+func unfound(err error) error {
+	var no *fields.NoEntry
+	var none *fields.NotSet
+	var unknown *fields.Unknown
+	var many *fields.Unclear
+	switch {
+	case errors.As(err, &no):
+		return wrongCall{fmt.Errorf("%q is no entry: write it as turnrow log prints it, such as 4f2a1c/12", no.Text)}
+	case errors.As(err, &none):
+		return fmt.Errorf("no %s is set yet: turnrow set FILE sets it", none.What)
+	case errors.As(err, &unknown):
+		return unknownHere(unknown)
+	case errors.As(err, &many):
+		return several(many)
 	}
-	if len(like) == 1 {
-		return list[like[0]], nil
-	}
-	return found, unknown(what, plural, name, known)
+	return err
 }
 
-func (k *call) lot(name string) (farm.Lot, error) {
-	return byName("lot", "lots", name, k.view.Lots, func(l *farm.Lot) string { return l.Name })
+func unknownHere(u *fields.Unknown) error {
+	switch u.What {
+	case "entry":
+		return fmt.Errorf("no device's number begins or ends with %q: turnrow log prints the entries", u.Text)
+	case "kind":
+		return wrongCall{u}
+	}
+	return u
 }
 
-func (k *call) ground(name string) (farm.Ground, error) {
-	return byName("ground", "pieces of ground", name, k.view.Grounds, func(g *farm.Ground) string { return g.Name })
+// several says how the one that is meant is named.
+func several(u *fields.Unclear) error {
+	switch u.What {
+	case "box":
+		return fmt.Errorf("there is a box %q on more than one drill: say which with --drill", u.Text)
+	case "drill":
+		return fmt.Errorf("the farm has %d drills: say which with --drill (%s)", len(u.May), strings.Join(u.May, ", "))
+	case "device":
+		return fmt.Errorf("more than one device is called %s: give its number, as turnrow crew shows it", u.Text)
+	case "entry":
+		return fmt.Errorf("%q may be %s: write more of it", u.Text, strings.Join(u.May, " or "))
+	case "doubt":
+		return fmt.Errorf("%q means %d doubts: give the number of one, as turnrow doubts shows it", u.Text, len(u.May))
+	case "check":
+		return fmt.Errorf("%q is the beginning of several checks: %q and %q", u.Text, u.May[0], u.May[1])
+	}
+	return u
 }
 
-// boxesHere are the boxes of the drill that --drill names, or of all.
-func (k *call) boxesHere() ([]farm.Box, error) {
-	if k.drill == "" {
-		return k.view.Boxes, nil
-	}
-	d, err := k.theDrill()
-	if err != nil {
-		return nil, err
-	}
-	return slices.DeleteFunc(slices.Clone(k.view.Boxes), func(b farm.Box) bool { return b.Drill != d.ID }), nil
-}
+func (k *call) lot(name string) (farm.Lot, error)       { return meant(k.find().Lot(name)) }
+func (k *call) ground(name string) (farm.Ground, error) { return meant(k.find().Ground(name)) }
+func (k *call) boxesHere() ([]farm.Box, error)          { return meant(k.find().Boxes()) }
+func (k *call) box(name string) (farm.Box, error)       { return meant(k.find().Box(name)) }
+func (k *call) theDrill() (farm.Drill, error)           { return meant(k.find().TheDrill()) }
+func (k *call) doubt(text string) (farm.Doubt, error)   { return meant(k.find().Doubt(text)) }
 
-// box finds a box on the drill that --drill names, or on any.
-func (k *call) box(name string) (farm.Box, error) {
-	boxes, err := k.boxesHere()
-	if err != nil {
-		return farm.Box{}, err
-	}
-	b, err := byName("box", "boxes", name, boxes, func(b *farm.Box) string { return b.Name })
-	for _, other := range boxes {
-		if err == nil && other.Name == b.Name && other.Drill != b.Drill {
-			return b, fmt.Errorf("there is a box %q on more than one drill: say which with --drill", name)
-		}
-	}
-	return b, err
-}
-
-// theDrill is the drill that --drill names, or the farm's only one.
-func (k *call) theDrill() (farm.Drill, error) {
-	switch drills := k.view.Drills; {
-	case k.drill != "":
-		return byName("drill", "drills", k.drill, drills, drillName)
-	case len(drills) == 1:
-		return drills[0], nil
-	case len(drills) == 0:
-		return farm.Drill{}, errors.New("no drill is set yet: turnrow set FILE sets it")
-	default:
-		var known []string
-		for _, d := range drills {
-			known = append(known, d.Name)
-		}
-		return farm.Drill{}, fmt.Errorf("the farm has %d drills: say which with --drill (%s)", len(drills), strings.Join(known, ", "))
-	}
-}
-
-// side is a compartment of a box by its name or number; 0 for the whole box.
+// side is the compartment of a box that --side names; 0 for the whole box.
 func (k *call) side(b farm.Box) int64 {
-	text := k.text("side")
-	if text == "" || text == "all" {
-		return 0
+	side, err := k.find().Side(b, k.Text("side"))
+	var one *fields.OneSide
+	switch {
+	case errors.As(err, &one):
+		k.fail("--side: box %s has one compartment: leave --side out", one.Box)
+	case err != nil:
+		k.fail("--side: %w", err)
 	}
-	for i, name := range b.Sides {
-		if strings.EqualFold(name, text) || text == strconv.Itoa(i+1) {
-			return int64(i + 1)
-		}
-	}
-	if len(b.Sides) == 0 {
-		k.fail("--side: box %s has one compartment: leave --side out", b.Name)
-	} else {
-		k.fail("--side: %w", unknown("side", "sides", text, b.Sides))
-	}
-	return 0
+	return side
 }
 
-// entryNamed reads a reference to an entry: DEVICE/NUMBER in full, or with as
-// much of the end, or of the beginning, of the device's UUID as tells it apart.
+// entryNamed is an entry that is on this device.
 func (k *call) entryNamed(text string) (entry.ID, error) {
-	if id, err := entry.ParseID(text); err == nil {
-		return k.entryHere(id)
+	id, err := meant(k.find().Entry(text))
+	if err != nil {
+		return entry.ID{}, err
 	}
-	part, num, ok := strings.Cut(text, "/")
-	seq, err := strconv.ParseUint(num, 10, 64)
-	if !ok || err != nil || seq == 0 || part == "" {
-		return entry.ID{}, wrongCall{fmt.Errorf("%q is no entry: write it as turnrow log prints it, such as 4f2a1c/12", text)}
-	}
-	var found []entry.ID
-	for _, d := range k.view.Devices {
-		if s := d.ID.String(); strings.HasSuffix(s, strings.ToLower(part)) || strings.HasPrefix(s, strings.ToLower(part)) {
-			found = append(found, entry.ID{Device: d.ID, Seq: seq})
-		}
-	}
-	switch len(found) {
-	case 0:
-		return entry.ID{}, fmt.Errorf("no device's number begins or ends with %q: turnrow log prints the entries", part)
-	case 1:
-		return k.entryHere(found[0])
-	}
-	return entry.ID{}, fmt.Errorf("%q may be %s or %s: write more of it", text, found[0], found[1])
+	_, err = k.line(id)
+	return id, err
 }
 
-func (k *call) entryHere(id entry.ID) (entry.ID, error) {
-	_, err := k.line(id)
-	return id, err
+// thing finds what a text such as box:grain names, or an entry.
+func (k *call) thing(text string) (entry.ID, error) {
+	if strings.Contains(text, ":") {
+		return meant(k.find().Thing(text))
+	}
+	return k.entryNamed(text)
 }
 
 // short is an entry's short form where it names no other device's entry as

@@ -83,14 +83,14 @@ func (k *call) span(lines []farm.Line, from, to sheet.Day, now time.Time) sheet.
 	if !ok {
 		span = all
 	}
-	if k.has("to") {
+	if k.Has("to") {
 		span.To = to
 	}
-	if k.has("from") {
+	if k.Has("from") {
 		span.From = from
 	}
 	switch {
-	case k.has("from") && k.has("to") && from > to:
+	case k.Has("from") && k.Has("to") && from > to:
 		k.fail("--from %s is after --to %s", from, to)
 	case span.From > all.To:
 		k.fail("--from %s is yet to come: the record here goes from %s to %s", from, all.From, all.To)

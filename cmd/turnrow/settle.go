@@ -64,7 +64,7 @@ func settle(k *call) error {
 
 // settling is what to write to settle a doubt as the call says.
 func (k *call) settling(d farm.Doubt) (s client.Settle, err error) {
-	s = client.Settle{Doubt: d.ID(), Why: k.text("why")}
+	s = client.Settle{Doubt: d.ID(), Why: k.Text("why")}
 	if d.Kind == farm.TwoSettings {
 		s.Dial, err = k.standsDial(d)
 		return s, err
@@ -76,26 +76,6 @@ func (k *call) settling(d farm.Doubt) (s client.Settle, err error) {
 	s.Choice = c.Word
 	s.Began, err = k.standsAt(c)
 	return s, err
-}
-
-// doubt finds a doubt by its ID, or by as much of it as tells it apart, or by
-// its kind where only one of that kind is open.
-func (k *call) doubt(text string) (farm.Doubt, error) {
-	var found []farm.Doubt
-	var known []string
-	for d := range k.view.Doubts() {
-		known = append(known, d.ID())
-		if strings.HasPrefix(d.ID(), strings.ToLower(text)) && text != "" || string(d.Kind) == text && !d.Settled {
-			found = append(found, d)
-		}
-	}
-	switch len(found) {
-	case 0:
-		return farm.Doubt{}, unknown("doubt", "doubts", text, known)
-	case 1:
-		return found[0], nil
-	}
-	return farm.Doubt{}, fmt.Errorf("%q means %d doubts: give the number of one, as turnrow doubts shows it", text, len(found))
 }
 
 // standsDial settles where a dial stands by what a person read on it.
@@ -112,7 +92,7 @@ func (k *call) standsDial(d farm.Doubt) (at entry.Opt[units.Dial], err error) {
 			side = m.Side
 		}
 	}
-	dial, err := box.ReadDial(side, k.text("stands"))
+	dial, err := box.ReadDial(side, k.Text("stands"))
 	if err != nil {
 		return at, fmt.Errorf("--stands: go to the drill and read the dial: %w", err)
 	}
@@ -122,25 +102,25 @@ func (k *call) standsDial(d farm.Doubt) (at entry.Opt[units.Dial], err error) {
 func (k *call) standsChoice(d farm.Doubt) (farm.Choice, error) {
 	var words []string
 	for _, c := range d.Choices {
-		if strings.EqualFold(c.Word, k.text("stands")) {
+		if strings.EqualFold(c.Word, k.Text("stands")) {
 			return c, nil
 		}
 		words = append(words, c.Word+" ("+c.What+")")
 	}
-	return farm.Choice{}, fmt.Errorf("--stands: %q is no choice of this doubt; choices: %s", k.text("stands"), strings.Join(words, "; "))
+	return farm.Choice{}, fmt.Errorf("--stands: %q is no choice of this doubt; choices: %s", k.Text("stands"), strings.Join(words, "; "))
 }
 
 // standsAt is the figure that goes with a choice, where one does.
 func (k *call) standsAt(c farm.Choice) (at entry.Opt[units.Reading], err error) {
 	switch {
-	case c.Say != entry.BeganAt && k.has("value"):
+	case c.Say != entry.BeganAt && k.Has("value"):
 		return at, fmt.Errorf("--value: the choice %s of this doubt wants no figure", c.Word)
 	case c.Say != entry.BeganAt:
 		return at, nil
-	case !k.has("value"):
+	case !k.Has("value"):
 		return at, errors.New("--value is missing: what did the counter show when work began?")
 	}
-	r, err := units.ParseReading(k.text("value"))
+	r, err := units.ParseReading(k.Text("value"))
 	if err != nil {
 		return at, fmt.Errorf("--value: %w", err)
 	}

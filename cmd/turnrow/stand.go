@@ -44,11 +44,11 @@ or for each length of row. Prints plants to the area with its 95 % interval.`,
 }
 
 func countStand(k *call) error {
-	b, counts := k.readStand()
+	b := k.readStand()
 	if err := k.wrong(); err != nil {
 		return err
 	}
-	ground, err := k.ground(k.text("ground"))
+	ground, err := k.ground(k.Text("ground"))
 	if err != nil {
 		return err
 	}
@@ -59,11 +59,11 @@ func countStand(k *call) error {
 			return wrongCall{err}
 		}
 	}
-	s, err := rate.StandOf(frame, counts)
+	s, err := rate.StandOf(frame, b.Counts[0].Plants)
 	if err != nil {
 		return wrongCall{err}
 	}
-	ids, err := k.do(client.Stand{StandCounted: *b})
+	ids, err := k.do(b)
 	if err != nil {
 		return err
 	}
@@ -72,10 +72,10 @@ func countStand(k *call) error {
 	return k.show(standCounted{ids[0].String(), number(mean), number(low), number(high)}, append(lines, k.tell(ids...)...))
 }
 
-func (k *call) readStand() (*entry.StandCounted, []int64) {
+func (k *call) readStand() client.Stand {
 	k.need("ground", "counts")
 	k.oneOf("frame", "row")
-	b := &entry.StandCounted{Frame: read(k.reading, "frame", units.ParseArea), Row: k.length("row"), Spacing: k.spacing("spacing"), Note: k.text("note")}
+	b := k.Stand()
 	if b.Row > 0 && b.Spacing == 0 {
 		if d, err := k.theDrill(); err == nil {
 			b.Spacing = d.Spacing
@@ -84,19 +84,14 @@ func (k *call) readStand() (*entry.StandCounted, []int64) {
 			k.need("spacing")
 		}
 	}
-	var counts []int64
-	for _, part := range k.parts("counts") {
-		counts = append(counts, k.wholeText("counts", part))
-	}
-	b.Counts = []entry.SpeciesCount{{Species: k.text("species"), Plants: counts}}
 	b.Day = k.day("day", client.StandYears)
-	return b, counts
+	return b
 }
 
 // day is a day since 1970: the flag's, or today in the farm's time zone.
 func (k *call) day(flag string, years int) int64 {
 	day := int64(k.date(flag, time.Now().In(k.zone())))
-	if k.has(flag) {
+	if k.Has(flag) {
 		k.inReach(flag, k.client.CheckDay(flag, day, years))
 	}
 	return day

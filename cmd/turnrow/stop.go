@@ -45,7 +45,7 @@ func stop(k *call) error {
 	if err != nil {
 		return err
 	}
-	s := client.Stopping{Device: d.ID, Why: k.text("why"), Readmit: k.flagged("bring-back")}
+	s := client.Stopping{Device: d.ID, Why: k.Text("why"), Readmit: k.Yes("bring-back")}
 	if s.Since, err = k.since1(d); err != nil {
 		return err
 	}
@@ -93,15 +93,15 @@ func elderOf(p client.StopPreview) entry.DeviceID {
 // since1 is the number of the first entry of a device that no longer counts, as
 // --since names it; 0 where all stands.
 func (k *call) since1(d farm.Device) (uint64, error) {
-	if !k.has("since") {
+	if !k.Has("since") {
 		return 0, nil
 	}
-	id, err := k.entryNamed(k.text("since"))
+	id, err := k.entryNamed(k.Text("since"))
 	if err != nil {
 		return 0, fmt.Errorf("--since: %w", err)
 	}
 	if id.Device != d.ID {
-		return 0, fmt.Errorf("--since: %s is no entry of %s: turnrow log shows which are", k.text("since"), d.Name)
+		return 0, fmt.Errorf("--since: %s is no entry of %s: turnrow log shows which are", k.Text("since"), d.Name)
 	}
 	return id.Seq, nil
 }

@@ -56,7 +56,7 @@ the next exchange.`,
 
 func syncNow(k *call) error {
 	watch, err := k.cmd.Flags().GetBool("watch")
-	switch with := k.text("with"); {
+	switch with := k.Text("with"); {
 	case err != nil:
 		return err
 	case watch && with != "":
@@ -104,7 +104,7 @@ has an invite in time, never as an owner. --no-porter leaves that to owners'
 devices.`,
 		flags: noPorterFlag,
 		work: func(k *call) error {
-			o := client.AtOptions{NoPorter: k.flagged("no-porter")}
+			o := client.AtOptions{NoPorter: k.Yes("no-porter")}
 			return k.exchange(func(ctx context.Context) (client.SyncResult, error) { return k.client.At(ctx, k.args[0], o) })
 		},
 	}.command(g)

@@ -7,7 +7,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
-	"turnrow/client/nearest"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -70,7 +69,7 @@ func (g *globals) call(c *cobra.Command, args []string, cl *client.Client) *call
 }
 
 // units are those that the call prints in.
-func (k *call) units() units.System { return k.reading.system }
+func (k *call) units() units.System { return k.System }
 
 // wrong is what is wrong with the call's flags, if anything.
 func (k *call) wrong() error {
@@ -89,16 +88,8 @@ func (k *call) person() (entry.ID, error) {
 }
 
 func (k *call) member(name string) (entry.ID, error) {
-	if m, ok := k.view.MemberNamed(name); ok {
-		return m.ID, nil
-	}
-	var known []string
-	for _, m := range k.view.Crew {
-		if !m.Stopped {
-			known = append(known, m.Name)
-		}
-	}
-	return entry.ID{}, unknown("person", "people", name, known)
+	m, err := meant(k.find().Person(name))
+	return m.ID, err
 }
 
 // zone is the farm's time zone; the device's own where the farm has none that
@@ -108,15 +99,4 @@ func (k *call) zone() *time.Location {
 		return z
 	}
 	return time.Local
-}
-
-// unknown is the error for a name that nothing goes by.
-func unknown(what, plural, name string, known []string) error {
-	return &unknownName{what, name, nearest.Hint(name, plural, known)}
-}
-
-type unknownName struct{ what, name, hint string }
-
-func (u *unknownName) Error() string {
-	return "unknown " + u.what + " \"" + u.name + "\"; " + u.hint
 }

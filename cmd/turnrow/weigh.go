@@ -3,9 +3,6 @@ package main
 import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
-
-	"turnrow/client"
-	"turnrow/sync/units"
 )
 
 func newWeighCommand(g *globals) *cobra.Command {
@@ -34,23 +31,18 @@ func volumeFlags(f *pflag.FlagSet) {
 	f.Bool("heaped", false, "the measure was heaped, not struck off level")
 }
 
-// volume reads volumeFlags: how much, in which units, and whether it was heaped.
-func (k *call) volume() (v units.Volume, in units.In, heaped bool) {
-	v = read(k.reading, "volume", units.ParseVolume, units.KeepIn(&in))
-	if k.has("volume") && v == 0 {
-		k.fail("--volume: more than 0 is wanted")
+// someOf refuses nothing of what a flag says how much of.
+func (k *call) someOf(flag string, some bool) {
+	if k.Has(flag) && !some {
+		k.fail("--%s: more than 0 is wanted", flag)
 	}
-	return v, in, k.flag("heaped")
 }
 
 func weigh(k *call) error {
 	k.need("volume", "mass")
-	var b client.Weigh
-	b.Volume, b.VolumeIn, b.Heaped = k.volume()
-	b.Mass = read(k.reading, "mass", units.ParseMass, units.KeepIn(&b.MassIn))
-	if k.has("mass") && b.Mass == 0 {
-		k.fail("--mass: more than 0 is wanted")
-	}
+	w := k.Weigh()
+	k.someOf("volume", w.Volume > 0)
+	k.someOf("mass", w.Mass > 0)
 	if err := k.wrong(); err != nil {
 		return err
 	}
@@ -58,6 +50,6 @@ func weigh(k *call) error {
 	if err != nil {
 		return err
 	}
-	b.Lot = lot.ID
-	return k.wrote(b)
+	w.Lot = lot.ID
+	return k.wrote(w)
 }

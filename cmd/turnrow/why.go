@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -70,7 +71,7 @@ func (k *call) behind(figure string) (func(farm.Line) bool, error) {
 	case "drill", "hitch":
 		d, err := k.theDrill()
 		if kind == "drill" && name != "" {
-			d, err = byName("drill", "drills", name, k.view.Drills, drillName)
+			d, err = meant(k.find().DrillNamed(name))
 		}
 		if kind == "drill" {
 			return func(line farm.Line) bool { return concerns(line, d.ID) }, err
@@ -80,7 +81,7 @@ func (k *call) behind(figure string) (func(farm.Line) bool, error) {
 		d, err := k.doubt(name)
 		return func(line farm.Line) bool { return slices.Contains(d.Entries, line.ID) }, err
 	}
-	return nil, wrongCall{unknown("figure", "figures", figure, []string{"box:NAME", "ground:NAME", "lot:NAME", "drill:NAME", "hitch", "doubt:ID"})}
+	return nil, wrongCall{fields.NoSuch("figure", "figures", figure, []string{"box:NAME", "ground:NAME", "lot:NAME", "drill:NAME", "hitch", "doubt:ID"})}
 }
 
 // behindBox is what the box itself was through, the counter that its seed is
