@@ -103,7 +103,7 @@ func (c *Client) Refuse(ctx context.Context, device entry.DeviceID) error {
 
 // answer writes what is to become of a device that asks to join.
 func (c *Client) answer(ctx context.Context, device entry.DeviceID, how func(*farm.View, entry.Mark, farm.Asker) (*entry.Admitted, error)) error {
-	_, err := c.RecordWith(ctx, entry.ID{}, func(v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+	_, err := c.RecordWith(ctx, entry.ID{}, func(look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 		if err := c.owner(); err != nil {
 			return nil, err
 		}
@@ -121,7 +121,7 @@ func (c *Client) answer(ctx context.Context, device entry.DeviceID, how func(*fa
 		if !here {
 			return nil, fmt.Errorf("%w: %s", ErrNoDevice, device)
 		}
-		b, err := how(v, first, asks)
+		b, err := how(look(), first, asks)
 		if err != nil {
 			return nil, err
 		}

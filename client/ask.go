@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"sync"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -23,7 +24,7 @@ type Writing struct {
 
 // Bodies builds what is known beforehand.
 func Bodies(bodies ...entry.Body) Build {
-	return func(*farm.View, func(int) entry.ID) ([]entry.Body, error) { return slices.Clone(bodies), nil }
+	return func(Look, func(int) entry.ID) ([]entry.Body, error) { return slices.Clone(bodies), nil }
 }
 
 // Question is about a body that is unlikely to be as it is about to be written.
@@ -88,7 +89,7 @@ func (c *Client) Ask(ctx context.Context, w Writing) ([]entry.ID, error) {
 	}
 	first := r.Frontier().Seq(me.device) + 1
 	next := func(i int) entry.ID { return entry.ID{Device: me.device, Seq: first + uint64(i)} }
-	bodies, err := w.Build(r.View(), next)
+	bodies, err := w.Build(sync.OnceValue(func() *farm.View { return c.view(r) }), next)
 	if err != nil || w.Anyway {
 		return c.writeBuilt(w.Person, bodies, err)
 	}

@@ -28,7 +28,7 @@ func (c *Client) Changes(ctx context.Context) iter.Seq[*farm.View] {
 		}
 		for {
 			changed := c.Changed()
-			if ctx.Err() != nil || !yield(r.View()) {
+			if ctx.Err() != nil || !yield(c.view(r)) {
 				return
 			}
 			select {

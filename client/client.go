@@ -115,7 +115,10 @@ type Client struct {
 
 	met   met
 	bell  bell
-	apart atomic.Pointer[time.Duration] // how far ahead the clock of who was last met is; nil before that
+	views atomic.Int64 // worked out so far
+
+	looked atomic.Bool                   // at the farm, since it was opened
+	apart  atomic.Pointer[time.Duration] // how far ahead the clock of who was last met is; nil before that
 
 	admitted []entry.DeviceID // let in, and nobody was told yet; under mu
 
@@ -199,17 +202,15 @@ func (c *Client) openFarm(id entry.FarmID) error {
 		return err
 	}
 	var r *replica.Replica
-	err = hurried(log.Frontier(), func(long bool) (err error) {
-		if r, err = replica.Open(id, c.disk().Generation(), watched{log, c.ownTaken, c.Device}); err == nil && long {
-			r.View() // which is what everyone asks for next
-		}
-		return err
+	hurried(log.Frontier(), func() {
+		r, err = replica.Open(id, c.disk().Generation(), watched{log, c.ownTaken, c.Device})
 	})
 	if err != nil {
 		return err
 	}
 	r.OnTaken(c.letIn)
 	r.OnChanged(c.bell.ring)
+	r.OnView(func() { c.views.Add(1) })
 	r.Clock(func() int64 { return c.now().UnixMilli() })
 	c.mu.Lock()
 	defer c.mu.Unlock()

@@ -48,7 +48,7 @@ func (c *Client) FarClocks() []FarClock {
 // aheadOf are the other devices of the farm that last wrote well after now.
 func (c *Client) aheadOf(now time.Time) (ahead []FarClock) {
 	own := c.Device()
-	for _, d := range c.View().Devices {
+	for _, d := range c.Devices() {
 		if !d.Joined || d.Stopped || d.ID == own {
 			continue
 		}

@@ -63,7 +63,7 @@ func dayIn(b entry.Body) (field string, day int64, years int) {
 // began is the earliest time that a device's first entry has; now where there is
 // none yet.
 func (c *Client) began(now time.Time) time.Time {
-	for _, d := range c.View().Devices {
+	for _, d := range c.Devices() {
 		if l, ok := c.Line(entry.ID{Device: d.ID, Seq: 1}); ok && l.Wall < now.UnixMilli() {
 			now = time.UnixMilli(l.Wall)
 		}
@@ -74,7 +74,7 @@ func (c *Client) began(now time.Time) time.Time {
 // zone is the farm's time zone; the device's own where the farm has none that is
 // known here.
 func (c *Client) zone() *time.Location {
-	name := c.View().TimeZone
+	name := c.Founding().TimeZone
 	if z, err := time.LoadLocation(name); err == nil && name != "" {
 		return z
 	}

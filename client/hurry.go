@@ -9,8 +9,8 @@ import (
 
 // Nearly all that opening a record takes into memory stays there, so that to
 // look through it for garbage each time that it has doubled finds little, and
-// takes a quarter of the time that a long record opens in. While one opens, the
-// heap may grow to five times of what was in use, in place of twice.
+// takes a quarter of the time that a long record opens in. While one opens, and
+// while its first view is worked out, the heap may grow to five times of what was in use, in place of twice.
 const (
 	hurriedPercent = 400    // as of GOGC
 	hurriedFrom    = 20_000 // entries: of fewer nobody notices
@@ -20,12 +20,11 @@ const (
 // whole program shares.
 var hurrying sync.Mutex
 
-// hurried does something that opens a record up to a frontier, and tells it
-// whether that is a long one.
-func hurried(to chain.Frontier, do func(long bool) error) error {
-	long := to.Entries() >= hurriedFrom
-	if !long || !hurrying.TryLock() {
-		return do(long)
+// hurried does something that reads all of a record up to a frontier.
+func hurried(to chain.Frontier, do func()) {
+	if to.Entries() < hurriedFrom || !hurrying.TryLock() {
+		do()
+		return
 	}
 	defer hurrying.Unlock()
 	was := debug.SetGCPercent(hurriedPercent)
@@ -33,5 +32,5 @@ func hurried(to chain.Frontier, do func(long bool) error) error {
 	if was < 0 || was > hurriedPercent { // the program knows better
 		debug.SetGCPercent(was)
 	}
-	return do(long)
+	do()
 }

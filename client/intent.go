@@ -16,18 +16,18 @@ import (
 type Intent interface {
 	// bodies are the entries that say it, on the farm as it stands. next(i) is
 	// the ID that the i-th of them will have. The error is Refused.
-	bodies(c *Client, v *farm.View, next func(int) entry.ID) ([]entry.Body, error)
+	bodies(c *Client, look Look, next func(int) entry.ID) ([]entry.Body, error)
 }
 
 // Intend builds what intents say, for [Client.Ask]. The error of one that
 // cannot be written as it stands is Refused; nothing is written then.
 func (c *Client) Intend(intents ...Intent) Build {
-	return func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
+	return func(look Look, next func(int) entry.ID) ([]entry.Body, error) {
 		var all []entry.Body
 		var refused Refused
 		for _, in := range intents {
 			from := len(all)
-			bodies, err := in.bodies(c, v, func(i int) entry.ID { return next(from + i) })
+			bodies, err := in.bodies(c, look, func(i int) entry.ID { return next(from + i) })
 			var r Refused
 			switch {
 			case errors.As(err, &r):

@@ -16,7 +16,8 @@ type Read struct {
 	Note    string
 }
 
-func (m Read) bodies(_ *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (m Read) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	r.counter(v, m.Drill)
 	if !m.Ground.IsZero() || len(v.Grounds) > 0 {
@@ -34,7 +35,8 @@ type Begin struct {
 	Why     string
 }
 
-func (b Begin) bodies(_ *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (b Begin) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	r.counter(v, b.Drill)
 	if !b.Ground.IsZero() {
@@ -59,7 +61,8 @@ type Reset struct {
 	Why   string
 }
 
-func (s Reset) bodies(_ *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (s Reset) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	r.drill(v, s.Drill)
 	return r.or(&entry.CounterReset{Drill: s.Drill, From: s.From, To: s.To, Why: s.Why})
@@ -76,7 +79,8 @@ type Finish struct {
 	Correct bool
 }
 
-func (f Finish) bodies(_ *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (f Finish) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	g := r.ground(v, f.Ground)
 	d, ok := r.drill(v, f.Drill)
@@ -94,7 +98,8 @@ func (f Finish) bodies(_ *Client, v *farm.View, _ func(int) entry.ID) ([]entry.B
 // frame, or for each length of row.
 type Stand struct{ entry.StandCounted }
 
-func (s Stand) bodies(_ *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (s Stand) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	b := &s.StandCounted
 	r.ground(v, b.Ground)

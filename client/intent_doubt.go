@@ -15,7 +15,7 @@ type Note struct {
 	About entry.ID // a thing or an entry; zero is the day
 }
 
-func (n Note) bodies(*Client, *farm.View, func(int) entry.ID) ([]entry.Body, error) {
+func (n Note) bodies(*Client, Look, func(int) entry.ID) ([]entry.Body, error) {
 	var r refusing
 	r.because(strings.TrimSpace(n.Text) == "", "text", Missing, "")
 	return r.or(&entry.Noted{Text: n.Text, About: n.About})
@@ -30,7 +30,8 @@ type Settle struct {
 	Why    string
 }
 
-func (s Settle) bodies(c *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (s Settle) bodies(c *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	d, ok := DoubtOf(v, s.Doubt)
 	if r.because(!ok, "doubt", NotHere, "") {

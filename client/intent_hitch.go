@@ -14,7 +14,8 @@ type Hitch struct {
 	Tractor string
 }
 
-func (h Hitch) bodies(_ *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (h Hitch) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	r.drill(v, h.Drill)
 	list, ok := LatestChecks(v)
@@ -37,7 +38,8 @@ type Sign struct {
 	Items []int64  // of the hitch's list, from 1
 }
 
-func (s Sign) bodies(_ *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (s Sign) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	d, _ := r.drill(v, s.Drill)
 	list, here := checksOf(v, d.Hitch.Checks)
@@ -70,7 +72,7 @@ type Hold struct {
 	Why   string
 }
 
-func (h Hold) bodies(*Client, *farm.View, func(int) entry.ID) ([]entry.Body, error) {
+func (h Hold) bodies(*Client, Look, func(int) entry.ID) ([]entry.Body, error) {
 	return []entry.Body{&entry.HoldRaised{Drill: h.Drill, Why: h.Why}}, nil
 }
 
@@ -82,7 +84,8 @@ type Release struct {
 	Why   string
 }
 
-func (l Release) bodies(_ *Client, v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
+func (l Release) bodies(_ *Client, look Look, next func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	d, _ := r.drill(v, l.Drill)
 	r.because(l.Why == "", "why", Missing, "")
@@ -123,7 +126,8 @@ type Unhitch struct {
 	Why   string
 }
 
-func (u Unhitch) bodies(_ *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (u Unhitch) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	r.drill(v, u.Drill)
 	return r.or(&entry.Unhitched{Drill: u.Drill, Why: u.Why})
@@ -136,7 +140,8 @@ type MakeUp struct {
 	Note  string
 }
 
-func (m MakeUp) bodies(_ *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (m MakeUp) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	r.drill(v, m.Drill)
 	return r.or(&entry.DrillMoved{Drill: m.Drill, State: m.For, Note: m.Note})

@@ -2,7 +2,6 @@ package client
 
 import (
 	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 	"turnrow/sync/units"
 )
 
@@ -21,7 +20,8 @@ type Fill struct {
 	Note     string
 }
 
-func (f Fill) bodies(c *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (f Fill) bodies(c *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	r.box(v, f.Box, f.Side)
 	lot := r.lot(v, f.Lot)
@@ -49,7 +49,8 @@ type Drain struct {
 	Reading entry.Opt[units.Reading]
 }
 
-func (d Drain) bodies(_ *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (d Drain) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	r.box(v, d.Box, d.Side)
 	r.because(d.Mass == 0 && !d.All, "mass", NoAmount, "")
@@ -67,7 +68,8 @@ type Level struct {
 	Note    string
 }
 
-func (l Level) bodies(_ *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (l Level) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	r.box(v, l.Box, l.Side)
 	r.because(!l.Mass.Set && !l.Share.Set, "mass", NoAmount, "")
@@ -83,7 +85,8 @@ type Bags struct {
 	Note string
 }
 
-func (b Bags) bodies(_ *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (b Bags) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	r.lot(v, b.Lot)
 	r.because(b.Bags == 0, "bags", NoAmount, "")
@@ -103,7 +106,8 @@ type Weigh struct {
 	MassIn   units.In // as the mass was written
 }
 
-func (w Weigh) bodies(_ *Client, v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+func (w Weigh) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	v := look()
 	var r refusing
 	r.lot(v, w.Lot)
 	r.because(w.Volume == 0, "volume", NoAmount, "")

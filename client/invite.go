@@ -22,7 +22,7 @@ func (c *Client) Invite(ctx context.Context, person string, role entry.Role) (st
 		return "", err
 	}
 	expires := c.now().Add(exchange.InviteHours * time.Hour)
-	_, err = c.RecordWith(ctx, entry.ID{}, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
+	_, err = c.RecordWith(ctx, entry.ID{}, func(look Look, next func(int) entry.ID) ([]entry.Body, error) {
 		if err := c.owner(); err != nil {
 			return nil, err
 		}
@@ -31,7 +31,7 @@ func (c *Client) Invite(ctx context.Context, person string, role entry.Role) (st
 				exchange.ErrBound, n, exchange.OpenInvites, exchange.InviteHours)
 		}
 		invite := &entry.Invited{Key: entry.Key(pub), Expires: expires.UnixMilli()}
-		m, known := member(v, person)
+		m, known := member(look(), person)
 		switch {
 		case !known:
 			invite.Person = next(0)
@@ -92,6 +92,6 @@ func (c *Client) invitation(person string, role entry.Role, expires time.Time, s
 		return "", err
 	}
 	return Invitation{
-		Server: at, Farm: r.Farm(), FarmName: r.View().Name, Person: person, Role: role, Expires: expires, secret: secret,
+		Server: at, Farm: r.Farm(), FarmName: c.Founding().Name, Person: person, Role: role, Expires: expires, secret: secret,
 	}.String(), nil
 }

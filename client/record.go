@@ -10,6 +10,7 @@ import (
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/logstore"
+	"turnrow/sync/replica"
 )
 
 // Record writes entries: all or none, durable on this device when it returns,
@@ -25,9 +26,13 @@ func (c *Client) Record(ctx context.Context, person entry.ID, bodies ...entry.Bo
 	return c.write(person, bodies)
 }
 
-// Build makes bodies from the farm as it stands. They may refer to each other:
-// next(i) is the ID that the i-th body will have, from 0.
-type Build func(v *farm.View, next func(i int) entry.ID) ([]entry.Body, error)
+// Look gives the farm as it stands at one moment. A view is worked out when it
+// is called first, and only then.
+type Look func() *farm.View
+
+// Build makes bodies from the farm as it stands, if they depend on it. They may
+// refer to each other: next(i) is the ID that the i-th body will have, from 0.
+type Build func(look Look, next func(i int) entry.ID) ([]entry.Body, error)
 
 // RecordWith writes entries that build makes. Nothing is written where build
 // fails, or gives no bodies.
@@ -81,15 +86,19 @@ func (c *Client) View() *farm.View {
 	if err != nil {
 		return new(farm.View)
 	}
-	return r.View()
+	return c.view(r)
+}
+
+// view is a replica's view. The first of a long record takes nearly as long as
+// opening it.
+func (c *Client) view(r *replica.Replica) (v *farm.View) {
+	if !c.looked.CompareAndSwap(false, true) {
+		return r.View()
+	}
+	hurried(r.Frontier(), func() { v = r.View() })
+	return v
 }
 
 // Views is how many views were worked out so far. Each takes time that grows
 // with the record; what only writes, or waits for a change, needs none.
-func (c *Client) Views() int {
-	r, err := c.replica()
-	if err != nil {
-		return 0
-	}
-	return r.Views()
-}
+func (c *Client) Views() int { return int(c.views.Load()) }

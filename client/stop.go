@@ -74,7 +74,7 @@ func (c *Client) StopPreview(s Stopping) (StopPreview, error) {
 // one that this device cannot stop.
 func (c *Client) Stop(ctx context.Context, s Stopping) (StopPreview, error) {
 	var p StopPreview
-	ids, err := c.RecordWith(ctx, entry.ID{}, func(*farm.View, func(int) entry.ID) ([]entry.Body, error) {
+	ids, err := c.RecordWith(ctx, entry.ID{}, func(Look, func(int) entry.ID) ([]entry.Body, error) {
 		if err := c.owner(); err != nil {
 			return nil, err
 		}

@@ -38,8 +38,8 @@ func seasons(b *testing.B) (*client.Client, http.Handler) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	_, err = c.RecordWith(context.Background(), entry.ID{}, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
-		return f.Entries(v, entry.ID{}, next)
+	_, err = c.RecordWith(context.Background(), entry.ID{}, func(look client.Look, next func(int) entry.ID) ([]entry.Body, error) {
+		return f.Entries(look(), entry.ID{}, next)
 	})
 	if err != nil {
 		b.Fatal(err)

@@ -162,8 +162,8 @@ func set(t *testing.T, c *client.Client, file string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, err = c.RecordWith(within(t), entry.ID{}, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
-		return f.Entries(v, entry.ID{}, next)
+	_, err = c.RecordWith(within(t), entry.ID{}, func(look client.Look, next func(int) entry.ID) ([]entry.Body, error) {
+		return f.Entries(look(), entry.ID{}, next)
 	})
 	if err != nil {
 		t.Fatal(err)

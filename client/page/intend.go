@@ -5,6 +5,7 @@ import (
 
 	"turnrow/client"
 	"turnrow/sync/entry"
+	"turnrow/sync/farm"
 )
 
 // say is the words that a form has for what can be wrong with its intent.
@@ -42,7 +43,7 @@ var wrongs = say{
 // intend makes the entries that intents say. What is wrong with one goes into
 // the form, under the field that has its name; what no field has, under none.
 func (q *request) intend(own say, intents ...client.Intent) []entry.Body {
-	bodies, err := q.page.client.Intend(intents...)(q.View, q.next)
+	bodies, err := q.page.client.Intend(intents...)(func() *farm.View { return q.View }, q.next)
 	var refused client.Refused
 	if !errors.As(err, &refused) {
 		q.refuseErr("", err)

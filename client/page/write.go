@@ -90,8 +90,8 @@ func (p *Page) answer(w http.ResponseWriter, q *request, wr writer) {
 		return
 	}
 	to, err := p.forms.once(q.session+q.Val("number"), func() (string, error) {
-		ids, err := q.record(func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
-			q.View, q.next = v, next
+		ids, err := q.record(func(look client.Look, next func(int) entry.ID) ([]entry.Body, error) {
+			q.View, q.next = look(), next
 			bodies := wr.bodies(q)
 			if len(q.Wrong) > 0 {
 				return nil, errWrong

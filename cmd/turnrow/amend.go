@@ -201,7 +201,7 @@ func (a *amender) box(dst *entry.ID, side *int64) {
 		*dst = b.ID
 	}
 	if a.takes("side") {
-		b, _ := a.view.BoxOf(*dst)
+		b, _ := a.view().BoxOf(*dst)
 		*side = a.call.side(b)
 	}
 }
@@ -209,7 +209,7 @@ func (a *amender) box(dst *entry.ID, side *int64) {
 // dial reads a dial as it stands on the box, once box and side are known.
 func (a *amender) dial(box entry.ID, side int64, dst *units.Dial) {
 	if a.takes("dial") {
-		b, _ := a.view.BoxOf(box)
+		b, _ := a.view().BoxOf(box)
 		d, err := b.ReadDial(side, a.Text("dial"))
 		if err != nil {
 			a.fail("--dial: %w", err)

@@ -71,7 +71,7 @@ func showBoxes(k *call) error {
 		return err
 	}
 	answers := []boxAnswer{}
-	rests := sheet.RestsOf(k.view)
+	rests := sheet.RestsOf(k.view())
 	for _, b := range boxes {
 		answers = append(answers, k.boxAnswer(b, rests))
 	}
@@ -94,7 +94,7 @@ func (k *call) boxTable(boxes []farm.Box, rests sheet.Rests) []string {
 }
 
 func (k *call) boxAnswer(b farm.Box, rests sheet.Rests) boxAnswer {
-	a := boxAnswer{Box: b.Name, Drill: k.view.NameOf(b.Drill), Lots: k.lotsIn(b), LeftLb: number(b.Left.Pounds()),
+	a := boxAnswer{Box: b.Name, Drill: k.view().NameOf(b.Drill), Lots: k.lotsIn(b), LeftLb: number(b.Left.Pounds()),
 		LeftStdLb: number(b.LeftStd.Pounds()), LeftLow: number(b.LeftLow.Pounds()), LeftHigh: number(b.LeftHigh.Pounds()), LeftOpen: b.LeftOpen,
 		Basis: b.Basis, Weighed: b.Weighed, Sides: k.sidesOf(b), Doubted: doubtIDs(rests.Box(&b)), boxAdvice: k.boxAdvice(b)}
 	if n := b.SidesNow[0]; n.DialSet && b.OneDial() {
@@ -114,7 +114,7 @@ func (k *call) boxAnswer(b farm.Box, rests sheet.Rests) boxAnswer {
 	}
 	a.Aims = []aimOnGround{}
 	for _, x := range b.Aims {
-		a.Aims = append(a.Aims, aimOnGround{k.view.NameOf(x.Ground), number(x.Rate.LbPerAcre())})
+		a.Aims = append(a.Aims, aimOnGround{k.view().NameOf(x.Ground), number(x.Rate.LbPerAcre())})
 	}
 	if s := b.AcresLeft; s != nil {
 		a.AcresLeft = &spreadInAcres{number(s.P10.Acres()), number(s.P50.Acres()), number(s.P90.Acres())}
@@ -132,7 +132,7 @@ func some(x float64) *number {
 func (k *call) lotsIn(b farm.Box) []lotInBox {
 	lots := []lotInBox{}
 	for _, s := range b.Seed {
-		lots = append(lots, lotInBox{k.view.NameOf(s.Lot), number(s.Mass.Pounds()), sideName(b, s.Side)})
+		lots = append(lots, lotInBox{k.view().NameOf(s.Lot), number(s.Mass.Pounds()), sideName(b, s.Side)})
 	}
 	return lots
 }
@@ -178,7 +178,7 @@ func (k *call) boxRow(b farm.Box) []string {
 func (k *call) aimsText(b farm.Box) string {
 	parts := make([]string, len(b.Aims))
 	for i, a := range b.Aims {
-		parts[i] = "on " + k.view.NameOf(a.Ground) + " " + a.Rate.Format(k.units())
+		parts[i] = "on " + k.view().NameOf(a.Ground) + " " + a.Rate.Format(k.units())
 	}
 	return strings.Join(parts, ", ")
 }
@@ -204,7 +204,7 @@ func (k *call) seedText(b farm.Box) string {
 		if b.LeftOpen {
 			text += "at most "
 		}
-		text += massText(s.Mass, k.units()) + " " + k.view.NameOf(s.Lot)
+		text += massText(s.Mass, k.units()) + " " + k.view().NameOf(s.Lot)
 		if side := sideName(b, s.Side); side != "" {
 			text += " (" + side + ")"
 		}
@@ -250,10 +250,10 @@ func (k *call) footer() []string { return append(k.openLines(), k.onlyHere()...)
 
 // openLines say what waits for a person, or for entries that are not here.
 func (k *call) openLines() (lines []string) {
-	if n := k.view.Open; n > 0 {
+	if n := k.view().Open; n > 0 {
 		lines = append(lines, counted(n, "doubt")+" to settle: turnrow doubts")
 	}
-	if n := k.view.Waiting; n > 0 {
+	if n := k.view().Waiting; n > 0 {
 		lines = append(lines, fmt.Sprintf("%d notes here wait for others that are not here yet", n))
 	}
 	return lines

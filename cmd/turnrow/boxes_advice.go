@@ -82,7 +82,7 @@ func (k *call) boxAdvice(b farm.Box) boxAdvice {
 		a.Finish = k.finishAnswer(b, f)
 	}
 	for _, l := range b.Leftover {
-		a.Leftover = append(a.Leftover, leftover{k.view.NameOf(l.Lot), number(l.Mass.Pounds()), number(l.Rate.Rate.LbPerAcre())})
+		a.Leftover = append(a.Leftover, leftover{k.view().NameOf(l.Lot), number(l.Mass.Pounds()), number(l.Rate.Rate.LbPerAcre())})
 	}
 	if d := b.Drift; d != nil {
 		a.Drift = &drift{number(d.Change), number(d.Low), number(d.High), number(d.Certainty)}
@@ -219,7 +219,7 @@ func (k *call) leftoverAdvice(b farm.Box) string {
 	var says []string
 	for _, l := range b.Leftover {
 		says = append(says, fmt.Sprintf("%s of %s is in it that no plan puts there: it would go out at %s",
-			massText(l.Mass, k.units()), k.view.NameOf(l.Lot), l.Rate.Rate.Format(k.units())))
+			massText(l.Mass, k.units()), k.view().NameOf(l.Lot), l.Rate.Rate.Format(k.units())))
 	}
 	return strings.Join(says, "; ")
 }

@@ -10,7 +10,7 @@ import (
 )
 
 func (k *call) finishAnswer(b farm.Box, f *rate.Finish) *finishAnswer {
-	a := &finishAnswer{Ground: k.view.NameOf(b.Working), LikelyLb: number(total(f.Likely).Pounds()), Lb: number(total(f.Sure).Pounds()),
+	a := &finishAnswer{Ground: k.view().NameOf(b.Working), LikelyLb: number(total(f.Likely).Pounds()), Lb: number(total(f.Sure).Pounds()),
 		NowLb: number(total(f.Now).Pounds()), LaterLb: number(f.Later.Pounds()), Bags: f.Bags, Sides: []sideFinish{}}
 	if len(f.Sure) > 1 {
 		for i := range f.Sure {
@@ -28,7 +28,7 @@ func (k *call) pourAdvice(b farm.Box, on []farm.Doubt) string {
 		return ""
 	}
 	s := k.units()
-	say := fmt.Sprintf("to finish %s, pour %s", k.view.NameOf(b.Working), pourText(total(f.Likely), total(f.Sure), s, on))
+	say := fmt.Sprintf("to finish %s, pour %s", k.view().NameOf(b.Working), pourText(total(f.Likely), total(f.Sure), s, on))
 	if f.Bags > 0 {
 		say += fmt.Sprintf(" (%s)", counted(int(f.Bags), "bag"))
 	}

@@ -31,7 +31,7 @@ type fillDue struct {
 // the box or a fiftieth of an acre; nil where that is not known. Once a run was
 // weighed, it is what a catch shows where the aim goes out in the field.
 func (k *call) toCatch(b farm.Box) *toCatch {
-	d, ok := k.view.DrillOf(b.Drill)
+	d, ok := k.view().DrillOf(b.Drill)
 	run, known := d.UsualRun(k.lastCatch(b))
 	if !ok || !known || b.Aim == 0 {
 		return nil
@@ -95,7 +95,7 @@ func (k *call) catchAdvice(b farm.Box) string {
 
 // fillDue is nil where nothing says how long the seed lasts.
 func (k *call) fillDue(b farm.Box) *fillDue {
-	d, ok := k.view.DrillOf(b.Drill)
+	d, ok := k.view().DrillOf(b.Drill)
 	if !ok || b.AcresLeft == nil || b.Left == 0 {
 		return nil
 	}

@@ -26,7 +26,7 @@ func (k *call) sidesOf(b farm.Box) []sideAnswer {
 		return out
 	}
 	for _, n := range b.SidesNow {
-		a := sideAnswer{Side: sideName(b, n.Side), Rows: rowsFed(n.Rows), Lot: k.view.NameOf(n.Lot), Lb: number(n.Left.Pounds())}
+		a := sideAnswer{Side: sideName(b, n.Side), Rows: rowsFed(n.Rows), Lot: k.view().NameOf(n.Lot), Lb: number(n.Left.Pounds())}
 		if n.DialSet {
 			a.Dial = some(n.Dial.Float())
 		}

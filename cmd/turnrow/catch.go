@@ -84,7 +84,7 @@ func recordCatch(k *call) error {
 	if err != nil {
 		return err
 	}
-	box, _ := k.view.BoxOf(b.Box)
+	box, _ := k.view().BoxOf(b.Box)
 	s := k.units()
 	line := fmt.Sprintf("%s, nine in ten %s", shown.Rate.Format(s), rate.Between(shown.Low, shown.High, s))
 	if shown.Plugged {
@@ -211,6 +211,6 @@ func (k *call) placeCatch(b *client.Catch) (farm.Drill, error) {
 		return farm.Drill{}, err
 	}
 	b.Dial = k.Dial("dial", box, b.Side)
-	drill, _ := k.view.DrillOf(box.Drill)
+	drill, _ := k.view().DrillOf(box.Drill)
 	return drill, k.wrong()
 }

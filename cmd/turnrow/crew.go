@@ -64,7 +64,7 @@ func completeRole(people cobra.CompletionFunc) cobra.CompletionFunc {
 func showCrew(k *call) error {
 	answers := []memberAnswer{}
 	var rows [][]string
-	for _, m := range k.view.Crew {
+	for _, m := range k.view().Crew {
 		a := memberAnswer{m.Name, m.Role.String(), m.Stopped, k.devicesOf(m.ID)}
 		answers = append(answers, a)
 		role := a.Role
@@ -85,7 +85,7 @@ func showCrew(k *call) error {
 
 func (k *call) devicesOf(person entry.ID) []deviceAnswer {
 	out := []deviceAnswer{}
-	for _, d := range k.view.Devices {
+	for _, d := range k.devices() {
 		if d.Person == person && d.Joined && !d.Porter {
 			out = append(out, deviceAnswer{d.ID.String(), d.Name, d.Joined, d.Stopped, d.Role.String(), d.Entries, ""})
 		}
@@ -117,7 +117,7 @@ func changeRole(k *call) error {
 		return client.ErrOwner
 	}
 	if role < entry.Owner {
-		if err := k.lastOwner(k.losesOwners(id), k.view.NameOf(id)+" becomes "+a(role.String())); err != nil {
+		if err := k.lastOwner(k.losesOwners(id), k.view().NameOf(id)+" becomes "+a(role.String())); err != nil {
 			return err
 		}
 	}
@@ -128,7 +128,7 @@ func changeRole(k *call) error {
 // stopped into the crew again.
 func (k *call) anyMember(name string) (entry.ID, error) {
 	id, err := k.member(name)
-	for _, m := range k.view.Crew {
+	for _, m := range k.view().Crew {
 		if err != nil && m.Stopped && strings.EqualFold(m.Name, name) {
 			return m.ID, nil
 		}

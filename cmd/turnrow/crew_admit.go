@@ -99,7 +99,7 @@ func (k *call) admitting(o outsider) ([]entry.Body, error) {
 		return nil, wrongCall{errors.New("--person is missing: the device asks on no invite that is here, so nobody knows whose it is")}
 	}
 	may := k.roleOf(b.Person)
-	switch name := k.view.NameOf(b.Person); {
+	switch name := k.view().NameOf(b.Person); {
 	case may == entry.NoRole:
 		return nil, fmt.Errorf("%s was stopped: turnrow crew role %s ROLE takes %[1]s into the crew again", name, name)
 	case role > may:
@@ -136,7 +136,7 @@ func (k *call) recordAsOwner(bodies ...entry.Body) ([]entry.ID, error) {
 	if err != nil {
 		return nil, err
 	}
-	return k.ask(who, func(_ *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
+	return k.ask(who, func(_ client.Look, next func(int) entry.ID) ([]entry.Body, error) {
 		made := map[int]entry.ID{}
 		for i, b := range bodies {
 			switch b := b.(type) {
@@ -155,7 +155,7 @@ func (k *call) recordAsOwner(bodies ...entry.Body) ([]entry.ID, error) {
 // ownRole is what this device may do, with who acts on it.
 func (k *call) ownRole() entry.Role {
 	role := entry.NoRole
-	for _, d := range k.view.Devices {
+	for _, d := range k.devices() {
 		if d.ID == k.client.Device() && d.Joined && !d.Stopped {
 			role = d.Role
 		}
@@ -175,7 +175,7 @@ func (k *call) outsider(text string) (outsider, error) {
 	var found []outsider
 	var known []string
 	asks := k.client.Asking()
-	for _, d := range k.view.Devices {
+	for _, d := range k.devices() {
 		o := outsider{Device: d, person: d.Person}
 		i := slices.IndexFunc(asks, func(a farm.Asker) bool { return a.Enrolment.Device == d.ID })
 		if o.asks = i >= 0; o.asks {
@@ -185,7 +185,7 @@ func (k *call) outsider(text string) (outsider, error) {
 			continue
 		}
 		known = append(known, d.Name)
-		named := strings.EqualFold(d.Name, text) || o.asks && strings.EqualFold(k.view.NameOf(o.person), text)
+		named := strings.EqualFold(d.Name, text) || o.asks && strings.EqualFold(k.view().NameOf(o.person), text)
 		if d.ID.String() == text {
 			return o, nil
 		}

@@ -23,7 +23,7 @@ func (k *call) apart() (answers []memberAnswer, lines []string) {
 	for _, a := range k.client.Asking() {
 		asks[a.Enrolment.Device] = a
 	}
-	for _, d := range k.view.Devices {
+	for _, d := range k.devices() {
 		a := deviceAnswer{Device: d.ID.String(), Name: d.Name, Joined: d.Joined, Stopped: d.Stopped, Role: entry.NoRole.String(), Entries: d.Entries}
 		person := ""
 		asker, waits := asks[d.ID]
@@ -32,7 +32,7 @@ func (k *call) apart() (answers []memberAnswer, lines []string) {
 			a.State = isPorter
 			lines = append(lines, porterLine(d))
 		case waits:
-			a.State, person = isWaiting, k.view.NameOf(asker.Invite.Person)
+			a.State, person = isWaiting, k.view().NameOf(asker.Invite.Person)
 			lines = append(lines, k.waitingLine(d, asker))
 		case d.Refused:
 			a.State = isRefused
@@ -70,7 +70,7 @@ func (k *call) waitingLine(d farm.Device, a farm.Asker) string {
 	on := "asks to join on no invite that is here"
 	if inv := a.Invite; !inv.ID.IsZero() {
 		by, _ := k.client.Line(inv.ID)
-		on = fmt.Sprintf("asks to join on %s's invite for %s", by.By, k.view.NameOf(inv.Person))
+		on = fmt.Sprintf("asks to join on %s's invite for %s", by.By, k.view().NameOf(inv.Person))
 		switch {
 		case !inv.Used.IsZero():
 			on += ", on which " + k.deviceNamed(inv.Used) + " was let in already"
@@ -102,7 +102,7 @@ func (k *call) atTheDoor() []string {
 
 // deviceNamed is what the crew calls a device.
 func (k *call) deviceNamed(id entry.DeviceID) string {
-	for _, d := range k.view.Devices {
+	for _, d := range k.devices() {
 		if d.ID == id && d.Name != "" {
 			return d.Name
 		}

@@ -55,7 +55,7 @@ func makeDay(k *call) error {
 
 // sheet works out what the record says of some days.
 func (k *call) sheet(lines []farm.Line, days sheet.Span, now time.Time) *sheet.Sheet {
-	return sheet.Of(k.view, lines, sheet.Options{Span: days, Zone: k.zone(), System: k.units(), Made: now, Knows: k.knows()})
+	return sheet.Of(k.view(), lines, sheet.Options{Span: days, Zone: k.zone(), System: k.units(), Made: now, Knows: k.knows()})
 }
 
 // date reads a day; today where the flag was not given.

@@ -90,17 +90,17 @@ func (g *globals) showDemo(s *stage) error {
 	for _, r := range a.Replicas {
 		a.DigestsEqual = a.DigestsEqual && r == (replicaAnswer{r.Replica, a.Entries, a.Replicas[0].Digest})
 	}
-	for d := range k.view.Doubts() {
+	for d := range k.view().Doubts() {
 		a.Doubts = append(a.Doubts, k.doubtAnswer(d))
 	}
-	rests := sheet.RestsOf(k.view)
-	for _, b := range k.view.Boxes {
+	rests := sheet.RestsOf(k.view())
+	for _, b := range k.view().Boxes {
 		a.Boxes = append(a.Boxes, k.boxAnswer(b, rests))
 	}
-	for _, gr := range k.view.Grounds {
+	for _, gr := range k.view().Grounds {
 		a.Ground = append(a.Ground, k.groundAnswer(gr, rests.Ground(&gr)))
 	}
-	a.Hitch = k.hitchAnswer(k.view.Drills[0])
+	a.Hitch = k.hitchAnswer(k.view().Drills[0])
 	for _, l := range k.client.Lines() {
 		if l.Kind == entry.KindDialMoved {
 			a.Changes = append(a.Changes, k.lineAnswer(l))

@@ -13,8 +13,8 @@ import (
 // callOn is a call that looks at a device's farm.
 func (g *globals) callOn(d *device) *call {
 	r := g.reading(&cobra.Command{})
-	k := &call{globals: g, reading: r, client: d.client, view: d.client.View()}
-	if k.view.Metric {
+	k := &call{globals: g, reading: r, client: d.client}
+	if k.view().Metric {
 		r.System = units.Metric
 	}
 	return k
@@ -22,16 +22,16 @@ func (g *globals) callOn(d *device) *call {
 
 // demoLines tell a crew how its day stands.
 func (k *call) demoLines(a demoAnswer) []string {
-	rests := sheet.RestsOf(k.view)
+	rests := sheet.RestsOf(k.view())
 	lines := []string{"", "How the day stands, on every device:", ""}
-	lines = append(lines, indent(k.boxTable(k.view.Boxes, rests))...)
+	lines = append(lines, indent(k.boxTable(k.view().Boxes, rests))...)
 	lines = append(lines, "")
-	for _, g := range k.view.Grounds {
+	for _, g := range k.view().Grounds {
 		lines = append(lines, "  "+k.groundHead(g, rests.Acres(&g)))
 		lines = append(lines, indent(indent(append(k.sownTable(g, rests), restLines(g.Name, rests.Ground(&g))...)))...)
 	}
 	lines = append(lines, "", "The hitch:")
-	lines = append(lines, indent(k.readyLines(k.view.Drills[0].ID))...)
+	lines = append(lines, indent(k.readyLines(k.view().Drills[0].ID))...)
 	lines = append(lines, "", "Who changed a rate, when and why:")
 	for _, l := range k.client.Lines() {
 		if l.Kind == entry.KindDialMoved {
@@ -39,7 +39,7 @@ func (k *call) demoLines(a demoAnswer) []string {
 		}
 	}
 	lines = append(lines, "", "Still for a person to settle:")
-	for d := range k.view.Doubts() {
+	for d := range k.view().Doubts() {
 		if !d.Settled {
 			lines = append(lines, indent(k.doubtLines(d))...)
 		}

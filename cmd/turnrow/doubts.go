@@ -49,7 +49,7 @@ func showDoubts(k *call) error {
 	answers := []doubtAnswer{}
 	var lines []string
 	settled := 0
-	for d := range k.view.Doubts() {
+	for d := range k.view().Doubts() {
 		answers = append(answers, k.doubtAnswer(d))
 		if d.Settled {
 			settled++

@@ -43,8 +43,8 @@ func newGroundCommand(g *globals) *cobra.Command {
 func showGround(k *call) error {
 	answers := []groundAnswer{}
 	var lines []string
-	rests := sheet.RestsOf(k.view)
-	for _, g := range k.view.Grounds {
+	rests := sheet.RestsOf(k.view())
+	for _, g := range k.view().Grounds {
 		on := rests.Ground(&g)
 		answers = append(answers, k.groundAnswer(g, on))
 		lines = append(lines, k.groundHead(g, rests.Acres(&g)))
@@ -67,7 +67,7 @@ func (k *call) groundAnswer(g farm.Ground, on []farm.Doubt) groundAnswer {
 		a.Slope = some(g.Slope.Fraction())
 	}
 	for _, s := range g.Sown {
-		o := sownOnIt{Lot: k.view.NameOf(s.Lot), Box: k.view.NameOf(s.Box), LbLeast: number(s.Mass.Pounds())}
+		o := sownOnIt{Lot: k.view().NameOf(s.Lot), Box: k.view().NameOf(s.Box), LbLeast: number(s.Mass.Pounds())}
 		if s.Unknown == 0 {
 			o.Lb = some(s.Mass.Pounds())
 		}
@@ -121,9 +121,9 @@ func (k *call) sownTable(g farm.Ground, rests sheet.Rests) []string {
 	s := k.units()
 	var rows [][]string
 	for _, o := range g.Sown {
-		box, _ := k.view.BoxOf(o.Box)
+		box, _ := k.view().BoxOf(o.Box)
 		on := rests.Box(&box)
-		row := []string{k.view.NameOf(o.Lot), k.view.NameOf(o.Box), marked(sownText(o, s), on), "not known", "not planned", ""}
+		row := []string{k.view().NameOf(o.Lot), k.view().NameOf(o.Box), marked(sownText(o, s), on), "not known", "not planned", ""}
 		if o.Rate > 0 {
 			row[3] = marked(o.Rate.Format(s), on)
 		}
@@ -143,7 +143,7 @@ func (k *call) sownTable(g farm.Ground, rests sheet.Rests) []string {
 		if p.Bulk > 0 {
 			aim = p.Bulk.Format(s)
 		}
-		rows = append(rows, []string{k.view.NameOf(p.Lot), k.view.NameOf(p.Box), "none yet", "", aim, ""})
+		rows = append(rows, []string{k.view().NameOf(p.Lot), k.view().NameOf(p.Box), "none yet", "", aim, ""})
 	}
 	return table([]string{"lot", "box", "sown", "rate", "aim", ""}, rows)
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -67,7 +68,7 @@ func geojsonOut(k *call) error {
 	if err != nil {
 		return err
 	}
-	for _, g := range k.view.Grounds {
+	for _, g := range k.view().Grounds {
 		if !slices.Contains(a.WithoutBoundary, g.Name) {
 			a.Pieces = append(a.Pieces, g.Name)
 		}
@@ -97,10 +98,10 @@ func geojsonIn(k *call) error {
 		return err
 	}
 	a := geojsonAnswer{Pieces: []string{}, WithoutBoundary: []string{}}
-	ids, err := k.ask(who, func(v *farm.View, _ func(int) entry.ID) ([]entry.Body, error) {
+	ids, err := k.ask(who, func(look client.Look, _ func(int) entry.ID) ([]entry.Body, error) {
 		var bodies []entry.Body
 		for i := range pieces {
-			b := groundFrom(v, &pieces[i])
+			b := groundFrom(look(), &pieces[i])
 			if err := b.Check(); err != nil {
 				return nil, fmt.Errorf("%s: %s: %w", k.args[0], pieces[i].Name, err)
 			}

@@ -173,7 +173,7 @@ func (k *call) whyVoid(l *farm.Line, c claim) string {
 		return l.By + " is " + a(role.String()) + next
 	}
 	if role := k.roleOf(k.client.Person()); role < entry.Operator {
-		return "this device is " + k.view.NameOf(k.client.Person()) + "'s, " + a(role.String()) + next
+		return "this device is " + k.view().NameOf(k.client.Person()) + "'s, " + a(role.String()) + next
 	}
 	if l.Void != "" {
 		return l.Void
@@ -183,7 +183,7 @@ func (k *call) whyVoid(l *farm.Line, c claim) string {
 
 // roleOf is what a person may do now.
 func (k *call) roleOf(person entry.ID) entry.Role {
-	for _, m := range k.view.Crew {
+	for _, m := range k.view().Crew {
 		if m.ID == person && !m.Stopped {
 			return m.Role
 		}
@@ -200,7 +200,7 @@ func a(word string) string {
 }
 
 func (k *call) checklist(id entry.ID) (farm.Checklist, bool) {
-	for _, c := range k.view.Checks {
+	for _, c := range k.view().Checks {
 		if c.ID == id {
 			return c, true
 		}
@@ -214,7 +214,7 @@ func hitchHold(k *call) error {
 		return err
 	}
 	d, err := k.theDrill()
-	if err != nil && k.drill == "" && len(k.view.Drills) == 0 {
+	if err != nil && k.drill == "" && len(k.view().Drills) == 0 {
 		err = nil // whoever says stop is heard, also where no drill is set yet
 	}
 	if err != nil {

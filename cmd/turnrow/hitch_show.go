@@ -82,7 +82,7 @@ func (k *call) hitchAnswer(d farm.Drill) hitchAnswer {
 		Signed: []checkAnswer{}, Unsigned: k.unsigned(h), Tractor: h.Tractor, Version: h.Version, New: append([]string{}, h.New...),
 		Released: k.holds(h.Released), Met: k.metWall()}
 	for _, s := range h.Signed {
-		a.Signed = append(a.Signed, checkAnswer{s.Entry.String(), s.Item, s.Name, s.Required, k.view.NameOf(s.By), s.On.Device, wallText(s.Wall)})
+		a.Signed = append(a.Signed, checkAnswer{s.Entry.String(), s.Item, s.Name, s.Required, k.view().NameOf(s.By), s.On.Device, wallText(s.Wall)})
 	}
 	return a
 }
@@ -102,9 +102,9 @@ func (k *call) unsigned(h farm.Hitch) []toSign {
 func (k *call) holds(hs []farm.Hold) []holdAnswer {
 	out := []holdAnswer{}
 	for _, h := range hs {
-		a := holdAnswer{Entry: h.Entry.String(), By: k.view.NameOf(h.By), On: h.On.Device, Why: h.Why, Wall: wallText(h.Wall)}
+		a := holdAnswer{Entry: h.Entry.String(), By: k.view().NameOf(h.By), On: h.On.Device, Why: h.Why, Wall: wallText(h.Wall)}
 		if !h.Release.IsZero() {
-			a.ReleasedBy, a.ReleasedOn = k.view.NameOf(h.ReleasedBy), h.ReleasedOn.Device
+			a.ReleasedBy, a.ReleasedOn = k.view().NameOf(h.ReleasedBy), h.ReleasedOn.Device
 		}
 		out = append(out, a)
 	}
@@ -136,13 +136,13 @@ func (k *call) readyLines(id entry.ID) []string {
 
 // by is who wrote something, and on whose device where that is another's.
 func (k *call) by(who entry.ID, on farm.On) string {
-	return k.view.NameOf(who) + k.view.OnText(on)
+	return k.view().NameOf(who) + k.view().OnText(on)
 }
 
 // knows says how far anything is known here that another device may contradict.
 func (k *call) knows() string {
 	at, _ := k.client.Met()
-	return sheet.Knows(k.view, k.client.Device(), at, time.Now())
+	return sheet.Knows(k.view(), k.client.Device(), at, time.Now())
 }
 
 // metWall is when this device last exchanged with another, for programs; nil

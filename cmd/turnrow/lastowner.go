@@ -49,7 +49,7 @@ func (k *call) answeredWith(answer client.Answer) bool {
 // of a person.
 func (k *call) losesOwners(person entry.ID) bool {
 	had, left := false, false
-	for _, d := range k.view.Devices {
+	for _, d := range k.devices() {
 		if !d.Joined || d.Stopped || k.roleOf(d.Person) != entry.Owner {
 			continue
 		}

@@ -109,7 +109,7 @@ func (k *call) lineFilter() (f lineFilter, err error) {
 		f.about = append(f.about, id)
 	}
 	if f.person = k.Text("person"); f.person != "" {
-		_, err = fields.Named("person", "people", f.person, k.view.Crew, func(m *farm.Member) string { return m.Name })
+		_, err = fields.Named("person", "people", f.person, k.view().Crew, func(m *farm.Member) string { return m.Name })
 	}
 	return f, err
 }
@@ -142,7 +142,7 @@ func (k *call) deviceOf(l farm.Line) string {
 	if l.On == (farm.On{}) {
 		return l.Device
 	}
-	return l.Device + " (" + k.view.NameOf(l.On.Whose) + "'s)"
+	return l.Device + " (" + k.view().NameOf(l.On.Whose) + "'s)"
 }
 
 func (k *call) lineAnswer(l farm.Line) lineAnswer {

@@ -65,7 +65,7 @@ func showPlan(k *call) error {
 	}
 	a := planned{Ground: []planAnswer{}, Order: []seedOrder{}}
 	var rows, bills [][]string
-	for _, g := range k.view.Grounds {
+	for _, g := range k.view().Grounds {
 		if len(g.Plan) == 0 {
 			continue
 		}
@@ -74,7 +74,7 @@ func showPlan(k *call) error {
 			rows = append(rows, k.planRow(g, p))
 		}
 	}
-	for _, l := range k.view.Lots {
+	for _, l := range k.view().Lots {
 		order, row, err := k.order(l, reserve)
 		if err != nil {
 			return err
@@ -88,7 +88,7 @@ func showPlan(k *call) error {
 	if len(rows) == 0 {
 		lines = []string{"Nothing is planned yet: turnrow set FILE plans it."}
 	}
-	notes := sheet.PlanCautions(k.view, k.today())
+	notes := sheet.PlanCautions(k.view(), k.today())
 	a.Cautions = cautions(notes)
 	return k.show(a, append(append(lines, cautionLines(notes)...), k.footer()...))
 }
@@ -99,7 +99,7 @@ func (k *call) today() sheet.Day { return sheet.DayOf(time.Now().In(k.zone())) }
 func (k *call) plannedOn(g farm.Ground) []plannedOn {
 	out := []plannedOn{}
 	for _, p := range g.Plan {
-		o := plannedOn{Lot: k.view.NameOf(p.Lot), Box: k.view.NameOf(p.Box), Why: p.Why}
+		o := plannedOn{Lot: k.view().NameOf(p.Lot), Box: k.view().NameOf(p.Box), Why: p.Why}
 		if p.Live > 0 {
 			o.LiveLbPerAc = some(p.Live.LbPerAcre())
 		}
@@ -119,7 +119,7 @@ func (k *call) plannedOn(g farm.Ground) []plannedOn {
 
 func (k *call) planRow(g farm.Ground, p farm.Planned) []string {
 	s := k.units()
-	row := []string{g.Name, k.view.NameOf(p.Lot), k.view.NameOf(p.Box), p.Live.Format(s), p.Why, ""}
+	row := []string{g.Name, k.view().NameOf(p.Lot), k.view().NameOf(p.Box), p.Live.Format(s), p.Why, ""}
 	if p.Seeds > 0 {
 		row[3] = p.Seeds.Format(s)
 	}
@@ -168,14 +168,14 @@ func (k *call) order(l farm.Lot, reserve units.Share) (seedOrder, []string, erro
 	row[3] = counted(int(bill.Bags), "bag")
 	if l.Price > 0 {
 		a.Cost, a.CostPerAc = some(bill.Cost.Float()), some(bill.CostPerAcre())
-		row[4], row[5] = bill.Cost.Format(k.view.MoneySign), k.view.MoneySign+strconv.FormatFloat(bill.CostPerAcre(), 'f', 2, 64)
+		row[4], row[5] = bill.Cost.Format(k.view().MoneySign), k.view().MoneySign+strconv.FormatFloat(bill.CostPerAcre(), 'f', 2, 64)
 	}
 	return a, row, nil
 }
 
 // wanted is what all plans want of a lot, and the ground that it is for.
 func (k *call) wanted(lot entry.ID) (wanted units.Mass, area units.Area) {
-	for _, g := range k.view.Grounds {
+	for _, g := range k.view().Grounds {
 		for _, p := range g.Plan {
 			m, err := p.Bulk.On(g.Area)
 			if p.Lot != lot || err != nil || m == 0 {
@@ -190,7 +190,7 @@ func (k *call) wanted(lot entry.ID) (wanted units.Mass, area units.Area) {
 // withoutArea is the pieces that a lot is planned on whose area nobody set.
 func (k *call) withoutArea(lot entry.ID) []string {
 	names := []string{}
-	for _, g := range k.view.Grounds {
+	for _, g := range k.view().Grounds {
 		if g.Area == 0 && slices.ContainsFunc(g.Plan, func(p farm.Planned) bool { return p.Lot == lot }) {
 			names = append(names, g.Name)
 		}

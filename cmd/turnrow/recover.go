@@ -121,12 +121,12 @@ func (k *call) stopRecovered() (string, error) {
 	if !k.Has("stop") {
 		return "", nil
 	}
-	k.view = k.client.View()
-	i := slices.IndexFunc(k.view.Devices, func(d farm.Device) bool { return d.Name == k.Text("stop") || d.ID.String() == k.Text("stop") })
+	k.lookAnew()
+	i := slices.IndexFunc(k.devices(), func(d farm.Device) bool { return d.Name == k.Text("stop") || d.ID.String() == k.Text("stop") })
 	if i < 0 {
 		return "", fmt.Errorf("%s is no device that is known here: turnrow crew shows all, once the record is here", k.Text("stop"))
 	}
-	s := client.Stopping{Device: k.view.Devices[i].ID, Why: "taken back with the code on paper"}
+	s := client.Stopping{Device: k.devices()[i].ID, Why: "taken back with the code on paper"}
 	p, err := k.client.StopPreview(s)
 	if err == nil && p.Asks() {
 		err = fmt.Errorf("others would go with it: turnrow stop %q says who", k.Text("stop"))
@@ -134,5 +134,5 @@ func (k *call) stopRecovered() (string, error) {
 	if err == nil {
 		_, err = k.client.Stop(k.cmd.Context(), s)
 	}
-	return k.view.Devices[i].Name, err
+	return k.devices()[i].Name, err
 }

@@ -12,7 +12,7 @@ import (
 
 // find finds things by what the crew calls them, on the drill that --drill
 // names.
-func (k *call) find() fields.Finder { return fields.Finder{View: k.view, Drill: k.drill} }
+func (k *call) find() fields.Finder { return fields.Finder{View: k.view(), Drill: k.drill} }
 
 // meant says in the words of the command line why a text names nothing.
 func meant[T any](t T, err error) (T, error) { return t, unfound(err) }
@@ -107,7 +107,7 @@ func (k *call) thing(text string) (entry.ID, error) {
 func (k *call) short(id entry.ID) string {
 	text := id.Short()
 	part, _, _ := strings.Cut(text, "/")
-	for _, d := range k.view.Devices {
+	for _, d := range k.devices() {
 		if d.ID != id.Device && strings.HasSuffix(d.ID.String(), part) {
 			return id.String()
 		}

@@ -14,7 +14,6 @@ import (
 	"turnrow/client/setfile"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 )
 
@@ -133,8 +132,8 @@ func (k *call) writeFile(file *setfile.File, on entry.ID) (ids []entry.ID, notes
 	if err != nil {
 		return nil, nil, err
 	}
-	ids, err = k.ask(who, func(v *farm.View, next func(int) entry.ID) ([]entry.Body, error) {
-		o, err := file.Outcome(v, on, next)
+	ids, err = k.ask(who, func(look client.Look, next func(int) entry.ID) ([]entry.Body, error) {
+		o, err := file.Outcome(look(), on, next)
 		if errors.Is(err, setfile.ErrWhichDrill) {
 			err = fmt.Errorf("%w, or with --drill", err)
 		}

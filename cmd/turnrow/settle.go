@@ -88,7 +88,7 @@ func (k *call) standsDial(d farm.Doubt) (at entry.Opt[units.Dial], err error) {
 			return at, err
 		}
 		if m, ok := l.Body.(*entry.DialMoved); ok {
-			box, _ = k.view.BoxOf(m.Box)
+			box, _ = k.view().BoxOf(m.Box)
 			side = m.Side
 		}
 	}

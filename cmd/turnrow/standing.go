@@ -13,14 +13,7 @@ import (
 )
 
 // own is this device as the record here shows it.
-func (k *call) own() farm.Device {
-	for _, d := range k.client.View().Devices {
-		if d.ID == k.client.Device() {
-			return d
-		}
-	}
-	return farm.Device{}
-}
+func (k *call) own() farm.Device { return k.client.Own() }
 
 // stopped says whether this device was stopped, as far as is known here.
 func (k *call) stopped() bool { return k.own().Stopped }
@@ -118,7 +111,7 @@ func (k *call) askWhereStopped(err error) error {
 func (k *call) refused(list []exchange.Refusal) (texts, lines []string) {
 	texts = []string{}
 	if len(list) > 0 {
-		k.view = k.client.View()
+		k.lookAnew()
 	}
 	for i := range list {
 		text := k.refusal(&list[i])

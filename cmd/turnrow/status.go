@@ -37,7 +37,7 @@ func newStatusCommand(g *globals) *cobra.Command {
 }
 
 func status(k *call) error {
-	v := k.view
+	v := k.view()
 	a := statusAnswer{Farm: v.Farm.String(), FarmName: v.Name, Device: k.client.Device().String(), Person: v.NameOf(k.client.Person()),
 		Server: k.client.Server(), Entries: v.Entries, Pending: k.client.Pending(), Waiting: v.Waiting, Doubts: v.Open, Clocks: k.clocks(), Drills: []drillStatus{}}
 	a.Waits, a.Stopped, a.Copied, a.Asking = k.waits(), k.stopped(), k.client.Copied(), len(k.client.Asking())

@@ -150,7 +150,7 @@ func (k *call) owned(ds []farm.Device) []string {
 	for _, d := range ds {
 		name := orDevice(d.Name)
 		if !d.Person.IsZero() {
-			name += " (" + k.view.NameOf(d.Person) + "'s)"
+			name += " (" + k.view().NameOf(d.Person) + "'s)"
 		}
 		list = append(list, name)
 	}
@@ -199,9 +199,9 @@ func (k *call) stopLines(p client.StopPreview, s client.Stopping) (lines []strin
 
 // whoIsElder says why what this device says of another has no force.
 func (k *call) whoIsElder(device entry.DeviceID) string {
-	for _, d := range k.view.Devices {
+	for _, d := range k.devices() {
 		if d.ID == device {
-			return fmt.Sprintf("%s is %s's, an elder owner's device. Only a device that is its elder ends it, or the code on paper: turnrow recover", d.Name, k.view.NameOf(d.Person))
+			return fmt.Sprintf("%s is %s's, an elder owner's device. Only a device that is its elder ends it, or the code on paper: turnrow recover", d.Name, k.view().NameOf(d.Person))
 		}
 	}
 	return "somebody of an elder owner stands against it"

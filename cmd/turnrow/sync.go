@@ -137,7 +137,7 @@ func (k *call) showSync(r client.SyncResult, away error) error {
 func (k *call) letIn(ids []entry.DeviceID) []string {
 	list := []string{}
 	if len(ids) > 0 {
-		k.view = k.client.View() // the names came with what was taken in
+		k.lookAnew() // the names came with what was taken in
 	}
 	for _, id := range ids {
 		list = append(list, k.deviceNamed(id))

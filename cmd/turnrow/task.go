@@ -28,7 +28,8 @@ type call struct {
 	*reading
 	args   []string
 	client *client.Client
-	view   *farm.View // as it was when the call began
+	seen   *farm.View    // as it was when the call first looked; nil before that
+	known  []farm.Device // likewise
 }
 
 func (t task) command(g *globals) *cobra.Command {
@@ -57,16 +58,33 @@ func (t task) command(g *globals) *cobra.Command {
 
 // call is what a task works with. Without --units it prints in the farm's own.
 func (g *globals) call(c *cobra.Command, args []string, cl *client.Client) *call {
-	k := &call{globals: g, args: args, client: cl, view: &farm.View{}}
-	if !cl.Farm().IsZero() {
-		k.view = cl.View()
-	}
-	if !c.Flags().Changed("units") && k.view.Metric {
+	k := &call{globals: g, args: args, client: cl}
+	if !c.Flags().Changed("units") && cl.Founding().Metric {
 		g.system = units.Metric
 	}
 	k.reading = g.reading(c)
 	return k
 }
+
+// view is the farm as it was when the call first looked. What needs none, such
+// as a note, does not pay for one.
+func (k *call) view() *farm.View {
+	if k.seen == nil {
+		k.seen = k.client.View()
+	}
+	return k.seen
+}
+
+// devices are the farm's devices, likewise; they need no view.
+func (k *call) devices() []farm.Device {
+	if k.known == nil {
+		k.known = k.client.Devices()
+	}
+	return k.known
+}
+
+// lookAnew has the next look see the farm as it is by then.
+func (k *call) lookAnew() { k.seen, k.known = nil, nil }
 
 // units are those that the call prints in.
 func (k *call) units() units.System { return k.System }
@@ -95,7 +113,8 @@ func (k *call) member(name string) (entry.ID, error) {
 // zone is the farm's time zone; the device's own where the farm has none that
 // is known here.
 func (k *call) zone() *time.Location {
-	if z, err := time.LoadLocation(k.view.TimeZone); err == nil && k.view.TimeZone != "" {
+	name := k.client.Founding().TimeZone
+	if z, err := time.LoadLocation(name); err == nil && name != "" {
 		return z
 	}
 	return time.Local

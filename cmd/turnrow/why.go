@@ -92,7 +92,7 @@ func (k *call) behindBox(b farm.Box) func(farm.Line) bool {
 	for _, s := range b.Seed {
 		things = append(things, s.Lot)
 	}
-	if d, ok := k.view.DrillOf(b.Drill); ok {
+	if d, ok := k.view().DrillOf(b.Drill); ok {
 		ids = append(ids, d.Marks...)
 		for _, r := range d.Readings {
 			ids = append(ids, r.Entry)
@@ -110,7 +110,7 @@ func (k *call) behindBox(b farm.Box) func(farm.Line) bool {
 func (k *call) behindGround(g farm.Ground) func(farm.Line) bool {
 	ids := slices.Concat(g.Events, g.Stands)
 	for _, s := range g.Sown {
-		if b, ok := k.view.BoxOf(s.Box); ok {
+		if b, ok := k.view().BoxOf(s.Box); ok {
 			ids = append(ids, b.Events...)
 		}
 	}

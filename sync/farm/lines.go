@@ -119,7 +119,7 @@ func (s *wordSt) aboutText(ids []entry.ID) string {
 
 // system is the units that the farm shows.
 func (s *crewSt) system() units.System {
-	if s.founded != nil && s.founded.body.(*entry.FarmFounded).Metric {
+	if b, ok := s.Founding(); ok && b.Metric {
 		return units.Metric
 	}
 	return units.US

@@ -45,8 +45,7 @@ func (s *State) makeView(each func(n int, do func(i int))) *View {
 // made is a view but for what is in doubt, and the boxes and flows behind it.
 func (s *viewSt) made(each func(n int, do func(i int))) (*View, []*thing, []*flow) {
 	v := &View{Farm: s.id, Entries: len(s.order) + s.waiting, Waiting: s.waiting, names: map[entry.ID]string{}}
-	if s.founded != nil {
-		b := s.founded.body.(*entry.FarmFounded)
+	if b, ok := s.Founding(); ok {
 		v.Name, v.TimeZone, v.Metric, v.MoneySign = b.Name, b.TimeZone, b.Metric, b.MoneySign
 	}
 	s.crewView(v)
@@ -118,13 +117,27 @@ func (s *viewSt) crewView(v *View) {
 		role, stopped := s.stand.personNow(t.id)
 		v.Crew = append(v.Crew, Member{t.id, t.text(memberName), role, stopped})
 	}
+	v.Devices = s.Devices()
+}
+
+// Founding is the farm's first entry; false until it is here.
+func (s *crewSt) Founding() (*entry.FarmFounded, bool) {
+	if s.founded == nil {
+		return nil, false
+	}
+	return s.founded.body.(*entry.FarmFounded), true
+}
+
+// Devices are the devices that the record names, in order of their IDs.
+func (s *crewSt) Devices() (all []Device) {
 	ds := slices.Clone(s.devices)
 	slices.SortFunc(ds, func(a, b *device) int { return a.id.Compare(b.id) })
 	for _, d := range ds {
 		if dv, ok := s.Device(d.id); ok {
-			v.Devices = append(v.Devices, dv)
+			all = append(all, dv)
 		}
 	}
+	return all
 }
 
 // Device is a device that the record names, whether its place stands or not.

@@ -56,12 +56,12 @@ type Replica struct {
 	porter  *porter    // nil where this is no server, or one that refuses to be one
 	taken   func()     // as OnTaken says; nil for nobody
 	hears   func()     // as OnChanged says; nil for nobody
+	viewed  func()     // as OnView says; nil for nobody
 	keeping sync.Mutex // held while logs of devices that do not belong are counted and taken
 
 	mu      sync.Mutex
 	state   *farm.State
 	changed chan struct{}  // closed at the next change
-	views   int            // worked out so far
 	unsaved int            // entries since the state was saved
 	forked  *wire.Forks    // forked logs as they were last read; nil while there is none
 	read    chain.Frontier // the branches that were read then
@@ -166,18 +166,16 @@ func (r *Replica) View() *farm.View {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	return r.state.ViewBy(func(n int, do func(i int)) {
-		r.views++
+		if r.viewed != nil {
+			r.viewed()
+		}
 		atOnce(n, do)
 	})
 }
 
-// Views is how many views were worked out since the record was opened. Each
-// takes time that grows with the record.
-func (r *Replica) Views() int {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	return r.views
-}
+// OnView has fn called each time that a view is worked out, which takes time
+// that grows with the record. It is set as OnChanged is.
+func (r *Replica) OnView(fn func()) { r.viewed = fn }
 
 // atOnce does n things, as many at a time as there are processors. It panics
 // where one of them does.

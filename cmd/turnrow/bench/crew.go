@@ -21,7 +21,6 @@ import (
 	"turnrow/server"
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 	"turnrow/sync/logstore"
 	"turnrow/sync/simtest/workload"
 	"turnrow/sync/wire"
@@ -121,7 +120,7 @@ func (c *crew) founded(d *client.Client, name string) (t workload.Things, err er
 	if err = errors.Join(err, f.Away); err != nil {
 		return t, err
 	}
-	_, err = d.RecordWith(c.ctx, entry.ID{}, func(_ *farm.View, next func(int) entry.ID) (bs []entry.Body, _ error) {
+	_, err = d.RecordWith(c.ctx, entry.ID{}, func(_ client.Look, next func(int) entry.ID) (bs []entry.Body, _ error) {
 		bs, t = workload.SetUp(next)
 		return bs, nil
 	})
