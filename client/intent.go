@@ -119,6 +119,17 @@ const (
 	NoFigure       Wrong = "the choice wants a figure"
 	FigureUnwanted Wrong = "the choice wants no figure"
 	AboveReading   Wrong = "it is more than the reading that is in doubt"
+	NothingNew     Wrong = "it says so already"
+	NoSuchDay      Wrong = "the day is none on which it can have been"
+	SpeciesUnknown Wrong = "nothing was published of such a species"
+	NoSpecies      Wrong = "what a label says is said of a species: it is missing"
+	CoatingUnclear Wrong = "how the coating is counted does not follow from the label"
+	BoxMissing     Wrong = "its box is missing"
+	OneAim         Wrong = "one aim is wanted: a rate of live seed, or seeds to the area"
+	PointTwice     Wrong = "the chart has it twice"
+	Gone           Wrong = "the entry stands for nothing any more"
+	NotAmended     Wrong = "an entry of its kind is not amended"
+	NotStruck      Wrong = "an entry of its kind is not struck"
 )
 
 // refusing gathers what is wrong with one intent.
@@ -134,6 +145,13 @@ func (r *refusing) because(wrong bool, field string, why Wrong, name string) boo
 func (r *refusing) failed(err error, field string, why Wrong, name string) {
 	if err != nil {
 		r.list = append(r.list, Refusal{Field: field, Why: why, Name: name, Err: err})
+	}
+}
+
+// day refuses a day on which nothing can have been done, as CheckDay has it.
+func (r *refusing) day(c *Client, field, called string, day entry.Opt[int64], years int) {
+	if day.Set {
+		r.failed(c.CheckDay(called, day.Val, years), field, NoSuchDay, "")
 	}
 }
 

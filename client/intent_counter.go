@@ -98,7 +98,7 @@ func (f Finish) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body
 // frame, or for each length of row.
 type Stand struct{ entry.StandCounted }
 
-func (s Stand) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (s Stand) bodies(c *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	b := &s.StandCounted
@@ -107,6 +107,7 @@ func (s Stand) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body,
 	r.because(b.Frame > 0 && b.Row > 0, "row", TwoAmounts, "")
 	r.because(b.Row > 0 && b.Spacing == 0, "spacing", Missing, "")
 	r.because(len(b.Counts) == 0, "counts", Missing, "")
+	r.day(c, "day", "day", entry.Some(b.Day), StandYears)
 	if len(r.list) == 0 {
 		r.stand(b)
 	}

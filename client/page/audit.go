@@ -8,6 +8,7 @@ import (
 	"sync"
 	"time"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -144,8 +145,7 @@ func (f *strikeForm) CanStrike() bool {
 }
 
 func (f *strikeForm) bodies(q *request) []entry.Body {
-	q.need("why")
-	return []entry.Body{&entry.Struck{Entry: f.ID, Why: q.Val("why")}}
+	return q.intend(nil, client.Strike{Entry: f.ID, Why: q.Val("why")})
 }
 
 func (f *strikeForm) done() string { return "/entry/" + f.ID.String() }

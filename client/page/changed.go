@@ -4,44 +4,21 @@ import (
 	"strings"
 	"time"
 
-	"turnrow/client/fields"
 	"turnrow/sync/entry"
-	"turnrow/sync/units"
 )
 
-// Forms that set details of a thing write only what was changed in them, so
-// that two people can change different details apart from each other.
-
-// changed is what is typed in a field, where that is another value than now.
-// An empty field changes nothing.
-func changed[T comparable](f *form, name string, parse fields.Parser[T], now T, opts ...units.Option) (o entry.Opt[T]) {
-	if v := fields.Read(f.Reader, name, parse, opts...); f.Has(name) && v != now {
-		o = entry.Some(v)
+// textField is the words in a field that a form has; they may be none.
+func textField(f *form, name string) (o entry.Opt[string]) {
+	if f.vals.Has(name) {
+		o = entry.Some(f.Val(name))
 	}
 	return o
 }
 
-// changedText is the words in a field, where they are others than now; they
-// may be none.
-func changedText(f *form, name, now string) (o entry.Opt[string]) {
-	if v := f.Val(name); f.vals.Has(name) && v != now {
-		o = entry.Some(v)
-	}
-	return o
-}
-
-// changedDay is the day in a field, counted since 1970, where it is another
-// than now.
-func changedDay(f *form, name string, now int64) (o entry.Opt[int64]) {
-	if !f.Has(name) {
-		return o
-	}
-	t, err := time.Parse(time.DateOnly, f.Val(name))
-	if err != nil {
-		f.refuse(name, words.text("form.day"))
-	}
-	if d := t.Unix() / secondsOfDay; d != now {
-		o = entry.Some(d)
+// dayField is the day in a field, counted since 1970.
+func dayField(f *form, name string) (o entry.Opt[int64]) {
+	if f.Has(name) {
+		o = entry.Some(int64(f.Day(name, 0)))
 	}
 	return o
 }

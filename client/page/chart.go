@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -77,37 +78,36 @@ func (f *chartForm) chart() (out []farm.ChartPoint) {
 
 // bodies writes the points that are new or changed, and takes away those that
 // are no longer there.
-func (f *chartForm) bodies(q *request) (out []entry.Body) {
+func (f *chartForm) bodies(q *request) []entry.Body {
 	if !q.need("species") {
 		return nil
 	}
-	now := map[units.Dial]farm.ChartPoint{}
-	for _, p := range f.chart() {
-		now[p.Dial] = p
-	}
-	seen := map[units.Dial]bool{}
+	ch := client.Chart{Box: f.Box.ID, Species: f.Species}
 	for i := range q.rowsTyped() {
-		b, ok := f.row(q, i)
+		p, ok := f.row(q, i)
 		if !ok {
 			continue
 		}
-		if seen[b.Dial] {
-			q.refuse(fmt.Sprintf("dial%d", i), words.text("chart.twice", f.Box.DialText(0, b.Dial)))
+		if slices.ContainsFunc(ch.Points, func(o farm.ChartPoint) bool { return o.Dial == p.Dial }) {
+			q.refuse(fmt.Sprintf("dial%d", i), words.text("chart.twice", f.Box.DialText(0, p.Dial)))
 		}
-		seen[b.Dial] = true
-		if was, there := now[b.Dial]; !there || was.Printed != b.Printed || was.Rate.Format(q.System) != b.Rate.Format(q.System) {
-			out = append(out, b)
+		ch.Points = append(ch.Points, f.asItStands(p, q.System))
+	}
+	if len(q.Wrong) > 0 {
+		return nil
+	}
+	return q.intend(nil, ch)
+}
+
+// asItStands is the point of the record that is written as a typed one is: its
+// rate may have more places than are shown.
+func (f *chartForm) asItStands(p farm.ChartPoint, s units.System) farm.ChartPoint {
+	for _, now := range f.chart() {
+		if now.Dial == p.Dial && now.Printed == p.Printed && now.Rate.Format(s) == p.Rate.Format(s) {
+			return now
 		}
 	}
-	for _, p := range f.chart() {
-		if !seen[p.Dial] {
-			out = append(out, &entry.ChartPointSet{Box: f.Box.ID, Species: f.Species, Dial: p.Dial})
-		}
-	}
-	if len(out) == 0 {
-		q.refuse("", words.text("form.nothing"))
-	}
-	return out
+	return p
 }
 
 // rowsTyped is how many lines the posted form had.
@@ -128,10 +128,10 @@ func printedRate(p farm.ChartPoint, s units.System) string {
 }
 
 // row reads one line; one with nothing in it is none.
-func (f *chartForm) row(q *request, i int) (*entry.ChartPointSet, bool) {
+func (f *chartForm) row(q *request, i int) (farm.ChartPoint, bool) {
 	dial, printed := fmt.Sprintf("dial%d", i), fmt.Sprintf("rate%d", i)
 	if !q.Has(dial) && !q.Has(printed) {
-		return nil, false
+		return farm.ChartPoint{}, false
 	}
 	q.need(dial)
 	q.need(printed)
@@ -143,7 +143,7 @@ func (f *chartForm) row(q *request, i int) (*entry.ChartPointSet, bool) {
 	if err == nil && r == 0 && q.Has(printed) {
 		q.refuse(printed, words.text("chart.norate"))
 	}
-	return &entry.ChartPointSet{Box: f.Box.ID, Species: f.Species, Dial: d, Rate: r, Printed: in.Printed}, true
+	return farm.ChartPoint{Species: f.Species, Dial: d, Rate: r, Printed: in.Printed}, true
 }
 
 func (f *chartForm) done() string { return "/box/" + f.Box.ID.String() + "/chart" }

@@ -38,23 +38,32 @@ var wrongs = say{
 	client.NoFigure:       "form.missing",
 	client.FigureUnwanted: "doubt.choose",
 	client.AboveReading:   "doubt.began.above",
+	client.NothingNew:     "form.nothing",
+	client.NoSpecies:      "lot.nospecies",
+	client.CoatingUnclear: "lot.counted.ask",
+	client.BoxMissing:     "form.box",
+	client.OneAim:         "plan.oneaim",
+	client.PointTwice:     "chart.twice",
+	client.NotStruck:      "strike.not",
 }
 
 // intend makes the entries that intents say. What is wrong with one goes into
 // the form, under the field that has its name; what no field has, under none.
 func (q *request) intend(own say, intents ...client.Intent) []entry.Body {
 	bodies, err := q.page.client.Intend(intents...)(func() *farm.View { return q.View }, q.next)
-	var refused client.Refused
-	if !errors.As(err, &refused) {
+	q.refused = nil
+	if !errors.As(err, &q.refused) {
 		q.refuseErr("", err)
 		return bodies
 	}
-	for _, r := range refused {
+	for _, r := range q.refused {
 		key := own[r.Why]
 		if key == "" {
 			key = wrongs[r.Why]
 		}
 		switch {
+		case r.Why == client.NoSuchDay || r.Why == client.SpeciesUnknown:
+			q.refuseErr(q.fieldOf(r.Field), r.Err)
 		case key == "" && r.Err != nil:
 			q.refuseErr("", r.Err)
 		case words.names(key):

@@ -106,33 +106,14 @@ func seedsShown(perKg int64, s units.System) int64 {
 }
 
 func (f *lotForm) bodies(q *request) []entry.Body {
-	b := &entry.LotSet{
-		Lot: f.ID, Name: changedText(q.form, "name", f.Name), Species: changedText(q.form, "species", f.Species),
-		Variety: changedText(q.form, "variety", f.Variety), Inoculant: changedText(q.form, "inoculant", f.Inoculant),
-		Price:  changed(q.form, "price", units.ParseMoney, f.Price),
-		Tested: changedDay(q.form, "tested", f.Tested),
-	}
-	if b.Tested.Set {
-		q.refuseErr("tested", q.page.client.CheckDay("test date", b.Tested.Val, client.TestYears))
-	}
-	b.SeedsPerKg = f.seeds(q)
-	f.bag(q, b)
-	q.need("name")
-	if q.Has("species") {
-		if _, err := rate.FindSpecies(q.Val("species")); err != nil && q.Val("species") != f.Species && q.Val("sure") == "" {
-			q.refuse("species", err.Error())
-		}
-	}
-	label := f.label(q)
-	if !f.New && *b == (entry.LotSet{Lot: f.ID}) && label == nil {
-		q.refuse("", words.text("form.nothing"))
-	}
-	var bodies []entry.Body
-	if f.New || *b != (entry.LotSet{Lot: f.ID}) {
-		bodies = append(bodies, b)
-	}
-	if label != nil {
-		bodies = append(bodies, label)
+	l := client.Lot{Label: entry.Some(f.label(q)), Sure: q.Val("sure") != "", LotSet: entry.LotSet{
+		Lot: f.ID, Name: textField(q.form, "name"), Species: textField(q.form, "species"),
+		Variety: textField(q.form, "variety"), Inoculant: textField(q.form, "inoculant"),
+		Price: fields.Optional(q.Reader, "price", units.ParseMoney), Tested: dayField(q.form, "tested"), SeedsPerKg: f.seeds(q)}}
+	f.bag(q, &l.LotSet)
+	bodies := q.intend(nil, l)
+	for i := range q.refused {
+		errors.As(q.refused[i].Err, &f.Unclear)
 	}
 	return bodies
 }
@@ -144,26 +125,20 @@ func (f *lotForm) bag(q *request, b *entry.LotSet) {
 		return
 	}
 	mass, in, err := rate.ReadBag(q.Val("bag"), q.Or("species", f.Species), q.Bare("lb", "kg"), units.DecimalComma())
-	if q.refuseErr("bag", err); err != nil {
-		return
-	}
-	if mass != f.Bag {
-		b.Bag = entry.Some(mass)
-	}
-	if in.Printed != f.BagPrinted {
-		b.BagPrinted = entry.Some(in.Printed)
+	if q.refuseErr("bag", err); err == nil {
+		b.Bag, b.BagPrinted = entry.Some(mass), entry.Some(in.Printed)
 	}
 }
 
-// label is what the label says that it did not before; nil for nothing.
-func (f *lotForm) label(q *request) *entry.LabelSet {
+// label is what the label says, as it was typed.
+func (f *lotForm) label(q *request) entry.LabelSet {
 	or := func(typed, now string) string {
 		if q.vals.Has(typed) {
 			return q.Val(typed)
 		}
 		return now
 	}
-	want := entry.LabelSet{Lot: f.ID, OtherCrop: fields.Optional(q.Reader, "other", perCent), WeedSeed: fields.Optional(q.Reader, "weed", perCent),
+	want := entry.LabelSet{OtherCrop: fields.Optional(q.Reader, "other", perCent), WeedSeed: fields.Optional(q.Reader, "weed", perCent),
 		Inert: fields.Optional(q.Reader, "inert", perCent), Lines: []entry.LabelLine{{
 			Species: or("species", f.Species), Variety: or("variety", f.Variety),
 			Share: fields.Optional(q.Reader, "purity", perCent), Germination: fields.Optional(q.Reader, "germination", perCent),
@@ -174,15 +149,7 @@ func (f *lotForm) label(q *request) *entry.LabelSet {
 	case "apart":
 		want.CoatingCounted = entry.CoatingApart
 	}
-	f.askCoating(q, want)
-	if f.New {
-		want.Lot = q.next(0)
-	}
-	b := f.Relabelled(want)
-	if b != nil && len(b.Lines) > 0 && want.Lines[0].Species == "" {
-		q.refuse("species", words.text("lot.nospecies"))
-	}
-	return b
+	return want
 }
 
 // perCent reads a share of a field that is marked with its per cent sign, so
@@ -192,29 +159,6 @@ func perCent(text string, opts ...units.Option) (units.Share, error) {
 		text += "%"
 	}
 	return units.ParseShare(text, opts...)
-}
-
-// askCoating asks which way the coating is counted, where the label does not
-// tell.
-func (f *lotForm) askCoating(q *request, want entry.LabelSet) {
-	tag := f.Tag
-	for _, s := range []struct {
-		to   *units.Share
-		what entry.Opt[units.Share]
-	}{{&tag.Purity, want.Lines[0].Share}, {&tag.Germination, want.Lines[0].Germination}, {&tag.Hard, want.Lines[0].Hard}, {&tag.Coating, want.Lines[0].Coating},
-		{&tag.OtherCrop, want.OtherCrop}, {&tag.WeedSeed, want.WeedSeed}, {&tag.Inert, want.Inert}} {
-		if s.what.Set {
-			*s.to = s.what.Val
-		}
-	}
-	if want.CoatingCounted != entry.CoatingNotSaid {
-		tag.Counted = rate.CoatingCounted(want.CoatingCounted)
-	}
-	var unclear *rate.CoatingUnclear
-	if _, err := tag.CountedCoating(); errors.As(err, &unclear) && tag.Purity > 0 {
-		f.Unclear = unclear
-		q.refuse("counted", words.text("lot.counted.ask"))
-	}
 }
 
 func (f *lotForm) seeds(q *request) (o entry.Opt[int64]) {
@@ -275,19 +219,11 @@ func (f *groundForm) Begin(q *request, field string) string {
 }
 
 func (f *groundForm) bodies(q *request) []entry.Body {
-	b := &entry.GroundSet{
-		Ground: f.ID, Name: changedText(q.form, "name", f.Name), Area: changed(q.form, "area", units.ParseArea, f.Area, q.Bare("ac", "ha")),
-		State: changedText(q.form, "state", f.State), Notes: changedText(q.form, "notes", f.Notes), Spray: changedText(q.form, "spray", f.Spray),
+	return q.intend(nil, client.Ground{GroundSet: entry.GroundSet{
+		Ground: f.ID, Name: textField(q.form, "name"), Area: fields.Optional(q.Reader, "area", units.ParseArea, q.Bare("ac", "ha")),
+		State: textField(q.form, "state"), Notes: textField(q.form, "notes"), Spray: textField(q.form, "spray"),
 		Slope: fields.Optional(q.Reader, "slope", units.ParseShare),
-	}
-	if f.SlopeSet && b.Slope.Val == f.Slope {
-		b.Slope = entry.Opt[units.Share]{}
-	}
-	q.need("name")
-	if !f.New && !b.Name.Set && !b.Area.Set && !b.State.Set && !b.Notes.Set && !b.Spray.Set && !b.Slope.Set {
-		q.refuse("", words.text("form.nothing"))
-	}
-	return []entry.Body{b}
+	}})
 }
 
 func (f *groundForm) done() string {

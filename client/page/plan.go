@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"turnrow/client"
 	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -196,35 +197,25 @@ func (f *planForm) load(q *request) error {
 }
 
 func (f *planForm) bodies(q *request) []entry.Body {
-	b := &entry.PlanSet{Ground: f.ID}
+	p := client.Plan{PlanSet: entry.PlanSet{Ground: f.ID}}
 	switch q.Val("do") {
 	case "remove":
-		b.Components = []entry.Component{{Lot: q.id("lot"), Box: q.id("box"), Removed: true}}
+		p.Components = []entry.Component{{Lot: q.id("lot"), Box: q.id("box"), Removed: true}}
 	case "how":
-		b.Depth = changed(q.form, "depth", units.ParseLength, f.Depth, q.Bare("in", "mm"))
-		b.Nurse = changedText(q.form, "nurse", f.Nurse)
-		if !b.Depth.Set && !b.Nurse.Set {
-			q.refuse("", words.text("form.nothing"))
-		}
+		p.Depth = fields.Optional(q.Reader, "depth", units.ParseLength, q.Bare("in", "mm"))
+		p.Nurse = textField(q.form, "nurse")
 	default:
-		b.Components = []entry.Component{f.component(q)}
+		p.Components = []entry.Component{f.component(q)}
 	}
-	return []entry.Body{b}
+	if len(q.Wrong) > 0 {
+		return nil
+	}
+	return q.intend(say{client.Missing: "form.lot"}, p)
 }
 
 func (f *planForm) component(q *request) entry.Component {
-	c := entry.Component{Lot: q.id("lot"), Box: q.id("box"), Live: q.Rate("live", units.Live()),
+	return entry.Component{Lot: q.lotField(""), Box: q.id("box"), Live: q.LiveRate("live"),
 		Seeds: fields.Read(q.Reader, "seeds", units.ParseDensity, q.Bare("/ft2", "/m2"))}
-	if c.Lot.IsZero() {
-		q.refuse("lot", words.text("form.lot"))
-	}
-	if c.Box.IsZero() {
-		q.refuse("box", words.text("form.box"))
-	}
-	if q.Has("live") == q.Has("seeds") {
-		q.refuse("live", words.text("plan.oneaim"))
-	}
-	return c
 }
 
 func (f *planForm) done() string { return "/ground/" + f.ID.String() + "/plan" }

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"turnrow/client"
 	"turnrow/client/fields"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
@@ -29,6 +30,7 @@ type request struct {
 	System  units.System
 	zone    *time.Location
 	session string
+	refused client.Refused       // what was wrong with the intents of the form
 	rests   *sheet.Rests         // which doubts figures rest on, once a view has asked
 	next    func(i int) entry.ID // what the i-th body of the form being written will be called
 

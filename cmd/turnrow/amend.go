@@ -1,13 +1,12 @@
 package main
 
 import (
-	"fmt"
-	"reflect"
 	"slices"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client"
 	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -55,21 +54,12 @@ func amend(k *call) error {
 	if err != nil {
 		return err
 	}
-	if l.Now == nil {
-		return fmt.Errorf("%s stands for nothing any more (%s): write it again instead", k.short(id), l.What)
-	}
-	b := entry.New(l.Kind)
 	a := amender{call: k}
-	if b == nil || !farm.Amendable(l.Kind) || !a.change(b, l) {
-		return wrongCall{fmt.Errorf("%s (%s) is not amended: strike it, or set it again", k.short(id), l.What)}
-	}
-	if err := a.unused(&l); err != nil {
+	body := a.changed(l)
+	if err := a.unused(&l); body != nil && err != nil {
 		return err
 	}
-	if reflect.DeepEqual(b, l.Now) {
-		return wrongCall{fmt.Errorf("%s would stay as it is: %s", k.short(id), l.What)}
-	}
-	return k.write(&entry.Amended{Entry: id, Why: k.Text("why"), Body: b})
+	return k.wrote(client.Amend{Entry: id, Body: body, Why: k.Text("why")})
 }
 
 // amender changes a body by the flags that are given, and keeps which of them
@@ -78,6 +68,15 @@ type amender struct {
 	*call
 	took []string
 	err  error
+}
+
+// changed is what an entry stands for, changed; nil where it is not amended.
+func (a *amender) changed(l farm.Line) entry.Body {
+	b := entry.New(l.Kind)
+	if l.Now == nil || b == nil || !a.change(b, l) {
+		return nil
+	}
+	return b
 }
 
 // change fills b with what the entry stands for, changed. It is false for a
@@ -210,11 +209,7 @@ func (a *amender) box(dst *entry.ID, side *int64) {
 func (a *amender) dial(box entry.ID, side int64, dst *units.Dial) {
 	if a.takes("dial") {
 		b, _ := a.view().BoxOf(box)
-		d, err := b.ReadDial(side, a.Text("dial"))
-		if err != nil {
-			a.fail("--dial: %w", err)
-		}
-		*dst = d
+		*dst = a.Dial("dial", b, side)
 	}
 }
 

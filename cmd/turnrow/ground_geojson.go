@@ -98,17 +98,17 @@ func geojsonIn(k *call) error {
 		return err
 	}
 	a := geojsonAnswer{Pieces: []string{}, WithoutBoundary: []string{}}
-	ids, err := k.ask(who, func(look client.Look, _ func(int) entry.ID) ([]entry.Body, error) {
-		var bodies []entry.Body
+	ids, err := k.ask(who, func(look client.Look, next func(int) entry.ID) ([]entry.Body, error) {
+		var set []client.Intent
 		for i := range pieces {
-			b := groundFrom(look(), &pieces[i])
-			if err := b.Check(); err != nil {
+			g := groundFrom(look(), &pieces[i])
+			if err := g.Check(); err != nil {
 				return nil, fmt.Errorf("%s: %s: %w", k.args[0], pieces[i].Name, err)
 			}
-			bodies = append(bodies, b)
+			set = append(set, g)
 			a.Pieces = append(a.Pieces, pieces[i].Name)
 		}
-		return bodies, nil
+		return k.client.Intend(set...)(look, next)
 	})
 	if err != nil {
 		return err
@@ -145,8 +145,8 @@ func (k *call) namePieces(pieces []sheet.Piece) error {
 
 // groundFrom sets a piece's boundary, and makes the piece where there is none
 // of its name. A stated area stands: the boundary's is shown beside it.
-func groundFrom(v *farm.View, p *sheet.Piece) *entry.GroundSet {
-	b := &entry.GroundSet{Boundary: p.Rings}
+func groundFrom(v *farm.View, p *sheet.Piece) client.Ground {
+	b := client.Ground{GroundSet: entry.GroundSet{Boundary: p.Rings}}
 	g, ok := v.GroundNamed(p.Name)
 	b.Ground = g.ID
 	if !ok {

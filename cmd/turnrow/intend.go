@@ -80,6 +80,25 @@ var refusals = map[client.Wrong]func(*call, *client.Refusal) error{
 	client.NoSuchHold: func(k *call, r *client.Refusal) error {
 		return fmt.Errorf("%s is no open hold on %s: turnrow hitch show lists them", k.short(r.Entry), r.Name)
 	},
+	client.NoSuchDay: func(_ *call, r *client.Refusal) error {
+		var out *entry.RangeError
+		if !errors.As(r.Err, &out) {
+			return wrongCall{r.Err}
+		}
+		return wrongCall{fmt.Errorf("--%s %s: must be %s", r.Field, out.Value, out.Want)}
+	},
+	client.Gone: func(k *call, r *client.Refusal) error {
+		return fmt.Errorf("%s stands for nothing any more (%s): write it again instead", k.short(r.Entry), r.Name)
+	},
+	client.NotAmended: func(k *call, r *client.Refusal) error {
+		return wrongCall{fmt.Errorf("%s (%s) is not amended: strike it, or set it again", k.short(r.Entry), r.Name)}
+	},
+	client.NothingNew: func(k *call, r *client.Refusal) error {
+		return wrongCall{fmt.Errorf("%s would stay as it is: %s", k.short(r.Entry), r.Name)}
+	},
+	client.NotStruck: func(k *call, r *client.Refusal) error {
+		return fmt.Errorf("%s (%s) cannot be struck: what keeps people safe, and who belongs to the farm, is ended by an entry of its own", k.short(r.Entry), r.Name)
+	},
 	client.AboveReading: func(k *call, r *client.Refusal) error {
 		return wrongCall{fmt.Errorf("--value: %s is more than the reading that is in doubt, %s: give what the counter showed before", k.Text("value"), r.Name)}
 	},

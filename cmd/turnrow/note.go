@@ -1,15 +1,12 @@
 package main
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
-	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 )
 
 func newNoteCommand(g *globals) *cobra.Command {
@@ -51,14 +48,7 @@ func newStrikeCommand(g *globals) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			l, err := k.line(id)
-			if err != nil {
-				return err
-			}
-			if !farm.Strikable(l.Kind) {
-				return fmt.Errorf("%s (%s) cannot be struck: what keeps people safe, and who belongs to the farm, is ended by an entry of its own", k.short(id), l.What)
-			}
-			return k.write(&entry.Struck{Entry: id, Why: k.Text("why")})
+			return k.wrote(client.Strike{Entry: id, Why: k.Text("why")})
 		},
 	}.command(g)
 }

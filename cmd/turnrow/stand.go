@@ -1,14 +1,12 @@
 package main
 
 import (
-	"errors"
 	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
-	"turnrow/sync/entry"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -84,23 +82,6 @@ func (k *call) readStand() client.Stand {
 			k.need("spacing")
 		}
 	}
-	b.Day = k.day("day", client.StandYears)
+	b.Day = int64(k.date("day", time.Now().In(k.zone())))
 	return b
-}
-
-// day is a day since 1970: the flag's, or today in the farm's time zone.
-func (k *call) day(flag string, years int) int64 {
-	day := int64(k.date(flag, time.Now().In(k.zone())))
-	if k.Has(flag) {
-		k.inReach(flag, k.client.CheckDay(flag, day, years))
-	}
-	return day
-}
-
-// inReach fails where a day is none that can be.
-func (k *call) inReach(flag string, err error) {
-	var out *entry.RangeError
-	if errors.As(err, &out) {
-		k.fail("--%s %s: must be %s", flag, out.Value, out.Want)
-	}
 }
