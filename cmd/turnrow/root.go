@@ -20,6 +20,7 @@ type globals struct {
 	system units.System
 	as     string // who acts, where it is not the device's own person
 	drill  string // which drill, where a farm has several
+	more   bool   // what few need is printed too
 	yes    bool   // what is unlikely is written all the same, and stays in doubt
 	out    io.Writer
 	errs   io.Writer
@@ -58,6 +59,7 @@ func (g *globals) addFlags(root *cobra.Command) {
 	f := root.PersistentFlags()
 	f.StringVar(&g.home, "home", "", "folder of this device's store (default $TURNROW_HOME, or turnrow in the user's configuration folder)")
 	f.BoolVar(&g.json, "json", false, "print one JSON object or array")
+	f.BoolVarP(&g.more, "verbose", "v", false, "print what few need, too: bytes and round trips of an exchange")
 	f.Var(systemFlag{&g.system}, "units", "units to print, and of bare numbers: us or metric (default: the farm's own, us without one)")
 	f.Lookup("units").DefValue = "" // or the library would print a default of its own
 	f.StringVar(&g.as, "as", "", "who acts (default: the device's own person)")

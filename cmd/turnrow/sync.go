@@ -116,8 +116,7 @@ func (k *call) showSync(r client.SyncResult, away error) error {
 	}
 	var lines, more []string
 	if away == nil {
-		lines = []string{fmt.Sprintf("Sent %d, received %d in %s (%s out, %s in).", r.Sent, r.Received,
-			counted(r.RoundTrips, "round trip"), bytesText(r.BytesOut), bytesText(r.BytesIn))}
+		lines = k.exchanged(r)
 	}
 	a := synced{r.Sent, r.Received, r.RoundTrips, r.BytesOut, r.BytesIn, k.client.Pending(), isAway(away), away != nil && !isAway(away), r.Anew, []string{}, k.letIn(r.Admitted), r.Waits, []string{}}
 	if r.Anew {
@@ -150,6 +149,18 @@ func letInLines(names []string) []string {
 		return nil
 	}
 	return []string{"Let in on an invite: " + strings.Join(names, ", ") + "."}
+}
+
+// exchanged says what went and what came.
+func (k *call) exchanged(r client.SyncResult) []string {
+	line := fmt.Sprintf("Sent %s, received %d.", counted(r.Sent, "note"), r.Received)
+	if r.Sent+r.Received == 0 {
+		line = "Nothing was new, here or there."
+	}
+	if !k.more {
+		return []string{line}
+	}
+	return []string{line, fmt.Sprintf("%s, %s out, %s in", counted(r.RoundTrips, "round trip"), bytesText(r.BytesOut), bytesText(r.BytesIn))}
 }
 
 func bytesText(n int64) string {
