@@ -13,6 +13,7 @@ import (
 	"strings"
 	"sync"
 
+	"turnrow/client"
 	"turnrow/client/safetext"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -50,6 +51,7 @@ func functions(s units.System) template.FuncMap {
 		"t": words.text, "n": words.count, "asset": assetAddress,
 		"mass":    func(m units.Mass) string { return m.Format(s) },
 		"grams":   units.Mass.FormatGrams,
+		"whynot":  client.WhyNot,
 		"about":   func(a units.Area) string { return aboutArea(a, s) },
 		"areas":   func(low, high units.Area) string { return areas(low, high, s) },
 		"masses":  func(low, high units.Mass) string { return masses(low, high, s) },

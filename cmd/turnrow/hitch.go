@@ -178,7 +178,7 @@ func (k *call) whyVoid(l *farm.Line, c claim) string {
 	if l.Void != "" {
 		return l.Void
 	}
-	return l.LeftOut
+	return client.WhyNot(*l)
 }
 
 // roleOf is what a person may do now.

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client"
 	"turnrow/client/fields"
 	"turnrow/client/nearest"
 	"turnrow/client/sheet"
@@ -152,7 +153,7 @@ func (k *call) lineAnswer(l farm.Line) lineAnswer {
 func standing(l farm.Line) string {
 	switch {
 	case l.LeftOut != "":
-		return fmt.Sprintf(" [left out: %s]", l.LeftOut)
+		return " [does not count: " + client.WhyNot(l) + "]"
 	case l.Void != "":
 		return " [void: " + l.Void + "]"
 	case l.Struck:

@@ -48,7 +48,7 @@ func (k *call) tell(ids ...entry.ID) []string {
 		}
 		lines = append(lines, k.short(id)+"  "+l.What)
 		if l.LeftOut != "" && !k.waits() {
-			lines = append(lines, "kept, but left out of the farm's state: "+l.LeftOut)
+			lines = append(lines, "written down, but it does not count: "+client.WhyNot(l))
 		}
 	}
 	return append(lines, k.onlyHere()...)

@@ -48,6 +48,9 @@ func (s *wordSt) line(r *rec) Line {
 	if r.left != counts {
 		l.LeftOut = leftOutText[r.left]
 	}
+	if r.left == noRight {
+		l.Needs = s.needed(r)
+	}
 	if sig, ok := r.body.(*entry.ItemSigned); ok && r.left != counts {
 		l.What = "NOT SIGNED: " + s.item(sig)
 	}

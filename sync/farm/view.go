@@ -437,6 +437,7 @@ type Line struct {
 	Struck  bool
 	Amended bool
 	LeftOut string     // why it is left out of the state; "" where it counts
+	Needs   entry.Role // the role that it asks for, where it is left out since its writer has less
 	Void    string     // of a signature: why it does not count for its hitch; "" where it does, or did until the hitch ended
 	Ended   int64      // of a signature that counted until its hitch ended: the wall clock of what ended it, in ms since 1970
 	About   []entry.ID // the things and entries that it is about
