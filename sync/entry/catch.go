@@ -90,7 +90,7 @@ func (b *Caught) Fields(f Fields) {
 // Check the body's ranges.
 func (b *Caught) Check() error {
 	if err := first(eachBetween("mass caught", b.Masses, 0, maxMass), eachBetween("row's mass", b.RowMasses, 0, maxMass),
-		eachBetween("row", b.RowNumbers, 1, 1000)); err != nil {
+		eachBetween("row", b.RowNumbers, 1, maxRow)); err != nil {
 		return err
 	}
 	switch {
@@ -107,7 +107,7 @@ func (b *Caught) Check() error {
 	}
 	return first(given("box", b.Box), between("side", b.Side, 0, 16), given("lot", b.Lot),
 		between("dial", b.Dial, 0, maxDial), between("turns", b.Turns, 0, maxTurns),
-		between("distance", b.Distance, 0, maxLength), between("rows", b.Rows, 0, 1000),
+		between("distance", b.Distance, 0, maxLength), between("rows", b.Rows, 0, maxRow),
 		between("repeats", len(b.Masses), 0, MaxList), between("row masses", len(b.RowMasses), 0, MaxList),
 		between("scale's resolution", b.Resolution, 0, maxMass), text("note", b.Note, MaxText),
 		between("width", b.Width, 0, maxLength), between("weighings", b.Weighings, 0, 100),

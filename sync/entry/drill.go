@@ -70,7 +70,7 @@ func (b *DrillSet) Fields(f Fields) {
 
 // Check the body's ranges.
 func (b *DrillSet) Check() error {
-	return first(newThing("drill", b.Drill, b.Name), betweenOpt("rows", b.Rows, 1, 1000),
+	return first(newThing("drill", b.Drill, b.Name), betweenOpt("rows", b.Rows, 1, maxRow),
 		betweenOpt("row spacing", b.Spacing, 1, maxLength), betweenOpt("width", b.Width, 1, maxLength),
 		betweenOpt("wheel roll", b.Roll, 1, maxLength), betweenOpt("wheel turns per acre", b.WheelTurns, 1, maxTurns),
 		between("counter", b.Counter, NoCounter, lastCounter),
@@ -107,7 +107,7 @@ func (b *BoxSet) Check() error {
 		}
 	}
 	for _, r := range b.RowsFed {
-		if err := between("rows fed", r, 0, 1000); err != nil {
+		if err := between("rows fed", r, 0, maxRow); err != nil {
 			return err
 		}
 	}

@@ -75,8 +75,8 @@ func (r Ring) check() error {
 		return &RangeError{"boundary", "an odd list", "pairs of longitude and latitude"}
 	}
 	for i := 0; i < len(r); i += 2 {
-		if err := first(between("longitude", r[i], -1_800_000_000, 1_800_000_000),
-			between("latitude", r[i+1], -900_000_000, 900_000_000)); err != nil {
+		if err := first(between("longitude", r[i], -maxLongitude, maxLongitude),
+			between("latitude", r[i+1], -maxLatitude, maxLatitude)); err != nil {
 			return err
 		}
 	}

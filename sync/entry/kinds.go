@@ -48,6 +48,8 @@ const (
 	KindLabelSet       Kind = 47
 	KindRecovered      Kind = 48
 	KindAdmitted       Kind = 49
+	KindPinned         Kind = 50
+	KindErrand         Kind = 51
 )
 
 // LastKind is the last kind that this version knows.
@@ -100,6 +102,8 @@ var kinds = [...]kindDef{
 	KindLabelSet:       kindOf[LabelSet]("label-set"),
 	KindRecovered:      kindOf[Recovered]("recovered"),
 	KindAdmitted:       kindOf[Admitted]("admitted"),
+	KindPinned:         kindOf[Pinned]("pinned"),
+	KindErrand:         kindOf[Errand]("errand"),
 }
 
 type kindDef struct {

@@ -123,6 +123,8 @@ type Entry struct {
 	//	*Entry_LabelSet
 	//	*Entry_Recovered
 	//	*Entry_Admitted
+	//	*Entry_Pinned
+	//	*Entry_Errand
 	Body          isEntry_Body `protobuf_oneof:"body"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -594,6 +596,24 @@ func (x *Entry) GetAdmitted() *Admitted {
 	return nil
 }
 
+func (x *Entry) GetPinned() *Pinned {
+	if x != nil {
+		if x, ok := x.Body.(*Entry_Pinned); ok {
+			return x.Pinned
+		}
+	}
+	return nil
+}
+
+func (x *Entry) GetErrand() *Errand {
+	if x != nil {
+		if x, ok := x.Body.(*Entry_Errand); ok {
+			return x.Errand
+		}
+	}
+	return nil
+}
+
 type isEntry_Body interface {
 	isEntry_Body()
 }
@@ -813,6 +833,16 @@ type Entry_Admitted struct {
 	Admitted *Admitted `protobuf:"bytes,49,opt,name=admitted,proto3,oneof"`
 }
 
+type Entry_Pinned struct {
+	// A spot of ground that somebody should know of, or that is gone.
+	Pinned *Pinned `protobuf:"bytes,50,opt,name=pinned,proto3,oneof"`
+}
+
+type Entry_Errand struct {
+	// Seed to be brought, or how far it has come.
+	Errand *Errand `protobuf:"bytes,51,opt,name=errand,proto3,oneof"`
+}
+
 func (*Entry_Filled) isEntry_Body() {}
 
 func (*Entry_MeterRead) isEntry_Body() {}
@@ -899,12 +929,16 @@ func (*Entry_Recovered) isEntry_Body() {}
 
 func (*Entry_Admitted) isEntry_Body() {}
 
+func (*Entry_Pinned) isEntry_Body() {}
+
+func (*Entry_Errand) isEntry_Body() {}
+
 var File_turnrow_v1_entry_proto protoreflect.FileDescriptor
 
 const file_turnrow_v1_entry_proto_rawDesc = "" +
 	"\n" +
 	"\x16turnrow/v1/entry.proto\x12\n" +
-	"turnrow.v1\x1a\x14turnrow/v1/box.proto\x1a\x16turnrow/v1/catch.proto\x1a\x15turnrow/v1/crew.proto\x1a\x16turnrow/v1/drill.proto\x1a\x17turnrow/v1/ground.proto\x1a\x16turnrow/v1/hitch.proto\x1a\x16turnrow/v1/meter.proto\x1a\x15turnrow/v1/plan.proto\x1a\x15turnrow/v1/seed.proto\x1a\x16turnrow/v1/stand.proto\x1a\x16turnrow/v1/words.proto\"\xab\x14\n" +
+	"turnrow.v1\x1a\x14turnrow/v1/box.proto\x1a\x16turnrow/v1/catch.proto\x1a\x15turnrow/v1/crew.proto\x1a\x16turnrow/v1/drill.proto\x1a\x17turnrow/v1/ground.proto\x1a\x16turnrow/v1/hitch.proto\x1a\x16turnrow/v1/meter.proto\x1a\x15turnrow/v1/plan.proto\x1a\x15turnrow/v1/seed.proto\x1a\x16turnrow/v1/stand.proto\x1a\x16turnrow/v1/words.proto\"\x87\x15\n" +
 	"\x05Entry\x12\x14\n" +
 	"\x05later\x18\x01 \x01(\x04R\x05later\x12\x14\n" +
 	"\x05count\x18\x02 \x01(\rR\x05count\x12\x12\n" +
@@ -965,7 +999,9 @@ const file_turnrow_v1_entry_proto_rawDesc = "" +
 	"\rvolume_filled\x18. \x01(\v2\x18.turnrow.v1.VolumeFilledH\x00R\fvolumeFilled\x123\n" +
 	"\tlabel_set\x18/ \x01(\v2\x14.turnrow.v1.LabelSetH\x00R\blabelSet\x125\n" +
 	"\trecovered\x180 \x01(\v2\x15.turnrow.v1.RecoveredH\x00R\trecovered\x122\n" +
-	"\badmitted\x181 \x01(\v2\x14.turnrow.v1.AdmittedH\x00R\badmittedB\x06\n" +
+	"\badmitted\x181 \x01(\v2\x14.turnrow.v1.AdmittedH\x00R\badmitted\x12,\n" +
+	"\x06pinned\x182 \x01(\v2\x12.turnrow.v1.PinnedH\x00R\x06pinned\x12,\n" +
+	"\x06errand\x183 \x01(\v2\x12.turnrow.v1.ErrandH\x00R\x06errandB\x06\n" +
 	"\x04bodyB$Z\"turnrow/proto/turnrow/v1;turnrowv1b\x06proto3"
 
 var (
@@ -1026,6 +1062,8 @@ var file_turnrow_v1_entry_proto_goTypes = []any{
 	(*LabelSet)(nil),       // 41: turnrow.v1.LabelSet
 	(*Recovered)(nil),      // 42: turnrow.v1.Recovered
 	(*Admitted)(nil),       // 43: turnrow.v1.Admitted
+	(*Pinned)(nil),         // 44: turnrow.v1.Pinned
+	(*Errand)(nil),         // 45: turnrow.v1.Errand
 }
 var file_turnrow_v1_entry_proto_depIdxs = []int32{
 	1,  // 0: turnrow.v1.Entry.filled:type_name -> turnrow.v1.Filled
@@ -1071,11 +1109,13 @@ var file_turnrow_v1_entry_proto_depIdxs = []int32{
 	41, // 40: turnrow.v1.Entry.label_set:type_name -> turnrow.v1.LabelSet
 	42, // 41: turnrow.v1.Entry.recovered:type_name -> turnrow.v1.Recovered
 	43, // 42: turnrow.v1.Entry.admitted:type_name -> turnrow.v1.Admitted
-	43, // [43:43] is the sub-list for method output_type
-	43, // [43:43] is the sub-list for method input_type
-	43, // [43:43] is the sub-list for extension type_name
-	43, // [43:43] is the sub-list for extension extendee
-	0,  // [0:43] is the sub-list for field type_name
+	44, // 43: turnrow.v1.Entry.pinned:type_name -> turnrow.v1.Pinned
+	45, // 44: turnrow.v1.Entry.errand:type_name -> turnrow.v1.Errand
+	45, // [45:45] is the sub-list for method output_type
+	45, // [45:45] is the sub-list for method input_type
+	45, // [45:45] is the sub-list for extension type_name
+	45, // [45:45] is the sub-list for extension extendee
+	0,  // [0:45] is the sub-list for field type_name
 }
 
 func init() { file_turnrow_v1_entry_proto_init() }
@@ -1138,6 +1178,8 @@ func file_turnrow_v1_entry_proto_init() {
 		(*Entry_LabelSet)(nil),
 		(*Entry_Recovered)(nil),
 		(*Entry_Admitted)(nil),
+		(*Entry_Pinned)(nil),
+		(*Entry_Errand)(nil),
 	}
 	type x struct{}
 	out := protoimpl.TypeBuilder{

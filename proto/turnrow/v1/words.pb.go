@@ -134,6 +134,8 @@ type Amended struct {
 	//	*Amended_LabelSet
 	//	*Amended_Recovered
 	//	*Amended_Admitted
+	//	*Amended_Pinned
+	//	*Amended_Errand
 	Body          isAmended_Body `protobuf_oneof:"body"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -550,6 +552,24 @@ func (x *Amended) GetAdmitted() *Admitted {
 	return nil
 }
 
+func (x *Amended) GetPinned() *Pinned {
+	if x != nil {
+		if x, ok := x.Body.(*Amended_Pinned); ok {
+			return x.Pinned
+		}
+	}
+	return nil
+}
+
+func (x *Amended) GetErrand() *Errand {
+	if x != nil {
+		if x, ok := x.Body.(*Amended_Errand); ok {
+			return x.Errand
+		}
+	}
+	return nil
+}
+
 type isAmended_Body interface {
 	isAmended_Body()
 }
@@ -754,6 +774,16 @@ type Amended_Admitted struct {
 	Admitted *Admitted `protobuf:"bytes,149,opt,name=admitted,proto3,oneof"`
 }
 
+type Amended_Pinned struct {
+	// A spot of ground that somebody should know of, or that is gone.
+	Pinned *Pinned `protobuf:"bytes,150,opt,name=pinned,proto3,oneof"`
+}
+
+type Amended_Errand struct {
+	// Seed to be brought, or how far it has come.
+	Errand *Errand `protobuf:"bytes,151,opt,name=errand,proto3,oneof"`
+}
+
 func (*Amended_Filled) isAmended_Body() {}
 
 func (*Amended_MeterRead) isAmended_Body() {}
@@ -833,6 +863,10 @@ func (*Amended_LabelSet) isAmended_Body() {}
 func (*Amended_Recovered) isAmended_Body() {}
 
 func (*Amended_Admitted) isAmended_Body() {}
+
+func (*Amended_Pinned) isAmended_Body() {}
+
+func (*Amended_Errand) isAmended_Body() {}
 
 // Takes an entry out of the state, not out of the record.
 type Struck struct {
@@ -1004,7 +1038,7 @@ const file_turnrow_v1_words_proto_rawDesc = "" +
 	"turnrow.v1\x1a\x14turnrow/v1/box.proto\x1a\x16turnrow/v1/catch.proto\x1a\x15turnrow/v1/crew.proto\x1a\x16turnrow/v1/drill.proto\x1a\x17turnrow/v1/ground.proto\x1a\x16turnrow/v1/hitch.proto\x1a\x16turnrow/v1/meter.proto\x1a\x15turnrow/v1/plan.proto\x1a\x15turnrow/v1/seed.proto\x1a\x16turnrow/v1/stand.proto\"1\n" +
 	"\x05Noted\x12\x12\n" +
 	"\x04text\x18\x01 \x01(\tR\x04text\x12\x14\n" +
-	"\x05about\x18\x02 \x01(\x04R\x05about\"\xda\x12\n" +
+	"\x05about\x18\x02 \x01(\x04R\x05about\"\xb8\x13\n" +
 	"\aAmended\x12\x14\n" +
 	"\x05entry\x18\x01 \x01(\x04R\x05entry\x12\x10\n" +
 	"\x03why\x18\x02 \x01(\tR\x03why\x12,\n" +
@@ -1057,7 +1091,9 @@ const file_turnrow_v1_words_proto_rawDesc = "" +
 	"\rvolume_filled\x18\x92\x01 \x01(\v2\x18.turnrow.v1.VolumeFilledH\x00R\fvolumeFilled\x124\n" +
 	"\tlabel_set\x18\x93\x01 \x01(\v2\x14.turnrow.v1.LabelSetH\x00R\blabelSet\x126\n" +
 	"\trecovered\x18\x94\x01 \x01(\v2\x15.turnrow.v1.RecoveredH\x00R\trecovered\x123\n" +
-	"\badmitted\x18\x95\x01 \x01(\v2\x14.turnrow.v1.AdmittedH\x00R\badmittedB\x06\n" +
+	"\badmitted\x18\x95\x01 \x01(\v2\x14.turnrow.v1.AdmittedH\x00R\badmitted\x12-\n" +
+	"\x06pinned\x18\x96\x01 \x01(\v2\x12.turnrow.v1.PinnedH\x00R\x06pinned\x12-\n" +
+	"\x06errand\x18\x97\x01 \x01(\v2\x12.turnrow.v1.ErrandH\x00R\x06errandB\x06\n" +
 	"\x04body\"0\n" +
 	"\x06Struck\x12\x14\n" +
 	"\x05entry\x18\x01 \x01(\x04R\x05entry\x12\x10\n" +
@@ -1130,6 +1166,8 @@ var file_turnrow_v1_words_proto_goTypes = []any{
 	(*LabelSet)(nil),       // 40: turnrow.v1.LabelSet
 	(*Recovered)(nil),      // 41: turnrow.v1.Recovered
 	(*Admitted)(nil),       // 42: turnrow.v1.Admitted
+	(*Pinned)(nil),         // 43: turnrow.v1.Pinned
+	(*Errand)(nil),         // 44: turnrow.v1.Errand
 }
 var file_turnrow_v1_words_proto_depIdxs = []int32{
 	4,  // 0: turnrow.v1.Amended.filled:type_name -> turnrow.v1.Filled
@@ -1172,11 +1210,13 @@ var file_turnrow_v1_words_proto_depIdxs = []int32{
 	40, // 37: turnrow.v1.Amended.label_set:type_name -> turnrow.v1.LabelSet
 	41, // 38: turnrow.v1.Amended.recovered:type_name -> turnrow.v1.Recovered
 	42, // 39: turnrow.v1.Amended.admitted:type_name -> turnrow.v1.Admitted
-	40, // [40:40] is the sub-list for method output_type
-	40, // [40:40] is the sub-list for method input_type
-	40, // [40:40] is the sub-list for extension type_name
-	40, // [40:40] is the sub-list for extension extendee
-	0,  // [0:40] is the sub-list for field type_name
+	43, // 40: turnrow.v1.Amended.pinned:type_name -> turnrow.v1.Pinned
+	44, // 41: turnrow.v1.Amended.errand:type_name -> turnrow.v1.Errand
+	42, // [42:42] is the sub-list for method output_type
+	42, // [42:42] is the sub-list for method input_type
+	42, // [42:42] is the sub-list for extension type_name
+	42, // [42:42] is the sub-list for extension extendee
+	0,  // [0:42] is the sub-list for field type_name
 }
 
 func init() { file_turnrow_v1_words_proto_init() }
@@ -1235,6 +1275,8 @@ func file_turnrow_v1_words_proto_init() {
 		(*Amended_LabelSet)(nil),
 		(*Amended_Recovered)(nil),
 		(*Amended_Admitted)(nil),
+		(*Amended_Pinned)(nil),
+		(*Amended_Errand)(nil),
 	}
 	file_turnrow_v1_words_proto_msgTypes[3].OneofWrappers = []any{}
 	type x struct{}
