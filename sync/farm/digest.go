@@ -182,6 +182,22 @@ func digestView(d *digester, v *View) {
 			d.num(int64(sn.Mass))
 		}
 	}
+	if n := len(v.Spots); n > 0 {
+		d.text("spots")
+		d.num(int64(n))
+	}
+	for i := range v.Spots {
+		d.id(v.Spots[i].ID)
+		d.id(v.Spots[i].Gone)
+	}
+	if n := len(v.Errands); n > 0 {
+		d.text("errands")
+		d.num(int64(n))
+	}
+	for i := range v.Errands {
+		d.id(v.Errands[i].ID)
+		d.id(v.Errands[i].By)
+	}
 	for x := range v.Doubts() {
 		digestDoubt(d, &x)
 	}

@@ -75,6 +75,8 @@ var rowsOfEffects = [...]effect{
 	entry.KindDeviceTakenIn:  none,
 	entry.KindRecovered:      none,
 	entry.KindAdmitted:       none,
+	entry.KindPinned:         does(func(s *factSt, r *rec, _ *entry.Pinned, on bool) { inSet(&s.pinned, r, on) }),
+	entry.KindErrand:         does(func(s *factSt, r *rec, _ *entry.Errand, on bool) { inSet(&s.errands, r, on) }),
 }
 
 // does is the row of a kind's body.

@@ -37,6 +37,8 @@ type facts struct {
 	drills  map[entry.ID]*drillParts
 	checks  ordered[*rec]
 	settles ordered[*rec]
+	pinned  ordered[*rec]       // spots of ground, and that they are gone
+	errands ordered[*rec]       // seed that is asked for, and how far it has come
 	named   map[entry.ID][]*rec // settlements of fields, by the entries that they name
 	placed  map[*rec][]chosen   // the fields in which a settlement has its say
 	outside []*rec              // entries that are left out, causes first

@@ -165,9 +165,11 @@ const (
 	drill
 	box
 	lot
+	spot
+	errand
 )
 
-var thingNames = [...]string{"person", "ground", "drill", "box", "lot"}
+var thingNames = [...]string{"person", "ground", "drill", "box", "lot", "spot", "errand"}
 
 func (k thingKind) String() string { return thingNames[k] }
 

@@ -100,6 +100,18 @@ var rights = []right{
 	{kind: entry.KindVolumeFilled, role: entry.Helper, body: func(t *trial) entry.Body {
 		return &entry.VolumeFilled{Box: t.grain, Lot: t.oat, Volume: 4000}
 	}},
+	{kind: entry.KindPinned, role: entry.Helper, body: func(t *trial) entry.Body {
+		return &entry.Pinned{Ground: t.bench, What: entry.PinnedStone}
+	}},
+	{name: "gone, of no spot", kind: entry.KindPinned, role: entry.Helper, none: true, body: func(t *trial) entry.Body {
+		return &entry.Pinned{Of: t.others, Gone: true}
+	}},
+	{name: "there, of no errand", kind: entry.KindErrand, role: entry.Helper, none: true, body: func(t *trial) entry.Body {
+		return &entry.Errand{Of: t.others, State: entry.ErrandThere}
+	}},
+	{kind: entry.KindErrand, role: entry.Helper, body: func(t *trial) entry.Body {
+		return &entry.Errand{State: entry.ErrandWanted, Lot: t.oat, Bags: 2000, Box: t.grain}
+	}},
 	{name: "own words", kind: entry.KindAmended, role: entry.Helper, body: func(t *trial) entry.Body {
 		return &entry.Amended{Entry: t.own, Why: "slip", Body: &entry.Noted{Text: "gate shut"}}
 	}},

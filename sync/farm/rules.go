@@ -99,6 +99,12 @@ var rules = [entry.LastKind + 1]rule{
 	entry.KindRecovered: ofCrew[*entry.Recovered](anyone, nil),
 	entry.KindAdmitted: ofCrew(entry.Owner,
 		func(b *entry.Admitted, to []ref) []ref { return append(to, ref{anything, b.Person}) }),
+	entry.KindPinned: making(spot, func(b entry.Body) bool { p, ok := b.(*entry.Pinned); return ok && p.Of.IsZero() }, of(entry.Helper, amendable,
+		func(b *entry.Pinned, to []ref) []ref { return append(to, ref{spot, b.Of}, ref{ground, b.Ground}) })),
+	entry.KindErrand: making(errand, func(b entry.Body) bool { e, ok := b.(*entry.Errand); return ok && e.Of.IsZero() }, of(entry.Helper, amendable,
+		func(b *entry.Errand, to []ref) []ref {
+			return append(to, ref{errand, b.Of}, ref{lot, b.Lot}, ref{box, b.Box})
+		})),
 }
 
 // all adds entries that a list names.

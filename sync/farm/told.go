@@ -101,6 +101,8 @@ var told = [...]func(*wordSt, entry.Body) string{
 	}),
 	entry.KindRecovered: by(func(_ *wordSt, b *entry.Recovered) string { return "came in by the code on paper, on " + b.Name }),
 	entry.KindAdmitted:  by((*wordSt).whatAdmitted),
+	entry.KindPinned:    by((*wordSt).pinned),
+	entry.KindErrand:    by((*wordSt).errand),
 }
 
 func (s *wordSt) memberChanged(b *entry.MemberChanged) string {

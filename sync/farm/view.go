@@ -26,7 +26,9 @@ type View struct {
 	Grounds   []Ground
 	Lots      []Lot
 	Checks    []Checklist
-	Open      int // doubts that nobody has settled
+	Spots     []Spot   // of ground, those that are gone too
+	Errands   []Errand // seed that was asked for, what is there too
+	Open      int      // doubts that nobody has settled
 
 	doubts iter.Seq[Doubt]
 	names  map[entry.ID]string

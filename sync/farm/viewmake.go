@@ -81,6 +81,7 @@ func (s *viewSt) made(each func(n int, do func(i int))) (*View, []*thing, []*flo
 		b := r.eff.(*entry.ChecksSet)
 		v.Checks = append(v.Checks, Checklist{r.id(), b.Version, b.Items})
 	}
+	v.Spots, v.Errands = s.spots(), s.asks()
 	return v, boxes, flows
 }
 
