@@ -171,7 +171,7 @@ func newLog() logVector {
 	w.write(entry.Draft{Clock: t0, Wall: t0.Millis(), Body: founded})
 	w.write(entry.Draft{Clock: t0 + 1, Wall: t0.Millis() - 90_000, Body: &entry.Noted{Text: "by another's hand"}, Seen: []entry.Mark{{Device: devB, Seq: 40, Hash: entry.Brief{4, 0}}}})
 	r := rand.New(rand.NewPCG(41, 42))
-	for k := range entry.Kinds() {
+	write := func(k entry.Kind) {
 		d := entry.Draft{Clock: w.head.Clock + hlc.Time(1+r.Uint64N(1<<34)), Body: randomBody(r, k)}
 		d.Wall = d.Clock.Millis() + r.Int64N(100) - 50
 		if k%3 == 0 {
@@ -182,6 +182,9 @@ func newLog() logVector {
 		}
 		w.write(d)
 	}
+	for k := entry.KindFilled; k <= entry.KindAdmitted; k++ {
+		write(k)
+	}
 	// A kind that this version does not know, and a known one with a field that
 	// it does not know: kept as they are, and understood later.
 	later := protowire.AppendVarint(protowire.AppendTag(nil, 1, protowire.VarintType), 5)
@@ -189,6 +192,11 @@ func newLog() logVector {
 	grown := protowire.AppendVarint(protowire.AppendTag([]byte("\x0a\x02hi"), 90, protowire.VarintType), 1)
 	w.raw(protowire.AppendBytes(protowire.AppendTag(bytes.Clone(later), protowire.Number(entry.KindNoted), protowire.BytesType), grown))
 	w.raw(later) // no body at all
+	// Kinds that came later, each behind those that were pinned before it, whose
+	// bytes stay.
+	for k := entry.KindAdmitted + 1; k <= entry.LastKind; k++ {
+		write(k)
+	}
 	return w.vec
 }
 
