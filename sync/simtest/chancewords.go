@@ -22,6 +22,7 @@ func sayings() []saying {
 		{1, "fact", (*maker).sayCount}, {7, "edit", (*maker).sayAmend}, {6, "edit", (*maker).sayStrike},
 		{9, "edit", (*maker).settling}, {1, "fact", (*maker).sayUnknown},
 		{1, "fact", (*maker).sayFinish}, {1, "fact", (*maker).sayMeasure}, {2, "fact", (*maker).sayPour},
+		{1, "spot", (*maker).saySpot}, {1, "fact", (*maker).sayGone}, {1, "errand", (*maker).sayAsk}, {2, "fact", (*maker).sayBring},
 	}
 }
 
@@ -198,7 +199,7 @@ func (m *maker) sayCount(*Place) string {
 
 // sayAmend puts new words of the same kind in the place of old ones.
 func (m *maker) sayAmend(p *Place) string {
-	of := m.know(p, m.things[one(m, []string{"fact", "fact", "fact", "set", "sign", "hold"})])
+	of := m.know(p, m.things[one(m, []string{"fact", "fact", "fact", "set", "sign", "hold", "spot", "errand"})])
 	if of == "" {
 		return ""
 	}
@@ -226,7 +227,7 @@ func firstWord(s string) string {
 }
 
 func (m *maker) sayStrike(p *Place) string {
-	of := m.know(p, m.things[one(m, []string{"fact", "fact", "edit", "set", "sign", "release", "hold", "hitch", "crew"})])
+	of := m.know(p, m.things[one(m, []string{"fact", "fact", "edit", "set", "sign", "release", "hold", "hitch", "crew", "spot", "errand"})])
 	if of == "" {
 		return ""
 	}
@@ -244,6 +245,32 @@ func (m *maker) sayMeasure(*Place) string {
 func (m *maker) sayPour(*Place) string {
 	box := m.box()
 	return fmt.Sprintf("pour box %s%s with %s volume %d qt%s%s", box, m.side(box), m.lot(), 4+m.IntN(3), one(m, []string{"", " heaped"}), m.at())
+}
+
+func (m *maker) saySpot(*Place) string {
+	return fmt.Sprintf("pin on %s what %s row %d", m.ground(), one(m, []string{"stone", "thin", "blocked"}), 1+m.IntN(3))
+}
+
+// sayGone says that a spot is gone, or notes one where none is known.
+func (m *maker) sayGone(p *Place) string {
+	of := m.know(p, m.things["spot"])
+	if of == "" {
+		return m.saySpot(p)
+	}
+	return fmt.Sprintf("pin of %s gone", of)
+}
+
+func (m *maker) sayAsk(*Place) string {
+	return fmt.Sprintf("bring lot %s %s box %s state wanted", m.lot(), one(m, []string{"bags 2", "mass 60 lb"}), m.box())
+}
+
+// sayBring says how far something has come that was asked for, or asks for it.
+func (m *maker) sayBring(p *Place) string {
+	of := m.know(p, m.things["errand"])
+	if of == "" {
+		return m.sayAsk(p)
+	}
+	return fmt.Sprintf("bring of %s state %s", of, one(m, []string{"wanted", "coming", "there"}))
 }
 
 func (m *maker) sayUnknown(*Place) string {

@@ -19,7 +19,7 @@ var mistakes = []mistake{
 		{"sync/farm/state.go", "		if r == nil || r.hash != m.Hash {\n			return false", "		if r == nil {\n			return false"},
 	}},
 	{"name who was never let in", "seen", 10, []swap{
-		{"sync/farm/state.go", "if r.dev.signer() != d.signer() && !r.dev.everIn(s) {", "if d == nil {"},
+		{"sync/farm/state.go", "if r.dev.signer() != d.signer() && !s.wasIn(r.dev) {", "if d == nil {"},
 	}},
 	{"a person's right on any device", "person", 10, []swap{
 		{"sync/farm/right.go", "		return min(role, s.stand.personRole(r))", "		return s.stand.personRole(r)"},
@@ -82,6 +82,12 @@ var mistakes = []mistake{
 	}},
 	{"void a hold of who has no right", "", 100, []swap{
 		{"sync/farm/right.go", "	if h, ok := r.body.(*entry.HoldRaised); ok {", "	if h, ok := r.body.(*entry.HoldRaised); ok && r.left == counts {"},
+	}},
+	{"a spot that stays for ever", "", 100, []swap{
+		{"sync/farm/spot.go", "ok && out[i].Gone.IsZero() {", "ok && i < 0 {"},
+	}},
+	{"an errand as far as was said last", "", 100, []swap{
+		{"sync/farm/errand.go", "if best == nil || r.eff.(*entry.Errand).State >= best.eff.(*entry.Errand).State {", "if len(said) > 0 {"},
 	}},
 	{"a signature for another hitch", "", 100, []swap{
 		{"sync/farm/hitch.go", "if sig.Hitch != b.id() || sig.Item != item || !h.signs(r) {", "if sig.Item != item || !h.signs(r) {"},

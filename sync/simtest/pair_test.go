@@ -53,6 +53,8 @@ var sample = []struct {
 	{entry.KindVolumeWeighed, "measure lot oats volume 1 qt mass 500 g"},
 	{entry.KindVolumeFilled, "pour box grain with oats volume 4 qt at 1.5"},
 	{entry.KindLabelSet, "label lot oats seed oat share 97%"},
+	{entry.KindPinned, "pin of stone gone"},
+	{entry.KindErrand, "bring of oatsup state there"},
 	{entry.KindSettled, "settle doubt two-settings of d1 d2 dial 44 why read"},
 }
 
@@ -69,7 +71,8 @@ func TestEveryPairApart(t *testing.T) {
 		"house: oats = lot species oat bag 50 lb", "house: label lot oats seed oat share 98% germination 90%",
 		"house: bench = ground area 7.5 ac", "house: list = checks version 1 item pin required item hoses required",
 		"all meet",
-		"yard: f = fill box grain with oats bags 3",
+		"yard: f = fill box grain with oats bags 3", "yard: stone = pin on bench what stone row 4",
+		"yard: oatsup = bring lot oats bags 2 box grain state wanted",
 		"house: d1 = dial box grain to 40", "barn: d2 = dial box grain to 41",
 		"all meet",
 		"house: h = hitch by list", "house: sign item 1 of h", "house: stop = hold why hose",

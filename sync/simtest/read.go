@@ -108,6 +108,10 @@ func (r *filler) number(w word, p phrase) int64 {
 		v, err = oneOf(p.text(), "acres", "turns", "hectares")
 	case catchWay:
 		v, err = oneOf(p.text(), "standing", "moving")
+	case pinned:
+		v, err = oneOf(p.text(), "thin", "blocked", "stone", "other")
+	case errand:
+		v, err = oneOf(p.text(), "wanted", "coming", "there")
 	case coated:
 		v, err = oneOf(p.text(), "in", "apart")
 	default:

@@ -81,6 +81,8 @@ func (c *comparison) all() {
 	c.boxes()
 	c.grounds()
 	c.lots()
+	c.spots()
+	c.errands()
 	c.crew()
 	c.doubts()
 	c.doubles()
@@ -231,6 +233,31 @@ func (c *comparison) lots() {
 		if m := c.f.FilledOf(l.ID); m != l.Filled {
 			c.say("lot %s: %s filled, plainly %s", l.Name, l.Filled, m)
 		}
+	}
+}
+
+func (c *comparison) spots() {
+	want := c.f.Spots()
+	for _, p := range c.v.Spots {
+		gone, ok := want[p.ID]
+		if !ok || gone != !p.Gone.IsZero() {
+			c.say("spot %s: gone %t, plainly %t of %t", c.w.Called(p.ID), !p.Gone.IsZero(), gone, ok)
+		}
+	}
+	if len(want) != len(c.v.Spots) {
+		c.say("%d spots, plainly %d", len(c.v.Spots), len(want))
+	}
+}
+
+func (c *comparison) errands() {
+	want := c.f.Errands()
+	for _, e := range c.v.Errands {
+		if want[e.ID] != e.State {
+			c.say("errand %s is %s, plainly %s", c.w.Called(e.ID), e.State, want[e.ID])
+		}
+	}
+	if len(want) != len(c.v.Errands) {
+		c.say("%d errands, plainly %d", len(c.v.Errands), len(want))
 	}
 }
 

@@ -27,6 +27,8 @@ const (
 	counter
 	catchWay
 	coated
+	pinned
+	errand
 	device // a place, which stands for its device's last entry known to the writer
 	asker  // a place, which stands for its device's first entry
 	group  // begins an item of a list; its own words are in the verb's items
@@ -108,6 +110,11 @@ var verbs = map[string]verb{
 		map[int]word{1: {"put", ref}, 2: {"in", ref}, 3: {"live", rates}, 4: {"seeds", density}, 5: {"removed", flag}}},
 	"count": {entry.KindStandCounted, map[int]word{1: {"ground", ref}, 2: {"frame", area}, 3: {"row", length}, 4: {"spacing", length},
 		5: {"species", first}, 6: {"day", integer}, 7: {"note", text}}, map[int]word{1: {"species", text}, 2: {"plants", integer}}},
+	"pin": {entry.KindPinned, map[int]word{1: {"of", ref}, 2: {"gone", flag}, 3: {"on", ref}, 4: {"longitude", integer},
+		5: {"latitude", integer}, 6: {"within", length}, 7: {"what", pinned}, 8: {"length", length}, 9: {"width", length},
+		10: {"row", integer}, 11: {"text", text}}, nil},
+	"bring": {entry.KindErrand, map[int]word{1: {"of", ref}, 2: {"state", errand}, 3: {"lot", ref}, 4: {"bags", count}, 5: {"mass", mass},
+		6: {"box", ref}, 7: {"side", integer}, 8: {"gate", text}, 9: {"note", text}}, nil},
 	"amend":  {entry.KindAmended, map[int]word{1: {"entry", ref}, 2: {"why", text}}, nil},
 	"strike": {entry.KindStruck, map[int]word{1: {"entry", ref}, 2: {"why", text}}, nil},
 	"settle": {entry.KindSettled, map[int]word{1: {"doubt", text}, 2: {"of", ref}, 3: {"stands", ref}, 4: {"dial", dial},

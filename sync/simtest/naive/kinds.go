@@ -50,6 +50,13 @@ var kinds = map[entry.Kind]kind{
 	entry.KindChartPointSet: {entry.Operator, false, naming(func(b *entry.ChartPointSet) []reference { return only(&b.Box, "box") })},
 	entry.KindPlanSet:       {entry.Operator, false, naming(refsOfPlan)},
 
+	entry.KindPinned: {entry.Helper, false, naming(func(b *entry.Pinned) []reference {
+		return []reference{{&b.Of, "spot"}, {&b.Ground, "ground"}}
+	})},
+	entry.KindErrand: {entry.Helper, false, naming(func(b *entry.Errand) []reference {
+		return []reference{{&b.Of, "errand"}, {&b.Lot, "lot"}, {&b.Box, "box"}}
+	})},
+
 	// A hold and a signature count whatever they name.
 	entry.KindChecksSet:    {entry.Operator, false, nil},
 	entry.KindItemSigned:   {entry.Operator, false, nil},

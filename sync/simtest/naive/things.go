@@ -28,6 +28,14 @@ func making(b entry.Body) string {
 		}
 	case *entry.MemberAdded, *entry.FarmFounded:
 		made = "person"
+	case *entry.Pinned:
+		if b.Of.IsZero() {
+			made = "spot"
+		}
+	case *entry.Errand:
+		if b.Of.IsZero() {
+			made = "errand"
+		}
 	}
 	return made
 }
