@@ -15,7 +15,7 @@ import (
 // ErrBehind reports a device that lost entries of its own on its disk which
 // others may have: their numbers are in use, and it writes nothing until they
 // are back.
-var ErrBehind = errors.New("entries of this device were lost on its disk, and others have them")
+var ErrBehind = errors.New("notes of this device were lost on its disk, and others have them")
 
 // mended makes a store that was damaged, and has been built anew, this device's
 // own again.
@@ -122,11 +122,11 @@ func (c *Client) Damaged() []string {
 		lines = append(lines, "missing: "+strings.Join(c.gaps(d.Gaps), "; "))
 	}
 	if len(d.Gaps) == 0 && !c.lost() {
-		return append(lines, "no entry is known to be missing; an exchange with the others makes sure")
+		return append(lines, "no note is known to be missing; an exchange with the others makes sure")
 	}
 	next := "an exchange with them brings back what others have"
 	if c.lost() {
-		next += ". Until then this device writes nothing, as the numbers of its missing entries are in use; where nobody has them any more it needs a new invite"
+		next += ". Until then this device writes nothing, as the numbers of its missing notes are in use; where nobody has them any more it needs a new invite"
 	}
 	return append(lines, next)
 }
@@ -137,7 +137,7 @@ func (c *Client) gaps(gaps []logstore.Gap) (words []string) {
 		if g.Device != c.Device() {
 			of = "device " + c.deviceName(g.Device)
 		}
-		words = append(words, fmt.Sprintf("entries %d to %d of %s", g.Held+1, g.Had, of))
+		words = append(words, fmt.Sprintf("notes %d to %d of %s", g.Held+1, g.Had, of))
 	}
 	return words
 }

@@ -95,7 +95,7 @@ func TestDamagedHomeAlone(t *testing.T) {
 	}
 	again := open(t, killed(t, home, 0.6))
 	held := again.Digest().Entries
-	if told := strings.Join(again.Damaged(), "\n"); !strings.Contains(told, fmt.Sprintf("entries %d to %d of this device", held+1, ada.Digest().Entries)) {
+	if told := strings.Join(again.Damaged(), "\n"); !strings.Contains(told, fmt.Sprintf("notes %d to %d of this device", held+1, ada.Digest().Entries)) {
 		t.Errorf("%d entries, told: %q", held, told)
 	}
 	if r, err := again.Verify(nil); err != nil || len(r.Missing) != 1 {

@@ -119,7 +119,7 @@ func preview(now *farm.State, by farm.Writer, s Stopping) (StopPreview, error) {
 	p := StopPreview{Device: d, Last: entry.Mark{Device: s.Device}, Unseen: unseen}
 	if s.Since != 1 {
 		if p.Last, ok = now.Held(s.Device, max(s.Since, 1)-1); !ok {
-			return p, fmt.Errorf("%s has no entry %d here: it has %d", d.Name, s.Since, d.Last.Seq)
+			return p, fmt.Errorf("%s has no note %d here: it has %d", d.Name, s.Since, d.Last.Seq)
 		}
 	}
 	t := now.Trial(by)

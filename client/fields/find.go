@@ -52,7 +52,7 @@ func (n *NotSet) Error() string { return "no " + n.What + " is set yet" }
 type NoEntry struct{ Text string }
 
 func (n *NoEntry) Error() string {
-	return fmt.Sprintf("%q is no entry: write it as the log shows it, such as 4f2a1c/12", n.Text)
+	return fmt.Sprintf("%q is no note: write it as the log shows it, such as 4f2a1c/12", n.Text)
 }
 
 // Named finds what goes by a name: as it is written, or in any letter case

@@ -244,7 +244,7 @@ func (s *Session) amiss() error {
 		outside := beyondBounds(r) && r.Device != s.Own
 		follows := bounded[r.Device] && errors.Is(r.Err, chain.ErrGap)
 		if !fork && !outside && !follows {
-			return fmt.Errorf("entries of %s from %d on are not taken: %w", r.Device, r.First, r)
+			return fmt.Errorf("notes of %s from %d on are not taken: %w", r.Device, r.First, r)
 		}
 	}
 	return nil

@@ -15,8 +15,8 @@ import (
 
 func newAmendCommand(g *globals) *cobra.Command {
 	c := task{
-		use: "amend ENTRY [--mass M] [--lot L] ..", short: "Correct an entry: what is given changes, the rest stays",
-		long: `Correct an entry: what is given changes, the rest stays as it was. The original
+		use: "amend NOTE [--mass M] [--lot L] ..", short: "Correct a note: what is given changes, the rest stays",
+		long: `Correct a note: what is given changes, the rest stays as it was. The original
 stays in the log, with who amended it, when and why. What is set from a file is
 set again instead.`,
 		example: `  turnrow amend 4f2a1c/12 --bags 2 --why "counted the empty bags"
@@ -305,7 +305,7 @@ func (a *amender) counts(b *entry.StandCounted) {
 	}
 	b.Counts = slices.Clone(b.Counts)
 	if len(b.Counts) != 1 {
-		a.fail("--counts: the entry counts %d species: strike it and count again", len(b.Counts))
+		a.fail("--counts: the note counts %d species: strike it and count again", len(b.Counts))
 		return
 	}
 	b.Counts[0].Plants = nil

@@ -19,7 +19,7 @@ func newAuditCommand(g *globals) *cobra.Command {
 	return task{
 		use: "audit FILE", short: "Write the whole record into a file that a stranger can check",
 		long: `Write the whole record into a file that a stranger can check without turnrow:
-every entry's bytes and words, the chains of hashes, and the devices' signatures.
+every note's bytes and words, the chains of hashes, and the devices' signatures.
 client/audit/AUDIT.md, in turnrow's source, says how it is checked with nothing
 but SHA-256 and Ed25519; "turnrow verify --file FILE" does it. "-" writes to
 standard output.
@@ -47,7 +47,7 @@ func writeAudit(k *call) error {
 	if err != nil || to == "-" {
 		return err
 	}
-	return k.show(auditAnswer{n}, []string{fmt.Sprintf("%s in %s. turnrow verify --file %s checks it.", counted(n, "entry"), to, to)})
+	return k.show(auditAnswer{n}, []string{fmt.Sprintf("%s in %s. turnrow verify --file %s checks it.", counted(n, "note"), to, to)})
 }
 
 func (k *call) auditTo(w io.Writer, p *progress) (uint64, error) {
@@ -108,7 +108,7 @@ func fileLines(r *audit.Report) []string {
 	lines := r.Faults
 	if r.OK() {
 		lines = []string{fmt.Sprintf("%s, farm %s: %s of %s: every chain and signature is whole.",
-			r.Name, r.Farm, counted(r.Entries, "entry"), counted(r.Devices, "device"))}
+			r.Name, r.Farm, counted(r.Entries, "note"), counted(r.Devices, "device"))}
 	}
 	for _, w := range r.Words {
 		lines = append(lines, "in other words: "+w)

@@ -26,7 +26,7 @@ new identity, by an invite, before it writes.`,
 			if err != nil {
 				return err
 			}
-			return k.show(copied{n}, []string{fmt.Sprintf("%s in %s.", counted(n, "entry"), k.args[0])})
+			return k.show(copied{n}, []string{fmt.Sprintf("%s in %s.", counted(n, "note"), k.args[0])})
 		},
 	}.command(g)
 }
@@ -49,7 +49,7 @@ can write it needs an identity of its own: ask an owner for an invite, and join.
 			if err != nil {
 				return err
 			}
-			return g.show(copied{n}, []string{fmt.Sprintf("%s restored. This device needs an invite before it writes: turnrow join INVITE. %s.", counted(n, "entry"), noOwnerLeft)})
+			return g.show(copied{n}, []string{fmt.Sprintf("%s restored. This device needs an invite before it writes: turnrow join INVITE. %s.", counted(n, "note"), noOwnerLeft)})
 		},
 	}
 }

@@ -263,7 +263,7 @@ func (k *call) openLines() (lines []string) {
 func (k *call) line(id entry.ID) (farm.Line, error) {
 	l, ok := k.client.Line(id)
 	if !ok {
-		return l, fmt.Errorf("entry %s is not on this device", id)
+		return l, fmt.Errorf("note %s is not on this device", id)
 	}
 	return l, nil
 }

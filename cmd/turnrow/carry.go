@@ -39,7 +39,7 @@ func carryOut(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.show(carried{n, []string{}, []string{}}, []string{fmt.Sprintf("%s in %s.", counted(n, "entry"), k.args[0])})
+	return k.show(carried{n, []string{}, []string{}}, []string{fmt.Sprintf("%s in %s.", counted(n, "note"), k.args[0])})
 }
 
 func carryIn(k *call) error {
@@ -52,7 +52,7 @@ func carryIn(k *call) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w: take one that turnrow carry out of this farm wrote, whole", k.args[0], err)
 	}
-	lines := []string{counted(in.Entries, "new entry") + " taken in."}
+	lines := []string{counted(in.Entries, "new note") + " taken in."}
 	answer := carried{in.Entries, []string{}, k.letIn(in.Admitted)}
 	lines = append(lines, letInLines(answer.Admitted)...)
 	refused, more := k.refused(in.Refused)

@@ -32,8 +32,8 @@ func newRecordCatchCommand(g *globals) *cobra.Command {
 		use: "catch --box B --lot L --dial D --turns N --rows K --caught M [--caught M]", short: "Record seed that was caught and weighed",
 		long: `Record seed that was caught and weighed: so many turns of the wheel, or so far
 driven, under so many rows. Prints the rate that it shows, with its 90 %
-interval, and what all catches at that dial show together: repeats in one entry
-and entries one after another are the same thing. A catch of 0g is a true catch,
+interval, and what all catches at that dial show together: repeats in one note
+and notes one after another are the same thing. A catch of 0g is a true catch,
 of a meter that is plugged. What was caught standing and what was caught moving
 share no mean: turns are taken as standing, a distance as moving, unless said.
 --reading says where the counter stood, and counts as a reading of it.

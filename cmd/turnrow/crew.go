@@ -94,7 +94,7 @@ func (k *call) devicesOf(person entry.ID) []deviceAnswer {
 }
 
 func deviceStanding(d deviceAnswer, whose entry.Role) string {
-	text := counted(d.Entries, "entry")
+	text := counted(d.Entries, "note")
 	switch {
 	case d.Stopped:
 		text += ", stopped"

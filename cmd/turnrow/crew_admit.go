@@ -19,7 +19,7 @@ func newAdmitCommand(g *globals) *cobra.Command {
 	return task{
 		use: "admit PERSON|DEVICE", short: "Let in a device that waits, or again one that was stopped or refused",
 		long: `Let in a device that waits to be let in: what it wrote counts from its first
-entry on. Whoever joins on an invite and in time is let in without this, by the
+note on. Whoever joins on an invite and in time is let in without this, by the
 server or by an owner's device that meets theirs; this is for all others: a late
 joiner, a second device on one invite, a device that was put out by mistake.
 Look first whose it is. Only an owner may.`,
@@ -69,7 +69,7 @@ func admit(k *call) error {
 	if line.LeftOut != "" {
 		return fmt.Errorf("%s is not let in: %s", o.Name, k.whoIsElder(o.ID))
 	}
-	return k.show(written{line.ID.String()}, append([]string{o.Name + " is let in: what it wrote counts, from its first entry on."}, k.tell(ids...)...))
+	return k.show(written{line.ID.String()}, append([]string{o.Name + " is let in: what it wrote counts, from its first note on."}, k.tell(ids...)...))
 }
 
 // admitting is what lets a device in, with the person made first where the crew

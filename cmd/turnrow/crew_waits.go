@@ -82,7 +82,7 @@ func (k *call) waitingLine(d farm.Device, a farm.Asker) string {
 		return fmt.Sprintf("%s (%s), this device, waits to be let in.", d.Name, d.ID)
 	}
 	return fmt.Sprintf("%s (%s) waits to be let in: %s, %s. An owner says: turnrow crew admit %q, or turnrow crew refuse %q.",
-		d.Name, d.ID, on, counted(a.Entries, "entry"), d.Name, d.Name)
+		d.Name, d.ID, on, counted(a.Entries, "note"), d.Name, d.Name)
 }
 
 // atTheDoor says to an owner which devices wait for a word of an owner's.

@@ -20,7 +20,7 @@ counter and by map. Then dials and each change with who and why, catches, fills,
 leftovers, signatures and holds, costs, doubts, the days to look for plants, and
 cautions.
 
-An entry belongs to the day that its device's clock gave it, in the farm's time
+A note belongs to the day that its device's clock gave it, in the farm's time
 zone. Without --date it is today, or the last day on which anything was written.
 ` + paperHelp,
 		example: `  turnrow day

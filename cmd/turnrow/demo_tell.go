@@ -52,9 +52,9 @@ func replicaLines(a demoAnswer) []string {
 	for _, r := range a.Replicas {
 		rows = append(rows, []string{r.Replica, fmt.Sprint(r.Entries), r.Digest})
 	}
-	end := "All four replicas hold the same record."
+	end := "All four hold the same record."
 	if !a.DigestsEqual {
 		end = "THE REPLICAS DO NOT AGREE."
 	}
-	return append(table([]string{"replica", "entries", "digest"}, rows), end)
+	return append(table([]string{"device", "notes", "digest"}, rows), end)
 }

@@ -24,7 +24,7 @@ func newDigestCommand(g *globals) *cobra.Command {
 			for _, m := range d.Frontier {
 				a.Frontier[m.Device.String()] = m.Seq
 			}
-			return k.show(a, append([]string{a.Digest, fmt.Sprintf("%s of %s", counted(d.Entries, "entry"), counted(len(d.Frontier), "device"))}, k.onlyHere()...))
+			return k.show(a, append([]string{a.Digest, fmt.Sprintf("%s of %s", counted(d.Entries, "note"), counted(len(d.Frontier), "device"))}, k.onlyHere()...))
 		},
 	}.command(g)
 }
@@ -60,9 +60,9 @@ func (k *call) showReport(r logstore.Report) error {
 		a.Faults = append(a.Faults, f.String())
 	}
 	for _, g := range r.Missing {
-		a.Faults = append(a.Faults, fmt.Sprintf("entries %d to %d of device %s: lost on this disk", g.Held+1, g.Had, g.Device))
+		a.Faults = append(a.Faults, fmt.Sprintf("notes %d to %d of device %s: lost on this disk", g.Held+1, g.Had, g.Device))
 	}
-	lines := []string{counted(r.Entries, "entry") + ": every chain and signature is whole."}
+	lines := []string{counted(r.Entries, "note") + ": every chain and signature is whole."}
 	if !a.OK {
 		lines = a.Faults
 	}

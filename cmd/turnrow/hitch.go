@@ -46,7 +46,7 @@ A record does not make a machine safe. ` + strings.Join(hitchCautions, "\n"),
 			example: `  turnrow hitch release --why "hose freed, looked at it"`,
 			flags: func(f *pflag.FlagSet) {
 				why(f)
-				f.StringArray("hold", nil, "only this hold, by its entry; may be given again")
+				f.StringArray("hold", nil, "only this hold, by its number; may be given again")
 			}, work: hitchRelease}.command(g),
 		task{use: "unhitch", short: "End the hitch: every signature is void",
 			example: "  turnrow hitch unhitch --why \"done for the day\"", flags: why, work: unhitch}.command(g),

@@ -97,7 +97,7 @@ var refusals = map[client.Wrong]func(*call, *client.Refusal) error{
 		return wrongCall{fmt.Errorf("%s would stay as it is: %s", k.short(r.Entry), r.Name)}
 	},
 	client.NotStruck: func(k *call, r *client.Refusal) error {
-		return fmt.Errorf("%s (%s) cannot be struck: what keeps people safe, and who belongs to the farm, is ended by an entry of its own", k.short(r.Entry), r.Name)
+		return fmt.Errorf("%s (%s) cannot be struck: what keeps people safe, and who belongs to the farm, is ended by a note of its own", k.short(r.Entry), r.Name)
 	},
 	client.AboveReading: func(k *call, r *client.Refusal) error {
 		return wrongCall{fmt.Errorf("--value: %s is more than the reading that is in doubt, %s: give what the counter showed before", k.Text("value"), r.Name)}

@@ -130,7 +130,7 @@ func (k *call) showLines(lines []farm.Line) error {
 		answers = append(answers, k.lineAnswer(l))
 		rows = append(rows, []string{k.clock(l.Wall), l.By, k.deviceOf(l), k.short(l.ID), l.What + standing(l)})
 	}
-	text := table([]string{"when", "who", "on", "entry", "what"}, rows)
+	text := table([]string{"when", "who", "on", "note", "what"}, rows)
 	if len(rows) == 0 {
 		text = []string{"Nothing."}
 	}

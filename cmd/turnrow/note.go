@@ -17,7 +17,7 @@ func newNoteCommand(g *globals) *cobra.Command {
   turnrow note "that was the old lot" --about 4f2a1c/12`,
 		args: atLeast(1),
 		flags: func(f *pflag.FlagSet) {
-			f.String("about", "", "what it is about: box:NAME, ground:NAME, lot:NAME, drill:NAME, or an entry")
+			f.String("about", "", "what it is about: box:NAME, ground:NAME, lot:NAME, drill:NAME, or another note")
 		},
 		work: func(k *call) error {
 			b := client.Note{Text: strings.Join(k.args, " ")}
@@ -35,7 +35,7 @@ func newNoteCommand(g *globals) *cobra.Command {
 
 func newStrikeCommand(g *globals) *cobra.Command {
 	return task{
-		use: "strike ENTRY --why T", short: "Take an entry out of the farm's state; it stays in the log",
+		use: "strike NOTE --why T", short: "Strike a note: it counts no longer, and stays in the log",
 		example: `  turnrow strike 4f2a1c/12 --why "wrong box"`,
 		args:    exactly(1),
 		flags:   func(f *pflag.FlagSet) { f.String("why", "", "why") },

@@ -93,7 +93,7 @@ func (k *call) recoveredLines(farm, stopped string) []string {
 	if stopped != "" {
 		lines = append(lines, stopped+" is stopped.")
 	}
-	return append(lines, "Next: turnrow crew shows who belongs. turnrow stop DEVICE --since ENTRY ends what is in the wrong hands: what it wrote from that entry on (turnrow log) is void, and whom it stopped is back.",
+	return append(lines, "Next: turnrow crew shows who belongs. turnrow stop DEVICE --since NOTE ends what is in the wrong hands: what it wrote from that note on (turnrow log) is void, and whom it stopped is back.",
 		"Burn the code that you used: whoever finds it becomes an owner, too. Where that happened, turnrow recover with the next code ends it.")
 }
 

@@ -24,7 +24,7 @@ func unfound(err error) error {
 	var many *fields.Unclear
 	switch {
 	case errors.As(err, &no):
-		return wrongCall{fmt.Errorf("%q is no entry: write it as turnrow log prints it, such as 4f2a1c/12", no.Text)}
+		return wrongCall{fmt.Errorf("%q is no note: write it as turnrow log prints it, such as 4f2a1c/12", no.Text)}
 	case errors.As(err, &none):
 		return fmt.Errorf("no %s is set yet: turnrow set FILE sets it", none.What)
 	case errors.As(err, &unknown):
@@ -38,7 +38,7 @@ func unfound(err error) error {
 func unknownHere(u *fields.Unknown) error {
 	switch u.What {
 	case "entry":
-		return fmt.Errorf("no device's number begins or ends with %q: turnrow log prints the entries", u.Text)
+		return fmt.Errorf("no device's number begins or ends with %q: turnrow log prints the notes", u.Text)
 	case "kind":
 		return wrongCall{u}
 	}

@@ -23,7 +23,7 @@ then what the dial shows. Where the counter began is settled by saying what it
 showed then (began-at, with --value). Two seeds in one box are mixed (blended) or
 lie one above the other (layered). What is unlikely is settled as it is
 written (as-written), or by what was meant instead (instead), which amends the
-entry. DOUBT is its number, or its kind where only one of that kind is open.`,
+note. DOUBT is its number, or its kind where only one of that kind is open.`,
 		example: `  turnrow settle 3f2a9c11 --stands 42 --why "read it on the drill"
   turnrow settle counter-begin --stands began-at --value 212.6 --why "by the photo"
   turnrow settle double-entry --stands both --why "two bags, two people"

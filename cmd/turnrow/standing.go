@@ -128,7 +128,7 @@ func (k *call) refused(list []exchange.Refusal) (texts, lines []string) {
 func (k *call) notTaken(err error) error {
 	var r *exchange.Refusal
 	if errors.As(err, &r) {
-		return fmt.Errorf("%s: not taken there from entry %d on: %s", k.deviceNamed(r.Device), r.First, k.refusal(r))
+		return fmt.Errorf("%s: not taken there from note %d on: %s", k.deviceNamed(r.Device), r.First, k.refusal(r))
 	}
 	return err
 }
@@ -137,7 +137,7 @@ func (k *call) notTaken(err error) error {
 func (k *call) refusal(r *exchange.Refusal) string {
 	var fork *chain.ForkError
 	if errors.As(r.Err, &fork) {
-		return fmt.Sprintf("%s wrote entry %d twice, with different words: it was copied, and turnrow doubts shows both", k.deviceNamed(fork.Device), fork.Seq)
+		return fmt.Sprintf("%s wrote two notes with number %d: it was copied, and turnrow doubts shows both", k.deviceNamed(fork.Device), fork.Seq)
 	}
 	return r.Error()
 }

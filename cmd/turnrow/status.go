@@ -77,11 +77,11 @@ func status(k *call) error {
 func (k *call) statusHead(a statusAnswer) []string {
 	switch {
 	case k.client.Device().IsZero():
-		return []string{fmt.Sprintf("%s: %s here, from a backup. This device needs an invite before it can write: turnrow join INVITE.", a.FarmName, counted(a.Entries, "entry")), noOwnerLeft + "."}
+		return []string{fmt.Sprintf("%s: %s here, from a backup. This device needs an invite before it can write: turnrow join INVITE.", a.FarmName, counted(a.Entries, "note")), noOwnerLeft + "."}
 	case a.Waits:
 		return k.standing()
 	case a.Person == "":
 		return []string{"The farm's record is not here yet: turnrow sync fetches it."}
 	}
-	return append([]string{fmt.Sprintf("%s: %s here. This device is %s's (%s).", a.FarmName, counted(a.Entries, "entry"), a.Person, a.Role)}, k.standing()...)
+	return append([]string{fmt.Sprintf("%s: %s here. This device is %s's (%s).", a.FarmName, counted(a.Entries, "note"), a.Person, a.Role)}, k.standing()...)
 }

@@ -19,7 +19,7 @@ func newStopCommand(g *globals) *cobra.Command {
 		long: `End a lost, stolen or replaced device. What it wrote up to what is known here
 counts; whatever comes from it later is kept apart, until an owner takes in its
 facts with "turnrow take-in". With --since, it was in the wrong hands from that
-entry on, and that is void too. DEVICE is its name, or its number as "turnrow
+note on, and that is void too. DEVICE is its name, or its number as "turnrow
 crew" shows it.
 
 A stop has force on any device but that of an elder owner: of whoever made the
@@ -34,7 +34,7 @@ anything is written; --bring-back lets those devices in again at once.`,
 		flags: func(f *pflag.FlagSet) {
 			f.String("why", "", "why")
 			f.Bool("bring-back", false, "let in again whoever would be put out besides")
-			f.String("since", "", "the first of its entries that no longer counts")
+			f.String("since", "", "the first of its notes that no longer counts")
 		},
 		work: stop,
 	}.command(g)
@@ -101,7 +101,7 @@ func (k *call) since1(d farm.Device) (uint64, error) {
 		return 0, fmt.Errorf("--since: %w", err)
 	}
 	if id.Device != d.ID {
-		return 0, fmt.Errorf("--since: %s is no entry of %s: turnrow log shows which are", k.Text("since"), d.Name)
+		return 0, fmt.Errorf("--since: %s is no note of %s: turnrow log shows which are", k.Text("since"), d.Name)
 	}
 	return id.Seq, nil
 }
@@ -170,7 +170,7 @@ const mostVoid = 5
 // stopLines say what came of a stop.
 func (k *call) stopLines(p client.StopPreview, s client.Stopping) (lines []string) {
 	if n := len(p.Void); n > 0 {
-		lines = append(lines, "Void with it: "+counted(n, "entry")+".")
+		lines = append(lines, "Void with it: "+counted(n, "note")+".")
 		for _, l := range p.Void[:min(n, mostVoid)] {
 			lines = append(lines, "  "+k.short(l.ID)+"  "+l.What)
 		}

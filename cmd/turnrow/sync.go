@@ -38,7 +38,7 @@ func newSyncCommand(g *globals) *cobra.Command {
 		long: `Exchange the record with the farm's server: what is only here goes there, what
 is only there comes here. With --with, exchange with another device instead,
 that runs "turnrow meet" on the same network. With --watch, keep exchanging as
-entries come, here and there, until interrupted; it goes on by itself after a
+notes come, here and there, until interrupted; it goes on by itself after a
 lost link.
 
 Where the server is away, nothing is lost: what was recorded stays here until
@@ -208,7 +208,7 @@ func (k *call) follow(ctx context.Context) error {
 			continue
 		}
 		last = now
-		line := counted(now.Entries, "entry")
+		line := counted(now.Entries, "note")
 		line += fmt.Sprintf(", %s, %d not yet elsewhere", counted(now.Doubts, "open doubt"), now.Pending)
 		if err := k.show(now, []string{line}); err != nil {
 			return err

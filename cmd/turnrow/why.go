@@ -13,9 +13,9 @@ import (
 
 func newWhyCommand(g *globals) *cobra.Command {
 	return task{
-		use: "why FIGURE", short: "Show the entries behind a figure",
-		long: `Show the entries behind a figure: box:NAME, ground:NAME, lot:NAME, drill:NAME,
-hitch, or doubt:ID. What was said of those entries later is shown with them.`,
+		use: "why FIGURE", short: "Show the notes behind a figure",
+		long: `Show the notes behind a figure: box:NAME, ground:NAME, lot:NAME, drill:NAME,
+hitch, or doubt:ID. What was said of those notes later is shown with them.`,
 		example: "  turnrow why box:grain\n  turnrow why ground:bench\n  turnrow why hitch",
 		args:    exactly(1),
 		completes: func(v *farm.View) []string {

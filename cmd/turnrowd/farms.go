@@ -20,7 +20,7 @@ type farmAnswer struct {
 }
 
 func (a farmAnswer) holds() string {
-	return units.Counted(fmt.Sprint(a.Entries), "entry") + " of " + units.Counted(fmt.Sprint(a.Devices), "device")
+	return units.Counted(fmt.Sprint(a.Entries), "note") + " of " + units.Counted(fmt.Sprint(a.Devices), "device")
 }
 
 func newFarmsCommand(o *output) *cobra.Command {
@@ -59,7 +59,7 @@ func newDigestCommand(o *output) *cobra.Command {
 	c := &cobra.Command{
 		Use: "digest --data DIR", Short: "Show the digest of the farm that a stopped server holds", Args: cobra.NoArgs,
 		Long: `Show the digest of the farm that a stopped server holds: equal to that of a
-device which holds the same entries. Where there are several farms, --farm says
+device which holds the same notes. Where there are several farms, --farm says
 which.`,
 		Example: "  turnrowd digest --data /var/lib/turnrow --json",
 	}

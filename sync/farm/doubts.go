@@ -387,7 +387,7 @@ var looks = map[DoubtKind]string{
 	TwoSeeds:       "ask who poured it, or look into the box: were the two mixed, or does one lie on the other?",
 	WorkedUnready:  "look the hitch over and ask who was driving: the drill was worked while it was not ready",
 	NoRight:        "ask an owner whether this person should have that right, and write it again if so",
-	AfterStop:      "ask who has the device: an owner may take these entries in",
+	AfterStop:      "ask who has the device: an owner may take these notes in",
 	SameName:       "say whether these are one thing or two, and rename one",
 	WrongClock:     "look at the clock of each device",
 	Forked:         "the device was restored from a copy: it must join anew",

@@ -161,7 +161,7 @@ func (s *slipSt) bagSlip(t *thing, came units.Mass, taken []drawn) slip {
 		w := slipWords{written: s.drawnText(last.eff),
 			why: fmt.Sprintf("%s of %s has left its bags, and %s came", out.Format(s.system()), s.name(t.id), came.Format(s.system()))}
 		if len(taken) > 1 {
-			w.why += fmt.Sprintf(": %d entries took more than there was", len(taken))
+			w.why += fmt.Sprintf(": %d notes took more than there was", len(taken))
 		}
 		if b, ok := last.eff.(*entry.Filled); ok && len(taken) == 1 {
 			w.instead = s.smallerFill(b, rate.Scaled(came, moreThanCame)-(last.sum-last.mass))
