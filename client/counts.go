@@ -64,4 +64,6 @@ var doings = map[entry.Kind]string{
 	entry.KindVolumeFilled:   "fills boxes",
 	entry.KindLabelSet:       "sets labels",
 	entry.KindAdmitted:       "lets devices in",
+	entry.KindPinned:         "marks spots of ground",
+	entry.KindErrand:         "says which seed is to be brought",
 }
