@@ -38,7 +38,7 @@ func tooMany(args []string, n int) string {
 }
 
 func howCalled(c *cobra.Command, wrong string) error {
-	return wrongCall{fmt.Errorf("%sit is called as: %s %s%s", wrong, c.Parent().CommandPath(), c.Use, exampleOf(c))}
+	return wrongCall{fmt.Errorf("%swrite it as: %s %s%s", wrong, c.Parent().CommandPath(), c.Use, exampleOf(c))}
 }
 
 // exampleOf shows how a command is called: the first of its examples that has

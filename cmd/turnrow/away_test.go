@@ -17,13 +17,13 @@ func TestAwayIsSaidOfNoServerThatAnswered(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer c.Close()
-	k := &call{client: c}
+	k := &call{globals: &globals{}, client: c}
 	for _, tt := range []struct {
 		err  error
 		away bool
 		want string
 	}{
-		{fmt.Errorf("127.0.0.1:1: %w", client.ErrAway), true, "The server is away (127.0.0.1:1: not reached): all is recorded here"},
+		{fmt.Errorf("127.0.0.1:1: %w", client.ErrAway), true, "The server is away: all is written down here, and goes there with the next turnrow sync."},
 		{fmt.Errorf("%w: %w", client.ErrBrokeOff, client.ErrAway), false, "The server answered, then the link was lost"},
 		{exchange.ErrInvite, false, "The server answered, and did not take this yet"},
 		{errors.New("full"), false, "The server answered, and did not take this yet (full)"},

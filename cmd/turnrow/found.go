@@ -128,15 +128,18 @@ func (k *call) away(err error) []string {
 	if err == nil {
 		return nil
 	}
-	why := oneLine(err.Error())
-	line := "The server answered, and did not take this yet (" + why + "): all is recorded here; turnrow sync tries again."
+	why, more := oneLine(err.Error()), ""
+	if k.more {
+		more = " (" + why + ")"
+	}
+	line := "The server answered, and did not take this yet (" + why + "): all is written down here; turnrow sync tries again."
 	switch {
 	case errors.Is(err, exchange.ErrStopped):
 		line = "The server took nothing (" + why + "): " + stoppedThere + "."
 	case errors.Is(err, client.ErrBrokeOff):
-		line = "The server answered, then the link was lost (" + why + "): what went is there, all is recorded here, and turnrow sync goes on with the rest."
+		line = "The server answered, then the link was lost" + more + ": what went is there, all is written down here, and turnrow sync goes on with the rest."
 	case isAway(err):
-		line = "The server is away (" + why + "): all is recorded here, and goes there with the next turnrow sync."
+		line = "The server is away" + more + ": all is written down here, and goes there with the next turnrow sync."
 	}
 	return append([]string{line}, k.onlyHere()...)
 }

@@ -69,7 +69,11 @@ func (k *call) onlyHere() []string {
 // pendingLines say how much of the record is on this device alone.
 func (k *call) pendingLines() (lines []string) {
 	if n := k.client.Pending(); n > 0 {
-		lines = append(lines, counted(n, "note")+" not yet elsewhere")
+		is := " is"
+		if n > 1 {
+			is = " are"
+		}
+		lines = append(lines, counted(n, "note")+is+" on this device only")
 	}
 	return lines
 }

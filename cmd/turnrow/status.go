@@ -65,7 +65,7 @@ func status(k *call) error {
 	}
 	if at, _ := k.client.Met(); !at.IsZero() {
 		a.Met = k.metWall()
-		server += " Last exchange " + k.clock(at.UnixMilli()) + "."
+		server += " Last met the others " + k.clock(at.UnixMilli()) + "."
 	}
 	lines = append(append(append(lines, server), k.atTheDoor()...), append(k.openLines(), a.Clocks...)...)
 	if a.Waits {

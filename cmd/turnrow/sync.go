@@ -78,6 +78,10 @@ func syncNow(k *call) error {
 // notThere is a device that was asked for and could not be reached.
 type notThere struct{ error }
 
+func (n notThere) Error() string {
+	return n.error.Error() + ": is turnrow meet running there, and are both on one network?"
+}
+
 // exchange carries out one exchange and shows what came of it. A server that is
 // away is no failure: what was recorded is on this device.
 func (k *call) exchange(do func(context.Context) (client.SyncResult, error)) error {
@@ -209,7 +213,7 @@ func (k *call) follow(ctx context.Context) error {
 		}
 		last = now
 		line := counted(now.Entries, "note")
-		line += fmt.Sprintf(", %s, %d not yet elsewhere", counted(now.Doubts, "open doubt"), now.Pending)
+		line += fmt.Sprintf(", %s, %d on this device only", counted(now.Doubts, "open doubt"), now.Pending)
 		if err := k.show(now, []string{line}); err != nil {
 			return err
 		}
