@@ -5,7 +5,7 @@ import (
 	"turnrow/sync/farm"
 )
 
-const foot = "Made with turnrow from the crew's own record. Every figure can be traced to its entries: turnrow why, turnrow log."
+const foot = "Made with turnrow from the crew's own record. Every figure can be traced to its notes: turnrow why, turnrow log."
 
 func (s *Sheet) document(name, title string) *Document {
 	return &Document{Name: name, Title: title, Farm: s.view.Name, System: s.System, Sign: s.view.MoneySign, Made: s.Made.In(s.Zone),

@@ -108,7 +108,7 @@ func (s *Sheet) Trace(lot farm.Lot) *Document {
 	d.Tables = []*Table{pieces, left, entries, lots}
 	d.part("Pieces that got it", s.gotNone(pieces), pieces, left)
 	d.part("The tag", nil, lots)
-	d.part("Every entry about it", nil, entries)
+	d.part("Every note about it", nil, entries)
 	return d
 }
 
@@ -138,7 +138,7 @@ func (s *Sheet) tracedTo(lot *farm.Lot) *Table {
 
 // about is every entry that is about a thing, as the audit shows it.
 func (s *Sheet) about(id entry.ID) *Table {
-	t := &Table{Name: "entries", Title: "Every entry about it", columns: []column{
+	t := &Table{Name: "entries", Title: "Every note about it", columns: []column{
 		col("time", "Time", clock), wide("person", "Who", 1), wide("device", "On", 1), wide("what", "What", 3), wide("counts", "Counts", 1.2), quiet("entry", words)}}
 	for i := range s.lines {
 		l := &s.lines[i]
