@@ -4,18 +4,21 @@ import (
 	"slices"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/farm/conflict"
+	"turnrow/sync/farm/order"
+	"turnrow/sync/farm/view"
 	"turnrow/sync/hlc"
 )
 
 // Copy is another state with the same entries in their places. What waits for
 // its causes is left out.
 func (s *State) Copy() *State {
-	c := New(s.id)
-	for _, b := range s.branches {
-		c.Branch(b.id, entry.ID{Device: b.root.id, Seq: b.base})
+	c := New(s.FarmID)
+	for _, b := range s.Branches {
+		c.Branch(b.ID, entry.ID{Device: b.Root.ID, Seq: b.Base})
 	}
-	for _, r := range s.order {
-		c.Apply(s.entryOf(r))
+	for _, r := range s.InPlace {
+		c.Apply(s.EntryOf(r))
 	}
 	return c
 }
@@ -31,34 +34,25 @@ type Writer struct {
 // unlikely to be so: the doubts of slips that would be there, in order, as if
 // the bodies were the device's next entries. The state stays as it is: they
 // are tried on a copy.
-func (s *State) Unlikely(w Writer, bodies ...entry.Body) []Doubt {
+func (s *State) Unlikely(w Writer, bodies ...entry.Body) []conflict.Doubt {
 	if !slices.ContainsFunc(bodies, mayBeSlip) {
 		return nil
 	}
 	c := s.Copy()
 	first := c.draft(w, bodies)
-	v, boxes, flows := c.made(inTurn)
-	var out []Doubt
-	slips := c.slips(v, boxes, flows)
+	v, boxes, flows := c.Made(view.InTurn)
+	var out []conflict.Doubt
+	slips := c.AllSlips(v, boxes, flows)
 	for i := range slips {
 		sl := &slips[i]
-		if sl.doubtOnly {
+		if sl.DoubtOnly {
 			continue
 		}
-		if slices.ContainsFunc(sl.recs, func(r *rec) bool { return r.draftedOn(w.Device, first) }) {
-			out = append(out, c.wordSlip(sl, idsOf(sl.recs), true, sl.recs[len(sl.recs)-1].dev.id == w.Device && sl.recs[len(sl.recs)-1].seq >= first))
+		if slices.ContainsFunc(sl.Recs, func(r *order.Rec) bool { return r.DraftedOn(w.Device, first) }) {
+			out = append(out, c.WordSlip(sl, order.IDsOf(sl.Recs), true, sl.Recs[len(sl.Recs)-1].Log.ID == w.Device && sl.Recs[len(sl.Recs)-1].Seq >= first))
 		}
 	}
 	return out
-}
-
-// draftedOn says whether an entry is one of a device's from a number on, or is
-// amended by such.
-func (r *rec) draftedOn(d entry.DeviceID, first uint64) bool {
-	if r.dev.id == d && r.seq >= first {
-		return true
-	}
-	return r.edits != nil && slices.ContainsFunc(r.edits.all(), func(e *rec) bool { return e.draftedOn(d, first) })
 }
 
 // mayBeSlip says whether some slip is about bodies of its kind.
@@ -79,11 +73,11 @@ func mayBeSlip(b entry.Body) bool {
 // draft applies bodies as a device's next entries, written in the knowledge of
 // all that is here, and gives the number of the first.
 func (s *State) draft(w Writer, bodies []entry.Body) (first uint64) {
-	d := s.device(w.Device)
-	first = d.held() + 1
+	d := s.LogOf(w.Device)
+	first = d.Held() + 1
 	var latest hlc.Time
-	for _, r := range s.order {
-		latest = hlc.Later(latest, r.clock, w.Wall)
+	for _, r := range s.InPlace {
+		latest = hlc.Later(latest, r.Clock, w.Wall)
 	}
 	seen := slices.DeleteFunc(s.Applied(), func(m entry.Mark) bool { return m.Device == w.Device })
 	for i, b := range bodies {
@@ -95,3 +89,21 @@ func (s *State) draft(w Writer, bodies []entry.Body) (first uint64) {
 	}
 	return first
 }
+
+// Trial is a state as it would be if a writer went on.
+type Trial struct {
+	state *State
+	by    Writer
+}
+
+// Trial tries what a writer would write: on a copy, the state stays as it is.
+func (s *State) Trial(by Writer) *Trial { return &Trial{s.Copy(), by} }
+
+// Write adds an entry, written in the knowledge of all that is here, and gives
+// the number that it would have.
+func (t *Trial) Write(b entry.Body) entry.ID {
+	return entry.ID{Device: t.by.Device, Seq: t.state.draft(t.by, []entry.Body{b})}
+}
+
+// State is how it stands with what was tried.
+func (t *Trial) State() *State { return t.state }

@@ -10,22 +10,22 @@ var mistakes = []mistake{
 		{"sync/hlc/hlc.go", "	if b >= now && b-now >= Hour {\n		return a\n	}\n	return max(a, b)", "	_ = now\n	return max(a, b)"},
 	}},
 	{"order by clock", "clock", 10, []swap{
-		{"sync/farm/place.go", "	return last.next(r.clock)", "	_ = last\n	return place{0, r.clock}"},
+		{"sync/farm/order/place.go", "	return last.next(r.Clock)", "	_ = last\n	return Place{0, r.Clock}"},
 	}},
 	{"what waits stops work after its device's stop", "seen", 10, []swap{
-		{"sync/farm/hitch.go", "len(d.wait) == 0 || post != nil && post.stopped() || s.outcast(d)", "len(d.wait) == 0 || s.outcast(d)"},
+		{"sync/farm/crew/post.go", "len(d.Wait) == 0 || post != nil && post.Stopped() || s.outcast(d)", "len(d.Wait) == 0 || s.outcast(d)"},
 	}},
 	{"trust a claim of what was seen by its number", "seen", 80, []swap{
-		{"sync/farm/state.go", "		if r == nil || r.hash != m.Hash {\n			return false", "		if r == nil {\n			return false"},
+		{"sync/farm/state.go", "		if r == nil || r.Hash != m.Hash {\n			return false", "		if r == nil {\n			return false"},
 	}},
 	{"name who was never let in", "seen", 10, []swap{
-		{"sync/farm/state.go", "if r.dev.signer() != d.signer() && !s.wasIn(r.dev) {", "if d == nil {"},
+		{"sync/farm/state.go", "if r.Log.Signer() != d.Signer() && !s.WasIn(r.Log) {", "if d == nil {"},
 	}},
 	{"a person's right on any device", "person", 10, []swap{
-		{"sync/farm/right.go", "		return min(role, s.stand.personRole(r))", "		return s.stand.personRole(r)"},
+		{"sync/farm/crew/right.go", "		return min(role, s.Stand.personRole(r))", "		return s.Stand.personRole(r)"},
 	}},
 	{"a forked log signs", "branch", 300, []swap{
-		{"sync/farm/right.go", "	if r.dev.root != nil && binds(r.body) {\n		return hasNoForce\n	}\n", ""},
+		{"sync/farm/crew/right.go", "	if r.Log.Root != nil && binds(r.Body) {\n		return order.HasNoForce\n	}\n", ""},
 	}},
 	{"one number makes a copy", "stored", 10, []swap{
 		{"client/syncer/catchup.go", "	if s.longer || !s.forked {\n		return s.longer\n	}\n", ""},
@@ -37,13 +37,13 @@ var mistakes = []mistake{
 		{"client/syncer/catchup.go", "s.Memory = Memory{resp.Generation, resp.Stored, resp.Brief}", "s.Memory = Memory{resp.Generation, s.Memory.Stored.Max(resp.Stored), resp.Brief}"},
 	}},
 	{"an invite lets in twice", "replay", 10, []swap{
-		{"sync/farm/offer.go", "if !ok || !inv.Used.IsZero() || wall > inv.Expires ||", "if !ok || wall > inv.Expires ||"},
+		{"sync/farm/crew/offer.go", "if !ok || !inv.Used.IsZero() || wall > inv.Expires ||", "if !ok || wall > inv.Expires ||"},
 	}},
 	{"an invite never ends", "replay", 10, []swap{
-		{"sync/farm/offer.go", "if !ok || !inv.Used.IsZero() || wall > inv.Expires ||", "if !ok || !inv.Used.IsZero() ||"},
+		{"sync/farm/crew/offer.go", "if !ok || !inv.Used.IsZero() || wall > inv.Expires ||", "if !ok || !inv.Used.IsZero() ||"},
 	}},
 	{"ready while entries are withheld", "withhold", 300, []swap{
-		{"sync/farm/hitch.go", "	if n := s.waitingNow(); n > 0 {", "	if n := s.waitingNow(); n > 1<<30 {"},
+		{"sync/farm/work/hitch.go", "	if n := s.WaitingNow(); n > 0 {", "	if n := s.WaitingNow(); n > 1<<30 {"},
 	}},
 	{"no budget", "flood", 300, []swap{
 		{"sync/replica/budget.go", "	if r.wall == nil {", "	if r.wall != nil {"},
@@ -55,41 +55,41 @@ var mistakes = []mistake{
 		{"sync/replica/stranger.go", "k.count[invite] >= exchange.InviteLogs:", "k.count[invite] >= exchange.MaxStrangers:"},
 	}},
 	{"ignore a stop", "branch", 10, []swap{
-		{"sync/farm/standing.go", "			st.lower(b.Last.Device, grant{by: r, cut: b.Last, cuts: true})", "			_ = b"},
+		{"sync/farm/crew/standing.go", "			st.lower(b.Last.Device, grant{By: r, cut: b.Last, cuts: true})", "			_ = b"},
 	}},
 	{"a cut by arrival", "branch", 300, []swap{
-		{"sync/farm/post.go", "		return x.by.knew(r) && r.seq <= x.cut.Seq", "		return r.seq <= x.cut.Seq"},
-		{"sync/farm/post.go", "	if last == nil || !x.by.knew(last) {", "	if last == nil {"},
+		{"sync/farm/crew/post.go", "		return x.By.Knew(r) && r.Seq <= x.cut.Seq", "		return r.Seq <= x.cut.Seq"},
+		{"sync/farm/crew/post.go", "	if last == nil || !x.By.Knew(last) {", "	if last == nil {"},
 	}},
 	{"skip a signature when some is held", "replay", 10, []swap{
 		{"sync/chain/chain.go", "	if err := entry.Verify(h.Key, hash, run.Sig); err != nil {", "	if err := entry.Verify(h.Key, hash, run.Sig); err != nil && rest.First == run.First {"},
 	}},
 	{"let in without an owner", "person", 10, []swap{
-		{"sync/farm/standing.go", "		if st.right(p, r) < entry.Owner {\n			continue\n		}\n		switch b", "		if _, lets := r.body.(*entry.Admitted); st.right(p, r) < entry.Owner && !lets {\n			continue\n		}\n		switch b"},
-		{"sync/farm/standing.go", "		if p.owner && p.heard == 0 && (eldest", "		if p.heard == 0 && (eldest"},
+		{"sync/farm/crew/standing.go", "		if st.right(p, r) < entry.Owner {\n			continue\n		}\n		switch b", "		if _, lets := r.Body.(*entry.Admitted); st.right(p, r) < entry.Owner && !lets {\n			continue\n		}\n		switch b"},
+		{"sync/farm/crew/standing.go", "		if p.owner && p.heard == 0 && (eldest", "		if p.heard == 0 && (eldest"},
 	}},
 	{"the younger puts out the elder", "branch", 300, []swap{
-		{"sync/farm/post.go", "	return st.by(r) == p || !p.owner || st.elder(st.by(r), p)", "	return true"},
+		{"sync/farm/crew/post.go", "	return st.by(r) == p || !p.owner || st.elder(st.by(r), p)", "	return true"},
 	}},
 	{"a lower role ignored", "", 100, []swap{
-		{"sync/farm/standing.go", "of.grants, of.lowers = append(of.grants, g), append(of.lowers, g)", "of.grants = append(of.grants, g)"},
+		{"sync/farm/crew/standing.go", "of.grants, of.lowers = append(of.grants, g), append(of.lowers, g)", "of.grants = append(of.grants, g)"},
 	}},
 	{"lose a settlement", "", 100, []swap{
-		{"sync/farm/settle.go", "	inSet(&s.settles, r, on)\n", "	inSet(&s.settles, r, on && r.dev.nr == 0)\n"},
+		{"sync/farm/fact/settle.go", "	thing.InSet(&s.Settles, r, on)\n", "	thing.InSet(&s.Settles, r, on && r.Log.Nr == 0)\n"},
 	}},
 	{"count a retried fill twice", "", 100, []swap{
-		{"sync/farm/state.go", "		case es[i].Seq <= d.held()+uint64(len(d.wait)):\n", ""},
+		{"sync/farm/state.go", "		case es[i].Seq <= d.Held()+uint64(len(d.Wait)):\n", ""},
 	}},
 	{"void a hold of who has no right", "", 100, []swap{
-		{"sync/farm/right.go", "	if h, ok := r.body.(*entry.HoldRaised); ok {", "	if h, ok := r.body.(*entry.HoldRaised); ok && r.left == counts {"},
+		{"sync/farm/fact/judge.go", "	if h, ok := r.Body.(*entry.HoldRaised); ok {", "	if h, ok := r.Body.(*entry.HoldRaised); ok && r.Left == order.Counts {"},
 	}},
 	{"a spot that stays for ever", "", 100, []swap{
-		{"sync/farm/spot.go", "ok && out[i].Gone.IsZero() {", "ok && i < 0 {"},
+		{"sync/farm/view/spot.go", "ok && out[i].Gone.IsZero() {", "ok && i < 0 {"},
 	}},
 	{"an errand as far as was said last", "", 100, []swap{
-		{"sync/farm/errand.go", "if best == nil || r.eff.(*entry.Errand).State >= best.eff.(*entry.Errand).State {", "if len(said) > 0 {"},
+		{"sync/farm/view/errand.go", "if best == nil || r.Eff.(*entry.Errand).State >= best.Eff.(*entry.Errand).State {", "if len(said) > 0 {"},
 	}},
 	{"a signature for another hitch", "", 100, []swap{
-		{"sync/farm/hitch.go", "if sig.Hitch != b.id() || sig.Item != item || !h.signs(r) {", "if sig.Item != item || !h.signs(r) {"},
+		{"sync/farm/work/hitch.go", "if sig.Hitch != b.ID() || sig.Item != item || !h.signs(r) {", "if sig.Item != item || !h.signs(r) {"},
 	}},
 }

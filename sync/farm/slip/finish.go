@@ -1,0 +1,53 @@
+package slip
+
+import (
+	"fmt"
+
+	"turnrow/sync/entry"
+	"turnrow/sync/farm/conflict"
+	"turnrow/sync/farm/order"
+	"turnrow/sync/farm/thing"
+	"turnrow/sync/farm/view"
+	"turnrow/sync/rate"
+)
+
+// unwrite is the word of the choice that takes back what was written.
+const unwrite = "unwrite"
+
+// finishSlips finds ground that was written as finished while the counter's
+// acres are far below its own, or while none were counted at all. Whoever
+// corrects the counter by the piece has looked, and is not asked.
+func (s *Slips) finishSlips(t *thing.Thing, v *view.View) []Slip {
+	r := t.Reg(thing.Field{Num: thing.FieldFinished}, false).FinishedBy()
+	if r == nil {
+		return nil
+	}
+	b := r.Eff.(*entry.GroundFinished)
+	d, known := v.DrillOf(s.Canon(b.Drill))
+	g, ok := v.GroundOf(t.ID)
+	if !ok || !known || g.Open || b.Correction.Set || d.Counter == entry.NoCounter {
+		return nil
+	}
+	h := g.HeldAgainst(&d)
+	short := h.Check != nil && h.Check.Verdict == rate.CounterFar && h.Done < h.Area
+	if !short && g.Done > 0 {
+		return nil
+	}
+	return []Slip{{
+		Finding: order.Finding{Kind: conflict.FinishedEarly, About: "ground " + s.Name(t.ID), Recs: []*order.Rec{r}}, field: "finished",
+		says: func() slipWords { return s.finishWords(t, h) },
+	}}
+}
+
+func (s *Slips) finishWords(t *thing.Thing, h view.HeldAgainst) slipWords {
+	name := s.Name(t.ID)
+	w := slipWords{written: name + " is finished", asIs: "it is finished: what was sown was not all counted, or its area is wrong",
+		instead: []meant{{text: "it is not finished", word: unwrite}}}
+	if h.Done == 0 {
+		w.why = fmt.Sprintf("no acres of %s were counted: is it finished", name)
+		return w
+	}
+	w.why = fmt.Sprintf("the counter says %s of %s, and it has %s: is it finished, is a reading missing, or is the area wrong",
+		h.Done.About(s.System()), name, h.Area.Format(s.System()))
+	return w
+}

@@ -1,0 +1,25 @@
+package slip
+
+import (
+	"turnrow/sync/farm/conflict"
+	"turnrow/sync/farm/order"
+	"turnrow/sync/farm/thing"
+	"turnrow/sync/farm/work"
+)
+
+// seedSlips asks, before a second species is poured onto the first, how the two
+// will lie. Once it is written it is a doubt of its own.
+func (s *Slips) seedSlips(t *thing.Thing, f *work.Flow) (out []Slip) {
+	for _, r := range f.OntoOther {
+		if s.Covered(conflict.TwoSeeds, r) {
+			continue
+		}
+		out = append(out, Slip{
+			Finding: order.Finding{Kind: conflict.TwoSeeds, About: "box " + s.Name(t.ID), Recs: []*order.Rec{r}}, field: "lot", AskOnly: true,
+			says: func() slipWords {
+				return slipWords{plain: true, why: s.What(r.Eff) + ", where seed of another species is in it: are the two mixed, or does one lie on the other"}
+			},
+		})
+	}
+	return out
+}

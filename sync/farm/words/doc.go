@@ -1,0 +1,2 @@
+// Package words puts entries, figures and conflicts into plain words.
+package words
