@@ -86,7 +86,7 @@ func TestPageSufficesForTheLog(t *testing.T) {
 		t.Errorf("h(0) is %x", h)
 	}
 	key := ed25519.NewKeyFromSeed(v.Seed)
-	ms, places, seen := uint64(0), []string{hex.EncodeToString(v.Device)}, map[uint64]uint64{}
+	ms, places, seen := uint64(0), [][]byte{v.Device}, map[uint64]uint64{}
 	for i, e := range v.Entries {
 		h = hash("turnrow entry 1", h, e.Bytes)
 		if !bytes.Equal(h, e.Hash) || !bytes.Equal(ed25519.Sign(key, tagged("turnrow signature 1", h)), e.Signature) {
@@ -99,7 +99,7 @@ func TestPageSufficesForTheLog(t *testing.T) {
 			t.Errorf("entry %d: clock %d, wall %d", i+1, ms<<16|nums[2], wall)
 		}
 		for m := texts[5]; len(m) > 0; m = m[16:] {
-			places = append(places, hex.EncodeToString(m[:16]))
+			places = append(places, m[:16])
 		}
 		var marks []string
 		for s := texts[6]; len(s) > 0; s = s[8:] {
@@ -110,9 +110,7 @@ func TestPageSufficesForTheLog(t *testing.T) {
 			}
 			s = s[n:]
 			seen[place] += more
-			d := places[place]
-			marks = append(marks, strings.Join([]string{d[:8], d[8:12], d[12:16], d[16:20], d[20:]}, "-")+"/"+
-				json.Number(itoa(seen[place])).String()+" "+hex.EncodeToString(s[:8]))
+			marks = append(marks, dashed(places[place])+"/"+itoa(seen[place])+" "+hex.EncodeToString(s[:8]))
 		}
 		if strings.Join(marks, ",") != strings.Join(e.Seen, ",") {
 			t.Errorf("entry %d: seen %v, want %v", i+1, marks, e.Seen)
@@ -122,6 +120,12 @@ func TestPageSufficesForTheLog(t *testing.T) {
 			t.Errorf("the page has another entry %d", i+1)
 		}
 	}
+}
+
+// dashed is a UUID as text.
+func dashed(id []byte) string {
+	d := hex.EncodeToString(id)
+	return strings.Join([]string{d[:8], d[8:12], d[12:16], d[16:20], d[20:]}, "-")
 }
 
 func itoa(n uint64) string { b, _ := json.Marshal(n); return string(b) }
