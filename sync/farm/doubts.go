@@ -79,7 +79,7 @@ func (s *listSt) doubts(v *view.View, boxes []*thing.Thing, flows []*work.Flow) 
 		k := conflict.DoubtKey(b.Doubt, b.Entries)
 		if by, ok := st[k]; ok && !have[k] {
 			have[k] = true
-			if d := s.settledDoubt(r, b, by.Agreed); d.Settled {
+			if d := s.settledDoubt(r, b, by.Agreed || ofField(conflict.DoubtKind(b.Doubt))); d.Settled {
 				settled = append(settled, d)
 			} else {
 				open.add(d)
@@ -140,6 +140,13 @@ func (r *doubtRun) each(yield func(conflict.Doubt) bool) bool {
 		}
 	}
 	return true
+}
+
+// ofField says whether a kind of doubt is about a field. Those who settled one
+// apart wrote to the field, each his own: where they differ, that is a doubt of
+// its own, and the one before it is asked about no more.
+func ofField(k conflict.DoubtKind) bool {
+	return k == conflict.TwoPlans || k == conflict.TwoSettings
 }
 
 func (s *listSt) settledDoubt(r *order.Rec, b *entry.Settled, agreed bool) conflict.Doubt {

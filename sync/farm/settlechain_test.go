@@ -1,10 +1,12 @@
 package farm_test
 
 import (
+	"slices"
 	"testing"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/units"
 )
 
 // Settlements of roles that name those before them, which anybody can write, are
@@ -20,5 +22,31 @@ func TestSettlementsOfSettlementsCostNoMoreThanTheirNumber(t *testing.T) {
 	meet(c.own, c.help)
 	if c.own.state.Digest() != c.help.state.Digest() {
 		t.Error("two states of the same entries")
+	}
+}
+
+// Two who settle one doubt apart, and differ, leave one doubt, which is about
+// what the two of them chose; once that is settled nothing is open.
+func TestWhoSettleApartLeaveOneDoubt(t *testing.T) {
+	c := setUp(t)
+	before := c.own.state.View().Open
+	a := c.own.write(&entry.DialMoved{Box: c.grain, To: 30_000})
+	b := c.op.write(&entry.DialMoved{Box: c.grain, To: 27_000})
+	meet(c.own, c.op)
+	mine := c.own.write(&entry.Settled{Doubt: string(farm.TwoSettings), Entries: []entry.ID{a, b}, Dial: entry.Some(units.Dial(30_000))})
+	yours := c.op.write(&entry.Settled{Doubt: string(farm.TwoSettings), Entries: []entry.ID{a, b}, Dial: entry.Some(units.Dial(28_000))})
+	meet(c.own, c.op)
+	var open []farm.Doubt
+	for d := range c.op.state.View().Doubts() {
+		if !d.Settled && d.Kind == farm.TwoSettings {
+			open = append(open, d)
+		}
+	}
+	if len(open) != 1 || !slices.Contains(open[0].Entries, mine) || !slices.Contains(open[0].Entries, yours) {
+		t.Fatalf("open: %+v", open)
+	}
+	c.op.write(&entry.Settled{Doubt: string(farm.TwoSettings), Entries: open[0].Entries, Dial: entry.Some(units.Dial(28_000))})
+	if n := c.op.state.View().Open; n != before {
+		t.Errorf("%d doubts, before %d", n, before)
 	}
 }
