@@ -71,7 +71,9 @@ type drift struct {
 }
 
 func (k *call) boxAdvice(b farm.Box) boxAdvice {
-	a := boxAdvice{DryFirst: sideName(b, b.DryFirst), Leftover: []leftover{}, ToCatch: k.toCatch(b), FillDue: k.fillDue(b)}
+	a := boxAdvice{DryFirst: sideName(b, b.DryFirst), Leftover: []leftover{}}
+	a.ToCatch, _ = k.toCatch(b)
+	a.FillDue, _ = k.fillDue(b)
 	if f := b.ForAim; f != nil {
 		a.ForAim = &dialFor{number(f.Dial.Float()), number(f.Low.Float()), number(f.High.Float()), f.Reached, string(f.Next), f.Why}
 	}

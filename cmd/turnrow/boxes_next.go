@@ -16,7 +16,6 @@ type toCatch struct {
 	Grams number `json:"grams"`
 	Turns number `json:"turns,omitempty"`
 	Rows  int64  `json:"rows,omitempty"`
-	over  string
 }
 
 // fillDue is when a box wants seed next: before it runs dry in all but one case
@@ -24,32 +23,32 @@ type toCatch struct {
 type fillDue struct {
 	Reading number `json:"reading"`
 	Clock   string `json:"clock,omitempty"` // RFC 3339, at the pace of the last readings
-	clock   string
 }
 
 // toCatch is what a catch at the aim weighs, over the run of the last catch from
-// the box or a fiftieth of an acre; nil where that is not known. Once a run was
-// weighed, it is what a catch shows where the aim goes out in the field.
-func (k *call) toCatch(b farm.Box) *toCatch {
+// the box or a fiftieth of an acre, and that run in words; nil where that is not
+// known. Once a run was weighed, it is what a catch shows where the aim goes out
+// in the field.
+func (k *call) toCatch(b farm.Box) (c *toCatch, over string) {
 	d, ok := k.view().DrillOf(b.Drill)
 	run, known := d.UsualRun(k.lastCatch(b))
 	if !ok || !known || b.Aim == 0 {
-		return nil
+		return nil, ""
 	}
 	m, err := farm.CatchOf(&run, d).Run.Aim(b.CatchAim)
 	if err != nil {
-		return nil
+		return nil, ""
 	}
-	c := &toCatch{Grams: number(m.Grams()), Turns: number(run.Turns.Float()), Rows: run.Rows, over: units.Counted(run.Turns.String(), "turn")}
+	over = units.Counted(run.Turns.String(), "turn")
 	if run.Distance > 0 {
-		c.over = run.Distance.Format(k.units())
+		over = run.Distance.Format(k.units())
 	}
 	if run.Width > 0 {
-		c.over += ", " + run.Width.Format(k.units()) + " wide"
+		over += ", " + run.Width.Format(k.units()) + " wide"
 	} else {
-		c.over += ", " + counted(int(run.Rows), "row")
+		over += ", " + counted(int(run.Rows), "row")
 	}
-	return c
+	return &toCatch{Grams: number(m.Grams()), Turns: number(run.Turns.Float()), Rows: run.Rows}, over
 }
 
 func (k *call) lastCatch(b farm.Box) *entry.Caught {
@@ -74,7 +73,7 @@ func wholeGrams(m units.Mass) string {
 }
 
 func (k *call) catchAdvice(b farm.Box) string {
-	c := k.toCatch(b)
+	c, over := k.toCatch(b)
 	if c == nil {
 		return ""
 	}
@@ -82,7 +81,7 @@ func (k *call) catchAdvice(b farm.Box) string {
 	if err != nil {
 		return ""
 	}
-	say := fmt.Sprintf("a catch at the aim weighs %s (%s)", wholeGrams(m), c.over)
+	say := fmt.Sprintf("a catch at the aim weighs %s (%s)", wholeGrams(m), over)
 	if times := rate.Ratio(b.Aim, b.CatchAim); b.CatchAim > 0 && math.Abs(times-1) >= 0.005 {
 		more := "more"
 		if times < 1 {
@@ -93,33 +92,34 @@ func (k *call) catchAdvice(b farm.Box) string {
 	return say
 }
 
-// fillDue is nil where nothing says how long the seed lasts.
-func (k *call) fillDue(b farm.Box) *fillDue {
+// fillDue is when a box wants seed next, and the time of day; nil where nothing
+// says how long the seed lasts.
+func (k *call) fillDue(b farm.Box) (due *fillDue, clock string) {
 	d, ok := k.view().DrillOf(b.Drill)
 	if !ok || b.AcresLeft == nil || b.Left == 0 {
-		return nil
+		return nil, ""
 	}
 	at, ok := d.ReadingAfter(b.AcresLeft.P10)
 	if !ok {
-		return nil
+		return nil, ""
 	}
-	due := &fillDue{Reading: number((at / 100 * 100).Float())}
+	due = &fillDue{Reading: number((at / 100 * 100).Float())}
 	read, ok := k.client.Line(d.Reading.Entry)
 	if m := b.MinutesLeft; m != nil && ok {
 		t := time.UnixMilli(read.Clock).In(k.zone()).Add(time.Duration(m.P10 * float64(time.Minute))).Truncate(5 * time.Minute)
-		due.Clock, due.clock = t.Format(time.RFC3339), t.Format("15:04")
+		due.Clock, clock = t.Format(time.RFC3339), t.Format("15:04")
 	}
-	return due
+	return due, clock
 }
 
 func (k *call) fillAdvice(b farm.Box) string {
-	due := k.fillDue(b)
+	due, clock := k.fillDue(b)
 	if due == nil {
 		return ""
 	}
 	say := fmt.Sprintf("fill it by %v on the counter", float64(due.Reading))
-	if due.clock != "" {
-		say += ", about " + due.clock + " if the work goes on as it went"
+	if clock != "" {
+		say += ", about " + clock + " if the work goes on as it went"
 	}
 	return say
 }

@@ -53,11 +53,11 @@ func carryIn(k *call) error {
 		return fmt.Errorf("%s: %w: take one that turnrow carry out of this farm wrote, whole", k.args[0], err)
 	}
 	lines := []string{counted(in.Entries, "new note") + " taken in."}
-	answer := carried{in.Entries, []string{}, k.letIn(in.Admitted)}
-	lines = append(lines, letInLines(answer.Admitted)...)
+	a := carried{in.Entries, []string{}, k.letIn(in.Admitted)}
+	lines = append(lines, letInLines(a.Admitted)...)
 	refused, more := k.refused(in.Refused)
-	answer.Refused = refused
-	return k.show(answer, append(append(lines, more...), k.atTheDoor()...))
+	a.Refused = refused
+	return k.show(a, append(append(lines, more...), k.atTheDoor()...))
 }
 
 // writeWhole writes a file that is there whole or not at all.

@@ -97,10 +97,8 @@ func recordCatch(k *call) error {
 		HighLbPerAc: number(shown.High.LbPerAcre()), AimLbPerAc: number(box.Aim.LbPerAcre()), Half: number(shown.Half()),
 		Catches: shown.Masses, Aside: asideLines(s, shown.Aside), Plugged: shown.Plugged}
 	lines := append([]string{line}, a.Aside...)
-	if t := k.together(b.Box, b.Lot, b.Dial); t != nil {
-		a.Together = t
-		lines = append(lines, t.lines(dialNamed(box, b.Side, b.Dial), s)...)
-	}
+	t, say := k.together(b, dialNamed(box, b.Side, b.Dial))
+	a.Together, lines = t, append(lines, say...)
 	return k.show(a, append(lines, k.tell(ids...)...))
 }
 
@@ -114,28 +112,28 @@ type catchesTogether struct {
 	OffChart    *number  `json:"off_chart_times"` // what the catches show beside the chart; null where the two agree
 	Next        string   `json:"next"`
 	Why         string   `json:"why"`
-	rate        rate.RateEstimate
-	off         []string // how the catches lie off the chart
 }
 
-// together is what is known of a lot at a dial once a catch is written; nil
-// where nothing is.
-func (k *call) together(box, lot entry.ID, dial units.Dial) *catchesTogether {
-	c, err := k.client.Curve(box, lot)
+// together is what is known of a lot at the dial of a catch once that is
+// written, and the same in words, with the dial's; nil where nothing is.
+func (k *call) together(b *entry.Caught, dial string) (*catchesTogether, []string) {
+	c, err := k.client.Curve(b.Box, b.Lot)
 	if err != nil {
-		return nil
+		return nil, nil
 	}
-	est, err := c.Fit.RateAt(dial)
+	est, err := c.Fit.RateAt(b.Dial)
 	if err != nil {
-		return nil
+		return nil, nil
 	}
-	next, why, err := c.Fit.Next(dial)
+	next, why, err := c.Fit.Next(b.Dial)
 	if err != nil {
-		return nil
+		return nil, nil
 	}
-	return &catchesTogether{LbPerAc: number(est.Rate.LbPerAcre()), LowLbPerAc: number(est.Low.LbPerAcre()), HighLbPerAc: number(est.High.LbPerAcre()),
-		Catches: c.Fit.Catches(), Aside: asideLines(k.units(), c.Fit.Aside()), OffChart: offChartTimes(c.Fit), Next: string(next), Why: why,
-		rate: est, off: offChartLines(c.Fit)}
+	s := k.units()
+	t := &catchesTogether{LbPerAc: number(est.Rate.LbPerAcre()), LowLbPerAc: number(est.Low.LbPerAcre()), HighLbPerAc: number(est.High.LbPerAcre()),
+		Catches: c.Fit.Catches(), Aside: asideLines(s, c.Fit.Aside()), OffChart: offChartTimes(c.Fit), Next: string(next), Why: why}
+	lines := []string{fmt.Sprintf("by all catches and the chart, %s gives %s, nine in ten %s", dial, est.Rate.Format(s), rate.Between(est.Low, est.High, s))}
+	return t, append(append(append(lines, t.Aside...), offChartLines(c.Fit)...), t.Next+": "+t.Why)
 }
 
 // dialNamed names a setting by its mark, or its number.
@@ -144,12 +142,6 @@ func dialNamed(b farm.Box, side int64, d units.Dial) string {
 		return "mark " + b.DialText(side, d)
 	}
 	return "dial " + d.String()
-}
-
-func (t *catchesTogether) lines(dial string, s units.System) []string {
-	lines := []string{fmt.Sprintf("by all catches and the chart, %s gives %s, nine in ten %s", dial, t.rate.Rate.Format(s),
-		rate.Between(t.rate.Low, t.rate.High, s))}
-	return append(append(append(lines, t.Aside...), t.off...), t.Next+": "+t.Why)
 }
 
 func (k *call) readCaught() (client.Catch, farm.Drill, error) {

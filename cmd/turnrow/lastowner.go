@@ -36,9 +36,9 @@ func lastOwnerQuestion(kind, what, yes string) question {
 		Answer: client.Answer{Kind: farm.DoubtKind(kind), Choice: "yes"}}}}
 }
 
-func (k *call) answeredWith(answer client.Answer) bool {
+func (k *call) answeredWith(given client.Answer) bool {
 	for _, a := range k.answers {
-		if a == answer {
+		if a == given {
 			return true
 		}
 	}

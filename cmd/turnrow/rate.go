@@ -69,7 +69,7 @@ func (s sum) command(g *globals) *cobra.Command {
 		}
 		if len(r.odd) > 0 {
 			for _, u := range r.odd {
-				g.warn(u.text())
+				g.warn(unlikelyText(u))
 			}
 			res.value = doubted{res.value, r.odd}
 		}

@@ -120,7 +120,7 @@ func workCatch(r *reading, _ []string) (result, error) {
 	r.oddCatch(got)
 	aside := asideLines(r.System, got.Aside)
 	a := newCatchAnswer(got, r.System, aside)
-	a.need(got.Needs())
+	needs(&a, got.Needs())
 	lines := append(append([]string{a.Advice}, aside...), caughtOver(got, c, r.System))
 	if r.Has("target") {
 		target := r.Rate("target")
@@ -209,7 +209,7 @@ func newCatchAnswer(c rate.CatchRate, system units.System, aside []string) catch
 }
 
 // need fills in what would bring the interval to ±5 %.
-func (a *catchAnswer) need(n rate.Needs) {
+func needs(a *catchAnswer, n rate.Needs) {
 	if n.Catches > 0 {
 		a.NeedCatches = &n.Catches
 	}

@@ -15,7 +15,7 @@ type unlikely struct {
 	Instead []string `json:"instead"` // what may have been meant, likeliest first
 }
 
-func (u unlikely) text() string {
+func unlikelyText(u unlikely) string {
 	text := "unlikely: " + u.What
 	if len(u.Instead) > 0 {
 		text += "; did you mean " + strings.Join(u.Instead, ", or ") + "?"
