@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync"
 
+	"turnrow/client/answer"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -36,15 +37,12 @@ type Question struct {
 }
 
 // Answer is one of a question's choices, chosen by a person.
-type Answer struct {
-	Kind   farm.DoubtKind `json:"kind"`
-	Body   int            `json:"body"`
-	Choice string         `json:"choice"` // its word
-	Value  int64          `json:"value"`  // its figure, so that a yes is to what was asked and to nothing else
-}
+type Answer = answer.Given
 
 // Answer answers the question by one of its choices.
-func (q *Question) Answer(c farm.Choice) Answer { return Answer{q.Kind, q.Body, c.Word, c.Value.Val} }
+func (q *Question) Answer(c farm.Choice) Answer {
+	return Answer{Kind: string(q.Kind), Body: q.Body, Choice: c.Word, Value: c.Value.Val}
+}
 
 // Instead is the likeliest other reading, in words; empty where there is none.
 func (q *Question) Instead() string {
@@ -135,7 +133,7 @@ func (a *asking) round(unlikely []farm.Doubt) (again bool) {
 	a.open, a.yes = nil, nil
 	for _, d := range unlikely {
 		q := Question{d, a.indexOf(d)}
-		i := slices.IndexFunc(a.answers, func(x Answer) bool { return x.Kind == q.Kind && x.Body == q.Body })
+		i := slices.IndexFunc(a.answers, func(x Answer) bool { return x.Kind == string(q.Kind) && x.Body == q.Body })
 		if i < 0 {
 			a.open = append(a.open, q)
 			continue

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"math"
-	"strconv"
 
 	"turnrow/client/safetext"
 )
@@ -30,25 +28,4 @@ func (g *globals) show(value any, lines []string) error {
 		}
 	}
 	return nil
-}
-
-// figures is how many significant figures an answer's numbers carry: more
-// than any sum here is good to, and few enough that a rate typed as 30 lb/ac,
-// kept in whole micrograms to the square metre, comes back as 30.
-const figures = 6
-
-// number is a float64 that prints with six significant figures in JSON.
-type number float64
-
-// MarshalJSON writes the number, or null where it is none.
-func (n number) MarshalJSON() ([]byte, error) {
-	x := float64(n)
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return []byte("null"), nil
-	}
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', figures, 64), 64)
-	if err != nil {
-		return nil, err
-	}
-	return json.Marshal(rounded)
 }

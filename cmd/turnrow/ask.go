@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/sync/entry"
 )
 
@@ -21,22 +22,10 @@ type asked struct {
 	handOn  func(qs []question) // to the caller, where the call came through a door
 }
 
-// question is what is unlikely in what was to be written, with the readings to
-// choose from.
+// question is what is asked, and whether a yes to it leaves nothing in doubt.
 type question struct {
-	Kind     string     `json:"kind"`
-	What     string     `json:"what"`
-	Instead  *string    `json:"instead"` // the likeliest other reading; null where there is none
-	Field    string     `json:"field,omitempty"`
-	Readings []choiceOf `json:"choices"`
-	plain    bool       // a yes to it leaves nothing in doubt
-}
-
-// choiceOf is one way to answer.
-type choiceOf struct {
-	Word   string        `json:"word"`
-	What   string        `json:"what"`
-	Answer client.Answer `json:"answer"`
+	answer.Question
+	plain bool
 }
 
 // asking ends a call that needs answers before it writes.
@@ -60,12 +49,12 @@ func (k *call) ask(who entry.ID, build client.Build) ([]entry.ID, error) {
 }
 
 func asQuestion(q *client.Question) question {
-	out := question{Kind: string(q.Kind), What: q.Why, Field: q.Field}
+	out := question{Question: answer.Question{Kind: string(q.Kind), What: q.Why, Field: q.Field}}
 	if text := q.Instead(); text != "" {
 		out.Instead = &text
 	}
 	for _, c := range q.Choices {
-		out.Readings = append(out.Readings, choiceOf{c.Word, c.What, q.Answer(c)})
+		out.Choices = append(out.Choices, answer.Choose{Word: c.Word, What: c.What, Answer: q.Answer(c)})
 	}
 	return out
 }
@@ -96,7 +85,7 @@ func (g *globals) someoneThere() bool {
 // the end of the input, is no answer.
 func putTo(w io.Writer, in *bufio.Reader, q question) (client.Answer, bool) {
 	fmt.Fprintln(w, visible(q.What)+".")
-	for i, r := range q.Readings {
+	for i, r := range q.Choices {
 		fmt.Fprintf(w, "  %d  %s\n", i+1, visible(r.What))
 	}
 	fmt.Fprintln(w, "  Enter alone: nothing is written")
@@ -107,16 +96,16 @@ func putTo(w io.Writer, in *bufio.Reader, q question) (client.Answer, bool) {
 		if text == "" {
 			return client.Answer{}, false
 		}
-		if n, bad := strconv.Atoi(text); bad == nil && n >= 1 && n <= len(q.Readings) {
-			return q.Readings[n-1].Answer, true
+		if n, bad := strconv.Atoi(text); bad == nil && n >= 1 && n <= len(q.Choices) {
+			return q.Choices[n-1].Answer, true
 		}
-		if len(q.Readings) == 1 && (text == "y" || text == "yes") {
-			return q.Readings[0].Answer, true
+		if len(q.Choices) == 1 && (text == "y" || text == "yes") {
+			return q.Choices[0].Answer, true
 		}
 		if err != nil || text == "n" || text == "no" {
 			return client.Answer{}, false
 		}
-		fmt.Fprintf(w, "A number from 1 to %d.\n", len(q.Readings))
+		fmt.Fprintf(w, "A number from 1 to %d.\n", len(q.Choices))
 	}
 }
 
@@ -136,7 +125,11 @@ func (g *globals) unanswered(a asking) int {
 		return exitAsks
 	}
 	if g.json {
-		_ = g.show(map[string][]question{"ask": a.questions}, nil)
+		var asked answer.Asked
+		for _, q := range a.questions {
+			asked.Ask = append(asked.Ask, q.Question)
+		}
+		_ = g.show(asked, nil)
 	}
 	text := "nothing was written: " + a.questions[0].What
 	if in := a.questions[0].Instead; in != nil {

@@ -8,12 +8,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client/answer"
 	"turnrow/client/audit"
 )
-
-type auditAnswer struct {
-	Entries uint64 `json:"entries"`
-}
 
 func newAuditCommand(g *globals) *cobra.Command {
 	return task{
@@ -47,22 +44,11 @@ func writeAudit(k *call) error {
 	if err != nil || to == "-" {
 		return err
 	}
-	return k.show(auditAnswer{n}, []string{fmt.Sprintf("%s in %s. turnrow verify --file %s checks it.", counted(n, "note"), to, to)})
+	return k.show(answer.AuditFile{Entries: n}, []string{fmt.Sprintf("%s in %s. turnrow verify --file %s checks it.", counted(n, "note"), to, to)})
 }
 
 func (k *call) auditTo(w io.Writer, p *progress) (uint64, error) {
 	return audit.Write(w, audit.Source{Farm: k.client.Farm(), Made: time.Now(), Runs: k.client.Runs()}, p.report)
-}
-
-// fileVerified is what verify --file answers.
-type fileVerified struct {
-	OK      bool     `json:"ok"`
-	Entries uint64   `json:"entries"`
-	Devices int      `json:"devices"`
-	Farm    string   `json:"farm"`
-	Name    string   `json:"name"`
-	Faults  []string `json:"faults"`
-	Words   []string `json:"words"` // said otherwise than this version reads the bytes
 }
 
 // orFile lets verify check an audit file in place of the record here. That
@@ -97,7 +83,7 @@ func (g *globals) verifyFile(name string, p *progress) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w: name one that turnrow audit wrote, whole", name, err)
 	}
-	a := fileVerified{r.OK(), r.Entries, r.Devices, r.Farm.String(), r.Name, append([]string{}, r.Faults...), append([]string{}, r.Words...)}
+	a := answer.FileVerified{OK: r.OK(), Entries: r.Entries, Devices: r.Devices, Farm: r.Farm.String(), Name: r.Name, Faults: append([]string{}, r.Faults...), Words: append([]string{}, r.Words...)}
 	if err := g.show(a, fileLines(&r)); err != nil || r.OK() {
 		return err
 	}

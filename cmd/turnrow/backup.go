@@ -8,11 +8,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 )
-
-type copied struct {
-	Entries uint64 `json:"entries"`
-}
 
 func newBackupCommand(g *globals) *cobra.Command {
 	return task{
@@ -26,7 +23,7 @@ new identity, by an invite, before it writes.`,
 			if err != nil {
 				return err
 			}
-			return k.show(copied{n}, []string{fmt.Sprintf("%s in %s.", counted(n, "note"), k.args[0])})
+			return k.show(answer.Copied{Entries: n}, []string{fmt.Sprintf("%s in %s.", counted(n, "note"), k.args[0])})
 		},
 	}.command(g)
 }
@@ -49,7 +46,7 @@ can write it needs an identity of its own: ask an owner for an invite, and join.
 			if err != nil {
 				return err
 			}
-			return g.show(copied{n}, []string{fmt.Sprintf("%s restored. This device needs an invite before it writes: turnrow join INVITE. %s.", counted(n, "note"), noOwnerLeft)})
+			return g.show(answer.Copied{Entries: n}, []string{fmt.Sprintf("%s restored. This device needs an invite before it writes: turnrow join INVITE. %s.", counted(n, "note"), noOwnerLeft)})
 		},
 	}
 }

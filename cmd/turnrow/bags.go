@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -43,11 +44,6 @@ func (k *call) bags() (entry.ID, units.Count, error) {
 	return l.ID, n, err
 }
 
-type cameAnswer struct {
-	Entry   string   `json:"entry"`
-	Doubted []string `json:"doubted"` // the open doubts about more used than came, by ID
-}
-
 // cameIn writes that bags came. That more of the lot was used than came by now
 // is no question, as more may come, but is said.
 func (k *call) cameIn(b client.Bags) error {
@@ -65,7 +61,7 @@ func (k *call) cameIn(b client.Bags) error {
 	for _, d := range over {
 		lines = append(lines, "in doubt still: "+d.Why+" ("+d.ID()+"); write what else came, or see turnrow doubts")
 	}
-	return k.show(cameAnswer{ids[0].String(), doubtIDs(over)}, lines)
+	return k.show(answer.BagsCame{Entry: ids[0].String(), Doubted: doubtIDs(over)}, lines)
 }
 
 // isAbout says whether a doubt offers to write that more of a lot came.

@@ -8,55 +8,13 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client/answer"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
-
-type boxAnswer struct {
-	Box        string         `json:"box"`
-	Drill      string         `json:"drill"`
-	Dial       *number        `json:"dial"` // a mark's place, where it has marks
-	Mark       string         `json:"mark,omitempty"`
-	Lots       []lotInBox     `json:"lots"`
-	LeftLb     number         `json:"left_lb"`
-	LeftStdLb  number         `json:"left_std_lb"`
-	LeftLow    number         `json:"left_low_lb"` // 90 %
-	LeftHigh   number         `json:"left_high_lb"`
-	LeftOpen   bool           `json:"left_open"` // some went out at no known rate: what is left is the most
-	RateLbPer  *number        `json:"rate_lb_per_ac"`
-	RateLow    *number        `json:"rate_low_lb_per_ac"`
-	RateHigh   *number        `json:"rate_high_lb_per_ac"`
-	Basis      string         `json:"basis"`
-	FieldLow   *number        `json:"field_low_lb_per_ac"` // 90 %, to the true acre
-	FieldHigh  *number        `json:"field_high_lb_per_ac"`
-	Weighed    bool           `json:"weighed"` // a run that was weighed tells of the rate
-	AimLbPerAc *number        `json:"aim_lb_per_ac"`
-	AcresLeft  *spreadInAcres `json:"acres_left"`
-	Aims       []aimOnGround  `json:"aims"`    // on each piece that it is planned for and that is not finished
-	Sides      []sideAnswer   `json:"sides"`   // none where the box has one compartment
-	Doubted    []string       `json:"doubted"` // the open doubts that its figures rest on, by ID
-	boxAdvice
-}
-
-type aimOnGround struct {
-	Ground  string `json:"ground"`
-	LbPerAc number `json:"lb_per_ac"`
-}
-
-type lotInBox struct {
-	Lot  string `json:"lot"`
-	Lb   number `json:"lb"`
-	Side string `json:"side,omitempty"`
-}
-
-type spreadInAcres struct {
-	P10 number `json:"p10"`
-	P50 number `json:"p50"`
-	P90 number `json:"p90"`
-}
 
 func newBoxesCommand(g *globals) *cobra.Command {
 	return task{
@@ -70,7 +28,7 @@ func showBoxes(k *call) error {
 	if err != nil {
 		return err
 	}
-	answers := []boxAnswer{}
+	answers := []answer.Box{}
 	rests := sheet.RestsOf(k.view())
 	for _, b := range boxes {
 		answers = append(answers, k.boxAnswer(b, rests))
@@ -93,46 +51,41 @@ func (k *call) boxTable(boxes []farm.Box, rests sheet.Rests) []string {
 	return append(lines, k.adviceLines(boxes, rests)...)
 }
 
-func (k *call) boxAnswer(b farm.Box, rests sheet.Rests) boxAnswer {
-	a := boxAnswer{Box: b.Name, Drill: k.view().NameOf(b.Drill), Lots: k.lotsIn(b), LeftLb: number(b.Left.Pounds()),
-		LeftStdLb: number(b.LeftStd.Pounds()), LeftLow: number(b.LeftLow.Pounds()), LeftHigh: number(b.LeftHigh.Pounds()), LeftOpen: b.LeftOpen,
-		Basis: b.Basis, Weighed: b.Weighed, Sides: k.sidesOf(b), Doubted: doubtIDs(rests.Box(&b)), boxAdvice: k.boxAdvice(b)}
+func (k *call) boxAnswer(b farm.Box, rests sheet.Rests) answer.Box {
+	a := answer.Box{Box: b.Name, Drill: k.view().NameOf(b.Drill), Lots: k.lotsIn(b), LeftLb: answer.Number(b.Left.Pounds()),
+		LeftStdLb: answer.Number(b.LeftStd.Pounds()), LeftLowLb: answer.Number(b.LeftLow.Pounds()), LeftHighLb: answer.Number(b.LeftHigh.Pounds()), LeftOpen: b.LeftOpen,
+		Basis: b.Basis, Weighed: b.Weighed, Sides: k.sidesOf(b), Doubted: doubtIDs(rests.Box(&b)), BoxAdvice: k.boxAdvice(b)}
 	if n := b.SidesNow[0]; n.DialSet && b.OneDial() {
-		a.Dial = some(n.Dial.Float())
+		a.Dial = answer.Some(n.Dial.Float())
 		if len(b.MarksOf(0)) > 0 {
 			a.Mark = b.DialText(0, n.Dial)
 		}
 	}
 	if b.Rate != nil {
-		a.RateLbPer, a.RateLow, a.RateHigh = some(b.Rate.Rate.LbPerAcre()), some(b.Rate.Low.LbPerAcre()), some(b.Rate.High.LbPerAcre())
+		a.RateLbPerAc, a.RateLowLbPerAc, a.RateHighLbPerAc = answer.Some(b.Rate.Rate.LbPerAcre()), answer.Some(b.Rate.Low.LbPerAcre()), answer.Some(b.Rate.High.LbPerAcre())
 	}
 	if b.Field != nil {
-		a.FieldLow, a.FieldHigh = some(b.Field.Low.LbPerAcre()), some(b.Field.High.LbPerAcre())
+		a.FieldLowLbPerAc, a.FieldHighLbPerAc = answer.Some(b.Field.Low.LbPerAcre()), answer.Some(b.Field.High.LbPerAcre())
 	}
 	if b.Aim > 0 {
-		a.AimLbPerAc = some(b.Aim.LbPerAcre())
+		a.AimLbPerAc = answer.Some(b.Aim.LbPerAcre())
 	}
-	a.Aims = []aimOnGround{}
+	a.Aims = []answer.Aim{}
 	for _, x := range b.Aims {
-		a.Aims = append(a.Aims, aimOnGround{k.view().NameOf(x.Ground), number(x.Rate.LbPerAcre())})
+		a.Aims = append(a.Aims, answer.Aim{Ground: k.view().NameOf(x.Ground), LbPerAc: answer.Number(x.Rate.LbPerAcre())})
 	}
 	if s := b.AcresLeft; s != nil {
-		a.AcresLeft = &spreadInAcres{number(s.P10.Acres()), number(s.P50.Acres()), number(s.P90.Acres())}
+		a.AcresLeft = &answer.Acres{P10: answer.Number(s.P10.Acres()), P50: answer.Number(s.P50.Acres()), P90: answer.Number(s.P90.Acres())}
 	}
 	return a
 }
 
-func some(x float64) *number {
-	n := number(x)
-	return &n
-}
-
 // lotsIn is what is in a box: one line a lot, or a lot and side where the box
 // has several.
-func (k *call) lotsIn(b farm.Box) []lotInBox {
-	lots := []lotInBox{}
+func (k *call) lotsIn(b farm.Box) []answer.LotInBox {
+	lots := []answer.LotInBox{}
 	for _, s := range b.Seed {
-		lots = append(lots, lotInBox{k.view().NameOf(s.Lot), number(s.Mass.Pounds()), sideName(b, s.Side)})
+		lots = append(lots, answer.LotInBox{Lot: k.view().NameOf(s.Lot), Lb: answer.Number(s.Mass.Pounds()), Side: sideName(b, s.Side)})
 	}
 	return lots
 }

@@ -5,92 +5,34 @@ import (
 	"math"
 	"strings"
 
+	"turnrow/client/answer"
 	"turnrow/client/sheet"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
-// boxAdvice is what follows from how a box stands: where to set its dial, when
-// it runs dry, what to pour, what is in it that should not be.
-type boxAdvice struct {
-	ForAim      *dialFor      `json:"for_aim"`
-	MinutesLeft *minutes      `json:"minutes_left"`
-	ToCatch     *toCatch      `json:"to_catch"` // at the aim
-	FillDue     *fillDue      `json:"fill_due"`
-	DryFirst    string        `json:"dry_first"` // side
-	Finish      *finishAnswer `json:"finish"`
-	Leftover    []leftover    `json:"leftover"`
-	Drift       *drift        `json:"drift"`
-	OffChart    *number       `json:"off_chart_times"` // what the catches show beside the chart; null where the two agree
-}
-
-type dialFor struct {
-	Dial    number `json:"dial"`
-	Low     number `json:"low"`
-	High    number `json:"high"`
-	Reached bool   `json:"reached"`
-	Next    string `json:"next"` // go, move the dial, catch once more
-	Why     string `json:"why"`
-}
-
-type minutes struct {
-	P10 number `json:"p10"`
-	P50 number `json:"p50"`
-	P90 number `json:"p90"`
-}
-
-type finishAnswer struct {
-	Ground   string       `json:"ground"`
-	LikelyLb number       `json:"likely_lb"` // to pour in all, if the rate is as estimated
-	Lb       number       `json:"lb"`        // at most: to last with nine chances in ten
-	NowLb    number       `json:"now_lb"`    // of that
-	LaterLb  number       `json:"later_lb"`
-	Bags     int64        `json:"bags"`  // that hold all of it; 0 where a bag's mass is not known
-	Sides    []sideFinish `json:"sides"` // none where the box has one compartment
-}
-
-// sideFinish is the same for one side of a split box.
-type sideFinish struct {
-	Side     string `json:"side"`
-	LikelyLb number `json:"likely_lb"`
-	Lb       number `json:"lb"`
-}
-
-type leftover struct {
-	Lot     string `json:"lot"`
-	Lb      number `json:"lb"`
-	LbPerAc number `json:"lb_per_ac"`
-}
-
-type drift struct {
-	Change    number `json:"change_share"`
-	Low       number `json:"low_share"`
-	High      number `json:"high_share"`
-	Certainty number `json:"certainty_share"`
-}
-
-func (k *call) boxAdvice(b farm.Box) boxAdvice {
-	a := boxAdvice{DryFirst: sideName(b, b.DryFirst), Leftover: []leftover{}}
+func (k *call) boxAdvice(b farm.Box) answer.BoxAdvice {
+	a := answer.BoxAdvice{DryFirst: sideName(b, b.DryFirst), Leftover: []answer.Leftover{}}
 	a.ToCatch, _ = k.toCatch(b)
 	a.FillDue, _ = k.fillDue(b)
 	if f := b.ForAim; f != nil {
-		a.ForAim = &dialFor{number(f.Dial.Float()), number(f.Low.Float()), number(f.High.Float()), f.Reached, string(f.Next), f.Why}
+		a.ForAim = &answer.DialForAim{Dial: answer.Number(f.Dial.Float()), Low: answer.Number(f.Low.Float()), High: answer.Number(f.High.Float()), Reached: f.Reached, Next: string(f.Next), Why: f.Why}
 	}
 	if m := b.MinutesLeft; m != nil {
-		a.MinutesLeft = &minutes{number(m.P10), number(m.P50), number(m.P90)}
+		a.MinutesLeft = &answer.Minutes{P10: answer.Number(m.P10), P50: answer.Number(m.P50), P90: answer.Number(m.P90)}
 	}
 	if f := b.Finish; f != nil {
 		a.Finish = k.finishAnswer(b, f)
 	}
 	for _, l := range b.Leftover {
-		a.Leftover = append(a.Leftover, leftover{k.view().NameOf(l.Lot), number(l.Mass.Pounds()), number(l.Rate.Rate.LbPerAcre())})
+		a.Leftover = append(a.Leftover, answer.Leftover{Lot: k.view().NameOf(l.Lot), Lb: answer.Number(l.Mass.Pounds()), LbPerAc: answer.Number(l.Rate.Rate.LbPerAcre())})
 	}
 	if d := b.Drift; d != nil {
-		a.Drift = &drift{number(d.Change), number(d.Low), number(d.High), number(d.Certainty)}
+		a.Drift = &answer.Drift{ChangeShare: answer.Number(d.Change), LowShare: answer.Number(d.Low), HighShare: answer.Number(d.High), CertaintyShare: answer.Number(d.Certainty)}
 	}
 	if b.OffChart > 0 {
-		a.OffChart = some(b.OffChart)
+		a.OffChartTimes = answer.Some(b.OffChart)
 	}
 	return a
 }

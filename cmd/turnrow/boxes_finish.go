@@ -4,17 +4,18 @@ import (
 	"fmt"
 	"strings"
 
+	"turnrow/client/answer"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
-func (k *call) finishAnswer(b farm.Box, f *rate.Finish) *finishAnswer {
-	a := &finishAnswer{Ground: k.view().NameOf(b.Working), LikelyLb: number(total(f.Likely).Pounds()), Lb: number(total(f.Sure).Pounds()),
-		NowLb: number(total(f.Now).Pounds()), LaterLb: number(f.Later.Pounds()), Bags: f.Bags, Sides: []sideFinish{}}
+func (k *call) finishAnswer(b farm.Box, f *rate.Finish) *answer.Pour {
+	a := &answer.Pour{Ground: k.view().NameOf(b.Working), LikelyLb: answer.Number(total(f.Likely).Pounds()), Lb: answer.Number(total(f.Sure).Pounds()),
+		NowLb: answer.Number(total(f.Now).Pounds()), LaterLb: answer.Number(f.Later.Pounds()), Bags: f.Bags, Sides: []answer.SidePour{}}
 	if len(f.Sure) > 1 {
 		for i := range f.Sure {
-			a.Sides = append(a.Sides, sideFinish{sideName(b, int64(i+1)), number(f.Likely[i].Pounds()), number(f.Sure[i].Pounds())})
+			a.Sides = append(a.Sides, answer.SidePour{Side: sideName(b, int64(i+1)), LikelyLb: answer.Number(f.Likely[i].Pounds()), Lb: answer.Number(f.Sure[i].Pounds())})
 		}
 	}
 	return a

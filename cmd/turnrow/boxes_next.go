@@ -5,31 +5,18 @@ import (
 	"math"
 	"time"
 
+	"turnrow/client/answer"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
-// toCatch is the mass to catch at the aim, over a run.
-type toCatch struct {
-	Grams number `json:"grams"`
-	Turns number `json:"turns,omitempty"`
-	Rows  int64  `json:"rows,omitempty"`
-}
-
-// fillDue is when a box wants seed next: before it runs dry in all but one case
-// of ten.
-type fillDue struct {
-	Reading number `json:"reading"`
-	Clock   string `json:"clock,omitempty"` // RFC 3339, at the pace of the last readings
-}
-
 // toCatch is what a catch at the aim weighs, over the run of the last catch from
 // the box or a fiftieth of an acre, and that run in words; nil where that is not
 // known. Once a run was weighed, it is what a catch shows where the aim goes out
 // in the field.
-func (k *call) toCatch(b farm.Box) (c *toCatch, over string) {
+func (k *call) toCatch(b farm.Box) (c *answer.ToCatch, over string) {
 	d, ok := k.view().DrillOf(b.Drill)
 	run, known := d.UsualRun(k.lastCatch(b))
 	if !ok || !known || b.Aim == 0 {
@@ -48,7 +35,7 @@ func (k *call) toCatch(b farm.Box) (c *toCatch, over string) {
 	} else {
 		over += ", " + counted(int(run.Rows), "row")
 	}
-	return &toCatch{Grams: number(m.Grams()), Turns: number(run.Turns.Float()), Rows: run.Rows}, over
+	return &answer.ToCatch{Grams: answer.Number(m.Grams()), Turns: answer.Number(run.Turns.Float()), Rows: run.Rows}, over
 }
 
 func (k *call) lastCatch(b farm.Box) *entry.Caught {
@@ -94,7 +81,7 @@ func (k *call) catchAdvice(b farm.Box) string {
 
 // fillDue is when a box wants seed next, and the time of day; nil where nothing
 // says how long the seed lasts.
-func (k *call) fillDue(b farm.Box) (due *fillDue, clock string) {
+func (k *call) fillDue(b farm.Box) (due *answer.FillDue, clock string) {
 	d, ok := k.view().DrillOf(b.Drill)
 	if !ok || b.AcresLeft == nil || b.Left == 0 {
 		return nil, ""
@@ -103,7 +90,7 @@ func (k *call) fillDue(b farm.Box) (due *fillDue, clock string) {
 	if !ok {
 		return nil, ""
 	}
-	due = &fillDue{Reading: number((at / 100 * 100).Float())}
+	due = &answer.FillDue{Reading: answer.Number((at / 100 * 100).Float())}
 	read, ok := k.client.Line(d.Reading.Entry)
 	if m := b.MinutesLeft; m != nil && ok {
 		t := time.UnixMilli(read.Clock).In(k.zone()).Add(time.Duration(m.P10 * float64(time.Minute))).Truncate(5 * time.Minute)

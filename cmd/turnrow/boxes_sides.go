@@ -4,37 +4,25 @@ import (
 	"math"
 	"strings"
 
+	"turnrow/client/answer"
 	"turnrow/sync/farm"
 )
 
-// sideAnswer is one compartment of a box that has several.
-type sideAnswer struct {
-	Side      string         `json:"side"`
-	Rows      *int           `json:"rows"` // null where nobody said and they do not divide alike
-	Dial      *number        `json:"dial"` // null where nobody wrote it
-	Lot       string         `json:"lot"`
-	Lb        number         `json:"lb"`
-	RateLbPer *number        `json:"rate_lb_per_ac"` // to the ground under its rows
-	RateLow   *number        `json:"rate_low_lb_per_ac"`
-	RateHigh  *number        `json:"rate_high_lb_per_ac"`
-	AcresLeft *spreadInAcres `json:"acres_left"`
-}
-
-func (k *call) sidesOf(b farm.Box) []sideAnswer {
-	out := []sideAnswer{}
+func (k *call) sidesOf(b farm.Box) []answer.Side {
+	out := []answer.Side{}
 	if len(b.SidesNow) < 2 {
 		return out
 	}
 	for _, n := range b.SidesNow {
-		a := sideAnswer{Side: sideName(b, n.Side), Rows: rowsFed(n.Rows), Lot: k.view().NameOf(n.Lot), Lb: number(n.Left.Pounds())}
+		a := answer.Side{Side: sideName(b, n.Side), Rows: rowsFed(n.Rows), Lot: k.view().NameOf(n.Lot), Lb: answer.Number(n.Left.Pounds())}
 		if n.DialSet {
-			a.Dial = some(n.Dial.Float())
+			a.Dial = answer.Some(n.Dial.Float())
 		}
 		if n.Rate != nil {
-			a.RateLbPer, a.RateLow, a.RateHigh = some(n.Rate.Rate.LbPerAcre()), some(n.Rate.Low.LbPerAcre()), some(n.Rate.High.LbPerAcre())
+			a.RateLbPerAc, a.RateLowLbPerAc, a.RateHighLbPerAc = answer.Some(n.Rate.Rate.LbPerAcre()), answer.Some(n.Rate.Low.LbPerAcre()), answer.Some(n.Rate.High.LbPerAcre())
 		}
 		if s := n.AcresLeft; s != nil {
-			a.AcresLeft = &spreadInAcres{number(s.P10.Acres()), number(s.P50.Acres()), number(s.P90.Acres())}
+			a.AcresLeft = &answer.Acres{P10: answer.Number(s.P10.Acres()), P50: answer.Number(s.P50.Acres()), P90: answer.Number(s.P90.Acres())}
 		}
 		out = append(out, a)
 	}

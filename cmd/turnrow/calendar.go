@@ -8,17 +8,9 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/client/sheet"
 )
-
-type lookAnswer struct {
-	Ground  string `json:"ground"`
-	Species string `json:"species"`
-	Sown    string `json:"sown"`
-	First   string `json:"first"`
-	Last    string `json:"last"`
-	Count   string `json:"count"` // the stand is counted from this day on
-}
 
 func newCalendarCommand(g *globals) *cobra.Command {
 	return task{
@@ -60,13 +52,13 @@ func (k *call) putCalendar(s *sheet.Sheet, out string) error {
 		_, err := s.Calendar(k.papers())
 		return err
 	}
-	answers, rows := []lookAnswer{}, [][]string(nil)
+	answers, rows := []answer.Look{}, [][]string(nil)
 	for _, l := range s.Looks() {
 		sown := l.Sown.From.String()
 		if l.Sown.To != l.Sown.From {
 			sown += " to " + l.Sown.To.String()
 		}
-		answers = append(answers, lookAnswer{l.Name, l.Species, l.Sown.From.String(), l.First.String(), l.Last.String(), l.Count.String()})
+		answers = append(answers, answer.Look{Ground: l.Name, Species: l.Species, Sown: l.Sown.From.String(), First: l.First.String(), Last: l.Last.String(), Count: l.Count.String()})
 		rows = append(rows, []string{l.Name, l.Species, sown, l.First.String(), l.Last.String(), l.Count.String()})
 	}
 	text := table([]string{"ground", "species", "sown", "first may show", "all should show", "count the stand from"}, rows)

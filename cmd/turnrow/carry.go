@@ -6,13 +6,9 @@ import (
 	"os"
 
 	"github.com/spf13/cobra"
-)
 
-type carried struct {
-	Entries  int      `json:"entries"`
-	Refused  []string `json:"refused"`
-	Admitted []string `json:"admitted"` // devices that this one let in: they had asked on an invite
-}
+	"turnrow/client/answer"
+)
 
 func newCarryCommand(g *globals) *cobra.Command {
 	c := group(&cobra.Command{
@@ -39,7 +35,7 @@ func carryOut(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.show(carried{n, []string{}, []string{}}, []string{fmt.Sprintf("%s in %s.", counted(n, "note"), k.args[0])})
+	return k.show(answer.Carried{Entries: n, Refused: []string{}, Admitted: []string{}}, []string{fmt.Sprintf("%s in %s.", counted(n, "note"), k.args[0])})
 }
 
 func carryIn(k *call) error {
@@ -53,7 +49,7 @@ func carryIn(k *call) error {
 		return fmt.Errorf("%s: %w: take one that turnrow carry out of this farm wrote, whole", k.args[0], err)
 	}
 	lines := []string{counted(in.Entries, "new note") + " taken in."}
-	a := carried{in.Entries, []string{}, k.letIn(in.Admitted)}
+	a := answer.Carried{Entries: in.Entries, Refused: []string{}, Admitted: k.letIn(in.Admitted)}
 	lines = append(lines, letInLines(a.Admitted)...)
 	refused, more := k.refused(in.Refused)
 	a.Refused = refused

@@ -7,25 +7,13 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
-
-type caughtAnswer struct {
-	Entry       string           `json:"entry"`
-	LbPerAc     number           `json:"lb_per_ac"`
-	LowLbPerAc  number           `json:"low_lb_per_ac"`
-	HighLbPerAc number           `json:"high_lb_per_ac"`
-	AimLbPerAc  number           `json:"aim_lb_per_ac"`      // 0 where the plan names none
-	Half        number           `json:"half_share"`         // half of the interval, of the rate
-	Catches     int              `json:"catches"`            // masses of this entry that count
-	Aside       []string         `json:"aside"`              // what was set aside, and why
-	Plugged     bool             `json:"plugged"`            // nothing came
-	Together    *catchesTogether `json:"together,omitempty"` // all catches and the chart at this dial
-}
 
 func newRecordCatchCommand(g *globals) *cobra.Command {
 	c := task{
@@ -93,8 +81,8 @@ func recordCatch(k *call) error {
 	if box.Aim > 0 {
 		line += "; aim " + box.Aim.Format(s)
 	}
-	a := caughtAnswer{Entry: ids[0].String(), LbPerAc: number(shown.Rate.LbPerAcre()), LowLbPerAc: number(shown.Low.LbPerAcre()),
-		HighLbPerAc: number(shown.High.LbPerAcre()), AimLbPerAc: number(box.Aim.LbPerAcre()), Half: number(shown.Half()),
+	a := answer.Caught{Entry: ids[0].String(), LbPerAc: answer.Number(shown.Rate.LbPerAcre()), LowLbPerAc: answer.Number(shown.Low.LbPerAcre()),
+		HighLbPerAc: answer.Number(shown.High.LbPerAcre()), AimLbPerAc: answer.Number(box.Aim.LbPerAcre()), HalfShare: answer.Number(shown.Half()),
 		Catches: shown.Masses, Aside: asideLines(s, shown.Aside), Plugged: shown.Plugged}
 	lines := append([]string{line}, a.Aside...)
 	t, say := k.together(b, dialNamed(box, b.Side, b.Dial))
@@ -102,21 +90,9 @@ func recordCatch(k *call) error {
 	return k.show(a, append(lines, k.tell(ids...)...))
 }
 
-// catchesTogether is what chart and catches say of a dial, and what to do next.
-type catchesTogether struct {
-	LbPerAc     number   `json:"lb_per_ac"`
-	LowLbPerAc  number   `json:"low_lb_per_ac"`
-	HighLbPerAc number   `json:"high_lb_per_ac"`
-	Catches     int      `json:"catches"` // masses that count, at all dials
-	Aside       []string `json:"aside"`
-	OffChart    *number  `json:"off_chart_times"` // what the catches show beside the chart; null where the two agree
-	Next        string   `json:"next"`
-	Why         string   `json:"why"`
-}
-
 // together is what is known of a lot at the dial of a catch once that is
 // written, and the same in words, with the dial's; nil where nothing is.
-func (k *call) together(b *entry.Caught, dial string) (*catchesTogether, []string) {
+func (k *call) together(b *entry.Caught, dial string) (*answer.Together, []string) {
 	c, err := k.client.Curve(b.Box, b.Lot)
 	if err != nil {
 		return nil, nil
@@ -130,8 +106,8 @@ func (k *call) together(b *entry.Caught, dial string) (*catchesTogether, []strin
 		return nil, nil
 	}
 	s := k.units()
-	t := &catchesTogether{LbPerAc: number(est.Rate.LbPerAcre()), LowLbPerAc: number(est.Low.LbPerAcre()), HighLbPerAc: number(est.High.LbPerAcre()),
-		Catches: c.Fit.Catches(), Aside: asideLines(s, c.Fit.Aside()), OffChart: offChartTimes(c.Fit), Next: string(next), Why: why}
+	t := &answer.Together{LbPerAc: answer.Number(est.Rate.LbPerAcre()), LowLbPerAc: answer.Number(est.Low.LbPerAcre()), HighLbPerAc: answer.Number(est.High.LbPerAcre()),
+		Catches: c.Fit.Catches(), Aside: asideLines(s, c.Fit.Aside()), OffChartTimes: offChartTimes(c.Fit), Next: string(next), Why: why}
 	lines := []string{fmt.Sprintf("by all catches and the chart, %s gives %s, nine in ten %s", dial, est.Rate.Format(s), rate.Between(est.Low, est.High, s))}
 	return t, append(append(append(lines, t.Aside...), offChartLines(c.Fit)...), t.Next+": "+t.Why)
 }

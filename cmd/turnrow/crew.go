@@ -8,26 +8,10 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
-
-type memberAnswer struct {
-	Person  string         `json:"person"`
-	Role    string         `json:"role"`
-	Stopped bool           `json:"stopped"`
-	Devices []deviceAnswer `json:"devices"`
-}
-
-type deviceAnswer struct {
-	Device  string `json:"device"`
-	Name    string `json:"name"`
-	Joined  bool   `json:"joined"`
-	Stopped bool   `json:"stopped"`
-	Role    string `json:"role"` // what it may do: its person's, or less
-	Entries uint64 `json:"entries"`
-	State   string `json:"state,omitempty"` // of one that is no person's: porter, waits or refused
-}
 
 func newCrewCommand(g *globals) *cobra.Command {
 	c := task{use: "crew", short: "Show people and their devices", long: `Show people and their devices: who belongs, who was stopped, who waits to be let
@@ -62,10 +46,10 @@ func completeRole(people cobra.CompletionFunc) cobra.CompletionFunc {
 }
 
 func showCrew(k *call) error {
-	answers := []memberAnswer{}
+	answers := []answer.Member{}
 	var rows [][]string
 	for _, m := range k.view().Crew {
-		a := memberAnswer{m.Name, m.Role.String(), m.Stopped, k.devicesOf(m.ID)}
+		a := answer.Member{Person: m.Name, Role: m.Role.String(), Stopped: m.Stopped, Devices: k.devicesOf(m.ID)}
 		answers = append(answers, a)
 		role := a.Role
 		if m.Stopped {
@@ -83,17 +67,17 @@ func showCrew(k *call) error {
 	return k.show(append(answers, others...), append(lines, k.onlyHere()...))
 }
 
-func (k *call) devicesOf(person entry.ID) []deviceAnswer {
-	out := []deviceAnswer{}
+func (k *call) devicesOf(person entry.ID) []answer.Device {
+	out := []answer.Device{}
 	for _, d := range k.devices() {
 		if d.Person == person && d.Joined && !d.Porter {
-			out = append(out, deviceAnswer{d.ID.String(), d.Name, d.Joined, d.Stopped, d.Role.String(), d.Entries, ""})
+			out = append(out, answer.Device{Device: d.ID.String(), Name: d.Name, Joined: d.Joined, Stopped: d.Stopped, Role: d.Role.String(), Entries: d.Entries, State: ""})
 		}
 	}
 	return out
 }
 
-func deviceStanding(d deviceAnswer, whose entry.Role) string {
+func deviceStanding(d answer.Device, whose entry.Role) string {
 	text := counted(d.Entries, "note")
 	switch {
 	case d.Stopped:

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -69,7 +70,7 @@ func admit(k *call) error {
 	if line.LeftOut != "" {
 		return fmt.Errorf("%s is not let in: %s", o.Name, k.whoIsElder(o.ID))
 	}
-	return k.show(written{line.ID.String()}, append([]string{o.Name + " is let in: what it wrote counts, from its first note on."}, k.tell(ids...)...))
+	return k.show(answer.Written{Entry: line.ID.String()}, append([]string{o.Name + " is let in: what it wrote counts, from its first note on."}, k.tell(ids...)...))
 }
 
 // admitting is what lets a device in, with the person made first where the crew
@@ -123,7 +124,7 @@ func refuse(k *call) error {
 	if err != nil {
 		return err
 	}
-	return k.show(written{ids[0].String()}, append([]string{o.Name + " stays out: nothing that it wrote counts, and none of its holds stops work."}, k.tell(ids...)...))
+	return k.show(answer.Written{Entry: ids[0].String()}, append([]string{o.Name + " stays out: nothing that it wrote counts, and none of its holds stops work."}, k.tell(ids...)...))
 }
 
 // recordAsOwner writes what only an owner's device can write, the first of

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"turnrow/client/answer"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -18,13 +19,13 @@ const (
 
 // apart are the devices that are no person's: the porter, those that wait to be
 // let in, and those that were refused.
-func (k *call) apart() (answers []memberAnswer, lines []string) {
+func (k *call) apart() (answers []answer.Member, lines []string) {
 	asks := map[entry.DeviceID]farm.Asker{}
 	for _, a := range k.client.Asking() {
 		asks[a.Enrolment.Device] = a
 	}
 	for _, d := range k.devices() {
-		a := deviceAnswer{Device: d.ID.String(), Name: d.Name, Joined: d.Joined, Stopped: d.Stopped, Role: entry.NoRole.String(), Entries: d.Entries}
+		a := answer.Device{Device: d.ID.String(), Name: d.Name, Joined: d.Joined, Stopped: d.Stopped, Role: entry.NoRole.String(), Entries: d.Entries}
 		person := ""
 		asker, waits := asks[d.ID]
 		switch {
@@ -40,7 +41,7 @@ func (k *call) apart() (answers []memberAnswer, lines []string) {
 		default:
 			continue
 		}
-		answers = append(answers, memberAnswer{Person: person, Role: entry.NoRole.String(), Devices: []deviceAnswer{a}})
+		answers = append(answers, answer.Member{Person: person, Role: entry.NoRole.String(), Devices: []answer.Device{a}})
 	}
 	return answers, lines
 }

@@ -9,28 +9,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client/answer"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 )
-
-// demoAnswer is what the demo ends with.
-type demoAnswer struct {
-	Farm         string          `json:"farm"`
-	DigestsEqual bool            `json:"digests_equal"`
-	Entries      uint64          `json:"entries"`
-	Replicas     []replicaAnswer `json:"replicas"`
-	Doubts       []doubtAnswer   `json:"doubts"`
-	Boxes        []boxAnswer     `json:"boxes"`
-	Ground       []groundAnswer  `json:"ground"`
-	Hitch        hitchAnswer     `json:"hitch"`
-	Changes      []lineAnswer    `json:"changes"` // who moved a dial, when, why
-}
-
-type replicaAnswer struct {
-	Replica string `json:"replica"`
-	Entries uint64 `json:"entries"`
-	Digest  string `json:"digest"`
-}
 
 func newDemoCommand(g *globals) *cobra.Command {
 	c := &cobra.Command{
@@ -81,14 +63,14 @@ func (g *globals) demo(ctx context.Context, dir string) (err error) {
 // the same.
 func (g *globals) showDemo(s *stage) error {
 	k := g.callOn(s.device("house"))
-	a := demoAnswer{Farm: demoFarm, Doubts: []doubtAnswer{}, Boxes: []boxAnswer{}, Ground: []groundAnswer{}, Changes: []lineAnswer{}}
+	a := answer.Demo{Farm: demoFarm, Doubts: []answer.Doubt{}, Boxes: []answer.Box{}, Ground: []answer.Ground{}, Changes: []answer.Line{}}
 	var err error
 	if a.Replicas, err = s.replicas(); err != nil {
 		return err
 	}
 	a.DigestsEqual, a.Entries = true, a.Replicas[0].Entries
 	for _, r := range a.Replicas {
-		a.DigestsEqual = a.DigestsEqual && r == (replicaAnswer{r.Replica, a.Entries, a.Replicas[0].Digest})
+		a.DigestsEqual = a.DigestsEqual && r == (answer.Replica{Replica: r.Replica, Entries: a.Entries, Digest: a.Replicas[0].Digest})
 	}
 	for d := range k.view().Doubts() {
 		a.Doubts = append(a.Doubts, k.doubtAnswer(d))
@@ -113,11 +95,11 @@ func (g *globals) showDemo(s *stage) error {
 }
 
 // replicas are the devices and the server, and what each holds.
-func (s *stage) replicas() ([]replicaAnswer, error) {
-	var out []replicaAnswer
+func (s *stage) replicas() ([]answer.Replica, error) {
+	var out []answer.Replica
 	for _, d := range s.devices {
 		sum := d.client.Digest()
-		out = append(out, replicaAnswer{d.name, sum.Entries, hex.EncodeToString(sum.Sum[:])})
+		out = append(out, answer.Replica{Replica: d.name, Entries: sum.Entries, Digest: hex.EncodeToString(sum.Sum[:])})
 	}
 	farms, err := s.server.Farms()
 	if err != nil {
@@ -126,5 +108,5 @@ func (s *stage) replicas() ([]replicaAnswer, error) {
 	if len(farms) != 1 {
 		return nil, fmt.Errorf("the server holds %d farms", len(farms))
 	}
-	return append(out, replicaAnswer{"server", farms[0].Entries, hex.EncodeToString(farms[0].Digest[:])}), nil
+	return append(out, answer.Replica{Replica: "server", Entries: farms[0].Entries, Digest: hex.EncodeToString(farms[0].Digest[:])}), nil
 }

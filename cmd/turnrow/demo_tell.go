@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client/answer"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/units"
@@ -21,7 +22,7 @@ func (g *globals) callOn(d *device) *call {
 }
 
 // demoLines tell a crew how its day stands.
-func (k *call) demoLines(a demoAnswer) []string {
+func (k *call) demoLines(a answer.Demo) []string {
 	rests := sheet.RestsOf(k.view())
 	lines := []string{"", "How the day stands, on every device:", ""}
 	lines = append(lines, indent(k.boxTable(k.view().Boxes, rests))...)
@@ -47,7 +48,7 @@ func (k *call) demoLines(a demoAnswer) []string {
 	return append(append(lines, ""), replicaLines(a)...)
 }
 
-func replicaLines(a demoAnswer) []string {
+func replicaLines(a answer.Demo) []string {
 	var rows [][]string
 	for _, r := range a.Replicas {
 		rows = append(rows, []string{r.Replica, fmt.Sprint(r.Entries), r.Digest})

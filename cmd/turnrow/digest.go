@@ -6,33 +6,22 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client/answer"
 	"turnrow/sync/logstore"
 )
-
-type digestAnswer struct {
-	Digest   string            `json:"digest"`
-	Entries  uint64            `json:"entries"`
-	Frontier map[string]uint64 `json:"frontier"` // how far each device's log is here
-}
 
 func newDigestCommand(g *globals) *cobra.Command {
 	return task{
 		use: "digest", short: "Show the digest of the record: equal where two devices hold the same", example: "  turnrow digest",
 		work: func(k *call) error {
 			d := k.client.Digest()
-			a := digestAnswer{hex.EncodeToString(d.Sum[:]), d.Entries, map[string]uint64{}}
+			a := answer.Digest{Digest: hex.EncodeToString(d.Sum[:]), Entries: d.Entries, Frontier: map[string]uint64{}}
 			for _, m := range d.Frontier {
 				a.Frontier[m.Device.String()] = m.Seq
 			}
 			return k.show(a, append([]string{a.Digest, fmt.Sprintf("%s of %s", counted(d.Entries, "note"), counted(len(d.Frontier), "device"))}, k.onlyHere()...))
 		},
 	}.command(g)
-}
-
-type verified struct {
-	OK      bool     `json:"ok"`
-	Entries uint64   `json:"entries"`
-	Faults  []string `json:"faults"`
 }
 
 func newVerifyCommand(g *globals) *cobra.Command {
@@ -55,7 +44,7 @@ func newVerifyCommand(g *globals) *cobra.Command {
 
 // showReport prints what was found, and fails where anything was.
 func (k *call) showReport(r logstore.Report) error {
-	a := verified{len(r.Faults)+len(r.Missing) == 0, r.Entries, []string{}}
+	a := answer.Verified{OK: len(r.Faults)+len(r.Missing) == 0, Entries: r.Entries, Faults: []string{}}
 	for _, f := range r.Faults {
 		a.Faults = append(a.Faults, f.String())
 	}

@@ -6,27 +6,10 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
-
-type doubtAnswer struct {
-	ID      string         `json:"id"`
-	Kind    string         `json:"kind"`
-	About   string         `json:"about"`
-	What    string         `json:"what"`
-	Why     string         `json:"unlikely,omitempty"` // why it is unlikely
-	Look    string         `json:"look"`
-	Entries []string       `json:"entries"`
-	Choices []choiceAnswer `json:"choices"`
-	Settled bool           `json:"settled"`
-	By      string         `json:"settled_by,omitempty"` // the settlement
-}
-
-type choiceAnswer struct {
-	Word string `json:"word"`
-	What string `json:"what"`
-}
 
 func newDoubtsCommand(g *globals) *cobra.Command {
 	return task{
@@ -46,7 +29,7 @@ func showDoubts(k *call) error {
 	if err != nil {
 		return err
 	}
-	answers := []doubtAnswer{}
+	answers := []answer.Doubt{}
 	var lines []string
 	settled := 0
 	for d := range k.view().Doubts() {
@@ -67,14 +50,14 @@ func showDoubts(k *call) error {
 	return k.show(answers, append(lines, k.onlyHere()...))
 }
 
-func (k *call) doubtAnswer(d farm.Doubt) doubtAnswer {
-	a := doubtAnswer{ID: d.ID(), Kind: string(d.Kind), About: d.About, What: d.What, Why: d.Why, Look: d.Look,
-		Entries: []string{}, Choices: []choiceAnswer{}, Settled: d.Settled}
+func (k *call) doubtAnswer(d farm.Doubt) answer.Doubt {
+	a := answer.Doubt{ID: d.ID(), Kind: string(d.Kind), About: d.About, What: d.What, Why: d.Why, Look: d.Look,
+		Entries: []string{}, Choices: []answer.Choice{}, Settled: d.Settled}
 	for _, id := range d.Entries {
 		a.Entries = append(a.Entries, id.String())
 	}
 	for i, c := range d.Choices {
-		a.Choices = append(a.Choices, choiceAnswer{k.choiceWord(d, i), c.What})
+		a.Choices = append(a.Choices, answer.Choice{Word: k.choiceWord(d, i), What: c.What})
 	}
 	if d.Settled {
 		a.By = d.By.String()

@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"github.com/spf13/cobra"
+
+	"turnrow/client/answer"
 )
 
 const exampleFarm = `
@@ -131,14 +133,14 @@ func (e *examples) begin(c *cobra.Command) {
 	}
 	for named, line := range map[string]string{
 		"4f2a1c/12": "turnrow fill grain --lot O-1 --bags 2.5 --json", "4f2a1c/15": `turnrow note "rows 6 and 7 plugged" --json`} {
-		var a written
+		var a answer.Written
 		if err := json.Unmarshal([]byte(e.must(line)), &a); err != nil {
 			e.Fatal(err)
 		}
 		e.entries[named] = a.Entry
 	}
 	if c.Name() == "amend" {
-		var a written
+		var a answer.Written
 		e.must("turnrow meter 120 --begin --ground bench")
 		if err := json.Unmarshal([]byte(e.must("turnrow meter 123 --ground bench --json")), &a); err != nil {
 			e.Fatal(err)

@@ -5,6 +5,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/client/sheet"
 	"turnrow/sync/farm"
 )
@@ -77,11 +78,6 @@ func fill(k *call) error {
 	return k.poured(f, lot)
 }
 
-type pouredAnswer struct {
-	Entry    string    `json:"entry"`
-	Cautions []caution `json:"cautions"`
-}
-
 // poured writes that seed of a lot was poured, and shows what there is to weigh
 // before it is in the ground.
 func (k *call) poured(f client.Fill, lot farm.Lot) error {
@@ -90,7 +86,7 @@ func (k *call) poured(f client.Fill, lot farm.Lot) error {
 		return err
 	}
 	notes := sheet.LotCautions(&lot, k.today())
-	return k.show(pouredAnswer{ids[0].String(), cautions(notes)}, append(k.tell(ids...), cautionLines(notes)...))
+	return k.show(answer.Poured{Entry: ids[0].String(), Cautions: cautions(notes)}, append(k.tell(ids...), cautionLines(notes)...))
 }
 
 func newDrainCommand(g *globals) *cobra.Command {

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
@@ -34,16 +35,6 @@ from here on for as much more or less as the map says.`,
 	}.command(g)
 }
 
-type finishedAnswer struct {
-	Entry      string  `json:"entry"`
-	MapAcres   *number `json:"map_acres"`
-	DoneAcres  *number `json:"acres_done"`
-	OverShare  *number `json:"over_share"` // the counter's over the map's; null where either is not known
-	Verdict    string  `json:"verdict,omitempty"`
-	Offer      *number `json:"offer"`      // what --correct would take the counter for; null where nothing is offered
-	Correction *number `json:"correction"` // true area over the counter's, taken from here on
-}
-
 func finish(k *call) error {
 	reading := k.Counter("reading")
 	if k.Yes("not") && k.Yes("correct") {
@@ -66,7 +57,7 @@ func finish(k *call) error {
 		if h.Correct == 0 {
 			return fmt.Errorf("--correct: %s", notCorrected(g, h))
 		}
-		a.Correction = some(float64(h.Correct) / 1000)
+		a.Correction = answer.Some(float64(h.Correct) / 1000)
 	}
 	if k.Yes("not") {
 		lines = nil
@@ -80,19 +71,19 @@ func finish(k *call) error {
 }
 
 // againstMap holds the counter's acres of a piece against the map's.
-func (k *call) againstMap(g farm.Ground, h farm.HeldAgainst) (finishedAnswer, []string) {
-	var a finishedAnswer
+func (k *call) againstMap(g farm.Ground, h farm.HeldAgainst) (answer.Finished, []string) {
+	var a answer.Finished
 	if h.Area > 0 {
-		a.MapAcres = some(h.Area.Acres())
+		a.MapAcres = answer.Some(h.Area.Acres())
 	}
 	if h.Done == 0 {
 		return a, nil
 	}
-	a.DoneAcres = some(h.Done.Acres())
+	a.DoneAcres = answer.Some(h.Done.Acres())
 	if h.Check == nil {
 		return a, []string{"No area or boundary of " + g.Name + " is set to hold the counter against."}
 	}
-	a.OverShare = some(h.Over())
+	a.OverShare = answer.Some(h.Over())
 	a.Verdict = string(h.Check.Verdict)
 	from := "the piece was set at"
 	if h.Mapped {
@@ -101,7 +92,7 @@ func (k *call) againstMap(g farm.Ground, h farm.HeldAgainst) (finishedAnswer, []
 	s := k.units()
 	lines := []string{fmt.Sprintf("The counter says %s, %s %s: %s.", rough(h.Done).Format(s), from, h.Area.Format(s), overText(h.Over())), verdicts[h.Check.Verdict]}
 	if h.Correct > 0 {
-		a.Offer = some(float64(h.Correct) / 1000)
+		a.Offer = answer.Some(float64(h.Correct) / 1000)
 		lines = append(lines, fmt.Sprintf("If the area is right, turnrow finish %q --correct takes the counter × %s from here on.", g.Name, units.Count(h.Correct)))
 	}
 	return a, lines

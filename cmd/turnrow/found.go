@@ -9,23 +9,10 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/sync/exchange"
 	"turnrow/sync/units"
 )
-
-// founding is what founding answers.
-type founding struct {
-	founded
-	Recovery string `json:"recovery"` // the code on paper, shown this once
-}
-
-// founded is what founding and joining answer.
-type founded struct {
-	Farm   string `json:"farm"`
-	Device string `json:"device"`
-	Person string `json:"person"`
-	Away   bool   `json:"away"` // the server was not reached yet
-}
 
 func newFoundCommand(g *globals) *cobra.Command {
 	return task{
@@ -77,7 +64,7 @@ func found(k *call) error {
 		lines = append(lines, porterHelp)
 	}
 	lines = append(append(lines, k.away(f.Away)...), code...)
-	return k.show(founding{founded{f.Farm.String(), f.Device.String(), o.Owner, isAway(f.Away)}, f.Paper}, lines)
+	return k.show(answer.Founding{Founded: answer.Founded{Farm: f.Farm.String(), Device: f.Device.String(), Person: o.Owner, Away: isAway(f.Away)}, Recovery: f.Paper}, lines)
 }
 
 // porterHelp says what a porter is.

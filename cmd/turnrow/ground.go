@@ -6,32 +6,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client/answer"
 	"turnrow/client/sheet"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
 )
-
-type groundAnswer struct {
-	Ground     string      `json:"ground"`
-	Acres      number      `json:"acres"`
-	AcresDone  *number     `json:"acres_done"` // null where nobody said where the counter stood when work began
-	AcresLeast number      `json:"acres_done_at_least"`
-	Slope      *number     `json:"slope"`
-	State      string      `json:"state"`
-	Finished   bool        `json:"finished"`
-	Sown       []sownOnIt  `json:"sown"`
-	Plan       []plannedOn `json:"plan"`
-	Doubted    []string    `json:"doubted"` // the open doubts that its figures rest on, by ID
-}
-
-type sownOnIt struct {
-	Lot        string  `json:"lot"`
-	Box        string  `json:"box"`
-	Lb         *number `json:"lb"` // null where no rate is known of some of it
-	LbLeast    number  `json:"lb_at_least"`
-	LbPerAc    *number `json:"lb_per_ac"` // null where the acres are not known
-	AimLbPerAc *number `json:"aim_lb_per_ac"`
-}
 
 func newGroundCommand(g *globals) *cobra.Command {
 	return task{
@@ -41,7 +20,7 @@ func newGroundCommand(g *globals) *cobra.Command {
 }
 
 func showGround(k *call) error {
-	answers := []groundAnswer{}
+	answers := []answer.Ground{}
 	var lines []string
 	rests := sheet.RestsOf(k.view())
 	for _, g := range k.view().Grounds {
@@ -57,25 +36,25 @@ func showGround(k *call) error {
 	return k.show(answers, append(lines, k.footer()...))
 }
 
-func (k *call) groundAnswer(g farm.Ground, on []farm.Doubt) groundAnswer {
-	a := groundAnswer{Ground: g.Name, Acres: number(g.Area.Acres()), AcresLeast: number(g.Done.Acres()), State: g.State, Finished: g.Finished,
-		Sown: []sownOnIt{}, Plan: k.plannedOn(g), Doubted: doubtIDs(on)}
+func (k *call) groundAnswer(g farm.Ground, on []farm.Doubt) answer.Ground {
+	a := answer.Ground{Ground: g.Name, Acres: answer.Number(g.Area.Acres()), AcresDoneAtLeast: answer.Number(g.Done.Acres()), State: g.State, Finished: g.Finished,
+		Sown: []answer.Sown{}, Plan: k.plannedOn(g), Doubted: doubtIDs(on)}
 	if !g.Open {
-		a.AcresDone = some(g.Done.Acres())
+		a.AcresDone = answer.Some(g.Done.Acres())
 	}
 	if g.SlopeSet {
-		a.Slope = some(g.Slope.Fraction())
+		a.Slope = answer.Some(g.Slope.Fraction())
 	}
 	for _, s := range g.Sown {
-		o := sownOnIt{Lot: k.view().NameOf(s.Lot), Box: k.view().NameOf(s.Box), LbLeast: number(s.Mass.Pounds())}
+		o := answer.Sown{Lot: k.view().NameOf(s.Lot), Box: k.view().NameOf(s.Box), LbAtLeast: answer.Number(s.Mass.Pounds())}
 		if s.Unknown == 0 {
-			o.Lb = some(s.Mass.Pounds())
+			o.Lb = answer.Some(s.Mass.Pounds())
 		}
 		if s.Rate > 0 {
-			o.LbPerAc = some(s.Rate.LbPerAcre())
+			o.LbPerAc = answer.Some(s.Rate.LbPerAcre())
 		}
 		if s.Aim > 0 {
-			o.AimLbPerAc = some(s.Aim.LbPerAcre())
+			o.AimLbPerAc = answer.Some(s.Aim.LbPerAcre())
 		}
 		a.Sown = append(a.Sown, o)
 	}

@@ -12,16 +12,11 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
-
-type geojsonAnswer struct {
-	Written         int      `json:"written"`
-	Pieces          []string `json:"pieces"`
-	WithoutBoundary []string `json:"without_boundary"`
-}
 
 func newGeoJSONCommand(g *globals) *cobra.Command {
 	c := group(&cobra.Command{
@@ -59,7 +54,7 @@ func geojsonOut(k *call) error {
 		_, err := s.GeoJSON(k.papers())
 		return err
 	}
-	a := geojsonAnswer{Pieces: []string{}, WithoutBoundary: []string{}}
+	a := answer.GeoJSON{Pieces: []string{}, WithoutBoundary: []string{}}
 	err := writeWhole(k.path(k.args[0]), func(w io.Writer) error {
 		without, err := s.GeoJSON(w)
 		a.WithoutBoundary = append(a.WithoutBoundary, without...)
@@ -97,7 +92,7 @@ func geojsonIn(k *call) error {
 	if err != nil {
 		return err
 	}
-	a := geojsonAnswer{Pieces: []string{}, WithoutBoundary: []string{}}
+	a := answer.GeoJSON{Pieces: []string{}, WithoutBoundary: []string{}}
 	ids, err := k.ask(who, func(look client.Look, next func(int) entry.ID) ([]entry.Body, error) {
 		var set []client.Intent
 		for i := range pieces {

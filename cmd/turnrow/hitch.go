@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -128,12 +129,6 @@ func (k *call) newer(h farm.Hitch, text string, err error) error {
 	return err
 }
 
-type claimAnswer struct {
-	Entry   string   `json:"entry"` // the first
-	Entries []string `json:"entries"`
-	Counts  bool     `json:"counts"` // all of them
-}
-
 // claim is how it is said that what somebody wrote does not count.
 type claim struct {
 	not  string // first of all, as "NOT SIGNED"
@@ -144,7 +139,7 @@ type claim struct {
 // claimed shows what was written about a hitch, or to settle a doubt. What does not count is kept,
 // but the call has failed: nobody is to take it for what it claims.
 func (k *call) claimed(ids []entry.ID, c claim, lines []string) error {
-	a := claimAnswer{Entry: ids[0].String(), Counts: true}
+	a := answer.Claim{Entry: ids[0].String(), Counts: true}
 	var void *farm.Line
 	for _, id := range ids {
 		a.Entries = append(a.Entries, id.String())

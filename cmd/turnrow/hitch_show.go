@@ -4,53 +4,11 @@ import (
 	"slices"
 	"time"
 
+	"turnrow/client/answer"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
-
-type hitchAnswer struct {
-	Drill    string        `json:"drill"`
-	Ready    bool          `json:"ready"`
-	Missing  []string      `json:"missing"`
-	Holds    []holdAnswer  `json:"holds"`
-	Signed   []checkAnswer `json:"signed"`
-	Unsigned []toSign      `json:"unsigned"`
-	Tractor  string        `json:"tractor"`
-	Version  int64         `json:"version"` // of the list of checks
-	New      []string      `json:"new"`     // of the missing, those of a newer list than the hitch was begun on
-	Released []holdAnswer  `json:"released"`
-	Met      *string       `json:"met"`           // when this device last exchanged with another; null for never
-	Waiting  []holdAnswer  `json:"holds_waiting"` // open too, by devices that wait to be let in: they stop work
-	Late     []holdAnswer  `json:"holds_late"`    // of a stopped device, past its first: they stop nothing
-}
-
-// toSign is a check that nobody has signed.
-type toSign struct {
-	Item     int64  `json:"item"`
-	Name     string `json:"name"`
-	Required bool   `json:"required"`
-}
-
-type holdAnswer struct {
-	Entry      string `json:"entry"`
-	By         string `json:"by"`
-	On         string `json:"on,omitempty"` // the device, where it is another person's
-	Why        string `json:"why"`
-	Wall       string `json:"wall"`
-	ReleasedBy string `json:"released_by,omitempty"`
-	ReleasedOn string `json:"released_on,omitempty"`
-}
-
-type checkAnswer struct {
-	Entry    string `json:"entry"`
-	Item     int64  `json:"item"`
-	Name     string `json:"name"`
-	Required bool   `json:"required"`
-	By       string `json:"by"`
-	On       string `json:"on,omitempty"` // the device, where it is another person's
-	Wall     string `json:"wall"`
-}
 
 func hitchShow(k *call) error {
 	d, err := k.theDrill()
@@ -76,33 +34,33 @@ func (k *call) signedBy(h farm.Hitch, item int64) string {
 	return "not signed"
 }
 
-func (k *call) hitchAnswer(d farm.Drill) hitchAnswer {
+func (k *call) hitchAnswer(d farm.Drill) answer.Hitch {
 	h := d.Hitch
-	a := hitchAnswer{Drill: d.Name, Ready: h.Ready, Missing: append([]string{}, h.Missing...), Holds: k.holds(h.Holds), Waiting: k.holds(h.Strangers), Late: k.holds(h.Late),
-		Signed: []checkAnswer{}, Unsigned: k.unsigned(h), Tractor: h.Tractor, Version: h.Version, New: append([]string{}, h.New...),
+	a := answer.Hitch{Drill: d.Name, Ready: h.Ready, Missing: append([]string{}, h.Missing...), Holds: k.holds(h.Holds), Waiting: k.holds(h.Strangers), Late: k.holds(h.Late),
+		Signed: []answer.Check{}, Unsigned: k.unsigned(h), Tractor: h.Tractor, Version: h.Version, New: append([]string{}, h.New...),
 		Released: k.holds(h.Released), Met: k.metWall()}
 	for _, s := range h.Signed {
-		a.Signed = append(a.Signed, checkAnswer{s.Entry.String(), s.Item, s.Name, s.Required, k.view().NameOf(s.By), s.On.Device, wallText(s.Wall)})
+		a.Signed = append(a.Signed, answer.Check{Entry: s.Entry.String(), Item: s.Item, Name: s.Name, Required: s.Required, By: k.view().NameOf(s.By), On: s.On.Device, Wall: wallText(s.Wall)})
 	}
 	return a
 }
 
 // unsigned are the checks of a hitch that nobody has signed.
-func (k *call) unsigned(h farm.Hitch) []toSign {
-	out := []toSign{}
+func (k *call) unsigned(h farm.Hitch) []answer.ToSign {
+	out := []answer.ToSign{}
 	list, _ := k.checklist(h.Checks)
 	for i, it := range list.Items {
 		if n := int64(i + 1); !slices.ContainsFunc(h.Signed, func(s farm.Signed) bool { return s.Item == n }) {
-			out = append(out, toSign{n, it.Name, it.Required})
+			out = append(out, answer.ToSign{Item: n, Name: it.Name, Required: it.Required})
 		}
 	}
 	return out
 }
 
-func (k *call) holds(hs []farm.Hold) []holdAnswer {
-	out := []holdAnswer{}
+func (k *call) holds(hs []farm.Hold) []answer.Hold {
+	out := []answer.Hold{}
 	for _, h := range hs {
-		a := holdAnswer{Entry: h.Entry.String(), By: k.view().NameOf(h.By), On: h.On.Device, Why: h.Why, Wall: wallText(h.Wall)}
+		a := answer.Hold{Entry: h.Entry.String(), By: k.view().NameOf(h.By), On: h.On.Device, Why: h.Why, Wall: wallText(h.Wall)}
 		if !h.Release.IsZero() {
 			a.ReleasedBy, a.ReleasedOn = k.view().NameOf(h.ReleasedBy), h.ReleasedOn.Device
 		}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/sync/entry"
 )
 
@@ -25,7 +26,7 @@ func (k *call) wrote(in client.Intent) error {
 	if err != nil {
 		return err
 	}
-	return k.show(written{ids[0].String()}, k.tell(ids...))
+	return k.show(answer.Written{Entry: ids[0].String()}, k.tell(ids...))
 }
 
 // inWords says what is wrong with an intent, and what to do about it. What the

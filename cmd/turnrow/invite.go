@@ -10,16 +10,9 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/sync/entry"
 )
-
-type invited struct {
-	Invite  string `json:"invite"`
-	Person  string `json:"person"`
-	Role    string `json:"role"`
-	Expires string `json:"expires"`
-	Away    bool   `json:"away"` // the server was not reached, and does not have it yet
-}
 
 func newInviteCommand(g *globals) *cobra.Command {
 	c := task{
@@ -71,7 +64,7 @@ func invite(k *call) error {
 	until := inv.Expires.In(k.zone()).Format("15:04 on Monday 2 January")
 	lines = append(lines, link, fmt.Sprintf("For %s, as %s, on one device, until %s. Whoever holds it can take it.", k.args[0], role, until))
 	lines = append(lines, k.away(away)...)
-	return k.show(invited{link, k.args[0], role.String(), inv.Expires.UTC().Format(timeFormat), isAway(away)}, lines)
+	return k.show(answer.Invited{Invite: link, Person: k.args[0], Role: role.String(), Expires: inv.Expires.UTC().Format(timeFormat), Away: isAway(away)}, lines)
 }
 
 // publish brings the invite to the server, where whoever takes it up will ask

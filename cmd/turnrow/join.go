@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/client/safetext"
 	"turnrow/sync/entry"
 )
@@ -31,11 +32,6 @@ it is: what is there stays, and it writes on under a name of its own.`,
 	}.command(g)
 }
 
-type joined struct {
-	founded
-	Admitted bool `json:"admitted"` // the device was let in
-}
-
 func join(k *call) error {
 	name := k.deviceName()
 	if err := safetext.Check(name); err != nil {
@@ -53,7 +49,7 @@ func join(k *call) error {
 	if j.Away == nil {
 		lines = append(lines, k.onlyHere()...)
 	}
-	return k.show(joined{founded{j.Farm.String(), j.Device.String(), j.Person, isAway(j.Away)}, !j.Waits}, lines)
+	return k.show(answer.Joined{Founded: answer.Founded{Farm: j.Farm.String(), Device: j.Device.String(), Person: j.Person, Away: isAway(j.Away)}, Admitted: !j.Waits}, lines)
 }
 
 // asksToJoin says that a device waits to be let in, and by whom that is done: a

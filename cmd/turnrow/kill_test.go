@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"turnrow/client/answer"
 	"turnrow/sync/entry"
 	"turnrow/sync/logstore"
 )
@@ -74,7 +75,7 @@ func (k *killed) note(after time.Duration) {
 	if after == 0 {
 		k.usual = time.Since(begun)
 	}
-	var said written
+	var said answer.Written
 	if json.Unmarshal([]byte(out.String()), &said) == nil && said.Entry != "" {
 		k.acked = append(k.acked, text)
 	}
@@ -93,7 +94,7 @@ func (k *killed) check() {
 	if err != nil {
 		k.t.Fatalf("log: %v", err)
 	}
-	var lines []lineAnswer
+	var lines []answer.Line
 	if err := json.Unmarshal(out, &lines); err != nil {
 		k.t.Fatal(err)
 	}

@@ -14,6 +14,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"turnrow/client/answer"
 )
 
 // killsUnderLoad is how many processes TestKilledUnderLoad kills.
@@ -66,7 +68,7 @@ func (l *loaded) work(who string) {
 		default:
 		}
 		text := fmt.Sprintf("%s's note %d", who, n)
-		var said written
+		var said answer.Written
 		ok := json.Unmarshal(l.run(who, "note", text), &said) == nil && said.Entry != ""
 		l.mu.Lock()
 		l.tried++
@@ -183,7 +185,7 @@ func (l *loaded) holds(who string) {
 	if err != nil {
 		l.t.Fatal(err)
 	}
-	var lines []lineAnswer
+	var lines []answer.Line
 	if err := json.Unmarshal(out, &lines); err != nil {
 		l.t.Fatal(err)
 	}

@@ -2,8 +2,8 @@ package main
 
 import (
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 )
 
 // lastOwner asks, twice, where the farm loses the last device of an owner; what
@@ -20,7 +20,7 @@ func (k *call) lastOwner(loses bool, what string) error {
 		"yes, for good")
 	var a asking
 	for _, q := range []question{first, second} {
-		if !k.answeredWith(q.Readings[0].Answer) {
+		if !k.answeredWith(q.Choices[0].Answer) {
 			a.questions = append(a.questions, q)
 		}
 	}
@@ -32,8 +32,8 @@ func (k *call) lastOwner(loses bool, what string) error {
 
 // lastOwnerQuestion has one reading: who does not mean it gives none.
 func lastOwnerQuestion(kind, what, yes string) question {
-	return question{Kind: kind, What: what, plain: true, Readings: []choiceOf{{Word: "yes", What: yes,
-		Answer: client.Answer{Kind: farm.DoubtKind(kind), Choice: "yes"}}}}
+	return question{plain: true, Question: answer.Question{Kind: kind, What: what, Choices: []answer.Choose{{Word: "yes", What: yes,
+		Answer: client.Answer{Kind: kind, Choice: "yes"}}}}}
 }
 
 func (k *call) answeredWith(given client.Answer) bool {

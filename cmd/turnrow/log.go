@@ -10,25 +10,13 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/client/fields"
 	"turnrow/client/nearest"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
-
-type lineAnswer struct {
-	Entry   string `json:"entry"`
-	Wall    string `json:"wall"` // the device's own clock, right or wrong
-	Person  string `json:"person"`
-	Device  string `json:"device"`
-	Kind    string `json:"kind"`
-	What    string `json:"what"`
-	Struck  bool   `json:"struck"`
-	Amended bool   `json:"amended"`
-	LeftOut string `json:"left_out,omitempty"` // why it does not count
-	Void    string `json:"void,omitempty"`     // why a signature does not count for its hitch
-}
 
 func newLogCommand(g *globals) *cobra.Command {
 	c := task{
@@ -124,7 +112,7 @@ func (f lineFilter) wants(l farm.Line) bool {
 func concerns(l farm.Line, id entry.ID) bool { return l.ID == id || slices.Contains(l.About, id) }
 
 func (k *call) showLines(lines []farm.Line) error {
-	answers := []lineAnswer{}
+	answers := []answer.Line{}
 	var rows [][]string
 	for _, l := range lines {
 		answers = append(answers, k.lineAnswer(l))
@@ -146,8 +134,8 @@ func (k *call) deviceOf(l farm.Line) string {
 	return l.Device + " (" + k.view().NameOf(l.On.Whose) + "'s)"
 }
 
-func (k *call) lineAnswer(l farm.Line) lineAnswer {
-	return lineAnswer{l.ID.String(), wallText(l.Wall), l.By, l.Device, l.Kind.String(), l.What, l.Struck, l.Amended, l.LeftOut, l.Void}
+func (k *call) lineAnswer(l farm.Line) answer.Line {
+	return answer.Line{Entry: l.ID.String(), Wall: wallText(l.Wall), Person: l.By, Device: l.Device, Kind: l.Kind.String(), What: l.What, Struck: l.Struck, Amended: l.Amended, LeftOut: l.LeftOut, Void: l.Void}
 }
 
 func standing(l farm.Line) string {

@@ -8,12 +8,8 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 )
-
-type met struct {
-	Address string   `json:"address"`
-	Clocks  []string `json:"clocks"` // whose date or time seems to be far off, and what to do
-}
 
 func newMeetCommand(g *globals) *cobra.Command {
 	return task{
@@ -42,7 +38,7 @@ func meet(k *call) error {
 	var shown error
 	err = k.client.Meet(ctx, k.Text("listen"), func(address string) {
 		far := k.clocks()
-		shown = k.show(met{address, far}, append([]string{"Meeting at " + address + "; the other runs: turnrow sync --with " + address}, far...))
+		shown = k.show(answer.Meeting{Address: address, Clocks: far}, append([]string{"Meeting at " + address + "; the other runs: turnrow sync --with " + address}, far...))
 	})
 	if errors.Is(err, client.ErrListen) {
 		err = fmt.Errorf("--listen: %w", plainListen(k.Text("listen"), err))

@@ -15,14 +15,10 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/client/page"
 	"turnrow/sync/units"
 )
-
-// opened is where a page is.
-type opened struct {
-	Address string `json:"address"`
-}
 
 func newPageCommand(g *globals) *cobra.Command {
 	return task{
@@ -66,7 +62,7 @@ func servePage(k *call) error {
 	if key != "" {
 		address += "?key=" + key
 	}
-	if err := k.show(opened{address}, []string{"The page is at " + address}); err != nil {
+	if err := k.show(answer.Page{Address: address}, []string{"The page is at " + address}); err != nil {
 		return err
 	}
 	if k.Yes("open") {

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/client/fields"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
@@ -16,38 +17,6 @@ import (
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
-
-type planAnswer struct {
-	Ground string      `json:"ground"`
-	Acres  number      `json:"acres"`
-	Seed   []plannedOn `json:"seed"`
-}
-
-type plannedOn struct {
-	Lot         string  `json:"lot"`
-	Box         string  `json:"box"`
-	LiveLbPerAc *number `json:"live_lb_per_ac"`
-	SeedsPerFt2 *number `json:"seeds_per_ft2"`
-	BulkLbPerAc *number `json:"bulk_lb_per_ac"`
-	Lb          *number `json:"lb"`
-	Why         string  `json:"why,omitempty"` // why the bulk rate is not known
-}
-
-type seedOrder struct {
-	Lot       string   `json:"lot"`
-	Lb        number   `json:"lb"`
-	OnHandLb  number   `json:"on_hand_lb"`
-	Bags      *int64   `json:"bags"` // to buy; null where a bag's mass is not known
-	Cost      *number  `json:"cost"`
-	CostPerAc *number  `json:"cost_per_ac"`
-	NoArea    []string `json:"without_area"` // pieces that it is planned on and whose area is not set: not in lb
-}
-
-type planned struct {
-	Ground   []planAnswer `json:"ground"`
-	Order    []seedOrder  `json:"order"`
-	Cautions []caution    `json:"cautions"`
-}
 
 func newPlanCommand(g *globals) *cobra.Command {
 	return task{
@@ -63,13 +32,13 @@ func showPlan(k *call) error {
 	if err := k.wrong(); err != nil {
 		return err
 	}
-	a := planned{Ground: []planAnswer{}, Order: []seedOrder{}}
+	a := answer.Plans{Ground: []answer.Plan{}, Order: []answer.Order{}}
 	var rows, bills [][]string
 	for _, g := range k.view().Grounds {
 		if len(g.Plan) == 0 {
 			continue
 		}
-		a.Ground = append(a.Ground, planAnswer{g.Name, number(g.Area.Acres()), k.plannedOn(g)})
+		a.Ground = append(a.Ground, answer.Plan{Ground: g.Name, Acres: answer.Number(g.Area.Acres()), Seed: k.plannedOn(g)})
 		for _, p := range g.Plan {
 			rows = append(rows, k.planRow(g, p))
 		}
@@ -96,20 +65,20 @@ func showPlan(k *call) error {
 // today is the day where the farm is.
 func (k *call) today() sheet.Day { return sheet.DayOf(time.Now().In(k.zone())) }
 
-func (k *call) plannedOn(g farm.Ground) []plannedOn {
-	out := []plannedOn{}
+func (k *call) plannedOn(g farm.Ground) []answer.Planned {
+	out := []answer.Planned{}
 	for _, p := range g.Plan {
-		o := plannedOn{Lot: k.view().NameOf(p.Lot), Box: k.view().NameOf(p.Box), Why: p.Why}
+		o := answer.Planned{Lot: k.view().NameOf(p.Lot), Box: k.view().NameOf(p.Box), Why: p.Why}
 		if p.Live > 0 {
-			o.LiveLbPerAc = some(p.Live.LbPerAcre())
+			o.LiveLbPerAc = answer.Some(p.Live.LbPerAcre())
 		}
 		if p.Seeds > 0 {
-			o.SeedsPerFt2 = some(p.Seeds.PerSquareFoot())
+			o.SeedsPerFt2 = answer.Some(p.Seeds.PerSquareFoot())
 		}
 		if p.Bulk > 0 {
-			o.BulkLbPerAc = some(p.Bulk.LbPerAcre())
+			o.BulkLbPerAc = answer.Some(p.Bulk.LbPerAcre())
 			if m, err := p.Bulk.On(g.Area); err == nil && g.Area > 0 {
-				o.Lb = some(m.Pounds())
+				o.Lb = answer.Some(m.Pounds())
 			}
 		}
 		out = append(out, o)
@@ -135,15 +104,15 @@ func (k *call) planRow(g farm.Ground, p farm.Planned) []string {
 }
 
 // order is what of a lot the plans want, and what of that must be bought.
-func (k *call) order(l farm.Lot, reserve units.Share) (seedOrder, []string, error) {
+func (k *call) order(l farm.Lot, reserve units.Share) (answer.Order, []string, error) {
 	s := k.units()
 	wanted, area := k.wanted(l.ID)
 	without := k.withoutArea(l.ID)
 	if wanted == 0 && len(without) == 0 {
-		return seedOrder{}, nil, nil
+		return answer.Order{}, nil, nil
 	}
 	onHand := k.onHand(l)
-	a := seedOrder{Lot: l.Name, Lb: number(wanted.Pounds()), OnHandLb: number(onHand.Pounds()), NoArea: without}
+	a := answer.Order{Lot: l.Name, Lb: answer.Number(wanted.Pounds()), OnHandLb: answer.Number(onHand.Pounds()), NoArea: without}
 	row := []string{l.Name, massText(wanted, s), massText(onHand, s), "", "", ""}
 	if len(without) > 0 {
 		row[1] += ", and what " + strings.Join(without, ", ") + " takes: set its area"
@@ -167,7 +136,7 @@ func (k *call) order(l farm.Lot, reserve units.Share) (seedOrder, []string, erro
 	a.Bags = &bill.Bags
 	row[3] = counted(int(bill.Bags), "bag")
 	if l.Price > 0 {
-		a.Cost, a.CostPerAc = some(bill.Cost.Float()), some(bill.CostPerAcre())
+		a.Cost, a.CostPerAc = answer.Some(bill.Cost.Float()), answer.Some(bill.CostPerAcre())
 		row[4], row[5] = bill.Cost.Format(k.view().MoneySign), k.view().MoneySign+strconv.FormatFloat(bill.CostPerAcre(), 'f', 2, 64)
 	}
 	return a, row, nil

@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -71,7 +72,7 @@ func (s sum) command(g *globals) *cobra.Command {
 			for _, u := range r.odd {
 				g.warn(unlikelyText(u))
 			}
-			res.value = doubted{res.value, r.odd}
+			res.value = answer.Doubted{Value: res.value, Unlikely: r.odd}
 		}
 		return g.showSum(c, res)
 	}
@@ -94,21 +95,15 @@ func (g *globals) showSum(c *cobra.Command, res result) error {
 		}
 	}
 	if g.json {
-		return g.show(explained{res.value, steps}, nil)
+		return g.show(answer.Explained{Value: res.value, Steps: steps}, nil)
 	}
 	return g.show(nil, append(steps, res.lines...))
 }
 
-// cautions are advice beside a result.
-type caution struct {
-	Text   string `json:"text"`
-	Source string `json:"source"`
-}
-
-func cautions(list []rate.Caution) []caution {
-	out := make([]caution, 0, len(list))
+func cautions(list []rate.Caution) []answer.Caution {
+	out := make([]answer.Caution, 0, len(list))
 	for _, c := range list {
-		out = append(out, caution{c.Text, c.Source})
+		out = append(out, answer.Caution{Text: c.Text, Source: c.Source})
 	}
 	return out
 }

@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -40,15 +41,6 @@ func readSpecies(r *reading) (s rate.Species, ok bool) {
 		r.NoBushel = fmt.Errorf("%w; name one with --authority", err) // only trouble where bushels are written
 	}
 	return s, true
-}
-
-type bulkAnswer struct {
-	BulkLbPerAc     number    `json:"bulk_lb_per_ac"`
-	BulkKgPerHa     number    `json:"bulk_kg_per_ha"`
-	LiveShare       number    `json:"live_share"`
-	SameMassLbPerAc number    `json:"same_mass_lb_per_ac"` // as uncoated seed
-	SameMassKgPerHa number    `json:"same_mass_kg_per_ha"`
-	Cautions        []caution `json:"cautions"`
 }
 
 func newBulkCommand(g *globals) *cobra.Command {
@@ -103,8 +95,8 @@ func bulkResult(system units.System, live units.RatePerArea, share rate.Live, ta
 		lines = append(lines, "or the same mass as uncoated seed, "+both.SameMass.Format(system))
 	}
 	return result{
-		value: bulkAnswer{number(both.ByLive.LbPerAcre()), number(both.ByLive.KgPerHa()), number(share),
-			number(both.SameMass.LbPerAcre()), number(both.SameMass.KgPerHa()), cautions(notes)},
+		value: answer.RateBulk{BulkLbPerAc: answer.Number(both.ByLive.LbPerAcre()), BulkKgPerHa: answer.Number(both.ByLive.KgPerHa()), LiveShare: answer.Number(share),
+			SameMassLbPerAc: answer.Number(both.SameMass.LbPerAcre()), SameMassKgPerHa: answer.Number(both.SameMass.KgPerHa()), Cautions: cautions(notes)},
 		lines: append(lines, cautionLines(notes)...),
 		steps: func(system units.System) ([]string, error) {
 			first, err := tag.Explain(system)

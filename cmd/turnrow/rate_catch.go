@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
@@ -53,36 +54,6 @@ func needDistance(r *reading, d units.Length) {
 	if d == 0 {
 		r.fail("--distance: it must be more than 0")
 	}
-}
-
-type catchAnswer struct {
-	LbPerAc     number   `json:"lb_per_ac"`
-	KgPerHa     number   `json:"kg_per_ha"`
-	AreaFt2     number   `json:"area_ft2"`
-	AreaM2      number   `json:"area_m2"`
-	LowLbPerAc  number   `json:"low_lb_per_ac"`
-	HighLbPerAc number   `json:"high_lb_per_ac"`
-	LowKgPerHa  number   `json:"low_kg_per_ha"`
-	HighKgPerHa number   `json:"high_kg_per_ha"`
-	Grams       number   `json:"grams"`
-	Half        number   `json:"half_share"` // half of the interval, of the rate
-	Scale       number   `json:"scale_share"`
-	Turns       number   `json:"turns_share"`
-	Rows        number   `json:"rows_share"`
-	Repeats     number   `json:"repeats_share"`
-	Roll        number   `json:"roll_share"`
-	Catches     int      `json:"catches"` // that count
-	Aside       []string `json:"aside"`   // what was set aside, and why
-	Plugged     bool     `json:"plugged"` // nothing came
-	Widest      string   `json:"widest,omitempty"`
-	Next        string   `json:"next,omitempty"`            // what helps most
-	NextHalf    *number  `json:"next_half_share,omitempty"` // and what it makes of the interval
-	NeedCatches *int     `json:"catches_for_5_percent,omitempty"`
-	NeedTurns   *number  `json:"turns_for_5_percent,omitempty"`
-	NeedFt      *number  `json:"distance_for_5_percent_ft,omitempty"`
-	NeedRows    *int     `json:"rows_for_5_percent,omitempty"`
-	Advice      string   `json:"advice"`
-	Decision    string   `json:"decision,omitempty"`
 }
 
 func newCatchCommand(g *globals) *cobra.Command {
@@ -188,18 +159,18 @@ func asideLines(system units.System, aside []rate.Aside) []string {
 	return lines
 }
 
-func newCatchAnswer(c rate.CatchRate, system units.System, aside []string) catchAnswer {
-	a := catchAnswer{
-		LbPerAc: number(c.Rate.LbPerAcre()), KgPerHa: number(c.Rate.KgPerHa()),
-		AreaFt2: number(c.Area.SquareFeet()), AreaM2: number(c.Area.SquareMetres()),
-		LowLbPerAc: number(c.Low.LbPerAcre()), HighLbPerAc: number(c.High.LbPerAcre()),
-		LowKgPerHa: number(c.Low.KgPerHa()), HighKgPerHa: number(c.High.KgPerHa()),
-		Grams: number(c.Mass.Grams()), Half: number(c.Half()),
-		Scale: number(c.Doubt.Scale), Turns: number(c.Doubt.Turns), Rows: number(c.Doubt.Rows), Repeats: number(c.Doubt.Repeats),
-		Roll: number(c.Doubt.Roll), Catches: c.Masses, Aside: aside, Plugged: c.Plugged, Advice: c.Advice(system),
+func newCatchAnswer(c rate.CatchRate, system units.System, aside []string) answer.RateCatch {
+	a := answer.RateCatch{
+		LbPerAc: answer.Number(c.Rate.LbPerAcre()), KgPerHa: answer.Number(c.Rate.KgPerHa()),
+		AreaFt2: answer.Number(c.Area.SquareFeet()), AreaM2: answer.Number(c.Area.SquareMetres()),
+		LowLbPerAc: answer.Number(c.Low.LbPerAcre()), HighLbPerAc: answer.Number(c.High.LbPerAcre()),
+		LowKgPerHa: answer.Number(c.Low.KgPerHa()), HighKgPerHa: answer.Number(c.High.KgPerHa()),
+		Grams: answer.Number(c.Mass.Grams()), HalfShare: answer.Number(c.Half()),
+		Scale: answer.Number(c.Doubt.Scale), Turns: answer.Number(c.Doubt.Turns), Rows: answer.Number(c.Doubt.Rows), Repeats: answer.Number(c.Doubt.Repeats),
+		Roll: answer.Number(c.Doubt.Roll), Catches: c.Masses, Aside: aside, Plugged: c.Plugged, Advice: c.Advice(system),
 	}
 	if h := c.Help(); h.Next != "" {
-		after := number(h.After)
+		after := answer.Number(h.After)
 		a.Widest, a.Next, a.NextHalf = h.Widest, string(h.Next), &after
 		if c.Half() <= rate.GoWithin {
 			a.Next = string(rate.Go)
@@ -209,29 +180,21 @@ func newCatchAnswer(c rate.CatchRate, system units.System, aside []string) catch
 }
 
 // need fills in what would bring the interval to ±5 %.
-func needs(a *catchAnswer, n rate.Needs) {
+func needs(a *answer.RateCatch, n rate.Needs) {
 	if n.Catches > 0 {
 		a.NeedCatches = &n.Catches
 	}
 	if n.Turns > 0 {
-		turns := number(n.Turns.Float())
+		turns := answer.Number(n.Turns.Float())
 		a.NeedTurns = &turns
 	}
 	if n.Distance > 0 {
-		feet := number(n.Distance.Feet())
+		feet := answer.Number(n.Distance.Feet())
 		a.NeedFt = &feet
 	}
 	if n.Rows > 0 {
 		a.NeedRows = &n.Rows
 	}
-}
-
-type aimAnswer struct {
-	Grams   number `json:"grams"`
-	Lb      number `json:"lb"`
-	Oz      number `json:"oz"`
-	AreaFt2 number `json:"area_ft2"`
-	AreaM2  number `json:"area_m2"`
 }
 
 func newAimCommand(g *globals) *cobra.Command {
@@ -258,8 +221,8 @@ func newAimCommand(g *globals) *cobra.Command {
 			}
 			area, err := run.Area()
 			return result{
-				value: aimAnswer{number(mass.Grams()), number(mass.Pounds()), number(mass.Ounces()),
-					number(area.SquareFeet()), number(area.SquareMetres())},
+				value: answer.RateAim{Grams: answer.Number(mass.Grams()), Lb: answer.Number(mass.Pounds()), Oz: answer.Number(mass.Ounces()),
+					AreaFt2: answer.Number(area.SquareFeet()), AreaM2: answer.Number(area.SquareMetres())},
 				lines: []string{"catch " + mass.ReadGrams() + " (" + mass.Read(units.US) + ") on " + area.Read(r.System)},
 				steps: func(s units.System) ([]string, error) { return run.ExplainAim(aimed, s) },
 			}, err

@@ -7,16 +7,9 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/sync/rate"
 )
-
-type comeUpAnswer struct {
-	First   string `json:"first"`
-	Last    string `json:"last"`
-	Late    string `json:"late_from"`
-	Showing string `json:"showing,omitempty"`
-	Source  string `json:"source"`
-}
 
 func newComeUpCommand(g *globals) *cobra.Command {
 	return sum{
@@ -47,7 +40,7 @@ func workComeUp(r *reading, _ []string) (result, error) {
 	if err != nil {
 		return result{}, err
 	}
-	a := comeUpAnswer{First: dayText(c.First), Last: dayText(c.Last), Late: dayText(c.Late), Source: source.String()}
+	a := answer.RateComeUp{First: dayText(c.First), Last: dayText(c.Last), Late: dayText(c.Late), Source: source.String()}
 	lines := []string{
 		fmt.Sprintf("%s: look from %s to %s; late from %s", species.Name, a.First, a.Last, a.Late),
 		"days of a germination test in warm, moist soil (" + a.Source + "); colder or drier is later",

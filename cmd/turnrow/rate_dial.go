@@ -7,27 +7,11 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
-
-type dialAnswer struct {
-	Dial        number   `json:"dial"`
-	Low         number   `json:"low"`
-	High        number   `json:"high"`
-	RateLbPerAc number   `json:"rate_lb_per_ac"`
-	RateKgPerHa number   `json:"rate_kg_per_ha"`
-	LowLbPerAc  number   `json:"low_lb_per_ac"`
-	HighLbPerAc number   `json:"high_lb_per_ac"`
-	Reached     bool     `json:"reached"`
-	Advice      string   `json:"advice"`
-	Why         string   `json:"why"`
-	Basis       string   `json:"basis"`
-	Catches     int      `json:"catches"`         // that count
-	Aside       []string `json:"aside"`           // what was set aside, and why
-	OffChart    *number  `json:"off_chart_times"` // what the catches show beside the chart; null where the two agree
-}
 
 func newDialCommand(g *globals) *cobra.Command {
 	return sum{
@@ -128,12 +112,12 @@ func dialResult(system units.System, fit rate.Fit, target units.RatePerArea, c r
 	}
 	aside := asideLines(system, fit.Aside())
 	return result{
-		value: dialAnswer{
-			Dial: number(c.Dial.Float()), Low: number(c.Low.Float()), High: number(c.High.Float()),
-			RateLbPerAc: number(c.Rate.Rate.LbPerAcre()), RateKgPerHa: number(c.Rate.Rate.KgPerHa()),
-			LowLbPerAc: number(c.Rate.Low.LbPerAcre()), HighLbPerAc: number(c.Rate.High.LbPerAcre()),
+		value: answer.RateDial{
+			Dial: answer.Number(c.Dial.Float()), Low: answer.Number(c.Low.Float()), High: answer.Number(c.High.Float()),
+			RateLbPerAc: answer.Number(c.Rate.Rate.LbPerAcre()), RateKgPerHa: answer.Number(c.Rate.Rate.KgPerHa()),
+			LowLbPerAc: answer.Number(c.Rate.Low.LbPerAcre()), HighLbPerAc: answer.Number(c.Rate.High.LbPerAcre()),
 			Reached: c.Reached, Advice: string(c.Next), Why: c.Why, Basis: string(fit.Basis()),
-			Catches: fit.Catches(), Aside: aside, OffChart: offChartTimes(fit),
+			Catches: fit.Catches(), Aside: aside, OffChartTimes: offChartTimes(fit),
 		},
 		lines: append(append([]string{
 			head,
@@ -146,9 +130,9 @@ func dialResult(system units.System, fit rate.Fit, target units.RatePerArea, c r
 
 // offChartTimes is how many times what the chart says the catches show; nil where
 // the two agree.
-func offChartTimes(fit rate.Fit) *number {
+func offChartTimes(fit rate.Fit) *answer.Number {
 	if times, off := fit.OffChart(); off {
-		return some(times)
+		return answer.Some(times)
 	}
 	return nil
 }

@@ -7,17 +7,10 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
-
-type evennessAnswer struct {
-	MeanG      number   `json:"mean_g"`
-	SdG        number   `json:"sd_g"`
-	CVPercent  number   `json:"cv_percent"`
-	Departures []number `json:"departures"` // of each row from the mean, as fractions
-	Blocked    []int    `json:"blocked"`    // rows, from 1
-}
 
 func newEvennessCommand(g *globals) *cobra.Command {
 	return sum{
@@ -42,11 +35,11 @@ func newEvennessCommand(g *globals) *cobra.Command {
 }
 
 func evennessResult(rows []units.Mass, e rate.Evenness) result {
-	a := evennessAnswer{MeanG: number(e.Mean.Grams()), SdG: number(e.Deviation.Grams()), CVPercent: number(100 * e.CV),
+	a := answer.RateEvenness{MeanG: answer.Number(e.Mean.Grams()), SdG: answer.Number(e.Deviation.Grams()), CVPercent: answer.Number(100 * e.CV),
 		Blocked: append([]int{}, e.Blocked...)}
 	lines := []string{fmt.Sprintf("mean %s a row, coefficient of variation %.1f %%", e.Mean.FormatGrams(), 100*e.CV)}
 	for i, d := range e.Departures {
-		a.Departures = append(a.Departures, number(d))
+		a.Departures = append(a.Departures, answer.Number(d))
 		lines = append(lines, fmt.Sprintf("row %d: %s, %+.1f %%", i+1, rows[i].FormatGrams(), 100*d))
 	}
 	if len(e.Blocked) > 0 {

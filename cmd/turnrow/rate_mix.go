@@ -8,27 +8,11 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
-
-type partAnswer struct {
-	Name        string `json:"name"`
-	LiveLbPerAc number `json:"live_lb_per_ac"`
-	BulkLbPerAc number `json:"bulk_lb_per_ac"`
-	BulkKgPerHa number `json:"bulk_kg_per_ha"`
-	MassShare   number `json:"mass_share"`
-	SeedsPerFt2 number `json:"seeds_per_ft2"` // live; 0 where the seed count is not known
-}
-
-type mixAnswer struct {
-	Parts       []partAnswer `json:"parts"`
-	BulkLbPerAc number       `json:"bulk_lb_per_ac"`
-	BulkKgPerHa number       `json:"bulk_kg_per_ha"`
-	LiveLbPerAc number       `json:"live_lb_per_ac"`
-	SeedsPerFt2 number       `json:"seeds_per_ft2"`
-}
 
 func newMixCommand(g *globals) *cobra.Command {
 	return sum{
@@ -118,11 +102,11 @@ func setComponent(r *reading, c *rate.Component, key, value string) {
 }
 
 func mixResult(m rate.Mix, system units.System) result {
-	a := mixAnswer{BulkLbPerAc: number(m.Bulk.LbPerAcre()), BulkKgPerHa: number(m.Bulk.KgPerHa()),
-		LiveLbPerAc: number(m.Live.LbPerAcre()), SeedsPerFt2: number(m.Seeds.PerSquareFoot())}
+	a := answer.RateMix{BulkLbPerAc: answer.Number(m.Bulk.LbPerAcre()), BulkKgPerHa: answer.Number(m.Bulk.KgPerHa()),
+		LiveLbPerAc: answer.Number(m.Live.LbPerAcre()), SeedsPerFt2: answer.Number(m.Seeds.PerSquareFoot())}
 	for _, p := range m.Parts {
-		a.Parts = append(a.Parts, partAnswer{p.Name, number(p.Live.LbPerAcre()), number(p.Bulk.LbPerAcre()),
-			number(p.Bulk.KgPerHa()), number(p.OfMass.Fraction()), number(p.Seeds.PerSquareFoot())})
+		a.Parts = append(a.Parts, answer.MixPart{Name: p.Name, LiveLbPerAc: answer.Number(p.Live.LbPerAcre()), BulkLbPerAc: answer.Number(p.Bulk.LbPerAcre()),
+			BulkKgPerHa: answer.Number(p.Bulk.KgPerHa()), MassShare: answer.Number(p.OfMass.Fraction()), SeedsPerFt2: answer.Number(p.Seeds.PerSquareFoot())})
 	}
 	return result{value: a, lines: m.Explain(system)}
 }

@@ -6,22 +6,11 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
-
-type orderAnswer struct {
-	Lb            number  `json:"lb"`
-	Kg            number  `json:"kg"`
-	Bags          int64   `json:"bags"`
-	Cost          number  `json:"cost"`
-	CostPerAc     number  `json:"cost_per_ac"`
-	CostPerHa     number  `json:"cost_per_ha"`
-	CostPerLiveLb *number `json:"cost_per_live_lb,omitempty"`
-	LeftLb        number  `json:"left_lb"` // where none of the reserve is used
-	LeftBags      int64   `json:"left_bags"`
-}
 
 func newOrderCommand(g *globals) *cobra.Command {
 	return sum{
@@ -64,11 +53,11 @@ func workOrder(r *reading, _ []string) (result, error) {
 	return result{value: newOrderAnswer(b), lines: orderLines(b, r.System), steps: o.Explain}, nil
 }
 
-func newOrderAnswer(b rate.Bill) orderAnswer {
-	a := orderAnswer{Lb: number(b.Lacking.Pounds()), Kg: number(b.Lacking.Kilograms()), Bags: b.Bags,
-		Cost: number(b.Cost.Float()), CostPerAc: number(b.CostPerAcre()), CostPerHa: number(b.CostPerHectare()),
-		LeftLb: number(b.Left.Pounds()), LeftBags: b.LeftBags}
-	if perPound := number(b.CostPerLivePound()); perPound > 0 {
+func newOrderAnswer(b rate.Bill) answer.RateOrder {
+	a := answer.RateOrder{Lb: answer.Number(b.Lacking.Pounds()), Kg: answer.Number(b.Lacking.Kilograms()), Bags: b.Bags,
+		Cost: answer.Number(b.Cost.Float()), CostPerAc: answer.Number(b.CostPerAcre()), CostPerHa: answer.Number(b.CostPerHectare()),
+		LeftLb: answer.Number(b.Left.Pounds()), LeftBags: b.LeftBags}
+	if perPound := answer.Number(b.CostPerLivePound()); perPound > 0 {
 		a.CostPerLiveLb = &perPound
 	}
 	return a

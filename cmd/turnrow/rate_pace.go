@@ -6,16 +6,11 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
-
-type paceAnswer struct {
-	AcPerH number  `json:"ac_per_h"`
-	HaPerH number  `json:"ha_per_h"`
-	Hours  *number `json:"hours,omitempty"`
-}
 
 func newPaceCommand(g *globals) *cobra.Command {
 	return sum{
@@ -45,14 +40,14 @@ func workPace(r *reading, _ []string) (result, error) {
 	if err != nil {
 		return result{}, err
 	}
-	a := paceAnswer{AcPerH: number(done.Acres()), HaPerH: number(done.Hectares())}
+	a := answer.RatePace{AcPerH: answer.Number(done.Acres()), HaPerH: answer.Number(done.Hectares())}
 	lines := []string{done.Format(r.System) + " an hour"}
 	if r.Has("area") {
 		hours, err := rate.HoursFor(ground, done)
 		if err != nil {
 			return result{}, err
 		}
-		n := number(hours)
+		n := answer.Number(hours)
 		a.Hours = &n
 		lines = append(lines, ground.Format(r.System)+" takes "+strconv.FormatFloat(hours, 'f', 1, 64)+" hours")
 	}

@@ -4,20 +4,11 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
-
-type seedsAnswer struct {
-	SeedsPerFt2 number `json:"seeds_per_ft2"`
-	SeedsPerM2  number `json:"seeds_per_m2"`
-	LbPerAc     number `json:"lb_per_ac"`
-	KgPerHa     number `json:"kg_per_ha"`
-	SeedsPerLb  number `json:"seeds_per_lb"`
-	LiveShare   number `json:"live_share"`
-	Source      string `json:"seeds_per_lb_source"`
-}
 
 func newSeedsCommand(g *globals) *cobra.Command {
 	return sum{
@@ -65,8 +56,8 @@ func workSeeds(r *reading, _ []string) (result, error) {
 		bulk, err = rate.RateForSeeds(seeds, live, size)
 	}
 	return result{
-		value: seedsAnswer{number(seeds.PerSquareFoot()), number(seeds.PerSquareMetre()), number(bulk.LbPerAcre()),
-			number(bulk.KgPerHa()), number(size.PerPound()), number(live), source},
+		value: answer.RateSeeds{SeedsPerFt2: answer.Number(seeds.PerSquareFoot()), SeedsPerM2: answer.Number(seeds.PerSquareMetre()), LbPerAc: answer.Number(bulk.LbPerAcre()),
+			KgPerHa: answer.Number(bulk.KgPerHa()), SeedsPerLb: answer.Number(size.PerPound()), LiveShare: answer.Number(live), Source: source},
 		lines: []string{"bulk " + bulk.Format(r.System) + " puts out " + seeds.Format(r.System) + " live seeds",
 			"with " + source},
 		steps: steps,

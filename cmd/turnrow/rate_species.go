@@ -7,31 +7,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client/answer"
 	"turnrow/sync/rate"
 )
-
-type figureAnswer struct {
-	Kind      string `json:"kind"`
-	Value     string `json:"value"`
-	Unit      string `json:"unit,omitempty"`
-	Publisher string `json:"publisher"`
-	Title     string `json:"title"`
-	Year      string `json:"year"`
-	Address   string `json:"address"`
-}
-
-type speciesAnswer struct {
-	Name           string         `json:"name"`
-	Latin          string         `json:"latin"`
-	Legume         bool           `json:"legume"`
-	SeedsPerLb     *number        `json:"seeds_per_lb,omitempty"`
-	SeedsPerLbLow  *number        `json:"seeds_per_lb_low,omitempty"`
-	SeedsPerLbHigh *number        `json:"seeds_per_lb_high,omitempty"`
-	SeedsSource    string         `json:"seeds_per_lb_source,omitempty"`
-	LbPerBu        *number        `json:"lb_per_bu,omitempty"`
-	LbPerBuSource  string         `json:"lb_per_bu_source,omitempty"`
-	Figures        []figureAnswer `json:"figures"`
-}
 
 func newSpeciesCommand(g *globals) *cobra.Command {
 	return sum{
@@ -61,30 +39,24 @@ func listSpecies() result {
 }
 
 func speciesResult(s rate.Species) result {
-	a := speciesAnswer{Name: s.Name, Latin: s.Latin, Legume: s.IsLegume()}
+	a := answer.Species{Name: s.Name, Latin: s.Latin, Legume: s.IsLegume()}
 	lines := []string{s.Name + " (" + s.Latin + ")"}
 	if c, ok := s.SeedCount(); ok {
-		count, low, high := number(c.PerPound), number(c.Low), number(c.High)
+		count, low, high := answer.Number(c.PerPound), answer.Number(c.Low), answer.Number(c.High)
 		a.SeedsPerLb, a.SeedsPerLbLow, a.SeedsPerLbHigh, a.SeedsSource = &count, &low, &high, c.Source.String()
 		lines = append(lines, "used: "+c.String())
 	}
 	if b, err := s.BushelWeight(""); err == nil {
-		pounds := number(b.Mass.Pounds())
+		pounds := answer.Number(b.Mass.Pounds())
 		a.LbPerBu, a.LbPerBuSource = &pounds, b.Source.String()
 		lines = append(lines, "used: "+b.String())
 	}
 	for _, f := range s.AllFigures() {
-		a.Figures = append(a.Figures, figureAnswer{f.Kind, f.Value, f.Unit, f.Source.Publisher, f.Source.Title, f.Source.Year, f.Source.Address})
+		a.Figures = append(a.Figures, answer.Figure{Kind: f.Kind, Value: f.Value, Unit: f.Unit, Publisher: f.Source.Publisher, Title: f.Source.Title, Year: f.Source.Year, Address: f.Source.Address})
 		lines = append(lines, strings.TrimSpace(fmt.Sprintf("%s: %s %s", strings.ReplaceAll(f.Kind, "_", " "), f.Value, f.Unit))+
 			" ["+f.Source.String()+"]")
 	}
 	return result{value: a, lines: lines}
-}
-
-type adviceAnswer struct {
-	Cautions       []caution `json:"cautions"`
-	NurseLowLbPer  *number   `json:"nurse_low_lb_per_ac,omitempty"`
-	NurseHighLbPer *number   `json:"nurse_high_lb_per_ac,omitempty"`
 }
 
 func newAdviceCommand(g *globals) *cobra.Command {
@@ -118,14 +90,14 @@ func workAdvice(r *reading, _ []string) (result, error) {
 		return result{}, errors.New("--species is missing")
 	}
 	notes := aboutLegumes(r, mix)
-	var a adviceAnswer
+	var a answer.RateAdvice
 	nurse, err := rate.NurseCrop(r.Share("slope"), r.Yes("weedy"), r.Has("nurse"))
 	if err != nil {
 		return result{}, err
 	}
 	if nurse != nil {
-		low, high := number(nurse.Low.LbPerAcre()), number(nurse.High.LbPerAcre())
-		a.NurseLowLbPer, a.NurseHighLbPer = &low, &high
+		low, high := answer.Number(nurse.Low.LbPerAcre()), answer.Number(nurse.High.LbPerAcre())
+		a.NurseLowLbPerAc, a.NurseHighLbPerAc = &low, &high
 		notes = append(notes, nurse.Caution)
 	}
 	thick, err := thickNurse(r)

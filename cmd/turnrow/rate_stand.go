@@ -6,21 +6,11 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
-
-type standAnswer struct {
-	PerFt2       number `json:"per_ft2"`
-	Low          number `json:"low"` // to the square foot, 95 %
-	High         number `json:"high"`
-	PerM2        number `json:"per_m2"`
-	Frames       int    `json:"frames"`
-	FramesNeeded int    `json:"frames_needed"` // for ±20 %; 0 where it cannot be told
-	Verdict      string `json:"verdict,omitempty"`
-	Threshold    string `json:"threshold,omitempty"`
-}
 
 func newStandCommand(g *globals) *cobra.Command {
 	return sum{
@@ -79,8 +69,8 @@ func standResult(system units.System, s rate.Stand, frame units.Area, counts []i
 	lines := append([]string{s.Words(system) + ", from " + counted(s.Frames, "frame")}, moreFrames(s)...)
 	mean, low, high := s.Per(units.US)
 	return result{
-		value: standAnswer{PerFt2: number(mean), Low: number(low), High: number(high),
-			PerM2: number(s.Mean.PerSquareMetre()), Frames: s.Frames, FramesNeeded: s.FramesNeeded},
+		value: answer.RateStand{PerFt2: answer.Number(mean), Low: answer.Number(low), High: answer.Number(high),
+			PerM2: answer.Number(s.Mean.PerSquareMetre()), Frames: s.Frames, FramesNeeded: s.FramesNeeded},
 		lines: lines,
 		steps: func(system units.System) ([]string, error) { return rate.ExplainStand(frame, counts, system) },
 	}
@@ -106,7 +96,7 @@ func against(r *reading, s rate.Stand, res *result) error {
 	if err != nil {
 		return fmt.Errorf("--species: %w", err)
 	}
-	a := res.value.(standAnswer)
+	a := res.value.(answer.RateStand)
 	t, ok := rate.ThresholdFor(species)
 	if !ok {
 		a.Threshold = "no published threshold for " + species.Name + " is built in"
@@ -118,14 +108,6 @@ func against(r *reading, s rate.Stand, res *result) error {
 	res.lines = append(res.lines, a.Threshold)
 	res.value = a
 	return nil
-}
-
-type gridAnswer struct {
-	OccupiedShare      number `json:"occupied_share"`
-	ConservativePerFt2 number `json:"conservative_per_ft2"`
-	PerFt2             number `json:"per_ft2"`
-	ConservativePerM2  number `json:"conservative_per_m2"`
-	PerM2              number `json:"per_m2"`
 }
 
 func newGridCommand(g *globals) *cobra.Command {
@@ -144,8 +126,8 @@ func newGridCommand(g *globals) *cobra.Command {
 			}
 			got, err := rate.FrequencyGrid(occupied, cells)
 			return result{
-				value: gridAnswer{number(got.Occupied.Fraction()), number(got.Conservative.PerSquareFoot()),
-					number(got.PerCell.PerSquareFoot()), number(got.Conservative.PerSquareMetre()), number(got.PerCell.PerSquareMetre())},
+				value: answer.RateGrid{OccupiedShare: answer.Number(got.Occupied.Fraction()), ConservativePerFt2: answer.Number(got.Conservative.PerSquareFoot()),
+					PerFt2: answer.Number(got.PerCell.PerSquareFoot()), ConservativePerM2: answer.Number(got.Conservative.PerSquareMetre()), PerM2: answer.Number(got.PerCell.PerSquareMetre())},
 				lines: []string{fmt.Sprintf("at least %s (Vogel and Masters) to %s (Michigan State), from %v occupied: a cell can hold more than one plant",
 					got.Conservative.Format(r.System), got.PerCell.Format(r.System), got.Occupied)},
 			}, err

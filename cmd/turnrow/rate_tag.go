@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -47,13 +48,6 @@ func readTag(r *reading) rate.Tag {
 		t.HardLeftOut = units.Whole - r.WholeShare("hard-counted")
 	}
 	return t
-}
-
-type tagAnswer struct {
-	LiveShare     number    `json:"live_share"`
-	BareLiveShare number    `json:"bare_live_share"`           // without the coating
-	Counted       string    `json:"coating_counted,omitempty"` // in or apart; left out without a coating
-	Cautions      []caution `json:"cautions"`
 }
 
 func newTagCommand(g *globals) *cobra.Command {
@@ -99,7 +93,7 @@ func workTag(r *reading, _ []string) (result, error) {
 		counted = way.String()
 	}
 	return result{
-		value: tagAnswer{number(live), number(bare), counted, cautions(notes)},
+		value: answer.RateTag{LiveShare: answer.Number(live), BareLiveShare: answer.Number(bare), Counted: counted, Cautions: cautions(notes)},
 		lines: append(lines, cautionLines(notes)...),
 		steps: t.Explain,
 	}, nil

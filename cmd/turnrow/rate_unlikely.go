@@ -3,19 +3,13 @@ package main
 import (
 	"strings"
 
+	"turnrow/client/answer"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
-// unlikely is something in a sum's flags that is hardly so. A sum writes nothing,
-// so it is told and worked out all the same.
-type unlikely struct {
-	What    string   `json:"what"`
-	Instead []string `json:"instead"` // what may have been meant, likeliest first
-}
-
-func unlikelyText(u unlikely) string {
+func unlikelyText(u answer.Unlikely) string {
 	text := "unlikely: " + u.What
 	if len(u.Instead) > 0 {
 		text += "; did you mean " + strings.Join(u.Instead, ", or ") + "?"
@@ -23,17 +17,8 @@ func unlikelyText(u unlikely) string {
 	return text
 }
 
-// doubted is a sum's value with what is unlikely in it.
-type doubted struct {
-	value any
-	odd   []unlikely
-}
-
-// MarshalJSON puts unlikely after the value's own keys.
-func (d doubted) MarshalJSON() ([]byte, error) { return withKey(d.value, "unlikely", d.odd) }
-
 func (r *reading) doubt(what string, instead ...string) {
-	r.odd = append(r.odd, unlikely{what, append([]string{}, instead...)})
+	r.odd = append(r.odd, answer.Unlikely{What: what, Instead: append([]string{}, instead...)})
 }
 
 // oddLength doubts a drill's spacing, width or wheel_roll that no drill has.

@@ -4,18 +4,11 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client/answer"
 	"turnrow/client/fields"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
-
-type wheelAnswer struct {
-	RollFt       number  `json:"roll_ft"`
-	RollM        number  `json:"roll_m"`
-	WidthFt      *number `json:"width_ft,omitempty"`
-	TurnsPerAcre *number `json:"turns_per_acre,omitempty"`
-	TrueAc       *number `json:"true_ac,omitempty"`
-}
 
 func newWheelCommand(g *globals) *cobra.Command {
 	return sum{
@@ -50,14 +43,14 @@ func workWheel(r *reading, _ []string) (result, error) {
 	if r.err != nil {
 		return result{}, r.err
 	}
-	a := wheelAnswer{RollFt: number(roll.Feet()), RollM: number(roll.Metres())}
+	a := answer.RateWheel{RollFt: answer.Number(roll.Feet()), RollM: answer.Number(roll.Metres())}
 	res := result{lines: []string{"roll " + roll.Format(r.System)}}
 	if wide {
 		turns, err := rate.TurnsPerAcre(roll, width)
 		if err != nil {
 			return result{}, err
 		}
-		feet, perAcre := number(width.Feet()), number(turns.Float())
+		feet, perAcre := answer.Number(width.Feet()), answer.Number(turns.Float())
 		a.WidthFt, a.TurnsPerAcre = &feet, &perAcre
 		res.lines = append(res.lines, "turns per acre "+turnsText(turns))
 		res.steps = func(s units.System) ([]string, error) { return rate.ExplainWheel(roll, width, s) }
@@ -73,7 +66,7 @@ func workWheel(r *reading, _ []string) (result, error) {
 func turnsText(t units.Turns) string { return ((t + 50) / 100 * 100).String() }
 
 // trueArea puts a counter right where the call asks for it.
-func trueArea(r *reading, measured units.Turns, a *wheelAnswer, res *result) error {
+func trueArea(r *reading, measured units.Turns, a *answer.RateWheel, res *result) error {
 	if !r.Has("counted") && !r.Has("assumed-turns") {
 		return nil
 	}
@@ -86,7 +79,7 @@ func trueArea(r *reading, measured units.Turns, a *wheelAnswer, res *result) err
 	if err != nil {
 		return err
 	}
-	acres := number(area.Acres())
+	acres := answer.Number(area.Acres())
 	a.TrueAc = &acres
 	res.lines = append(res.lines, "true area "+area.Format(r.System)+" of "+counted.Format(r.System)+" counted")
 	return nil

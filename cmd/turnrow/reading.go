@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"turnrow/client/answer"
 	"turnrow/client/fields"
 )
 
@@ -16,7 +17,7 @@ type reading struct {
 	*fields.Reader
 	cmd *cobra.Command
 	err error
-	odd []unlikely // what is unlikely to be as it was given
+	odd []answer.Unlikely // what is unlikely to be as it was given
 }
 
 func (g *globals) reading(cmd *cobra.Command) *reading {

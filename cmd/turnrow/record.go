@@ -4,14 +4,10 @@ import (
 	"fmt"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/sync/entry"
 	"turnrow/sync/units"
 )
-
-// written is what every command that writes one entry answers.
-type written struct {
-	Entry string `json:"entry"`
-}
 
 // record writes bodies into the record, for whoever acts. They are on the
 // disk when it returns; no network is asked.
@@ -29,7 +25,7 @@ func (k *call) write(body entry.Body) error {
 	if err != nil {
 		return err
 	}
-	return k.show(written{ids[0].String()}, k.tell(ids...))
+	return k.show(answer.Written{Entry: ids[0].String()}, k.tell(ids...))
 }
 
 // body is what an entry says; nil where it is not here.

@@ -10,18 +10,11 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/client/safetext"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
-
-type recovered struct {
-	Entry    string `json:"entry"` // this device's first
-	Farm     string `json:"farm"`
-	Device   string `json:"device"`
-	Away     bool   `json:"away"`     // the server was not reached yet
-	Recovery string `json:"recovery"` // the next code on paper, shown this once
-}
 
 func newRecoverCommand(g *globals) *cobra.Command {
 	return task{
@@ -80,7 +73,7 @@ func recoverFarm(k *call) error {
 	}
 	lines := append(k.recoveredLines(r.FarmName, stopped), k.away(r.Away)...)
 	lines = append(lines, code...)
-	return k.show(recovered{entry.ID{Device: r.Device, Seq: 1}.String(), r.Farm.String(), r.Device.String(), isAway(r.Away), r.Paper}, lines)
+	return k.show(answer.Recovered{Entry: entry.ID{Device: r.Device, Seq: 1}.String(), Farm: r.Farm.String(), Device: r.Device.String(), Away: isAway(r.Away), Recovery: r.Paper}, lines)
 }
 
 // recoveredLines say whose this device is now, and what to do next.

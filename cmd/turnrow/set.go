@@ -11,17 +11,12 @@ import (
 	"github.com/spf13/cobra"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/client/setfile"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/rate"
 )
-
-type set struct {
-	Written  int       `json:"written"`
-	Hints    []string  `json:"hints"`
-	Cautions []caution `json:"cautions"`
-}
 
 // errSet ends a batch that has nothing to write.
 var errSet = errors.New("all is as the file says")
@@ -109,7 +104,7 @@ func setFile(k *call) error {
 		lines = append([]string{fmt.Sprintf("%d written from %s:", len(ids), k.args[0])}, k.tell(ids...)...)
 	}
 	warnings := k.cautionsAbout(ids)
-	return k.show(set{len(ids), hints, cautions(warnings)}, append(append(lines, hints...), cautionLines(warnings)...))
+	return k.show(answer.Set{Written: len(ids), Hints: hints, Cautions: cautions(warnings)}, append(append(lines, hints...), cautionLines(warnings)...))
 }
 
 // cautionsAbout are those about the lots and pieces of ground that entries are

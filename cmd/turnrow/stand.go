@@ -7,16 +7,10 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
-
-type standCounted struct {
-	Entry  string `json:"entry"`
-	PerFt2 number `json:"per_ft2"`
-	Low    number `json:"low"`
-	High   number `json:"high"`
-}
 
 func newCountStandCommand(g *globals) *cobra.Command {
 	c := task{
@@ -67,7 +61,7 @@ func countStand(k *call) error {
 	}
 	mean, low, high := s.Per(units.US)
 	lines := append([]string{"plants: " + s.Words(k.units())}, moreFrames(s)...)
-	return k.show(standCounted{ids[0].String(), number(mean), number(low), number(high)}, append(lines, k.tell(ids...)...))
+	return k.show(answer.StandCounted{Entry: ids[0].String(), PerFt2: answer.Number(mean), Low: answer.Number(low), High: answer.Number(high)}, append(lines, k.tell(ids...)...))
 }
 
 func (k *call) readStand() client.Stand {

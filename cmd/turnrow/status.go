@@ -4,33 +4,9 @@ import (
 	"fmt"
 
 	"github.com/spf13/cobra"
+
+	"turnrow/client/answer"
 )
-
-type statusAnswer struct {
-	Farm     string        `json:"farm"`
-	FarmName string        `json:"farm_name"`
-	Device   string        `json:"device"`
-	Person   string        `json:"person"`
-	Role     string        `json:"role"`
-	Waits    bool          `json:"waits"`   // to be let in
-	Stopped  bool          `json:"stopped"` // what this device writes is kept apart
-	Copied   bool          `json:"copied"`  // a copy writes under its name: it writes nothing until it joins anew
-	Asking   int           `json:"asking"`  // devices that wait for an owner to let them in
-	Server   string        `json:"server"`  // HOST:PORT, empty where there is none
-	Entries  int           `json:"entries"`
-	Pending  int           `json:"pending"` // of this device, not yet known elsewhere
-	Waiting  int           `json:"waiting"` // whose causes are not here yet
-	Doubts   int           `json:"doubts"`
-	Met      *string       `json:"met"`    // when the last exchange with anybody was; null for never
-	Clocks   []string      `json:"clocks"` // whose date or time seems to be far off, and what to do
-	Drills   []drillStatus `json:"drills"`
-}
-
-type drillStatus struct {
-	Drill   string  `json:"drill"`
-	Ready   bool    `json:"ready"`
-	Reading *number `json:"reading"`
-}
 
 func newStatusCommand(g *globals) *cobra.Command {
 	return task{use: "status", short: "Show where this device stands: what is pending, waiting, in doubt", example: "  turnrow status\n  turnrow status --json", work: status}.command(g)
@@ -38,8 +14,8 @@ func newStatusCommand(g *globals) *cobra.Command {
 
 func status(k *call) error {
 	v := k.view()
-	a := statusAnswer{Farm: v.Farm.String(), FarmName: v.Name, Device: k.client.Device().String(), Person: v.NameOf(k.client.Person()),
-		Server: k.client.Server(), Entries: v.Entries, Pending: k.client.Pending(), Waiting: v.Waiting, Doubts: v.Open, Clocks: k.clocks(), Drills: []drillStatus{}}
+	a := answer.Status{Farm: v.Farm.String(), FarmName: v.Name, Device: k.client.Device().String(), Person: v.NameOf(k.client.Person()),
+		Server: k.client.Server(), Entries: v.Entries, Pending: k.client.Pending(), Waiting: v.Waiting, Doubts: v.Open, Clocks: k.clocks(), Drills: []answer.DrillStatus{}}
 	a.Waits, a.Stopped, a.Copied, a.Asking = k.waits(), k.stopped(), k.client.Copied(), len(k.client.Asking())
 	for _, m := range v.Crew {
 		if m.ID == k.client.Person() {
@@ -48,13 +24,13 @@ func status(k *call) error {
 	}
 	lines := k.statusHead(a)
 	for _, d := range v.Drills {
-		s := drillStatus{Drill: d.Name, Ready: d.Hitch.Ready}
+		s := answer.DrillStatus{Drill: d.Name, Ready: d.Hitch.Ready}
 		line := "drill " + d.Name + ": not ready (turnrow hitch show)"
 		if s.Ready {
 			line = "drill " + d.Name + ": READY, " + k.knows()
 		}
 		if d.Reading != nil {
-			s.Reading = some(d.Reading.Reading.Float())
+			s.Reading = answer.Some(d.Reading.Reading.Float())
 			line += ", counter at " + d.Reading.Reading.String()
 		}
 		a.Drills, lines = append(a.Drills, s), append(lines, line)
@@ -74,7 +50,7 @@ func status(k *call) error {
 	return k.show(a, append(lines, k.pendingLines()...))
 }
 
-func (k *call) statusHead(a statusAnswer) []string {
+func (k *call) statusHead(a answer.Status) []string {
 	switch {
 	case k.client.Device().IsZero():
 		return []string{fmt.Sprintf("%s: %s here, from a backup. This device needs an invite before it can write: turnrow join INVITE.", a.FarmName, counted(a.Entries, "note")), noOwnerLeft + "."}

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -78,7 +79,7 @@ func (k *call) stop(s client.Stopping) error {
 	if p, err = k.client.Stop(k.cmd.Context(), s); err != nil {
 		return k.whereObeyed(err)
 	}
-	a := stopAnswer{p.Entries[0].String(), k.owned(p.Ends), len(p.Void), k.owned(p.Out), s.Readmit && len(p.Out) > 0}
+	a := answer.Stopped{Entry: p.Entries[0].String(), Ended: k.owned(p.Ends), Void: len(p.Void), PutOut: k.owned(p.Out), BroughtBack: s.Readmit && len(p.Out) > 0}
 	return k.show(a, append(k.stopLines(p, s), k.tell(p.Entries...)...))
 }
 
@@ -106,14 +107,6 @@ func (k *call) since1(d farm.Device) (uint64, error) {
 	return id.Seq, nil
 }
 
-type stopAnswer struct {
-	Entry   string   `json:"entry"`
-	Ended   []string `json:"ended"`   // devices of the person who was stopped
-	Void    int      `json:"void"`    // entries that counted, and count no more
-	PutOut  []string `json:"put_out"` // devices that the stop puts out besides
-	Brought bool     `json:"brought_back"`
-}
-
 // bringsBack settles what becomes of those whom a stop would put out besides,
 // or asks.
 func (k *call) bringsBack(what string, p client.StopPreview, s *client.Stopping) error {
@@ -121,15 +114,15 @@ func (k *call) bringsBack(what string, p client.StopPreview, s *client.Stopping)
 	if len(p.Unseen) > 0 {
 		out = append(out, counted(len(p.Unseen), "device")+" that it let in and of which nothing is here yet")
 	}
-	q := question{Kind: "stop-puts-out", plain: true, What: what + ", and with it goes " + strings.Join(out, ", ")}
-	let := func(word, text string) choiceOf {
-		return choiceOf{Word: word, What: text, Answer: client.Answer{Kind: farm.DoubtKind(q.Kind), Choice: word}}
+	q := question{plain: true, Question: answer.Question{Kind: "stop-puts-out", What: what + ", and with it goes " + strings.Join(out, ", ")}}
+	let := func(word, text string) answer.Choose {
+		return answer.Choose{Word: word, What: text, Answer: client.Answer{Kind: q.Kind, Choice: word}}
 	}
-	q.Readings = []choiceOf{
+	q.Choices = []answer.Choose{
 		let("bring-back", "stop it, and let in again at once whoever goes with it (--bring-back)"),
 		let("out", "stop it, and they stay out"),
 	}
-	back, stays := k.answeredWith(q.Readings[0].Answer), k.answeredWith(q.Readings[1].Answer)
+	back, stays := k.answeredWith(q.Choices[0].Answer), k.answeredWith(q.Choices[1].Answer)
 	switch {
 	case len(out) == 0 || s.Readmit:
 	case back:

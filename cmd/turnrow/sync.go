@@ -12,25 +12,9 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/sync/entry"
 )
-
-// synced is what an exchange answers.
-type synced struct {
-	Sent       int      `json:"sent"`
-	Received   int      `json:"received"`
-	RoundTrips int      `json:"round_trips"`
-	BytesOut   int64    `json:"bytes_out"`
-	BytesIn    int64    `json:"bytes_in"`
-	Pending    int      `json:"pending"`
-	Away       bool     `json:"away"`
-	BrokeOff   bool     `json:"broke_off"` // the server answered, and was lost before the end
-	Anew       bool     `json:"anew"`      // the other had started anew: all was offered again
-	Refused    []string `json:"refused"`   // runs that either side did not take
-	Admitted   []string `json:"admitted"`  // devices that this one let in: they had asked on an invite
-	Waits      bool     `json:"waits"`     // this device waits to be let in: the other gave it nothing yet
-	Clocks     []string `json:"clocks"`    // whose date or time seems to be far off, and what to do
-}
 
 func newSyncCommand(g *globals) *cobra.Command {
 	return task{
@@ -122,7 +106,7 @@ func (k *call) showSync(r client.SyncResult, away error) error {
 	if away == nil {
 		lines = k.exchanged(r)
 	}
-	a := synced{r.Sent, r.Received, r.RoundTrips, r.BytesOut, r.BytesIn, k.client.Pending(), isAway(away), away != nil && !isAway(away), r.Anew, []string{}, k.letIn(r.Admitted), r.Waits, []string{}}
+	a := answer.Synced{Sent: r.Sent, Received: r.Received, RoundTrips: r.RoundTrips, BytesOut: r.BytesOut, BytesIn: r.BytesIn, Pending: k.client.Pending(), Away: isAway(away), BrokeOff: away != nil && !isAway(away), Anew: r.Anew, Refused: []string{}, Admitted: k.letIn(r.Admitted), Waits: r.Waits, Clocks: []string{}}
 	if r.Anew {
 		lines = append(lines, "The other side had started anew: all was offered to it again.")
 	}
@@ -195,19 +179,11 @@ func (k *call) watch() error {
 	return errors.Join(err, <-follow)
 }
 
-// watched is what --watch --json prints, a line for each change.
-type watched struct {
-	Entries int `json:"entries"`
-	Waiting int `json:"waiting"`
-	Pending int `json:"pending"`
-	Doubts  int `json:"doubts"`
-}
-
 // follow prints how the record stands, and again when it has changed.
 func (k *call) follow(ctx context.Context) error {
-	var last watched
+	var last answer.Watched
 	for v := range k.client.Changes(ctx) {
-		now := watched{v.Entries, v.Waiting, k.client.Pending(), v.Open}
+		now := answer.Watched{Entries: v.Entries, Waiting: v.Waiting, Pending: k.client.Pending(), Doubts: v.Open}
 		if now == last {
 			continue
 		}

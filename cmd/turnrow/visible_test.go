@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"turnrow/client"
+	"turnrow/client/answer"
 	"turnrow/client/safetext"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -163,7 +164,7 @@ plan: [{ground: bench, seed: [{lot: lot, box: box, live: 30 lb/ac}]}]
 			t.Errorf("%q: %d %q", args, code, out)
 		}
 	}
-	var notes []lineAnswer
+	var notes []answer.Line
 	out, _ := do("log", "--kind", "noted", "--json")
 	if err := json.Unmarshal([]byte(out), &notes); err != nil || len(notes) == 0 || notes[0].What != name("rain") {
 		t.Errorf("to programs a note is %+v, %v", notes, err)
