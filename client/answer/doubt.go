@@ -1,19 +1,28 @@
 package answer
 
+// Doubt is what only a person can settle. `turnrow doubts` prints a list of
+// them, settled ones too. What a program needs of one is in Kind, ID, Entries,
+// Field and Choices; the rest is words.
 type Doubt struct {
-	ID      string   `json:"id"`
-	Kind    string   `json:"kind"`
-	About   string   `json:"about"`
-	What    string   `json:"what"`
-	Why     string   `json:"unlikely,omitempty"` // why it is unlikely
-	Look    string   `json:"look"`
-	Entries []string `json:"entries"`
-	Choices []Choice `json:"choices"`
-	Settled bool     `json:"settled"`
-	By      string   `json:"settled_by,omitempty"` // the settlement
+	ID      string   `json:"id"`                   // of its kind and entries: a doubt that a further entry joins is another one
+	Kind    string   `json:"kind"`                 // such as two-settings
+	About   string   `json:"about"`                // in words: what it is about
+	What    string   `json:"what"`                 // in words: what was written, by whom
+	Field   string   `json:"field,omitempty"`      // of the last entry, that is unlikely; left out where it is about none
+	Why     string   `json:"unlikely,omitempty"`   // in words: why it is unlikely; left out where it is about no slip
+	Look    string   `json:"look"`                 // in words: what to go and look at
+	Entries []string `json:"entries"`              // IDs of those behind it, in order
+	Choices []Choice `json:"choices"`              // what may be said to stand
+	Settled bool     `json:"settled"`              // somebody has
+	By      string   `json:"settled_by,omitempty"` // ID of the settlement; left out where it is not settled
 }
 
+// Choice is one way to settle a doubt.
 type Choice struct {
-	Word string `json:"word"`
-	What string `json:"what"`
+	Word   string   `json:"word"`             // for `turnrow settle --stands`: for two settings of a dial, what the dial shows
+	What   string   `json:"what"`             // in words
+	Stands []string `json:"stands"`           // IDs of the entries that stand by it
+	Say    string   `json:"say,omitempty"`    // what the settlement says, where that is no entry, such as as-written, instead or began-at
+	Figure string   `json:"figure,omitempty"` // in words, where the choice has one
+	Of     string   `json:"of,omitempty"`     // ID of the entry that is amended or struck with it; left out where none is
 }

@@ -51,18 +51,27 @@ func showDoubts(k *call) error {
 }
 
 func (k *call) doubtAnswer(d farm.Doubt) answer.Doubt {
-	a := answer.Doubt{ID: d.ID(), Kind: string(d.Kind), About: d.About, What: d.What, Why: d.Why, Look: d.Look,
-		Entries: []string{}, Choices: []answer.Choice{}, Settled: d.Settled}
-	for _, id := range d.Entries {
-		a.Entries = append(a.Entries, id.String())
-	}
+	a := answer.Doubt{ID: d.ID(), Kind: string(d.Kind), About: d.About, What: d.What, Field: d.Field, Why: d.Why, Look: d.Look,
+		Entries: idTexts(d.Entries), Choices: []answer.Choice{}, Settled: d.Settled}
 	for i, c := range d.Choices {
-		a.Choices = append(a.Choices, answer.Choice{Word: k.choiceWord(d, i), What: c.What})
+		to := answer.Choice{Word: k.choiceWord(d, i), What: c.What, Stands: idTexts(c.Stands), Say: c.Say, Figure: c.Figure}
+		if !c.Of.IsZero() {
+			to.Of = c.Of.String()
+		}
+		a.Choices = append(a.Choices, to)
 	}
 	if d.Settled {
 		a.By = d.By.String()
 	}
 	return a
+}
+
+func idTexts(ids []entry.ID) []string {
+	texts := []string{}
+	for _, id := range ids {
+		texts = append(texts, id.String())
+	}
+	return texts
 }
 
 // choiceWord is what settles a doubt by one of its choices: its word, or, for
