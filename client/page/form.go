@@ -73,6 +73,8 @@ func (f *form) refuseErr(name string, err error) {
 	var twice *fields.RowTwice
 	switch {
 	case err == nil:
+	case refusal(err) != "":
+		f.refuse("", refusal(err))
 	case errors.As(err, &range_):
 		f.refuse(name, range_.Error())
 	case errors.As(err, &whole):

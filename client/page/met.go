@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 	"time"
@@ -27,7 +28,7 @@ func (q *request) Met() string {
 	case errors.Is(err, client.ErrAway):
 		text += " " + words.text("met.away")
 	case err != nil:
-		text += " " + words.text("met.refused", err)
+		text += " " + cmp.Or(refusal(err), words.text("met.refused", err))
 	}
 	for _, f := range q.page.client.FarClocks() {
 		text += " " + q.farClock(f)
