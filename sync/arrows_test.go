@@ -86,6 +86,18 @@ func whyNot(from, to string) string {
 	}
 }
 
+// TestTheFarmHasOneDoor fails where somebody imports a room of the farm past its
+// door.
+func TestTheFarmHasOneDoor(t *testing.T) {
+	for _, p := range list(t, nil, "-e", "./...") {
+		for _, imp := range slices.Concat(p.Imports, p.TestImports, p.XTestImports) {
+			if to := room(imp); within(to, "sync/farm") && to != "sync/farm" && !within(p.room(), "sync/farm") {
+				t.Errorf("%s imports %s: what others need of a farm is in sync/farm", p.room(), to)
+			}
+		}
+	}
+}
+
 // owned says which rooms alone may import a library directly, and why.
 var owned = []struct {
 	library []string

@@ -7,25 +7,21 @@ import (
 	"turnrow/sync/rate"
 )
 
-// Track follows the seed in a box along the counter; none where there is no
-// such box.
-func (s *State) Track(boxID entry.ID) []work.Moment {
+func (s *core) track(boxID entry.ID) []work.Moment {
 	t, ok := s.ByID[boxID]
 	if !ok || t.Kind != thing.Box {
 		return nil
 	}
-	s.View() // what it rests on is found there
+	s.now() // what it rests on is found there
 	return s.Followed(t, s.DrillFor(t), true).Moments
 }
 
-// Curve fits a box's curve for a lot. It gives the rate engine's errors, such
-// as rate.ErrNothingKnown.
-func (s *State) Curve(boxID, lotID entry.ID) (work.Curve, error) {
+func (s *core) curve(boxID, lotID entry.ID) (work.Curve, error) {
 	t, ok := s.ByID[boxID]
 	if !ok || t.Kind != thing.Box {
 		return work.Curve{}, rate.ErrNothingKnown
 	}
-	s.View() // what it rests on is found there
+	s.now() // what it rests on is found there
 	f := s.Followed(t, s.DrillFor(t), false)
 	fit, err := s.CrankFit(t, f.Drill, lotID)
 	if err != nil {

@@ -11,11 +11,7 @@ import (
 	"turnrow/sync/farm/work"
 )
 
-// Digest is a SHA-256 over the state in one canonical form: every entry and
-// what it stands for, every field's shown value and contested ones, readiness,
-// seed, acres and doubts. Replicas that hold the same entries have the same
-// digest. All of it is integers and texts.
-func (s *State) Digest() [32]byte {
+func (s *core) digest() [32]byte {
 	d := &rule.Digester{Hash: sha256.New()}
 	d.PutBytes(s.FarmID[:])
 	for _, dev := range s.LogsInOrder() {
@@ -28,7 +24,7 @@ func (s *State) Digest() [32]byte {
 			digestThing(d, t)
 		}
 	}
-	digestView(d, s.View())
+	digestView(d, s.now())
 	return [32]byte(d.Hash.Sum(nil))
 }
 

@@ -17,12 +17,9 @@ import (
 	"turnrow/sync/farm/work"
 )
 
-// listSt lists all that is in doubt.
-type listSt struct{ slip.Slips }
-
 // doubts is all that is in doubt, and what was and is settled: the open ones
 // first, each in the order of its entries.
-func (s *listSt) doubts(v *view.View, boxes []*thing.Thing, flows []*work.Flow) (runs []doubtRun, opened int) {
+func (s *core) doubts(v *view.View, boxes []*thing.Thing, flows []*work.Flow) (runs []doubtRun, opened int) {
 	st := s.Settlements()
 	var open doubtList
 	var settled []conflict.Doubt
@@ -149,7 +146,7 @@ func ofField(k conflict.DoubtKind) bool {
 	return k == conflict.TwoPlans || k == conflict.TwoSettings
 }
 
-func (s *listSt) settledDoubt(r *order.Rec, b *entry.Settled, agreed bool) conflict.Doubt {
+func (s *core) settledDoubt(r *order.Rec, b *entry.Settled, agreed bool) conflict.Doubt {
 	f := order.Finding{Kind: conflict.DoubtKind(b.Doubt), About: s.AboutText(b.Entries)}
 	for _, id := range b.Entries {
 		if e := s.Find(id); e != nil {
@@ -163,7 +160,7 @@ func (s *listSt) settledDoubt(r *order.Rec, b *entry.Settled, agreed bool) confl
 
 // findings gives all that is to be found to each, and the pairs of a box's
 // entries that look written twice to doubles.
-func (s *listSt) findings(boxes []*thing.Thing, flows []*work.Flow, each func(order.Finding), doubles func(about string, pairs []fact.Twins)) {
+func (s *core) findings(boxes []*thing.Thing, flows []*work.Flow, each func(order.Finding), doubles func(about string, pairs []fact.Twins)) {
 	all := func(fs []order.Finding) {
 		for i := range fs {
 			each(fs[i])
@@ -186,7 +183,7 @@ func (s *listSt) findings(boxes []*thing.Thing, flows []*work.Flow, each func(or
 
 // contested finds the fields of a thing that were set apart to different
 // values.
-func (s *listSt) contested(t *thing.Thing) []order.Finding {
+func (s *core) contested(t *thing.Thing) []order.Finding {
 	var out []order.Finding
 	for i := range t.Fields {
 		f := &t.Fields[i]
@@ -203,7 +200,7 @@ func (s *listSt) contested(t *thing.Thing) []order.Finding {
 	return out
 }
 
-func (s *listSt) counterDoubts(t *thing.Thing) []order.Finding {
+func (s *core) counterDoubts(t *thing.Thing) []order.Finding {
 	l := s.CounterOf(t)
 	about := "drill " + s.Name(t.ID)
 	var out []order.Finding
@@ -220,7 +217,7 @@ func (s *listSt) counterDoubts(t *thing.Thing) []order.Finding {
 }
 
 // recordDoubts is what is in doubt about the record itself.
-func (s *listSt) recordDoubts() []order.Finding {
+func (s *core) recordDoubts() []order.Finding {
 	var out []order.Finding
 	byDevice := map[*order.Log][2][]*order.Rec{}
 	outside := slices.SortedFunc(slices.Values(s.Outside), (*order.Rec).Compare)
@@ -251,7 +248,7 @@ func (s *listSt) recordDoubts() []order.Finding {
 
 // oneInvite finds devices that were let in on one invite: a copied invite puts
 // nobody out, and an owner stops the wrong one.
-func (s *listSt) oneInvite() []order.Finding {
+func (s *core) oneInvite() []order.Finding {
 	if s.Stand == nil {
 		return nil
 	}
@@ -279,10 +276,10 @@ func (s *listSt) oneInvite() []order.Finding {
 	return out
 }
 
-func personNameOf(s *listSt, r *order.Rec) string { return s.Name(r.Body.(*entry.Admitted).Person) }
+func personNameOf(s *core, r *order.Rec) string { return s.Name(r.Body.(*entry.Admitted).Person) }
 
 // sameNames finds things of a kind, made apart, that go by one name.
-func (s *listSt) sameNames() []order.Finding {
+func (s *core) sameNames() []order.Finding {
 	var out []order.Finding
 	for k := range thing.ThingKind(len(thing.ThingNames)) {
 		ts := s.Sorted(k)
@@ -299,7 +296,7 @@ func (s *listSt) sameNames() []order.Finding {
 
 // amendedApart finds entries that people changed apart to different words, or
 // that one struck while another reworded them.
-func (s *listSt) amendedApart() []order.Finding {
+func (s *core) amendedApart() []order.Finding {
 	var of []*order.Rec
 	for _, r := range s.Edited {
 		if fact.Parted(r) != nil {

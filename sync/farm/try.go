@@ -10,15 +10,13 @@ import (
 	"turnrow/sync/hlc"
 )
 
-// Copy is another state with the same entries in their places. What waits for
-// its causes is left out.
-func (s *State) Copy() *State {
-	c := New(s.FarmID)
+func (s *core) copy() *core {
+	c := newCore(s.FarmID)
 	for _, b := range s.Branches {
-		c.Branch(b.ID, entry.ID{Device: b.Root.ID, Seq: b.Base})
+		c.branch(b.ID, entry.ID{Device: b.Root.ID, Seq: b.Base})
 	}
 	for _, r := range s.InPlace {
-		c.Apply(s.EntryOf(r))
+		c.apply(s.EntryOf(r))
 	}
 	return c
 }
@@ -30,15 +28,11 @@ type Writer struct {
 	Wall   int64    // ms since 1970, by the device's own clock
 }
 
-// Unlikely tries what a writer is about to write, and finds what of it is
-// unlikely to be so: the doubts of slips that would be there, in order, as if
-// the bodies were the device's next entries. The state stays as it is: they
-// are tried on a copy.
-func (s *State) Unlikely(w Writer, bodies ...entry.Body) []conflict.Doubt {
+func (s *core) unlikely(w Writer, bodies ...entry.Body) []conflict.Doubt {
 	if !slices.ContainsFunc(bodies, mayBeSlip) {
 		return nil
 	}
-	c := s.Copy()
+	c := s.copy()
 	first := c.draft(w, bodies)
 	v, boxes, flows := c.Made(view.InTurn)
 	var out []conflict.Doubt
@@ -72,7 +66,7 @@ func mayBeSlip(b entry.Body) bool {
 
 // draft applies bodies as a device's next entries, written in the knowledge of
 // all that is here, and gives the number of the first.
-func (s *State) draft(w Writer, bodies []entry.Body) (first uint64) {
+func (s *core) draft(w Writer, bodies []entry.Body) (first uint64) {
 	d := s.LogOf(w.Device)
 	first = d.Held() + 1
 	var latest hlc.Time
@@ -84,7 +78,7 @@ func (s *State) draft(w Writer, bodies []entry.Body) (first uint64) {
 		clock := hlc.Next(latest, w.Wall)
 		latest = clock
 		id := entry.ID{Device: w.Device, Seq: first + uint64(i)}
-		s.Apply(entry.Entry{ID: id, Clock: clock, Wall: w.Wall, Person: w.Person, Seen: seen, Body: b})
+		s.apply(entry.Entry{ID: id, Clock: clock, Wall: w.Wall, Person: w.Person, Seen: seen, Body: b})
 		seen = nil
 	}
 	return first
@@ -92,12 +86,9 @@ func (s *State) draft(w Writer, bodies []entry.Body) (first uint64) {
 
 // Trial is a state as it would be if a writer went on.
 type Trial struct {
-	state *State
+	state *core
 	by    Writer
 }
-
-// Trial tries what a writer would write: on a copy, the state stays as it is.
-func (s *State) Trial(by Writer) *Trial { return &Trial{s.Copy(), by} }
 
 // Write adds an entry, written in the knowledge of all that is here, and gives
 // the number that it would have.
@@ -106,4 +97,4 @@ func (t *Trial) Write(b entry.Body) entry.ID {
 }
 
 // State is how it stands with what was tried.
-func (t *Trial) State() *State { return t.state }
+func (t *Trial) State() *State { return &State{t.state} }

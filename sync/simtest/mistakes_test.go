@@ -16,10 +16,10 @@ var mistakes = []mistake{
 		{"sync/farm/crew/post.go", "len(d.Wait) == 0 || post != nil && post.Stopped() || s.outcast(d)", "len(d.Wait) == 0 || s.outcast(d)"},
 	}},
 	{"trust a claim of what was seen by its number", "seen", 80, []swap{
-		{"sync/farm/state.go", "		if r == nil || r.Hash != m.Hash {\n			return false", "		if r == nil {\n			return false"},
+		{"sync/farm/core.go", "		if r == nil || r.Hash != m.Hash {\n			return false", "		if r == nil {\n			return false"},
 	}},
 	{"name who was never let in", "seen", 10, []swap{
-		{"sync/farm/state.go", "if r.Log.Signer() != d.Signer() && !s.WasIn(r.Log) {", "if d == nil {"},
+		{"sync/farm/core.go", "if r.Log.Signer() != d.Signer() && !s.WasIn(r.Log) {", "if d == nil {"},
 	}},
 	{"a person's right on any device", "person", 10, []swap{
 		{"sync/farm/crew/right.go", "		return min(role, s.Stand.personRole(r))", "		return s.Stand.personRole(r)"},
@@ -78,7 +78,7 @@ var mistakes = []mistake{
 		{"sync/farm/fact/settle.go", "	thing.InSet(&s.Settles, r, on)\n", "	thing.InSet(&s.Settles, r, on && r.Log.Nr == 0)\n"},
 	}},
 	{"count a retried fill twice", "", 100, []swap{
-		{"sync/farm/state.go", "		case es[i].Seq <= d.Held()+uint64(len(d.Wait)):\n", ""},
+		{"sync/farm/core.go", "		case es[i].Seq <= d.Held()+uint64(len(d.Wait)):\n", ""},
 	}},
 	{"void a hold of who has no right", "", 100, []swap{
 		{"sync/farm/fact/judge.go", "	if h, ok := r.Body.(*entry.HoldRaised); ok {", "	if h, ok := r.Body.(*entry.HoldRaised); ok && r.Left == order.Counts {"},
