@@ -12,25 +12,25 @@ import (
 // admit lets in whoever asks to join, where this device may: on an invite, in
 // time by its own clock, that nobody took as far as it knows. All else is for
 // an owner to say.
-func (c *Client) admit() error {
-	c.admitting.Lock()
-	defer c.admitting.Unlock()
-	r, me, err := c.writer()
-	if err != nil || c.original(r, me) != nil {
+func (f *Farm) admit() error {
+	f.admitting.Lock()
+	defer f.admitting.Unlock()
+	me, err := f.writes()
+	if err != nil || f.original() != nil {
 		return nil // a home that writes nothing admits nobody
 	}
 	var bodies []entry.Body
-	r.Read(func(s *farm.State) { bodies = s.ToAdmit(me.device, c.now().UnixMilli()) })
+	f.read(func(s *farm.State) { bodies = s.ToAdmit(me.device, f.now().UnixMilli()) })
 	if len(bodies) == 0 {
 		return nil
 	}
-	c.writing.RLock()
-	defer c.writing.RUnlock()
-	ids, err := c.write(entry.ID{}, bodies)
-	c.mu.Lock()
-	defer c.mu.Unlock()
+	f.writing.RLock()
+	defer f.writing.RUnlock()
+	ids, err := f.write(entry.ID{}, bodies)
+	f.mu.Lock()
+	defer f.mu.Unlock()
 	for i := range ids {
-		c.admitted = append(c.admitted, bodies[i].(*entry.Admitted).Device)
+		f.admitted = append(f.admitted, bodies[i].(*entry.Admitted).Device)
 	}
 	return err
 }
@@ -38,45 +38,40 @@ func (c *Client) admit() error {
 // letIn is admit whenever entries of others have come, so that whoever is
 // answered, or asked again, hears of it. What goes wrong goes wrong again at the
 // end of the call, where somebody is told.
-func (c *Client) letIn() {
-	if err := c.admit(); err != nil {
-		c.log.Error("cannot let in who asks to join", "err", err)
+func (f *Farm) letIn() {
+	if err := f.admit(); err != nil {
+		f.log.Error("cannot let in who asks to join", "err", err)
 	}
 }
 
 // admits is admit, and gives those that were let in since somebody was told.
-func (c *Client) admits() ([]entry.DeviceID, error) {
-	err := c.admit()
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	in := c.admitted
-	c.admitted = nil
+func (f *Farm) admits() ([]entry.DeviceID, error) {
+	err := f.admit()
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	in := f.admitted
+	f.admitted = nil
 	return in, err
 }
 
 // Waits says whether this device waits to be let in, as far as is known here:
 // what it writes counts once an owner's device or the server has let it in.
-func (c *Client) Waits() bool {
-	r, me, err := c.writer()
-	if err != nil {
-		return false
-	}
-	d, _ := r.Device(me.device)
-	return !d.Joined
+func (f *Farm) Waits() bool {
+	return f.me != nil && !f.Own().Joined
 }
 
 // Asking are the devices that ask to join, and that nobody has let in or kept
 // out yet; not a server that offers itself as porter.
-func (c *Client) Asking() (asking []farm.Asker) {
-	c.read(func(s *farm.State) { asking = s.Askers() })
+func (f *Farm) Asking() (asking []farm.Asker) {
+	f.read(func(s *farm.State) { asking = s.Askers() })
 	return slices.DeleteFunc(asking, func(a farm.Asker) bool { return a.Server })
 }
 
 // Admit lets a device in that asks to join, as a person's, with a role: at most
 // the person's own. A zero person is the one whom its invite names, NoRole that
 // person's role. One that was kept out or stopped it lets in again. Errors are ErrOwner, and ErrNoDevice for one that does not ask here.
-func (c *Client) Admit(ctx context.Context, device entry.DeviceID, person entry.ID, role entry.Role) error {
-	return c.answer(ctx, device, func(v *farm.View, first entry.Mark, asks farm.Asker) (*entry.Admitted, error) {
+func (f *Farm) Admit(ctx context.Context, device entry.DeviceID, person entry.ID, role entry.Role) error {
+	return f.answer(ctx, device, func(v *farm.View, first entry.Mark, asks farm.Asker) (*entry.Admitted, error) {
 		if person.IsZero() {
 			person = asks.Invite.Person
 		}
@@ -95,22 +90,22 @@ func (c *Client) Admit(ctx context.Context, device entry.DeviceID, person entry.
 
 // Refuse keeps a device out that asks to join. Admit lets it in all the same,
 // some day.
-func (c *Client) Refuse(ctx context.Context, device entry.DeviceID) error {
-	return c.answer(ctx, device, func(_ *farm.View, first entry.Mark, _ farm.Asker) (*entry.Admitted, error) {
+func (f *Farm) Refuse(ctx context.Context, device entry.DeviceID) error {
+	return f.answer(ctx, device, func(_ *farm.View, first entry.Mark, _ farm.Asker) (*entry.Admitted, error) {
 		return &entry.Admitted{Device: device, Hash: first.Hash, Refused: true}, nil
 	})
 }
 
 // answer writes what is to become of a device that asks to join.
-func (c *Client) answer(ctx context.Context, device entry.DeviceID, how func(*farm.View, entry.Mark, farm.Asker) (*entry.Admitted, error)) error {
-	_, err := c.RecordWith(ctx, entry.ID{}, func(look Look, _ func(int) entry.ID) ([]entry.Body, error) {
-		if err := c.owner(); err != nil {
+func (f *Farm) answer(ctx context.Context, device entry.DeviceID, how func(*farm.View, entry.Mark, farm.Asker) (*entry.Admitted, error)) error {
+	_, err := f.RecordWith(ctx, entry.ID{}, func(look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+		if err := f.owner(); err != nil {
 			return nil, err
 		}
 		var first entry.Mark
 		var here bool
 		var asks farm.Asker
-		c.read(func(s *farm.State) {
+		f.read(func(s *farm.State) {
 			first, here = s.Held(device, 1)
 			for _, a := range s.Askers() {
 				if a.Enrolment.Device == device {
@@ -141,24 +136,23 @@ func memberOf(v *farm.View, id entry.ID) (farm.Member, bool) {
 
 // takeOn has a server's device let in whoever has an invite, where this device
 // is an owner's and its person said so when the server was named.
-func (c *Client) takeOn(offered entry.Mark) (bool, error) {
-	wanted, err := c.disk().Setting(settingPorter)
-	if err != nil || wanted == nil || offered.Device.IsZero() || c.owner() != nil {
+func (f *Farm) takeOn(offered entry.Mark) (bool, error) {
+	wanted, err := f.store.Setting(settingPorter)
+	if err != nil || wanted == nil || offered.Device.IsZero() || f.owner() != nil {
 		return false, err
 	}
-	r, me, err := c.writer()
-	if err != nil || c.original(r, me) != nil {
+	if _, err := f.writes(); err != nil || f.original() != nil {
 		return false, nil
 	}
-	if d, here := r.Device(offered.Device); here && (d.Joined || d.Refused || d.Stopped) {
+	if d, here := f.replica.Device(offered.Device); here && (d.Joined || d.Refused || d.Stopped) {
 		return false, nil
 	}
-	c.writing.RLock()
-	defer c.writing.RUnlock()
-	if _, err := c.write(entry.ID{}, []entry.Body{&entry.Admitted{Device: offered.Device, Hash: offered.Hash, Porter: true}}); err != nil {
+	f.writing.RLock()
+	defer f.writing.RUnlock()
+	if _, err := f.write(entry.ID{}, []entry.Body{&entry.Admitted{Device: offered.Device, Hash: offered.Hash, Porter: true}}); err != nil {
 		return false, err
 	}
-	return true, c.disk().SetSettings(map[string][]byte{settingPorter: nil})
+	return true, f.store.SetSettings(map[string][]byte{settingPorter: nil})
 }
 
 // admitRounds is how often a call exchanges again to bring out whom it let in.
@@ -166,19 +160,19 @@ const admitRounds = 2
 
 // levelAndAdmit brings this device and a peer level, lets in who asked, and
 // exchanges again so that the peer hears of it.
-func (c *Client) levelAndAdmit(res *SyncResult, level func() (SyncResult, error)) error {
+func (f *Farm) levelAndAdmit(res *SyncResult, level func() (SyncResult, error)) error {
 	for range admitRounds {
 		did, err := level()
 		res.add(did)
-		before := c.ownSeq()
-		in, admitErr := c.admits()
+		before := f.ownSeq()
+		in, admitErr := f.admits()
 		res.Admitted = append(res.Admitted, in...)
-		porter, porterErr := c.takeOn(did.offers)
+		porter, porterErr := f.takeOn(did.offers)
 		res.Porter = res.Porter || porter
 		if err != nil || admitErr != nil || porterErr != nil {
 			return firstError(err, admitErr, porterErr)
 		}
-		if c.ownSeq() == before && !porter {
+		if f.ownSeq() == before && !porter {
 			return nil
 		}
 	}
@@ -188,12 +182,8 @@ func (c *Client) levelAndAdmit(res *SyncResult, level func() (SyncResult, error)
 }
 
 // ownSeq is how many entries this device has written.
-func (c *Client) ownSeq() uint64 {
-	r, me, err := c.writer()
-	if err != nil {
-		return 0
-	}
-	return r.Frontier().Seq(me.device)
+func (f *Farm) ownSeq() uint64 {
+	return f.replica.Frontier().Seq(f.Device())
 }
 
 func firstError(errs ...error) error {

@@ -75,26 +75,26 @@ var ErrLeftOut = errors.New("nothing was written: it was left out, as chosen")
 // *Unanswered. An answer that it is as written is recorded beside the entry, and
 // settles its doubt; one of another reading has that written in its place. Where
 // all is left out by the answers, the error is ErrLeftOut.
-func (c *Client) Ask(ctx context.Context, w Writing) ([]entry.ID, error) {
+func (f *Farm) Ask(ctx context.Context, w Writing) ([]entry.ID, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	c.writing.Lock() // nobody else's entries come between, so that the IDs are right
-	defer c.writing.Unlock()
-	r, me, err := c.writer()
+	f.writing.Lock() // nobody else's entries come between, so that the IDs are right
+	defer f.writing.Unlock()
+	me, err := f.writes()
 	if err != nil {
 		return nil, err
 	}
-	first := r.Frontier().Seq(me.device) + 1
+	first := f.replica.Frontier().Seq(me.device) + 1
 	next := func(i int) entry.ID { return entry.ID{Device: me.device, Seq: first + uint64(i)} }
-	bodies, err := w.Build(sync.OnceValue(func() *farm.View { return c.view(r) }), next)
+	bodies, err := w.Build(sync.OnceValue(f.View), next)
 	if err != nil || w.Anyway {
-		return c.writeBuilt(w.Person, bodies, err)
+		return f.writeBuilt(w.Person, bodies, err)
 	}
-	by := farm.Writer{Device: me.device, Person: w.Person, Wall: c.now().UnixMilli()}
+	by := farm.Writer{Device: me.device, Person: w.Person, Wall: f.now().UnixMilli()}
 	a := asking{answers: slices.Clone(w.Answers), bodies: bodies, next: next}
 	for range maxRounds {
-		if !a.round(r.Unlikely(by, a.bodies...)) {
+		if !a.round(f.replica.Unlikely(by, a.bodies...)) {
 			break
 		}
 	}
@@ -104,18 +104,18 @@ func (c *Client) Ask(ctx context.Context, w Writing) ([]entry.ID, error) {
 	if len(a.bodies) == 0 && len(bodies) > 0 {
 		return nil, ErrLeftOut
 	}
-	return c.write(w.Person, append(a.bodies, a.yes...))
+	return f.write(w.Person, append(a.bodies, a.yes...))
 }
 
 // maxRounds bounds how often another reading may raise another question: each
 // answer is used once.
 const maxRounds = 16
 
-func (c *Client) writeBuilt(person entry.ID, bodies []entry.Body, err error) ([]entry.ID, error) {
+func (f *Farm) writeBuilt(person entry.ID, bodies []entry.Body, err error) ([]entry.ID, error) {
 	if err != nil {
 		return nil, err
 	}
-	return c.write(person, bodies)
+	return f.write(person, bodies)
 }
 
 // asking is bodies with the answers to what is asked about them.

@@ -14,14 +14,9 @@ import (
 var errEnough = errors.New("enough")
 
 // Log gives every entry of the record as it was written, in the total order.
-func (c *Client) Log() iter.Seq2[entry.Entry, error] {
+func (f *Farm) Log() iter.Seq2[entry.Entry, error] {
 	return func(yield func(entry.Entry, error) bool) {
-		r, err := c.replica()
-		if err != nil {
-			yield(entry.Entry{}, err)
-			return
-		}
-		err = r.Log().Each(nil, func(e entry.Entry) error {
+		err := f.replica.Log().Each(nil, func(e entry.Entry) error {
 			if !yield(e, nil) {
 				return errEnough
 			}
@@ -34,23 +29,19 @@ func (c *Client) Log() iter.Seq2[entry.Entry, error] {
 }
 
 // Lines gives every entry as the audit shows it: with who, on which device,
-// and whether it counts. Before the device belongs to a farm there are none.
-func (c *Client) Lines() (lines []farm.Line) {
-	c.read(func(s *farm.State) { lines = s.Lines() })
+// and whether it counts.
+func (f *Farm) Lines() (lines []farm.Line) {
+	f.read(func(s *farm.State) { lines = s.Lines() })
 	return lines
 }
 
 // Line is one entry as the audit shows it.
-func (c *Client) Line(id entry.ID) (line farm.Line, ok bool) {
-	c.read(func(s *farm.State) { line, ok = s.Line(id) })
+func (f *Farm) Line(id entry.ID) (line farm.Line, ok bool) {
+	f.read(func(s *farm.State) { line, ok = s.Line(id) })
 	return line, ok
 }
 
-func (c *Client) read(fn func(*farm.State)) {
-	if r, err := c.replica(); err == nil {
-		r.Read(fn)
-	}
-}
+func (f *Farm) read(fn func(*farm.State)) { f.replica.Read(fn) }
 
 // Digest says what this device holds, for comparing with another.
 type Digest struct {
@@ -61,25 +52,17 @@ type Digest struct {
 
 // Digest is the digest of the farm's state. Devices that hold the same entries
 // have the same.
-func (c *Client) Digest() Digest {
-	r, err := c.replica()
-	if err != nil {
-		return Digest{}
-	}
-	f := r.Frontier()
-	return Digest{Sum: r.Digest(), Entries: f.Entries(), Frontier: f}
+func (f *Farm) Digest() Digest {
+	to := f.replica.Frontier()
+	return Digest{Sum: f.replica.Digest(), Entries: to.Entries(), Frontier: to}
 }
 
 // Verify walks every chain and signature of the record, and says what it
 // found.
-func (c *Client) Verify(progress func(done, total uint64)) (logstore.Report, error) {
-	log, err := c.kept()
-	if err != nil {
-		return logstore.Report{}, err
-	}
-	r, err := log.Verify(progress)
+func (f *Farm) Verify(progress func(done, total uint64)) (logstore.Report, error) {
+	r, err := f.record.Verify(progress)
 	if len(r.Faults) > 0 {
-		err = errors.Join(err, c.disk().Condemn()) // and is put in order when it is opened next
+		err = errors.Join(err, f.store.Condemn()) // and is put in order when it is opened next
 	}
 	return r, err
 }

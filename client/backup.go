@@ -24,26 +24,22 @@ const maxBackup = 4 << 30
 // Backup writes a consistent copy of the record to a new file, while the
 // device goes on. The device's key is not in it. It gives the number of
 // entries.
-func (c *Client) Backup(file string) (entries uint64, err error) {
-	r, err := c.replica()
-	if err != nil {
-		return 0, err
-	}
-	tmp, err := os.MkdirTemp(c.home, "backup-*")
+func (f *Farm) Backup(file string) (entries uint64, err error) {
+	tmp, err := os.MkdirTemp(f.dir, "backup-*")
 	if err != nil {
 		return 0, err
 	}
 	defer os.RemoveAll(tmp)
-	entries = r.Frontier().Entries()
+	entries = f.replica.Frontier().Entries()
 	dir := filepath.Join(tmp, storeDir)
-	if err := c.disk().Backup(dir); err != nil {
+	if err := f.store.Backup(dir); err != nil {
 		return 0, err
 	}
-	f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	out, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
 		return 0, err
 	}
-	if err := errors.Join(pack(f, dir), f.Sync(), f.Close()); err != nil {
+	if err := errors.Join(pack(out, dir), out.Sync(), out.Close()); err != nil {
 		return 0, errors.Join(err, os.Remove(file))
 	}
 	return entries, nil

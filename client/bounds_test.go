@@ -77,12 +77,7 @@ func TestRightsBeyondADayStayWithTheirWriter(t *testing.T) {
 	}
 }
 
-func opened(t *testing.T, o client.Options) *client.Client {
+func opened(t *testing.T, o client.Options) *device {
 	t.Helper()
-	c, err := client.Open(t.TempDir(), o)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { c.Close() })
-	return c
+	return deviceAt(t, t.TempDir(), o)
 }

@@ -15,18 +15,18 @@ var ErrOtherFarm = errors.New("the file is of another farm")
 
 // CarryOut writes the whole record to w, to be carried to another device on a
 // stick, a card or in a message. It gives the number of entries.
-func (c *Client) CarryOut(w io.Writer) (entries int, err error) {
-	r, me, err := c.writer()
+func (f *Farm) CarryOut(w io.Writer) (entries int, err error) {
+	me, err := f.writes()
 	if err != nil {
 		return 0, err
 	}
-	have := r.Have()
-	out, err := wire.NewCarryWriter(w, wire.CarryHeader{Farm: r.Farm(), Device: me.device, Have: have})
+	have := f.replica.Have()
+	out, err := wire.NewCarryWriter(w, wire.CarryHeader{Farm: f.ID(), Device: me.device, Have: have})
 	if err != nil {
 		return 0, err
 	}
 	for _, m := range have {
-		err := eachRun(r, m.Device, func(run *entry.Run) error {
+		err := eachRun(f.replica, m.Device, func(run *entry.Run) error {
 			entries += len(run.Entries)
 			return out.Run(run)
 		})
@@ -49,29 +49,25 @@ type Carried struct {
 // join. Every run is checked as if it had come over the wire. A torn file gives
 // wire.ErrCarry, and what was whole before the tear is kept; one of another farm
 // gives ErrOtherFarm.
-func (c *Client) CarryIn(file io.Reader) (Carried, error) {
-	done, err := c.carryIn(file)
-	in, admitErr := c.admits()
+func (f *Farm) CarryIn(file io.Reader) (Carried, error) {
+	done, err := f.carryIn(file)
+	in, admitErr := f.admits()
 	done.Admitted = in
 	return done, firstError(err, admitErr)
 }
 
-func (c *Client) carryIn(file io.Reader) (Carried, error) {
-	r, err := c.replica()
-	if err != nil {
-		return Carried{}, err
-	}
+func (f *Farm) carryIn(file io.Reader) (Carried, error) {
 	in, header, err := wire.NewCarryReader(file)
 	if err != nil {
 		return Carried{}, err
 	}
-	if header.Farm != r.Farm() {
-		return Carried{}, fmt.Errorf("%w: %s, this one is %s", ErrOtherFarm, header.Farm, r.Farm())
+	if header.Farm != f.ID() {
+		return Carried{}, fmt.Errorf("%w: %s, this one is %s", ErrOtherFarm, header.Farm, f.ID())
 	}
 	var done Carried
 	for {
 		runs, readErr := batch(in)
-		taken, err := r.Take(runs)
+		taken, err := f.replica.Take(runs)
 		done.Entries += len(taken.Entries)
 		done.Refused = append(done.Refused, taken.Refused...)
 		switch {

@@ -15,24 +15,22 @@ import (
 // Each channel tells of one change and is closed once; all that happens until
 // the next is asked for is one change. Whoever wants to miss none asks for the
 // channel, then looks, then waits.
-func (c *Client) Changed() <-chan struct{} { return c.bell.next() }
+func (f *Farm) Changed() <-chan struct{} { return f.bell.next() }
 
 // Changes gives the farm as it stands, and again after every change that
-// Changed tells of, until the context ends. Changes that come while one is
+// Changed tells of, until the context ends or the farm is closed. Changes that come while one is
 // looked at are seen together.
-func (c *Client) Changes(ctx context.Context) iter.Seq[*farm.View] {
+func (f *Farm) Changes(ctx context.Context) iter.Seq[*farm.View] {
 	return func(yield func(*farm.View) bool) {
-		r, err := c.replica()
-		if err != nil {
-			return
-		}
 		for {
-			changed := c.Changed()
-			if ctx.Err() != nil || !yield(c.view(r)) {
+			changed := f.Changed()
+			if ctx.Err() != nil || f.isClosed() || !yield(f.View()) {
 				return
 			}
 			select {
 			case <-changed:
+			case <-f.closed:
+				return
 			case <-ctx.Done():
 				return
 			}

@@ -29,30 +29,30 @@ func LongTime(d time.Duration) (n int, days bool) {
 // this one's, by whom it last exchanged with or by what two others wrote last; and
 // others', by what they wrote last, where that is yet to come. Nothing follows from
 // it but that people look: clocks decide nothing.
-func (c *Client) FarClocks() []FarClock {
-	met := c.apart.Load()
+func (f *Farm) FarClocks() []FarClock {
+	met := f.apart.Load()
 	if met != nil && met.Abs() >= FarOff {
-		return []FarClock{{c.Device(), -*met}}
+		return []FarClock{{f.Device(), -*met}}
 	}
-	ahead := c.aheadOf(c.now())
+	ahead := f.aheadOf(f.now())
 	if met == nil && len(ahead) > 1 { // nobody with a clock of its own said otherwise
 		least := ahead[0].Ahead
-		for _, f := range ahead {
-			least = min(least, f.Ahead)
+		for _, a := range ahead {
+			least = min(least, a.Ahead)
 		}
-		return []FarClock{{c.Device(), -least}}
+		return []FarClock{{f.Device(), -least}}
 	}
 	return ahead
 }
 
 // aheadOf are the other devices of the farm that last wrote well after now.
-func (c *Client) aheadOf(now time.Time) (ahead []FarClock) {
-	own := c.Device()
-	for _, d := range c.Devices() {
+func (f *Farm) aheadOf(now time.Time) (ahead []FarClock) {
+	own := f.Device()
+	for _, d := range f.Devices() {
 		if !d.Joined || d.Stopped || d.ID == own {
 			continue
 		}
-		if l, ok := c.Line(d.Last.ID()); ok {
+		if l, ok := f.Line(d.Last.ID()); ok {
 			if off := time.UnixMilli(l.Wall).Sub(now); off >= FarOff {
 				ahead = append(ahead, FarClock{d.ID, off})
 			}
@@ -63,4 +63,4 @@ func (c *Client) aheadOf(now time.Time) (ahead []FarClock) {
 
 // hearsClock notes how far ahead the clock of another is, with whom this device
 // has exchanged.
-func (c *Client) hearsClock(ahead time.Duration) { c.apart.Store(&ahead) }
+func (f *Farm) hearsClock(ahead time.Duration) { f.apart.Store(&ahead) }

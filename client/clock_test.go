@@ -14,7 +14,7 @@ func off(d time.Duration) func() time.Time {
 }
 
 // far checks whose clocks a device takes for far off.
-func far(t *testing.T, what string, c *client.Client, want ...client.FarClock) {
+func far(t *testing.T, what string, c *device, want ...client.FarClock) {
 	t.Helper()
 	got := c.FarClocks()
 	if len(got) != len(want) {

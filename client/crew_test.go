@@ -64,23 +64,14 @@ func (h *house) foundingAddress() string {
 	return a
 }
 
-func open(t *testing.T, home string) *client.Client {
+func open(t *testing.T, home string) *device {
 	t.Helper()
 	return openAt(t, home, nil)
 }
 
-func openAt(t *testing.T, home string, now func() time.Time) *client.Client {
+func openAt(t *testing.T, home string, now func() time.Time) *device {
 	t.Helper()
-	c, err := client.Open(home, client.Options{Now: now})
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() {
-		if err := c.Close(); err != nil {
-			t.Error(err)
-		}
-	})
-	return c
+	return deviceAt(t, home, client.Options{Now: now})
 }
 
 func within(t *testing.T) context.Context {
@@ -90,7 +81,7 @@ func within(t *testing.T) context.Context {
 }
 
 // found founds a farm, at a server where an address is given.
-func found(t *testing.T, at string) *client.Client {
+func found(t *testing.T, at string) *device {
 	t.Helper()
 	c := open(t, t.TempDir())
 	f, err := c.Found(within(t), client.FoundOptions{
@@ -103,7 +94,7 @@ func found(t *testing.T, at string) *client.Client {
 }
 
 // join invites a person and has a new device join.
-func join(t *testing.T, owner *client.Client, person string, role entry.Role) *client.Client {
+func join(t *testing.T, owner *device, person string, role entry.Role) *device {
 	t.Helper()
 	invite := invited(t, owner, person, role)
 	sync(t, owner)
@@ -119,7 +110,7 @@ func join(t *testing.T, owner *client.Client, person string, role entry.Role) *c
 	return c
 }
 
-func invited(t *testing.T, owner *client.Client, person string, role entry.Role) string {
+func invited(t *testing.T, owner *device, person string, role entry.Role) string {
 	t.Helper()
 	invite, err := owner.Invite(within(t), person, role)
 	if err != nil {
@@ -128,7 +119,7 @@ func invited(t *testing.T, owner *client.Client, person string, role entry.Role)
 	return invite
 }
 
-func sync(t *testing.T, c *client.Client) client.SyncResult {
+func sync(t *testing.T, c *device) client.SyncResult {
 	t.Helper()
 	if c.Server() == "" {
 		return client.SyncResult{}
@@ -140,7 +131,7 @@ func sync(t *testing.T, c *client.Client) client.SyncResult {
 	return res
 }
 
-func note(t *testing.T, c *client.Client, texts ...string) []entry.ID {
+func note(t *testing.T, c *device, texts ...string) []entry.ID {
 	t.Helper()
 	var bodies []entry.Body
 	for _, s := range texts {
@@ -154,7 +145,7 @@ func note(t *testing.T, c *client.Client, texts ...string) []entry.ID {
 }
 
 // notes counts how often each text stands in a client's record.
-func notes(t *testing.T, c *client.Client) map[string]int {
+func notes(t *testing.T, c *device) map[string]int {
 	t.Helper()
 	n := map[string]int{}
 	for e, err := range c.Log() {
@@ -169,7 +160,7 @@ func notes(t *testing.T, c *client.Client) map[string]int {
 }
 
 // sameEverywhere fails unless all hold the same entries and state.
-func sameEverywhere(t *testing.T, cs ...*client.Client) {
+func sameEverywhere(t *testing.T, cs ...*device) {
 	t.Helper()
 	first := cs[0].Digest()
 	for i, c := range cs[1:] {

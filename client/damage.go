@@ -17,71 +17,55 @@ import (
 // are back.
 var ErrBehind = errors.New("notes of this device were lost on its disk, and others have them")
 
-// mended makes a store that was damaged, and has been built anew, this device's
-// own again.
-func (c *Client) mended(me *identity) error {
-	d, err := c.disk().Damage()
+// mended makes a store that was damaged, and has been built anew, the own again
+// of the identity that is there, and gives that; nil where it is there no more.
+func (h *Home) mended(store *logstore.Store, me *identity) (*identity, error) {
+	d, err := store.Damage()
 	if d == nil || d.Whole || me == nil || err != nil {
-		return err
+		return me, err
 	}
 	kv := map[string][]byte{}
-	farm, err := c.disk().Setting(settingFarm)
+	farm, err := store.Setting(settingFarm)
 	if err != nil {
-		return err
+		return me, err
 	}
 	if farm == nil {
-		id, ok := c.disk().RecordedBy(me.device)
+		id, ok := store.RecordedBy(me.device)
 		if !ok {
-			return c.setAside(me)
+			return nil, h.setAside(me)
 		}
 		kv[settingFarm] = id[:]
 	}
-	v, err := c.disk().Setting(settingOriginal)
+	v, err := store.Setting(settingOriginal)
 	if err != nil {
-		return err
+		return me, err
 	}
 	if farm == nil || bytes.Equal(v, append(d.Before[:], me.device[:]...)) {
-		kv[settingOriginal] = c.originally(me)
+		kv[settingOriginal] = originally(store, me)
 	}
 	if len(kv) == 0 {
-		return nil // a copy, before as now
+		return me, nil // a copy, before as now
 	}
-	return c.disk().SetSettings(kv)
+	return me, store.SetSettings(kv)
 }
 
 // setAside gives up an identity of which the disk no longer says what it wrote,
 // nor where: it must not begin again under its name.
-func (c *Client) setAside(me *identity) error {
-	path := filepath.Join(c.home, keyName)
-	if err := os.Rename(path, path+"."+me.device.String()); err != nil {
-		return err
-	}
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	c.me = nil
-	return nil
+func (h *Home) setAside(me *identity) error {
+	return os.Rename(h.keyFile(), h.keyFile()+"."+me.device.String())
 }
 
 // behind says whether this device has to wait for entries of its own.
-func (c *Client) behind(me *identity) error {
-	log, err := c.kept()
-	if err != nil {
-		return nil
-	}
+func (f *Farm) behind(me *identity) error {
 	var b *logstore.BehindError
-	if errors.As(log.Behind(me.device), &b) {
+	if errors.As(f.record.Behind(me.device), &b) {
 		return fmt.Errorf("%w: it holds them up to number %d, %s", ErrBehind, b.Held, upTo(b))
 	}
 	return nil
 }
 
 // lost is behind for whatever identity there is.
-func (c *Client) lost() bool {
-	c.mu.Lock()
-	me := c.me
-	c.mu.Unlock()
-	return me != nil && c.behind(me) != nil
-}
+func (f *Farm) lost() bool { return f.me != nil && f.behind(f.me) != nil }
 
 func upTo(b *logstore.BehindError) string {
 	if b.Given == 0 {
@@ -93,25 +77,31 @@ func upTo(b *logstore.BehindError) string {
 // settled forgets a damage after an exchange with a whole replica: what it has
 // is here. A device that still lacks entries of its own stays as it is, unless it
 // was not known how far others held its log: now another has shown it.
-func (c *Client) settled(me *identity) error {
-	d, err := c.disk().Damage()
-	if d == nil || err != nil || !d.Unproved && c.behind(me) != nil {
+func (f *Farm) settled(me *identity) error {
+	d, err := f.store.Damage()
+	if d == nil || err != nil || !d.Unproved && f.behind(me) != nil {
 		return err
 	}
-	return c.disk().Settle()
+	return f.store.Settle()
 }
 
 // Damaged says in words what became of this device's record where its disk was
 // found damaged, and what to do; nothing where it was not, or all is well again.
-func (c *Client) Damaged() []string {
-	d, err := c.disk().Damage()
+func (h *Home) Damaged() []string {
+	store := h.disk()
+	if store == nil {
+		return nil
+	}
+	d, err := store.Damage()
 	if d == nil || err != nil {
 		return nil
 	}
-	folder := filepath.Join(c.home, storeDir, d.Folder)
-	if d.Whole || len(d.Gaps) == 0 && !c.lost() {
-		if err := c.disk().Settle(); err != nil { // it is said once
-			c.log.Error("cannot forget a damage", "err", err)
+	f, err := h.Farm()
+	lost := err == nil && f.lost()
+	folder := filepath.Join(h.storeFolder(), d.Folder)
+	if d.Whole || len(d.Gaps) == 0 && !lost {
+		if err := store.Settle(); err != nil { // it is said once
+			h.log.Error("cannot forget a damage", "err", err)
 		}
 	}
 	if d.Whole {
@@ -119,34 +109,36 @@ func (c *Client) Damaged() []string {
 	}
 	lines := []string{"this device's record was damaged on disk, and has been put in order from what could be read. The damaged files are in " + folder}
 	if len(d.Gaps) > 0 {
-		lines = append(lines, "missing: "+strings.Join(c.gaps(d.Gaps), "; "))
+		lines = append(lines, "missing: "+strings.Join(gaps(d.Gaps, f), "; "))
 	}
-	if len(d.Gaps) == 0 && !c.lost() {
+	if len(d.Gaps) == 0 && !lost {
 		return append(lines, "no note is known to be missing; an exchange with the others makes sure")
 	}
 	next := "an exchange with them brings back what others have"
-	if c.lost() {
+	if lost {
 		next += ". Until then this device writes nothing, as the numbers of its missing notes are in use; where nobody has them any more it needs a new invite"
 	}
 	return append(lines, next)
 }
 
-func (c *Client) gaps(gaps []logstore.Gap) (words []string) {
+// gaps says what is missing of which device; the farm is nil where that is lost.
+func gaps(gaps []logstore.Gap, f *Farm) (words []string) {
 	for _, g := range gaps {
-		of := "this device"
-		if g.Device != c.Device() {
-			of = "device " + c.deviceName(g.Device)
+		of := "device " + g.Device.String()
+		switch {
+		case f != nil && g.Device == f.Device():
+			of = "this device"
+		case f != nil:
+			of = "device " + f.deviceName(g.Device)
 		}
 		words = append(words, fmt.Sprintf("notes %d to %d of %s", g.Held+1, g.Had, of))
 	}
 	return words
 }
 
-func (c *Client) deviceName(d entry.DeviceID) string {
-	if r, err := c.replica(); err == nil {
-		if v, ok := r.Device(d); ok && v.Name != "" {
-			return v.Name
-		}
+func (f *Farm) deviceName(d entry.DeviceID) string {
+	if v, ok := f.replica.Device(d); ok && v.Name != "" {
+		return v.Name
 	}
 	return d.String()
 }

@@ -18,9 +18,9 @@ const (
 // can have been done: one that is yet to come by this device's clock, in the
 // farm's time zone, or so many years or more before the record began. The error
 // is an *entry.RangeError with the days that can be.
-func (c *Client) CheckDay(field string, day int64, years int) error {
-	now := c.now().In(c.zone())
-	today, first := dayOf(now), c.began(now).In(now.Location()).AddDate(-years, 0, 0)
+func (f *Farm) CheckDay(field string, day int64, years int) error {
+	now := f.now().In(f.zone())
+	today, first := dayOf(now), f.began(now).In(now.Location()).AddDate(-years, 0, 0)
 	if earliest := dayOf(first); day < earliest || day > today {
 		return &entry.RangeError{Field: field, Value: dateOf(day),
 			Want: dateOf(earliest) + " to " + dateOf(today) + ", which is today by this device's clock"}
@@ -30,9 +30,9 @@ func (c *Client) CheckDay(field string, day int64, years int) error {
 
 // checkDays refuses a body with a day on which nothing can have been done. A day
 // that an entry has already may stay when something else of it is amended.
-func (c *Client) checkDays(b entry.Body) error {
+func (f *Farm) checkDays(b entry.Body) error {
 	if am, ok := b.(*entry.Amended); ok {
-		l, _ := c.Line(am.Entry)
+		l, _ := f.Line(am.Entry)
 		_, was, _ := dayIn(l.Now)
 		if _, day, _ := dayIn(am.Body); day == was {
 			return nil
@@ -43,7 +43,7 @@ func (c *Client) checkDays(b entry.Body) error {
 	if field == "" {
 		return nil
 	}
-	return c.CheckDay(field, day, years)
+	return f.CheckDay(field, day, years)
 }
 
 // dayIn is the day that a body names, what that is, and how many years before
@@ -62,9 +62,9 @@ func dayIn(b entry.Body) (field string, day int64, years int) {
 
 // began is the earliest time that a device's first entry has; now where there is
 // none yet.
-func (c *Client) began(now time.Time) time.Time {
-	for _, d := range c.Devices() {
-		if l, ok := c.Line(entry.ID{Device: d.ID, Seq: 1}); ok && l.Wall < now.UnixMilli() {
+func (f *Farm) began(now time.Time) time.Time {
+	for _, d := range f.Devices() {
+		if l, ok := f.Line(entry.ID{Device: d.ID, Seq: 1}); ok && l.Wall < now.UnixMilli() {
 			now = time.UnixMilli(l.Wall)
 		}
 	}
@@ -73,8 +73,8 @@ func (c *Client) began(now time.Time) time.Time {
 
 // zone is the farm's time zone; the device's own where the farm has none that is
 // known here.
-func (c *Client) zone() *time.Location {
-	name := c.Founding().TimeZone
+func (f *Farm) zone() *time.Location {
+	name := f.Founding().TimeZone
 	if z, err := time.LoadLocation(name); err == nil && name != "" {
 		return z
 	}

@@ -27,7 +27,7 @@ import (
 type doors struct {
 	t              *testing.T
 	h              *house
-	ada, ben, cleo *client.Client
+	ada, ben, cleo *device
 	mal            *forger // a viewer's device, and its key
 	server, met    *transport.Conn
 	bens           string
@@ -46,7 +46,7 @@ func newDoors(t *testing.T) *doors {
 	return d
 }
 
-func (d *doors) crew() []*client.Client { return []*client.Client{d.ada, d.ben, d.cleo} }
+func (d *doors) crew() []*device { return []*device{d.ada, d.ben, d.cleo} }
 
 // level brings all of the crew level by the server.
 func (d *doors) level() {
@@ -68,7 +68,7 @@ func (d *doors) bring(runs ...entry.Run) {
 
 func (d *doors) bringTo(door string, runs ...entry.Run) {
 	d.t.Helper()
-	req := exchange.Request{Farm: d.ada.Farm(), Runs: runs, MaxBytes: 1}
+	req := exchange.Request{Farm: d.ada.ID(), Runs: runs, MaxBytes: 1}
 	var refused []exchange.Refusal
 	var err error
 	switch door {
@@ -94,7 +94,7 @@ func (d *doors) bringTo(door string, runs ...entry.Run) {
 func (d *doors) file(runs ...entry.Run) []byte {
 	d.t.Helper()
 	var b bytes.Buffer
-	out, err := wire.NewCarryWriter(&b, wire.CarryHeader{Farm: d.ada.Farm(), Device: d.mal.c.Device()})
+	out, err := wire.NewCarryWriter(&b, wire.CarryHeader{Farm: d.ada.ID(), Device: d.mal.c.Device()})
 	for i := range runs {
 		err = errors.Join(err, out.Run(&runs[i]))
 	}
@@ -163,7 +163,7 @@ func (d *doors) signed(hitch entry.ID) {
 // forger writes a device's log as its program would not.
 type forger struct {
 	t    *testing.T
-	c    *client.Client // the honest device that it was; nil where none was
+	c    *device // the honest device that it was; nil where none was
 	key  ed25519.PrivateKey
 	head chain.Head
 }
@@ -193,7 +193,7 @@ func (d *doors) forger(person string, role entry.Role) *forger {
 func (d *doors) enrolled(n byte, invite ed25519.PrivateKey, clock hlc.Time) (*forger, entry.Run) {
 	key := ed25519.NewKeyFromSeed(bytes.Repeat([]byte{n}, ed25519.SeedSize))
 	f := &forger{t: d.t, key: key}
-	f.head = chain.Start(d.ada.Farm(), entry.DeviceID{0: 1, 6: 0x70, 8: 0x80, 15: n}, publicOf(key))
+	f.head = chain.Start(d.ada.ID(), entry.DeviceID{0: 1, 6: 0x70, 8: 0x80, 15: n}, publicOf(key))
 	return f, f.write(entry.Draft{Clock: clock, Body: &entry.DeviceEnrolled{
 		Invite: publicOf(invite), Key: f.head.Key, Name: "found on the road",
 		Proof: entry.Countersign(invite, f.head.Farm, f.head.Device, f.head.Key),
@@ -205,7 +205,7 @@ func publicOf(k ed25519.PrivateKey) entry.Key { return entry.Key(k.Public().(ed2
 // follow goes on from where the device's own program left the log.
 func (f *forger) follow() {
 	f.t.Helper()
-	f.head = chain.Start(f.c.Farm(), f.c.Device(), publicOf(f.key))
+	f.head = chain.Start(f.c.ID(), f.c.Device(), publicOf(f.key))
 	for run, err := range f.c.Runs() {
 		if err == nil && run.Device == f.head.Device {
 			_, f.head, _, err = wire.Open(f.head, run, nil)
@@ -329,7 +329,7 @@ func TestAStoppedOwnersPhoneAtTheDoors(t *testing.T) {
 		t.Fatal(err)
 	}
 	d.level()
-	if _, err := calling(t, stolen.c, stolen.key, d.h.listen).Exchange(within(t), exchange.Request{Farm: d.ada.Farm()}); !errors.Is(err, exchange.ErrStopped) {
+	if _, err := calling(t, stolen.c, stolen.key, d.h.listen).Exchange(within(t), exchange.Request{Farm: d.ada.ID()}); !errors.Is(err, exchange.ErrStopped) {
 		t.Errorf("the stolen phone itself: %v", err)
 	}
 
@@ -376,7 +376,7 @@ func TestSignedInAnothersNameAtTheDoors(t *testing.T) {
 	}
 	d.level()
 	owner := d.ada.Person()
-	acts := func(c *client.Client) []entry.ID {
+	acts := func(c *device) []entry.ID {
 		ids, err := c.Record(within(t), owner, &entry.ItemSigned{Hitch: hitch, Item: 1},
 			&entry.HoldReleased{Drill: drill, Holds: []entry.ID{held[0]}, Why: "found it"})
 		if err != nil {
@@ -418,9 +418,9 @@ func TestTwentyFourBranchesAtTheDoors(t *testing.T) {
 		for _, r := range order {
 			switch door {
 			case "server":
-				_, _ = d.server.Exchange(within(t), exchange.Request{Farm: d.ada.Farm(), Runs: []entry.Run{r}, MaxBytes: 1})
+				_, _ = d.server.Exchange(within(t), exchange.Request{Farm: d.ada.ID(), Runs: []entry.Run{r}, MaxBytes: 1})
 			case "meet":
-				_, _ = d.met.Exchange(within(t), exchange.Request{Farm: d.ada.Farm(), Runs: []entry.Run{r}, MaxBytes: 1})
+				_, _ = d.met.Exchange(within(t), exchange.Request{Farm: d.ada.ID(), Runs: []entry.Run{r}, MaxBytes: 1})
 			default:
 				if _, err := d.cleo.CarryIn(reader(d.file(r))); err != nil {
 					t.Error(err)

@@ -134,14 +134,11 @@ func TestReadOnlyDisk(t *testing.T) {
 		}
 	}
 	remount(syscall.MS_RDONLY)
-	c, err := client.Open(home, client.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	c = deviceAt(t, home, client.Options{})
 	if got := c.Digest(); got.Sum != was.Sum {
 		t.Errorf("%d entries to read of %d", got.Entries, was.Entries)
 	}
-	_, err = c.Record(within(t), entry.ID{}, &entry.Noted{Text: "x"})
+	_, err := c.Record(within(t), entry.ID{}, &entry.Noted{Text: "x"})
 	if !errors.Is(err, exchange.ErrStorage) || !strings.Contains(err.Error(), "read-only") {
 		t.Errorf("writing: %v", err)
 	}

@@ -63,7 +63,7 @@ func meetLiar(t *testing.T, device entry.DeviceID, key ed25519.PrivateKey, l *li
 }
 
 // member joins a person whose key the test has.
-func member(t *testing.T, owner *client.Client, person string, role entry.Role) (c *client.Client, key ed25519.PrivateKey) {
+func member(t *testing.T, owner *device, person string, role entry.Role) (c *device, key ed25519.PrivateKey) {
 	t.Helper()
 	home := t.TempDir()
 	c = open(t, home)
@@ -140,7 +140,7 @@ func TestWhatACallerClaimsIsNotSafe(t *testing.T) {
 		"another hash":   {Device: own.Device, Seq: own.Seq, Hash: entry.Brief{1, 2, 3}},
 	} {
 		have := chain.Frontier{}.With(m).With(mal.Digest().Frontier.Mark(mal.Device()))
-		if _, err := conn.Exchange(within(t), exchange.Request{Farm: ada.Farm(), Have: have, MaxBytes: 1}); err != nil {
+		if _, err := conn.Exchange(within(t), exchange.Request{Farm: ada.ID(), Have: have, MaxBytes: 1}); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}
 		if got := ada.Pending(); got < 3 {
@@ -155,12 +155,12 @@ func TestWhatACallerClaimsIsNotSafe(t *testing.T) {
 }
 
 // calling is a connection of a changed program that speaks for a device.
-func calling(t *testing.T, c *client.Client, key ed25519.PrivateKey, at string) *transport.Conn {
+func calling(t *testing.T, c *device, key ed25519.PrivateKey, at string) *transport.Conn {
 	t.Helper()
 	conn, err := transport.New(transport.Options{
 		Address: at, Now: time.Now, Logger: slog.New(slog.DiscardHandler), Trust: func(*x509.Certificate) error { return nil },
 		Token: func(audience string, now time.Time) (string, error) {
-			return token.Sign(key, token.Caller{Farm: c.Farm(), Device: c.Device()}, audience, now)
+			return token.Sign(key, token.Caller{Farm: c.ID(), Device: c.Device()}, audience, now)
 		},
 	})
 	if err != nil {

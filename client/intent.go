@@ -16,18 +16,18 @@ import (
 type Intent interface {
 	// bodies are the entries that say it, on the farm as it stands. next(i) is
 	// the ID that the i-th of them will have. The error is Refused.
-	bodies(c *Client, look Look, next func(int) entry.ID) ([]entry.Body, error)
+	bodies(c *Farm, look Look, next func(int) entry.ID) ([]entry.Body, error)
 }
 
-// Intend builds what intents say, for [Client.Ask]. The error of one that
+// Intend builds what intents say, for [Farm.Ask]. The error of one that
 // cannot be written as it stands is Refused; nothing is written then.
-func (c *Client) Intend(intents ...Intent) Build {
+func (f *Farm) Intend(intents ...Intent) Build {
 	return func(look Look, next func(int) entry.ID) ([]entry.Body, error) {
 		var all []entry.Body
 		var refused Refused
 		for _, in := range intents {
 			from := len(all)
-			bodies, err := in.bodies(c, look, func(i int) entry.ID { return next(from + i) })
+			bodies, err := in.bodies(f, look, func(i int) entry.ID { return next(from + i) })
 			var r Refused
 			switch {
 			case errors.As(err, &r):
@@ -149,9 +149,9 @@ func (r *refusing) failed(err error, field string, why Wrong, name string) {
 }
 
 // day refuses a day on which nothing can have been done, as CheckDay has it.
-func (r *refusing) day(c *Client, field, called string, day entry.Opt[int64], years int) {
+func (r *refusing) day(on *Farm, field, called string, day entry.Opt[int64], years int) {
 	if day.Set {
-		r.failed(c.CheckDay(called, day.Val, years), field, NoSuchDay, "")
+		r.failed(on.CheckDay(called, day.Val, years), field, NoSuchDay, "")
 	}
 }
 

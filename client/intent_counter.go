@@ -16,7 +16,7 @@ type Read struct {
 	Note    string
 }
 
-func (m Read) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (m Read) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	r.counter(v, m.Drill)
@@ -35,7 +35,7 @@ type Begin struct {
 	Why     string
 }
 
-func (b Begin) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (b Begin) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	r.counter(v, b.Drill)
@@ -61,7 +61,7 @@ type Reset struct {
 	Why   string
 }
 
-func (s Reset) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (s Reset) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	r.drill(v, s.Drill)
@@ -79,7 +79,7 @@ type Finish struct {
 	Correct bool
 }
 
-func (f Finish) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (f Finish) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	g := r.ground(v, f.Ground)
@@ -98,7 +98,7 @@ func (f Finish) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body
 // frame, or for each length of row.
 type Stand struct{ entry.StandCounted }
 
-func (s Stand) bodies(c *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (s Stand) bodies(on *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	b := &s.StandCounted
@@ -107,7 +107,7 @@ func (s Stand) bodies(c *Client, look Look, _ func(int) entry.ID) ([]entry.Body,
 	r.because(b.Frame > 0 && b.Row > 0, "row", TwoAmounts, "")
 	r.because(b.Row > 0 && b.Spacing == 0, "spacing", Missing, "")
 	r.because(len(b.Counts) == 0, "counts", Missing, "")
-	r.day(c, "day", "day", entry.Some(b.Day), StandYears)
+	r.day(on, "day", "day", entry.Some(b.Day), StandYears)
 	if len(r.list) == 0 {
 		r.stand(b)
 	}

@@ -17,7 +17,7 @@ type Dial struct {
 	Reading entry.Opt[units.Reading]
 }
 
-func (d Dial) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (d Dial) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	b := r.box(v, d.Box, d.Side)
@@ -48,7 +48,7 @@ func dialNow(b *farm.Box, side int64) entry.Opt[units.Dial] {
 // many turns of the wheel or so far driven, under so many rows or so wide.
 type Catch struct{ entry.Caught }
 
-func (c Catch) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (c Catch) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	b := &c.Caught

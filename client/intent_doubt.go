@@ -15,7 +15,7 @@ type Note struct {
 	About entry.ID // a thing or an entry; zero is the day
 }
 
-func (n Note) bodies(*Client, Look, func(int) entry.ID) ([]entry.Body, error) {
+func (n Note) bodies(*Farm, Look, func(int) entry.ID) ([]entry.Body, error) {
 	var r refusing
 	r.because(strings.TrimSpace(n.Text) == "", "text", Missing, "")
 	return r.or(&entry.Noted{Text: n.Text, About: n.About})
@@ -30,7 +30,7 @@ type Settle struct {
 	Why    string
 }
 
-func (s Settle) bodies(c *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (s Settle) bodies(on *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	d, ok := DoubtOf(v, s.Doubt)
@@ -41,7 +41,7 @@ func (s Settle) bodies(c *Client, look Look, _ func(int) entry.ID) ([]entry.Body
 		r.because(!s.Dial.Set, "dial", Missing, "")
 		return r.or(&entry.Settled{Doubt: string(d.Kind), Entries: d.Entries, Why: s.Why, Dial: s.Dial})
 	}
-	choice := r.choice(c, &d, s)
+	choice := r.choice(on, &d, s)
 	return r.or(d.Settling(choice, s.Why)...)
 }
 
@@ -57,7 +57,7 @@ func DoubtOf(v *farm.View, id string) (farm.Doubt, bool) {
 
 // choice is the choice of a doubt that stands, with the figure that goes with
 // it.
-func (r *refusing) choice(c *Client, d *farm.Doubt, s Settle) (out farm.Choice) {
+func (r *refusing) choice(on *Farm, d *farm.Doubt, s Settle) (out farm.Choice) {
 	i := slices.IndexFunc(d.Choices, func(c farm.Choice) bool {
 		return strings.EqualFold(c.Word, s.Choice) || s.Choice == "" && s.Began.Set && c.Say == entry.BeganAt
 	})
@@ -70,7 +70,7 @@ func (r *refusing) choice(c *Client, d *farm.Doubt, s Settle) (out farm.Choice) 
 		return out
 	}
 	r.because(!s.Began.Set, "reading", NoFigure, out.Word)
-	if read := c.readingOf(d); read.Set && s.Began.Val > read.Val {
+	if read := on.readingOf(d); read.Set && s.Began.Val > read.Val {
 		r.because(true, "reading", AboveReading, read.Val.String())
 	}
 	out.Value = entry.Opt[int64]{Set: s.Began.Set, Val: int64(s.Began.Val)}
@@ -78,9 +78,9 @@ func (r *refusing) choice(c *Client, d *farm.Doubt, s Settle) (out farm.Choice) 
 }
 
 // readingOf is the least reading that a doubt is about, if it is about any.
-func (c *Client) readingOf(d *farm.Doubt) (least entry.Opt[units.Reading]) {
+func (f *Farm) readingOf(d *farm.Doubt) (least entry.Opt[units.Reading]) {
 	for _, id := range d.Entries {
-		l, _ := c.Line(id)
+		l, _ := f.Line(id)
 		if b, ok := l.Now.(*entry.MeterRead); ok && (!least.Set || b.Reading < least.Val) {
 			least = entry.Some(b.Reading)
 		}

@@ -16,9 +16,9 @@ type Amend struct {
 	Why   string
 }
 
-func (a Amend) bodies(c *Client, look Look, next func(int) entry.ID) ([]entry.Body, error) {
+func (a Amend) bodies(on *Farm, look Look, next func(int) entry.ID) ([]entry.Body, error) {
 	var r refusing
-	l, here := c.Line(a.Entry)
+	l, here := on.Line(a.Entry)
 	switch {
 	case !here:
 		r.entry(true, "entry", NotHere, "", a.Entry)
@@ -29,26 +29,26 @@ func (a Amend) bodies(c *Client, look Look, next func(int) entry.ID) ([]entry.Bo
 	case reflect.DeepEqual(a.Body, l.Now):
 		r.entry(true, "entry", NothingNew, l.What, a.Entry)
 	default:
-		r.list = c.worse(look, next, l.Now, a.Body)
+		r.list = on.worse(look, next, l.Now, a.Body)
 	}
 	return r.or(&entry.Amended{Entry: a.Entry, Why: a.Why, Body: a.Body})
 }
 
 // worse is what is wrong with a body and was not with the one before it: what
 // was let through once may stay as it is.
-func (c *Client) worse(look Look, next func(int) entry.ID, was, now entry.Body) (wrong Refused) {
-	before := c.wrongWith(look, next, was)
-	return slices.DeleteFunc(c.wrongWith(look, next, now), func(n Refusal) bool {
+func (f *Farm) worse(look Look, next func(int) entry.ID, was, now entry.Body) (wrong Refused) {
+	before := f.wrongWith(look, next, was)
+	return slices.DeleteFunc(f.wrongWith(look, next, now), func(n Refusal) bool {
 		return slices.ContainsFunc(before, func(b Refusal) bool { return b.Field == n.Field && b.Why == n.Why })
 	})
 }
 
-func (c *Client) wrongWith(look Look, next func(int) entry.ID, b entry.Body) Refused {
+func (f *Farm) wrongWith(look Look, next func(int) entry.ID, b entry.Body) Refused {
 	in := saying(b)
 	if in == nil {
 		return nil
 	}
-	_, err := in.bodies(c, look, next)
+	_, err := in.bodies(f, look, next)
 	refused, _ := err.(Refused)
 	return refused
 }
@@ -83,9 +83,9 @@ type Strike struct {
 	Why   string
 }
 
-func (s Strike) bodies(c *Client, _ Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (s Strike) bodies(on *Farm, _ Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	var r refusing
-	l, here := c.Line(s.Entry)
+	l, here := on.Line(s.Entry)
 	r.entry(!here, "entry", NotHere, "", s.Entry)
 	r.entry(here && !farm.Strikable(l.Kind), "entry", NotStruck, l.What, s.Entry)
 	r.because(s.Why == "", "why", Missing, "")

@@ -14,7 +14,7 @@ type Hitch struct {
 	Tractor string
 }
 
-func (h Hitch) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (h Hitch) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	r.drill(v, h.Drill)
@@ -38,7 +38,7 @@ type Sign struct {
 	Items []int64  // of the hitch's list, from 1
 }
 
-func (s Sign) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (s Sign) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	d, _ := r.drill(v, s.Drill)
@@ -72,7 +72,7 @@ type Hold struct {
 	Why   string
 }
 
-func (h Hold) bodies(*Client, Look, func(int) entry.ID) ([]entry.Body, error) {
+func (h Hold) bodies(*Farm, Look, func(int) entry.ID) ([]entry.Body, error) {
 	return []entry.Body{&entry.HoldRaised{Drill: h.Drill, Why: h.Why}}, nil
 }
 
@@ -84,7 +84,7 @@ type Release struct {
 	Why   string
 }
 
-func (l Release) bodies(_ *Client, look Look, next func(int) entry.ID) ([]entry.Body, error) {
+func (l Release) bodies(_ *Farm, look Look, next func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	d, _ := r.drill(v, l.Drill)
@@ -126,7 +126,7 @@ type Unhitch struct {
 	Why   string
 }
 
-func (u Unhitch) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (u Unhitch) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	r.drill(v, u.Drill)
@@ -140,7 +140,7 @@ type MakeUp struct {
 	Note  string
 }
 
-func (m MakeUp) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (m MakeUp) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	r.drill(v, m.Drill)

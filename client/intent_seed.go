@@ -20,7 +20,7 @@ type Fill struct {
 	Note     string
 }
 
-func (f Fill) bodies(c *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (f Fill) bodies(on *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	r.box(v, f.Box, f.Side)
@@ -33,7 +33,7 @@ func (f Fill) bodies(c *Client, look Look, _ func(int) entry.ID) ([]entry.Body, 
 		return r.or(&entry.Filled{Box: f.Box, Side: f.Side, Lot: f.Lot, Mass: f.Mass, MassIn: f.MassIn, Bags: f.Bags, Reading: f.Reading, Note: f.Note})
 	}
 	if !lot.ID.IsZero() {
-		r.failed(c.measureKnown(lot), "volume", MeasureUnknown, lot.Name)
+		r.failed(on.measureKnown(lot), "volume", MeasureUnknown, lot.Name)
 	}
 	return r.or(&entry.VolumeFilled{Box: f.Box, Side: f.Side, Lot: f.Lot, Volume: f.Volume, VolumeIn: f.VolumeIn, Heaped: f.Heaped, Reading: f.Reading, Note: f.Note})
 }
@@ -49,7 +49,7 @@ type Drain struct {
 	Reading entry.Opt[units.Reading]
 }
 
-func (d Drain) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (d Drain) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	r.box(v, d.Box, d.Side)
@@ -68,7 +68,7 @@ type Level struct {
 	Note    string
 }
 
-func (l Level) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (l Level) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	r.box(v, l.Box, l.Side)
@@ -85,7 +85,7 @@ type Bags struct {
 	Note string
 }
 
-func (b Bags) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (b Bags) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	r.lot(v, b.Lot)
@@ -106,7 +106,7 @@ type Weigh struct {
 	MassIn   units.In // as the mass was written
 }
 
-func (w Weigh) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (w Weigh) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	r.lot(v, w.Lot)

@@ -26,7 +26,7 @@ type Lot struct {
 	Sure bool
 }
 
-func (l Lot) bodies(c *Client, look Look, next func(int) entry.ID) ([]entry.Body, error) {
+func (l Lot) bodies(on *Farm, look Look, next func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	now, here := v.LotOf(l.Lot)
@@ -34,7 +34,7 @@ func (l Lot) bodies(c *Client, look Look, next func(int) entry.ID) ([]entry.Body
 	r.because(!isNew && !here, "lot", NotHere, "")
 	r.name(isNew, l.Name)
 	r.species(l.Species, now.Species, l.Sure)
-	r.day(c, "tested", "test date", l.Tested, TestYears)
+	r.day(on, "tested", "test date", l.Tested, TestYears)
 	set := l.LotSet
 	unlessNew(isNew, &set.Name, now.Name)
 	unlessNew(false, &set.Species, now.Species)
@@ -109,7 +109,7 @@ func tagBy(tag rate.Tag, want *entry.LabelSet) rate.Tag {
 // makes a new one, which needs a name. A boundary is set whatever it was.
 type Ground struct{ entry.GroundSet }
 
-func (g Ground) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (g Ground) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	set := g.GroundSet
@@ -141,7 +141,7 @@ func unlessNew[T comparable](needed bool, o *entry.Opt[T], now T) {
 // plan, are changed in it or taken out of it, depth and nurse crop.
 type Plan struct{ entry.PlanSet }
 
-func (p Plan) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (p Plan) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	set := p.PlanSet
@@ -173,7 +173,7 @@ type Chart struct {
 	Points  []farm.ChartPoint
 }
 
-func (ch Chart) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (ch Chart) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	b := r.box(v, ch.Box, 0)

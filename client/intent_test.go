@@ -19,12 +19,12 @@ import (
 // shed is a farm with a drill of two boxes, of which one has a dial for each
 // compartment, and of which little more is known yet.
 type shed struct {
-	*client.Client
+	*device
 	drill, bare, grain, legume, marked, oats, clover, bench entry.ID
 }
 
 func newShed(t *testing.T) *shed {
-	s := &shed{Client: found(t, "")}
+	s := &shed{device: found(t, "")}
 	make := func(b entry.Body) entry.ID {
 		ids, err := s.Record(within(t), entry.ID{}, b)
 		if err != nil {

@@ -16,20 +16,20 @@ import (
 // that has it wait, although it may have been let in. Its own log will do where
 // the peer holds the invite; otherwise the logs of all devices that were let in
 // go first, the founder's at their head.
-func (c *Client) introduce(ctx context.Context, p *peer, r *replica.Replica, me *identity, why error, res *SyncResult) error {
-	i := introduction{ctx: ctx, peer: p, replica: r, res: res}
+func (f *Farm) introduce(ctx context.Context, p *peer, me *identity, why error, res *SyncResult) error {
+	i := introduction{ctx: ctx, peer: p, replica: f.replica, res: res}
 	if errors.Is(why, exchange.ErrFarm) {
 		if p.code == "" {
 			return why
 		}
-	} else if err := i.log(me.device, 1); !errors.Is(err, exchange.ErrInvite) && (err != nil || !i.last.Waits || c.Waits()) {
-		return i.done(c, err)
+	} else if err := i.log(me.device, 1); !errors.Is(err, exchange.ErrInvite) && (err != nil || !i.last.Waits || f.Waits()) {
+		return i.done(f, err)
 	}
 	err := i.all(me.device)
 	if err == nil && p.code != "" {
-		err = c.disk().SetSettings(map[string][]byte{settingCode: nil})
+		err = f.store.SetSettings(map[string][]byte{settingCode: nil})
 	}
-	return i.done(c, err)
+	return i.done(f, err)
 }
 
 // introduction is the calls that introduce a device.
@@ -42,12 +42,12 @@ type introduction struct {
 }
 
 // done remembers how far the peer is now.
-func (i *introduction) done(c *Client, err error) error {
+func (i *introduction) done(on *Farm, err error) error {
 	if err != nil {
 		return err
 	}
 	i.res.Waits, i.res.offers = i.last.Waits, i.last.Porter
-	return c.remember(i.peer.name, syncer.Memory{Generation: i.last.Generation, Stored: i.last.Stored})
+	return on.remember(i.peer.name, syncer.Memory{Generation: i.last.Generation, Stored: i.last.Stored})
 }
 
 // all brings the logs of the devices that were let in, each after whoever let it

@@ -16,17 +16,17 @@ import (
 // invite's text. A person whom the farm does not know yet is added with the
 // role; one whom it knows must have it. Only an owner's device may: ErrOwner.
 // A farm has so many open invites at most: exchange.ErrBound.
-func (c *Client) Invite(ctx context.Context, person string, role entry.Role) (string, error) {
+func (f *Farm) Invite(ctx context.Context, person string, role entry.Role) (string, error) {
 	pub, secret, err := ed25519.GenerateKey(rand.Reader)
 	if err != nil {
 		return "", err
 	}
-	expires := c.now().Add(exchange.InviteHours * time.Hour)
-	_, err = c.RecordWith(ctx, entry.ID{}, func(look Look, next func(int) entry.ID) ([]entry.Body, error) {
-		if err := c.owner(); err != nil {
+	expires := f.now().Add(exchange.InviteHours * time.Hour)
+	_, err = f.RecordWith(ctx, entry.ID{}, func(look Look, next func(int) entry.ID) ([]entry.Body, error) {
+		if err := f.owner(); err != nil {
 			return nil, err
 		}
-		if n := c.openInvites(); n >= exchange.OpenInvites {
+		if n := f.openInvites(); n >= exchange.OpenInvites {
 			return nil, fmt.Errorf("%w: %d invites are open, %d at most; each ends after %d hours",
 				exchange.ErrBound, n, exchange.OpenInvites, exchange.InviteHours)
 		}
@@ -45,16 +45,16 @@ func (c *Client) Invite(ctx context.Context, person string, role entry.Role) (st
 	if err != nil {
 		return "", err
 	}
-	return c.invitation(person, role, expires, secret)
+	return f.invitation(person, role, expires, secret)
 }
 
 // owner checks that this device's person is an owner.
-func (c *Client) owner() error {
-	r, me, err := c.writer()
+func (f *Farm) owner() error {
+	me, err := f.writes()
 	if err != nil {
 		return err
 	}
-	if d, ok := r.Device(me.device); !ok || d.Role != entry.Owner || d.Stopped {
+	if d, ok := f.replica.Device(me.device); !ok || d.Role != entry.Owner || d.Stopped {
 		return ErrOwner
 	}
 	return nil
@@ -62,13 +62,9 @@ func (c *Client) owner() error {
 
 // openInvites is the invites that are neither used nor ended, by this device's
 // clock.
-func (c *Client) openInvites() (n int) {
-	r, _, err := c.writer()
-	if err != nil {
-		return 0
-	}
-	now := c.now().UnixMilli()
-	r.Read(func(s *farm.State) { n = s.OpenInvites(now) })
+func (f *Farm) openInvites() (n int) {
+	now := f.now().UnixMilli()
+	f.read(func(s *farm.State) { n = s.OpenInvites(now) })
 	return n
 }
 
@@ -81,17 +77,13 @@ func member(v *farm.View, name string) (farm.Member, bool) {
 	return farm.Member{}, false
 }
 
-func (c *Client) invitation(person string, role entry.Role, expires time.Time, secret ed25519.PrivateKey) (string, error) {
-	at, err := c.serverAddress()
+func (f *Farm) invitation(person string, role entry.Role, expires time.Time, secret ed25519.PrivateKey) (string, error) {
+	at, err := f.serverAddress()
 	if err != nil {
 		return "", err
 	}
 	at.Code = "" // who is invited founds nothing
-	r, _, err := c.writer()
-	if err != nil {
-		return "", err
-	}
 	return Invitation{
-		Server: at, Farm: r.Farm(), FarmName: c.Founding().Name, Person: person, Role: role, Expires: expires, secret: secret,
+		Server: at, Farm: f.ID(), FarmName: f.Founding().Name, Person: person, Role: role, Expires: expires, secret: secret,
 	}.String(), nil
 }

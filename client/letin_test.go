@@ -14,7 +14,7 @@ import (
 )
 
 // standing is how a device stands, as a client's own record has it.
-func standing(t *testing.T, c *client.Client, d entry.DeviceID) (stands bool, role entry.Role) {
+func standing(t *testing.T, c *device, d entry.DeviceID) (stands bool, role entry.Role) {
 	t.Helper()
 	for _, v := range c.View().Devices {
 		if v.ID == d {
@@ -25,7 +25,7 @@ func standing(t *testing.T, c *client.Client, d entry.DeviceID) (stands bool, ro
 }
 
 // counted says how often each note counts in a client's record.
-func counted(c *client.Client) map[string]int {
+func counted(c *device) map[string]int {
 	n := map[string]int{}
 	for _, l := range c.Lines() {
 		if b, ok := l.Body.(*entry.Noted); ok && l.LeftOut == "" {
@@ -260,8 +260,8 @@ func TestTheCodeOnPaperAtAServer(t *testing.T) {
 	}
 	wrong := strings.Replace(f.Paper, paperSecret(t, f.Paper), paperSecret(t, other.Paper), 1)
 	again := open(t, t.TempDir())
-	if _, err := again.Recover(within(t), wrong, "new phone"); !errors.Is(err, exchange.ErrProof) || !again.Farm().IsZero() {
-		t.Errorf("another farm's code: %v, and something is left behind: %v", err, !again.Farm().IsZero())
+	if _, err := again.Recover(within(t), wrong, "new phone"); !errors.Is(err, exchange.ErrProof) || again.Farm != nil {
+		t.Errorf("another farm's code: %v, and something is left behind: %v", err, again.Farm != nil)
 	}
 	r, err := again.Recover(within(t), f.Paper, "new phone")
 	if err != nil || r.Away != nil {

@@ -8,7 +8,6 @@ import (
 	"turnrow/client/syncer"
 	"turnrow/client/transport"
 	"turnrow/sync/exchange"
-	"turnrow/sync/replica"
 )
 
 // peer is another replica that this one can call.
@@ -21,21 +20,21 @@ type peer struct {
 
 // level brings this device and a peer level. A peer that does not know the
 // device, or the farm, is introduced to it first.
-func (c *Client) level(ctx context.Context, p *peer, r *replica.Replica, me *identity) (SyncResult, error) {
+func (f *Farm) level(ctx context.Context, p *peer, me *identity) (SyncResult, error) {
 	out, in, messages := p.Traffic()
 	var res SyncResult
-	err := c.catchUp(ctx, p, r, me, &res)
+	err := f.catchUp(ctx, p, me, &res)
 	if errors.Is(err, exchange.ErrStranger) || errors.Is(err, exchange.ErrFarm) || err == nil && res.Waits {
-		c.anew(p, err)
-		if err = c.introduce(ctx, p, r, me, err, &res); err == nil {
-			err = c.catchUp(ctx, p, r, me, &res)
+		f.anew(p, err)
+		if err = f.introduce(ctx, p, me, err, &res); err == nil {
+			err = f.catchUp(ctx, p, me, &res)
 		}
 	}
 	if errors.Is(err, syncer.ErrCopied) {
-		err = errors.Join(err, c.copied(me))
+		err = errors.Join(err, f.copied())
 	}
 	if res.RoundTrips > 0 {
-		c.hearsClock(p.Ahead())
+		f.hearsClock(p.Ahead())
 	}
 	nowOut, nowIn, nowMessages := p.Traffic()
 	res.BytesOut, res.BytesIn, res.MessageBytes = nowOut-out, nowIn-in, nowMessages-messages
@@ -45,18 +44,18 @@ func (c *Client) level(ctx context.Context, p *peer, r *replica.Replica, me *ide
 	return res, err
 }
 
-func (c *Client) catchUp(ctx context.Context, p *peer, r *replica.Replica, me *identity, res *SyncResult) error {
-	m, err := c.memory(p.name)
+func (f *Farm) catchUp(ctx context.Context, p *peer, me *identity, res *SyncResult) error {
+	m, err := f.memory(p.name)
 	if err != nil {
 		return err
 	}
 	s := syncer.Session{
-		Replica: r, Peer: p, Own: me.device, Memory: m, Trusted: p.trusted, Returning: c.behind(me) != nil,
-		Keep: func(m syncer.Memory) error { return c.remember(p.name, m) },
+		Replica: f.replica, Peer: p, Own: me.device, Memory: m, Trusted: p.trusted, Returning: f.behind(me) != nil,
+		Keep: func(m syncer.Memory) error { return f.remember(p.name, m) },
 	}
 	did, err := s.CatchUp(ctx)
 	if err == nil && !did.Waits {
-		err = c.settled(me)
+		err = f.settled(me)
 	}
 	res.Sent += did.Sent
 	res.Received += did.Received
@@ -70,13 +69,13 @@ func (c *Client) catchUp(ctx context.Context, p *peer, r *replica.Replica, me *i
 
 // anew forgets a server that says by its generation that it is another than
 // the one remembered: what that one held counts as pending again.
-func (c *Client) anew(p *peer, err error) {
-	var f *exchange.Failure
-	m, merr := c.memory(p.name)
-	if merr == nil && err != nil && errors.As(err, &f) && !m.Generation.IsZero() && f.Generation != m.Generation {
-		c.log.Warn("the other replica has started anew", "peer", p.name)
-		if err := c.forget(p.name); err != nil {
-			c.log.Error("cannot forget a peer", "err", err)
+func (f *Farm) anew(p *peer, err error) {
+	var failed *exchange.Failure
+	m, merr := f.memory(p.name)
+	if merr == nil && err != nil && errors.As(err, &failed) && !m.Generation.IsZero() && failed.Generation != m.Generation {
+		f.log.Warn("the other replica has started anew", "peer", p.name)
+		if err := f.forget(p.name); err != nil {
+			f.log.Error("cannot forget a peer", "err", err)
 		}
 	}
 }

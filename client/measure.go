@@ -11,9 +11,9 @@ import (
 // measureKnown is nil where something tells what a measure of a lot weighs: one
 // was weighed, or a bushel weight of its species is published. Else it is why
 // that is not known, as the rate engine's error.
-func (c *Client) measureKnown(l farm.Lot) error {
+func (f *Farm) measureKnown(l farm.Lot) error {
 	weighed := slices.ContainsFunc(l.Events, func(id entry.ID) bool {
-		line, ok := c.Line(id)
+		line, ok := f.Line(id)
 		_, is := line.Now.(*entry.VolumeWeighed)
 		return ok && is
 	})

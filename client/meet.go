@@ -17,18 +17,18 @@ import (
 const DefaultMeet = ":7868"
 
 // Meet lets other devices of the farm exchange with this one at an address,
-// HOST:PORT, until the context ends. Ready is told the address at which they
+// HOST:PORT, until the context ends, or the farm is closed (ErrClosed). Ready is told the address at which they
 // find it. The certificate is over the device's own key, which the record
 // names: there is no pin to type.
-func (c *Client) Meet(ctx context.Context, listen string, ready func(address string)) error {
-	r, me, err := c.writer()
+func (f *Farm) Meet(ctx context.Context, listen string, ready func(address string)) error {
+	me, err := f.writes()
 	if err != nil {
 		return err
 	}
 	if listen == "" {
 		listen = DefaultMeet
 	}
-	crt, err := cert.Make(me.key, me.device.String(), c.now())
+	crt, err := cert.Make(me.key, me.device.String(), f.now())
 	if err != nil {
 		return err
 	}
@@ -38,24 +38,30 @@ func (c *Client) Meet(ctx context.Context, listen string, ready func(address str
 		return fmt.Errorf("%w at %s: %w", ErrListen, listen, err)
 	}
 	mine := []string{cert.PinOf(crt.Certificate[0]).Audience()}
-	door := replica.NewDoor(only{r}, r.Generation(), func() []string { return mine }, c.now, c.log)
-	door.Heard = c.heard
+	ctx, stop := f.whileOpen(ctx)
+	defer stop()
+	door := replica.NewDoor(only{f.replica}, f.replica.Generation(), func() []string { return mine }, f.now, f.log)
+	door.Heard = f.heard
 	ready(replica.Reachable(lis.Addr()))
-	return doorway.New(doorway.AtMeeting, door, cert.TLS(crt), c.log).Serve(ctx, lis)
+	err = doorway.New(doorway.AtMeeting, door, cert.TLS(crt), f.log).Serve(ctx, lis)
+	if f.isClosed() {
+		return ErrClosed
+	}
+	return err
 }
 
 // heard remembers what a device that calls says that it holds, so that what it
 // took from here before does not count as pending any more.
-func (c *Client) heard(d entry.DeviceID, have chain.Frontier) {
+func (f *Farm) heard(d entry.DeviceID, have chain.Frontier) {
 	name := peerDevice(d)
-	m, err := c.memory(name)
+	m, err := f.memory(name)
 	if err == nil {
 		m.Stored = have
-		err = c.remember(name, m)
+		err = f.remember(name, m)
 	}
-	c.meets(err)
+	f.meets(err)
 	if err != nil {
-		c.log.Error("cannot remember what a device holds", "device", d, "err", err)
+		f.log.Error("cannot remember what a device holds", "device", d, "err", err)
 	}
 }
 

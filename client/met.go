@@ -23,51 +23,51 @@ type met struct {
 // Met is when this device last finished an exchange with anybody: the server,
 // or another device, whichever called. The zero time is never; it holds across
 // restarts. The error is why the latest try failed, nil where it did not.
-func (c *Client) Met() (at time.Time, err error) {
-	c.met.mu.Lock()
-	defer c.met.mu.Unlock()
-	return c.met.at, c.met.err
+func (f *Farm) Met() (at time.Time, err error) {
+	f.met.mu.Lock()
+	defer f.met.mu.Unlock()
+	return f.met.at, f.met.err
 }
 
 // readMet reads what is kept.
-func (c *Client) readMet() error {
-	v, err := c.disk().Setting(settingMet)
+func (k *kept) readMet() error {
+	v, err := k.store.Setting(settingMet)
 	if err != nil {
 		return err
 	}
-	c.met.mu.Lock()
-	defer c.met.mu.Unlock()
-	c.met.at, c.met.err = time.Time{}, nil
+	k.met.mu.Lock()
+	defer k.met.mu.Unlock()
+	k.met.at, k.met.err = time.Time{}, nil
 	if len(v) == 8 {
-		c.met.at = time.UnixMilli(int64(binary.BigEndian.Uint64(v)))
+		k.met.at = time.UnixMilli(int64(binary.BigEndian.Uint64(v)))
 	}
-	c.met.kept = c.met.at
+	k.met.kept = k.met.at
 	return nil
 }
 
 // meets notes what became of a try to exchange.
-func (c *Client) meets(err error) {
+func (k *kept) meets(err error) {
 	if errors.Is(err, ErrNoServer) {
 		return // nothing was tried
 	}
-	c.met.mu.Lock()
-	defer c.met.mu.Unlock()
-	c.met.err = err
+	k.met.mu.Lock()
+	defer k.met.mu.Unlock()
+	k.met.err = err
 	if err == nil {
-		c.met.at = c.now()
-		c.keepMet()
+		k.met.at = k.now()
+		k.keepMet()
 	}
-	c.bell.ring()
+	k.bell.ring()
 }
 
-func (c *Client) keepMet() {
-	if age := c.met.at.Sub(c.met.kept); age >= 0 && age < metEvery {
+func (k *kept) keepMet() {
+	if age := k.met.at.Sub(k.met.kept); age >= 0 && age < metEvery {
 		return
 	}
-	v := binary.BigEndian.AppendUint64(nil, uint64(c.met.at.UnixMilli()))
-	if err := c.disk().SetSettings(map[string][]byte{settingMet: v}); err != nil {
-		c.log.Error("cannot keep when this device met others", "err", err)
+	v := binary.BigEndian.AppendUint64(nil, uint64(k.met.at.UnixMilli()))
+	if err := k.store.SetSettings(map[string][]byte{settingMet: v}); err != nil {
+		k.log.Error("cannot keep when this device met others", "err", err)
 		return
 	}
-	c.met.kept = c.met.at
+	k.met.kept = k.met.at
 }

@@ -21,8 +21,8 @@ const peerServer = "server"
 
 func peerDevice(d entry.DeviceID) string { return d.String() }
 
-func (c *Client) readPeers() (map[string]exchange.Generation, error) {
-	b, err := c.disk().Setting(settingPeers)
+func (k *kept) readPeers() (map[string]exchange.Generation, error) {
+	b, err := k.store.Setting(settingPeers)
 	if err != nil {
 		return nil, err
 	}
@@ -45,32 +45,29 @@ func (c *Client) readPeers() (map[string]exchange.Generation, error) {
 
 // remember keeps how far a peer is. Its generation is on disk first, so that a
 // frontier is never taken for that of another store.
-func (c *Client) remember(name string, m syncer.Memory) error {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if c.record == nil {
-		return ErrNoFarm // it was undone meanwhile
-	}
-	if m.Brief != c.brief[name] {
-		if err := c.writeBrief(name, m.Brief); err != nil {
+func (k *kept) remember(name string, m syncer.Memory) error {
+	k.remembering.Lock()
+	defer k.remembering.Unlock()
+	if m.Brief != k.brief[name] {
+		if err := k.writeBrief(name, m.Brief); err != nil {
 			return err
 		}
 	}
-	if g, ok := c.peers[name]; !ok || g != m.Generation {
-		if err := c.record.SetPeer(name, nil); err != nil {
+	if g, ok := k.peers[name]; !ok || g != m.Generation {
+		if err := k.record.SetPeer(name, nil); err != nil {
 			return err
 		}
-		c.peers[name] = m.Generation
-		if err := c.writePeers(); err != nil {
+		k.peers[name] = m.Generation
+		if err := k.writePeers(); err != nil {
 			return err
 		}
 	}
-	return c.record.SetPeer(name, m.Stored)
+	return k.record.SetPeer(name, m.Stored)
 }
 
 // readBrief reads which peers read short names.
-func (c *Client) readBrief() (map[string]bool, error) {
-	b, err := c.disk().Setting(settingBrief)
+func (k *kept) readBrief() (map[string]bool, error) {
+	b, err := k.store.Setting(settingBrief)
 	if err != nil {
 		return nil, err
 	}
@@ -81,72 +78,65 @@ func (c *Client) readBrief() (map[string]bool, error) {
 	return brief, nil
 }
 
-func (c *Client) writeBrief(name string, reads bool) error {
-	c.brief[name] = reads
+func (k *kept) writeBrief(name string, reads bool) error {
+	k.brief[name] = reads
 	var names []string
-	for _, n := range slices.Sorted(maps.Keys(c.brief)) {
-		if c.brief[n] {
+	for _, n := range slices.Sorted(maps.Keys(k.brief)) {
+		if k.brief[n] {
 			names = append(names, n)
 		}
 	}
-	return c.disk().SetSettings(map[string][]byte{settingBrief: []byte(strings.Join(names, " "))})
+	return k.store.SetSettings(map[string][]byte{settingBrief: []byte(strings.Join(names, " "))})
 }
 
 // forget drops what is remembered of a peer that is no more.
-func (c *Client) forget(name string) error {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if c.record == nil {
-		return ErrNoFarm
-	}
-	delete(c.peers, name)
-	if err := c.writePeers(); err != nil {
+func (k *kept) forget(name string) error {
+	k.remembering.Lock()
+	defer k.remembering.Unlock()
+	delete(k.peers, name)
+	if err := k.writePeers(); err != nil {
 		return err
 	}
-	return c.record.SetPeer(name, nil)
+	return k.record.SetPeer(name, nil)
 }
 
-func (c *Client) writePeers() error {
+func (k *kept) writePeers() error {
 	text := map[string]string{}
-	for name, g := range c.peers {
+	for name, g := range k.peers {
 		text[name] = hex.EncodeToString(g[:])
 	}
 	b, err := json.Marshal(text)
 	if err != nil {
 		return err
 	}
-	return c.disk().SetSettings(map[string][]byte{settingPeers: b})
+	return k.store.SetSettings(map[string][]byte{settingPeers: b})
 }
 
 // memory is what is remembered of a peer.
-func (c *Client) memory(name string) (syncer.Memory, error) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	g, ok := c.peers[name]
+func (k *kept) memory(name string) (syncer.Memory, error) {
+	k.remembering.Lock()
+	defer k.remembering.Unlock()
+	g, ok := k.peers[name]
 	if !ok {
 		return syncer.Memory{}, nil
 	}
-	f, err := c.record.Peer(name)
-	return syncer.Memory{Generation: g, Stored: f, Brief: c.brief[name]}, err
+	f, err := k.record.Peer(name)
+	return syncer.Memory{Generation: g, Stored: f, Brief: k.brief[name]}, err
 }
 
 // Pending is the number of this device's own entries that are not yet known to
 // be durable at another replica. It holds across restarts.
-func (c *Client) Pending() int {
-	r, err := c.replica()
-	if err != nil {
-		return 0
-	}
-	me := c.Device()
-	own := r.Frontier().Seq(me)
+func (f *Farm) Pending() int {
+	me := f.Device()
+	own := f.replica.Frontier().Seq(me)
 	var safe uint64
-	for _, name := range c.peerNames() {
-		m, err := c.memory(name)
+	for _, name := range f.peerNames() {
+		m, err := f.memory(name)
 		if err != nil {
-			c.log.Error("cannot read what a peer holds", "peer", name, "err", err)
+			f.log.Error("cannot read what a peer holds", "peer", name, "err", err)
 			continue // counts as if it held nothing: pending is never told too low
 		}
-		if n, err := proved(r, m.Stored.Mark(me)); err == nil {
+		if n, err := proved(f.replica, m.Stored.Mark(me)); err == nil {
 			safe = max(safe, n)
 		}
 	}
@@ -166,11 +156,11 @@ func proved(r *replica.Replica, m chain.Mark) (uint64, error) {
 	return m.Seq, nil
 }
 
-func (c *Client) peerNames() []string {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	names := make([]string, 0, len(c.peers))
-	for name := range c.peers {
+func (k *kept) peerNames() []string {
+	k.remembering.Lock()
+	defer k.remembering.Unlock()
+	names := make([]string, 0, len(k.peers))
+	for name := range k.peers {
 		names = append(names, name)
 	}
 	return names

@@ -66,14 +66,14 @@ type outage struct {
 	machines map[string]*machine
 	srv      *server.Server
 	listen   string
-	crew     map[string]*client.Client
+	crew     map[string]*device
 	invite   string
 	noted    map[string][]string // what each machine acknowledged
 	brought  uint64              // entries that the server acknowledged
 }
 
 func newOutage(t *testing.T, chance uint64) *outage {
-	o := &outage{t: t, machines: map[string]*machine{}, listen: "127.0.0.1:0", crew: map[string]*client.Client{}, noted: map[string][]string{}}
+	o := &outage{t: t, machines: map[string]*machine{}, listen: "127.0.0.1:0", crew: map[string]*device{}, noted: map[string][]string{}}
 	dir := t.TempDir()
 	for i, name := range []string{"server", "ada", "ben"} {
 		m := &machine{name: name, home: filepath.Join(dir, name), disk: logtest.NewMains(rand.New(rand.NewPCG(chance, uint64(i))))}
@@ -107,12 +107,14 @@ func (o *outage) serve(m *machine, fs logstore.FS) error {
 }
 
 func (o *outage) open(m *machine, fs logstore.FS) error {
-	c, err := client.Open(m.home, client.Options{FS: fs})
+	h, err := client.Open(m.home, client.Options{FS: fs})
 	if err != nil {
 		return err
 	}
+	c := &device{Home: h}
+	c.Farm, _ = h.Farm()
 	o.crew[m.name] = c
-	m.stop = func() { _ = c.Close() }
+	m.stop = func() { _ = h.Close() }
 	return nil
 }
 
@@ -141,7 +143,7 @@ func (o *outage) day() []func() error {
 
 func (o *outage) founds() error {
 	ada := o.crew["ada"]
-	if !ada.Farm().IsZero() {
+	if ada.Farm != nil {
 		return o.syncs("ada")()
 	}
 	at, err := o.srv.FoundingAddress()
@@ -162,7 +164,7 @@ func (o *outage) invites() (err error) {
 
 func (o *outage) joins() error {
 	ben := o.crew["ben"]
-	if !ben.Farm().IsZero() {
+	if ben.Farm != nil {
 		return o.syncs("ben")()
 	}
 	j, err := ben.Join(within(o.t), o.invite, "Ben's phone")
@@ -276,7 +278,7 @@ func (o *outage) checkServer() {
 
 func (o *outage) checkDevice(name string) {
 	c := o.crew[name]
-	if c.Farm().IsZero() {
+	if c.Farm == nil {
 		return
 	}
 	has := notes(o.t, c)

@@ -10,20 +10,19 @@ import (
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/logstore"
-	"turnrow/sync/replica"
 )
 
 // Record writes entries: all or none, durable on this device when it returns,
 // without any network. The person is who did it; zero is the device's own. It
 // gives the entries' IDs. A body out of range gives wire.ErrDraft, a disk that
 // takes no more logstore.ErrDisk. Calls that come together share one sync.
-func (c *Client) Record(ctx context.Context, person entry.ID, bodies ...entry.Body) ([]entry.ID, error) {
+func (f *Farm) Record(ctx context.Context, person entry.ID, bodies ...entry.Body) ([]entry.ID, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	c.writing.RLock()
-	defer c.writing.RUnlock()
-	return c.write(person, bodies)
+	f.writing.RLock()
+	defer f.writing.RUnlock()
+	return f.write(person, bodies)
 }
 
 // Look gives the farm as it stands at one moment. A view is worked out when it
@@ -36,33 +35,33 @@ type Build func(look Look, next func(i int) entry.ID) ([]entry.Body, error)
 
 // RecordWith writes entries that build makes. Nothing is written where build
 // fails, or gives no bodies.
-func (c *Client) RecordWith(ctx context.Context, person entry.ID, build Build) ([]entry.ID, error) {
-	return c.Ask(ctx, Writing{Person: person, Build: build, Anyway: true})
+func (f *Farm) RecordWith(ctx context.Context, person entry.ID, build Build) ([]entry.ID, error) {
+	return f.Ask(ctx, Writing{Person: person, Build: build, Anyway: true})
 }
 
 // write writes entries of this device's.
-func (c *Client) write(person entry.ID, bodies []entry.Body) ([]entry.ID, error) {
-	r, me, err := c.writer()
+func (f *Farm) write(person entry.ID, bodies []entry.Body) ([]entry.ID, error) {
+	me, err := f.writes()
 	if err != nil || len(bodies) == 0 {
 		return nil, err
 	}
-	if err := c.original(r, me); err != nil {
+	if err := f.original(); err != nil {
 		return nil, err
 	}
-	if err := c.behind(me); err != nil {
+	if err := f.behind(me); err != nil {
 		return nil, err
 	}
 	for _, b := range bodies {
 		if err := safetext.CheckBody(b); err != nil {
 			return nil, fmt.Errorf("%s: %w", b.Kind(), err)
 		}
-		if err := c.checkDays(b); err != nil {
+		if err := f.checkDays(b); err != nil {
 			return nil, err
 		}
 	}
-	es, err := r.Record(me.key, me.device, c.now().UnixMilli(), drafts(person, bodies)...)
+	es, err := f.replica.Record(me.key, me.device, f.now().UnixMilli(), drafts(person, bodies)...)
 	if errors.Is(err, logstore.ErrForked) {
-		err = errors.Join(syncer.ErrCopied, c.copied(me))
+		err = errors.Join(syncer.ErrCopied, f.copied())
 	}
 	ids := make([]entry.ID, len(es))
 	for i := range es {
@@ -79,26 +78,15 @@ func drafts(person entry.ID, bodies []entry.Body) []entry.Draft {
 	return ds
 }
 
-// View is the farm as it stands on this device, at one moment. Before the
-// device belongs to a farm it is empty.
-func (c *Client) View() *farm.View {
-	r, err := c.replica()
-	if err != nil {
-		return new(farm.View)
+// View is the farm as it stands on this device, at one moment.
+func (f *Farm) View() (v *farm.View) {
+	if !f.looked.CompareAndSwap(false, true) {
+		return f.replica.View()
 	}
-	return c.view(r)
-}
-
-// view is a replica's view. The first of a long record takes nearly as long as
-// opening it.
-func (c *Client) view(r *replica.Replica) (v *farm.View) {
-	if !c.looked.CompareAndSwap(false, true) {
-		return r.View()
-	}
-	hurried(r.Frontier(), func() { v = r.View() })
+	hurried(f.replica.Frontier(), func() { v = f.replica.View() }) // the first takes nearly as long as opening
 	return v
 }
 
 // Views is how many views were worked out so far. Each takes time that grows
 // with the record; what only writes, or waits for a change, needs none.
-func (c *Client) Views() int { return int(c.views.Load()) }
+func (f *Farm) Views() int { return int(f.views.Load()) }

@@ -7,12 +7,8 @@ import (
 	"turnrow/sync/entry"
 )
 
-func alone(b *testing.B) *client.Client {
-	c, err := client.Open(b.TempDir(), client.Options{})
-	if err != nil {
-		b.Fatal(err)
-	}
-	b.Cleanup(func() { c.Close() })
+func alone(b *testing.B) *device {
+	c := deviceAt(b, b.TempDir(), client.Options{})
 	if _, err := c.Found(b.Context(), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada"}); err != nil {
 		b.Fatal(err)
 	}

@@ -12,55 +12,66 @@ import (
 // Run keeps the device and the farm's server level in the background, until
 // the context ends: at once when there is something new on either side or the
 // network is back, and after failures with a wait that grows. It gives
-// ErrNoFarm or ErrNoServer where there is nothing to do.
-func (c *Client) Run(ctx context.Context) error {
-	r, err := c.replica()
-	if err != nil {
-		return err
-	}
-	if c.Server() == "" {
+// ErrNoServer where there is nothing to do, and ErrClosed where the farm was
+// closed meanwhile.
+func (f *Farm) Run(ctx context.Context) error {
+	if f.Server() == "" {
 		return ErrNoServer
 	}
+	ctx, stop := f.whileOpen(ctx)
+	defer stop()
 	l := syncer.Loop{
 		Sync: func(ctx context.Context) error {
-			_, err := c.Sync(ctx)
+			_, err := f.Sync(ctx)
 			return err
 		},
-		Watch: c.watch, Owes: c.owes, Changed: r.Changed,
-		Back: transport.NetworkChanges(ctx), Chance: rand.Int64N, Logger: c.log,
+		Watch: f.watch, Owes: f.owes, Changed: f.replica.Changed,
+		Back: transport.NetworkChanges(ctx), Chance: rand.Int64N, Logger: f.log,
 	}
 	l.Run(ctx)
+	if f.isClosed() {
+		return ErrClosed
+	}
 	return nil
+}
+
+// whileOpen is a context that ends with the farm, too.
+func (f *Farm) whileOpen(ctx context.Context) (context.Context, context.CancelFunc) {
+	ctx, stop := context.WithCancel(ctx)
+	go func() {
+		select {
+		case <-f.closed:
+			stop()
+		case <-ctx.Done():
+		}
+	}()
+	return ctx, stop
 }
 
 // owes says whether there are entries here that the server is not known to
 // hold.
-func (c *Client) owes() bool {
-	r, err := c.replica()
-	if err != nil {
-		return false
-	}
-	m, err := c.memory(peerServer)
-	return err != nil || !m.Stored.Covers(r.Have())
+func (f *Farm) owes() bool {
+	m, err := f.memory(peerServer)
+	return err != nil || !m.Stored.Covers(f.replica.Have())
 }
 
 // watch listens for what is new at the server.
-func (c *Client) watch(ctx context.Context, hear func()) error {
-	r, me, err := c.writer()
+func (f *Farm) watch(ctx context.Context, hear func()) error {
+	me, err := f.writes()
 	if err != nil {
 		return err
 	}
-	at, err := c.serverAddress()
+	at, err := f.serverAddress()
 	if err != nil {
 		return err
 	}
-	conn, err := c.dial(at, r, me)
+	conn, err := f.dial(at, me)
 	if err != nil {
 		return err
 	}
-	return conn.Watch(ctx, r.Farm(), r.Have(), func(hint exchange.Admission) {
-		m, err := c.memory(peerServer)
-		if err != nil || hint.Generation != m.Generation || !r.Have().Covers(hint.Stored) {
+	return conn.Watch(ctx, f.ID(), f.replica.Have(), func(hint exchange.Admission) {
+		m, err := f.memory(peerServer)
+		if err != nil || hint.Generation != m.Generation || !f.replica.Have().Covers(hint.Stored) {
 			hear()
 		}
 	})

@@ -12,7 +12,7 @@ import (
 )
 
 // running has a client exchange in the background until the test ends.
-func running(t *testing.T, c *client.Client) {
+func running(t *testing.T, c *device) {
 	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
@@ -26,7 +26,7 @@ func running(t *testing.T, c *client.Client) {
 }
 
 // sees waits until a client's farm is as it should be.
-func sees(t *testing.T, c *client.Client, what string, is func(*farm.View) bool) {
+func sees(t *testing.T, c *device, what string, is func(*farm.View) bool) {
 	t.Helper()
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
@@ -66,7 +66,7 @@ func TestRunCarriesChanges(t *testing.T) {
 }
 
 func TestRunWithNothingToFollow(t *testing.T) {
-	if err := open(t, t.TempDir()).Run(within(t)); !errors.Is(err, client.ErrNoFarm) {
+	if f, err := open(t, t.TempDir()).Home.Farm(); f != nil || !errors.Is(err, client.ErrNoFarm) {
 		t.Errorf("without a farm: %v", err)
 	}
 	if err := found(t, "").Run(within(t)); !errors.Is(err, client.ErrNoServer) {

@@ -11,15 +11,10 @@ import (
 
 // Runs gives the whole record as it was written and signed, each device's runs
 // in order. It needs no identity: a restored home gives what it holds.
-func (c *Client) Runs() iter.Seq2[entry.Run, error] {
+func (f *Farm) Runs() iter.Seq2[entry.Run, error] {
 	return func(yield func(entry.Run, error) bool) {
-		r, err := c.replica()
-		if err != nil {
-			yield(entry.Run{}, err)
-			return
-		}
-		for _, m := range r.Have() {
-			err := eachRun(r, m.Device, func(run *entry.Run) error {
+		for _, m := range f.replica.Have() {
+			err := eachRun(f.replica, m.Device, func(run *entry.Run) error {
 				if !yield(*run, nil) {
 					return errEnough
 				}

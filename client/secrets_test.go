@@ -96,13 +96,8 @@ func TestSecretsAreNotLogged(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	opens := func(home string) *client.Client {
-		c, err := client.Open(home, client.Options{Logger: l.logger()})
-		if err != nil {
-			t.Fatal(err)
-		}
-		t.Cleanup(func() { c.Close() })
-		return c
+	opens := func(home string) *device {
+		return deviceAt(t, home, client.Options{Logger: l.logger()})
 	}
 	ada, ben, eve := opens(homes[0]), opens(homes[1]), opens(homes[2])
 	f, err := ada.Found(ctx, client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: at})

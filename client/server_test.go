@@ -24,7 +24,7 @@ func TestADayWithAServer(t *testing.T) {
 	if d, ok := deviceNamed(ben, "Ben's phone"); !ok || d != ben.Device() {
 		t.Errorf("Ben's own record does not name his phone")
 	}
-	for _, c := range []*client.Client{ada, ben, cleo} {
+	for _, c := range []*device{ada, ben, cleo} {
 		sync(t, c)
 	}
 	note(t, ben, "gate to the bench is open", "drill by the barn")
@@ -58,7 +58,7 @@ func TestADayWithAServer(t *testing.T) {
 	}
 }
 
-func deviceNamed(c *client.Client, name string) (entry.DeviceID, bool) {
+func deviceNamed(c *device, name string) (entry.DeviceID, bool) {
 	for _, d := range c.View().Devices {
 		if d.Name == name {
 			return d.ID, true
@@ -103,7 +103,7 @@ func TestServerAway(t *testing.T) {
 	sameEverywhere(t, ada, ben)
 }
 
-func inviteAndSync(t *testing.T, owner *client.Client, person string) string {
+func inviteAndSync(t *testing.T, owner *device, person string) string {
 	t.Helper()
 	invite := invited(t, owner, person, entry.Operator)
 	sync(t, owner)
@@ -170,10 +170,10 @@ func TestMet(t *testing.T) {
 	h := newHouse(t)
 	home := t.TempDir()
 	clock := time.Date(2026, 5, 4, 12, 0, 0, 0, time.UTC)
-	c := openAt(t, home, func() time.Time { return clock })
-	if at, err := c.Met(); !at.IsZero() || err != nil {
+	if at, err := found(t, "").Met(); !at.IsZero() || err != nil {
 		t.Errorf("before anything: %v, %v", at, err)
 	}
+	c := openAt(t, home, func() time.Time { return clock })
 	if _, err := c.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Ada", At: h.foundingAddress()}); err != nil {
 		t.Fatal(err)
 	}
@@ -217,7 +217,7 @@ func TestClockAnHourOff(t *testing.T) {
 func TestManyAtOnce(t *testing.T) {
 	h := newHouse(t)
 	ada := found(t, h.foundingAddress())
-	crew := []*client.Client{ada}
+	crew := []*device{ada}
 	for _, p := range []string{"Ben", "Cleo", "Dan"} {
 		crew = append(crew, join(t, ada, p, entry.Operator))
 	}

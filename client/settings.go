@@ -5,10 +5,10 @@ import (
 
 	"turnrow/client/syncer"
 	"turnrow/sync/cert"
-	"turnrow/sync/replica"
+	"turnrow/sync/logstore"
 )
 
-// The settings that a client keeps in its store.
+// The settings that a home keeps in its store.
 const (
 	settingFarm   = "farm"   // 16 bytes
 	settingServer = "server" // HOST:PORT; none where the farm has no server
@@ -24,10 +24,10 @@ const (
 )
 
 // serverAddress is where the farm's server is; an empty Host where it has none.
-func (c *Client) serverAddress() (Address, error) {
+func (f *Farm) serverAddress() (Address, error) {
 	var vals [3][]byte
 	for i, key := range []string{settingServer, settingPin, settingCode} {
-		v, err := c.disk().Setting(key)
+		v, err := f.store.Setting(key)
 		if err != nil {
 			return Address{}, err
 		}
@@ -57,10 +57,10 @@ func (a Address) settings() map[string][]byte {
 
 // Server is the address of the farm's server, HOST:PORT; empty where it has
 // none.
-func (c *Client) Server() string {
-	a, err := c.serverAddress()
+func (f *Farm) Server() string {
+	a, err := f.serverAddress()
 	if err != nil {
-		c.log.Error("cannot read the server's address", "err", err)
+		f.log.Error("cannot read the server's address", "err", err)
 	}
 	return a.Host
 }
@@ -68,34 +68,31 @@ func (c *Client) Server() string {
 // original checks that this is the store that the device has always written
 // to, and not a copy, and that no copy of it wrote elsewhere: two that write
 // under one name part its log.
-func (c *Client) original(r *replica.Replica, me *identity) error {
-	if d, ok := r.Device(me.device); ok && d.Forked {
+func (f *Farm) original() error {
+	if d, ok := f.replica.Device(f.Device()); ok && d.Forked || f.twin.Load() {
 		return syncer.ErrCopied
 	}
-	switch me {
-	case c.twin.Load():
-		return syncer.ErrCopied
-	case c.genuine.Load():
+	if f.genuine.Load() {
 		return nil
 	}
-	v, err := c.disk().Setting(settingOriginal)
-	if err == nil && !bytes.Equal(v, c.originally(me)) {
+	v, err := f.store.Setting(settingOriginal)
+	if err == nil && !bytes.Equal(v, originally(f.store, f.me)) {
 		err = syncer.ErrCopied
 	}
 	if err == nil {
-		c.genuine.Store(me)
+		f.genuine.Store(true)
 	}
 	return err
 }
 
 // copied notes that the device wrote to another store too: it writes no more
 // under its name, across restarts.
-func (c *Client) copied(me *identity) error {
-	c.twin.Store(me)
-	return c.disk().SetSettings(map[string][]byte{settingOriginal: nil})
+func (f *Farm) copied() error {
+	f.twin.Store(true)
+	return f.store.SetSettings(map[string][]byte{settingOriginal: nil})
 }
 
-func (c *Client) originally(me *identity) []byte {
-	g := c.disk().Generation()
+func originally(store *logstore.Store, me *identity) []byte {
+	g := store.Generation()
 	return append(g[:], me.device[:]...)
 }

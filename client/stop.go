@@ -52,14 +52,14 @@ func (p *StopPreview) Asks() bool { return len(p.Out)+len(p.Unseen) > 0 || p.NoO
 
 // StopPreview tries a stop, and writes nothing. ErrNoDevice is of a device that
 // the record does not name.
-func (c *Client) StopPreview(s Stopping) (StopPreview, error) {
-	r, me, err := c.writer()
+func (f *Farm) StopPreview(s Stopping) (StopPreview, error) {
+	me, err := f.writes()
 	if err != nil {
 		return StopPreview{}, err
 	}
-	by := farm.Writer{Device: me.device, Wall: c.now().UnixMilli()}
+	by := farm.Writer{Device: me.device, Wall: f.now().UnixMilli()}
 	var p StopPreview
-	r.Read(func(now *farm.State) {
+	f.read(func(now *farm.State) {
 		if s.Member.IsZero() {
 			p, err = preview(now, by, s)
 		} else {
@@ -72,14 +72,14 @@ func (c *Client) StopPreview(s Stopping) (StopPreview, error) {
 // Stop stops a device, and writes with it what Stopping says of the others. It
 // gives what StopPreview gave. Errors are ErrOwner, ErrNoDevice, and ErrElder for
 // one that this device cannot stop.
-func (c *Client) Stop(ctx context.Context, s Stopping) (StopPreview, error) {
+func (f *Farm) Stop(ctx context.Context, s Stopping) (StopPreview, error) {
 	var p StopPreview
-	ids, err := c.RecordWith(ctx, entry.ID{}, func(Look, func(int) entry.ID) ([]entry.Body, error) {
-		if err := c.owner(); err != nil {
+	ids, err := f.RecordWith(ctx, entry.ID{}, func(Look, func(int) entry.ID) ([]entry.Body, error) {
+		if err := f.owner(); err != nil {
 			return nil, err
 		}
 		var err error
-		if p, err = c.StopPreview(s); err != nil {
+		if p, err = f.StopPreview(s); err != nil {
 			return nil, err
 		}
 		if p.NoForce {

@@ -14,7 +14,7 @@ import (
 )
 
 // joinMet joins a person to a farm without a server, by meeting the owner.
-func joinMet(t *testing.T, owner *client.Client, person string, role entry.Role) *client.Client {
+func joinMet(t *testing.T, owner *device, person string, role entry.Role) *device {
 	t.Helper()
 	c := joinAway(t, invited(t, owner, person, role))
 	syncWith(t, c, meeting(t, owner))
@@ -142,7 +142,7 @@ func TestTheCodeOnPaperEndsAStolenFounder(t *testing.T) {
 	syncWith(t, bea, meeting(t, stolen))
 	last := lastOf(ben, stolen.Device()).Seq
 
-	for _, c := range []*client.Client{bea, ben} { // the thief
+	for _, c := range []*device{bea, ben} { // the thief
 		if _, err := stolen.Stop(within(t), client.Stopping{Device: c.Device(), Why: "ha"}); err != nil {
 			t.Fatal(err)
 		}
@@ -151,7 +151,7 @@ func TestTheCodeOnPaperEndsAStolenFounder(t *testing.T) {
 	if _, err := ben.SyncWith(within(t), at); !errors.Is(err, exchange.ErrStopped) {
 		t.Fatalf("Ben was stopped, and %v", err)
 	}
-	for _, c := range []*client.Client{bea, ben} {
+	for _, c := range []*device{bea, ben} {
 		if _, err := c.CarryIn(reader(carryOut(t, stolen))); err != nil {
 			t.Fatal(err)
 		}
@@ -175,7 +175,7 @@ func TestTheCodeOnPaperEndsAStolenFounder(t *testing.T) {
 	if _, err := again.Stop(within(t), client.Stopping{Device: stolen.Device(), Since: last + 1, Why: "stolen"}); err != nil {
 		t.Fatal(err)
 	}
-	for name, c := range map[string]*client.Client{"Bea": bea, "Ben": ben} {
+	for name, c := range map[string]*device{"Bea": bea, "Ben": ben} {
 		if stands, _ := standing(t, again, c.Device()); !stands {
 			t.Errorf("%s is still out", name)
 		}
@@ -203,7 +203,7 @@ func TestTheCodeOnPaperEndsAStolenFounder(t *testing.T) {
 	if _, err := third.Recover(within(t), r.Paper, "the next"); err != nil {
 		t.Fatal(err)
 	}
-	for _, c := range []*client.Client{thief, third} {
+	for _, c := range []*device{thief, third} {
 		if _, err := c.CarryIn(reader(carryOut(t, again))); err != nil {
 			t.Fatal(err)
 		}
@@ -217,10 +217,10 @@ func TestTheCodeOnPaperEndsAStolenFounder(t *testing.T) {
 }
 
 // carryOf is a carry file of one device's log alone.
-func carryOf(t *testing.T, c *client.Client, d entry.DeviceID) []byte {
+func carryOf(t *testing.T, c *device, d entry.DeviceID) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	out, err := wire.NewCarryWriter(&b, wire.CarryHeader{Farm: c.Farm(), Device: c.Device()})
+	out, err := wire.NewCarryWriter(&b, wire.CarryHeader{Farm: c.ID(), Device: c.Device()})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,7 +11,6 @@ import (
 	"turnrow/sync/cert"
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
-	"turnrow/sync/replica"
 )
 
 // SyncResult is what an exchange did.
@@ -32,38 +31,38 @@ type SyncResult struct {
 }
 
 // Sync exchanges with the farm's server until neither lacks anything of the
-// other. Errors that a caller can act on are ErrNoFarm, ErrNoServer, ErrAway,
+// other. Errors that a caller can act on are ErrNoServer, ErrAway,
 // ErrPin, syncer.ErrCopied, and those of package exchange.
-func (c *Client) Sync(ctx context.Context) (SyncResult, error) {
-	res, err := c.sync(ctx)
-	c.meets(err)
+func (f *Farm) Sync(ctx context.Context) (SyncResult, error) {
+	res, err := f.sync(ctx)
+	f.meets(err)
 	return res, err
 }
 
-func (c *Client) sync(ctx context.Context) (SyncResult, error) {
-	r, me, err := c.writer()
+func (f *Farm) sync(ctx context.Context) (SyncResult, error) {
+	me, err := f.writes()
 	if err != nil {
 		return SyncResult{}, err
 	}
-	at, err := c.serverAddress()
+	at, err := f.serverAddress()
 	if err != nil {
 		return SyncResult{}, err
 	}
 	if at.Host == "" {
 		return SyncResult{}, ErrNoServer
 	}
-	c.syncing.Lock()
-	defer c.syncing.Unlock()
-	conn, err := c.dial(at, r, me)
+	f.syncing.Lock()
+	defer f.syncing.Unlock()
+	conn, err := f.dial(at, me)
 	if err != nil {
 		return SyncResult{}, err
 	}
 	var res SyncResult
-	err = c.levelAndAdmit(&res, func() (SyncResult, error) {
-		return c.level(ctx, &peer{Conn: conn, name: peerServer, code: at.Code}, r, me)
+	err = f.levelAndAdmit(&res, func() (SyncResult, error) {
+		return f.level(ctx, &peer{Conn: conn, name: peerServer, code: at.Code}, me)
 	})
 	if errors.Is(err, ErrAway) {
-		c.hangUp() // the next call connects at once, and not after a wait
+		f.hangUp() // the next call connects at once, and not after a wait
 	}
 	return res, err
 }
@@ -78,21 +77,21 @@ type AtOptions struct {
 
 // At gives the farm a server: a founding address, or a new address of the
 // server that it has. It exchanges at once.
-func (c *Client) At(ctx context.Context, address string, o AtOptions) (SyncResult, error) {
+func (f *Farm) At(ctx context.Context, address string, o AtOptions) (SyncResult, error) {
 	at, err := ParseAddress(address)
 	if err != nil {
 		return SyncResult{}, err
 	}
-	if _, _, err := c.writer(); err != nil {
+	if _, err := f.writes(); err != nil {
 		return SyncResult{}, err
 	}
-	c.hangUp()
+	f.hangUp()
 	kv := at.settings()
 	kv[settingPorter] = o.setting()
-	if err := c.disk().SetSettings(kv); err != nil {
+	if err := f.store.SetSettings(kv); err != nil {
 		return SyncResult{}, err
 	}
-	return c.Sync(ctx)
+	return f.Sync(ctx)
 }
 
 func (o AtOptions) setting() []byte {
@@ -102,39 +101,40 @@ func (o AtOptions) setting() []byte {
 	return []byte("wanted")
 }
 
-// dialed is what a connection to a server is for: none serves another device, or
-// a server that is known by another certificate.
+// dialed is what a connection to a server is for: none serves a server that is
+// known by another certificate.
 type dialed struct {
 	host string
 	pin  cert.Pin
-	farm *replica.Replica
-	me   *identity
 }
 
 // dial is the connection to the farm's server, kept from call to call.
-func (c *Client) dial(at Address, r *replica.Replica, me *identity) (*transport.Conn, error) {
-	wanted := dialed{at.Host, at.Pin, r, me}
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if c.conn != nil && c.dialed == wanted {
-		return c.conn, nil
+func (f *Farm) dial(at Address, me *identity) (*transport.Conn, error) {
+	wanted := dialed{at.Host, at.Pin}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if f.isClosed() {
+		return nil, ErrClosed
 	}
-	if c.conn != nil {
-		_ = c.conn.Close()
+	if f.conn != nil && f.dialed == wanted {
+		return f.conn, nil
 	}
-	o := c.options(at.Host, r, me)
+	if f.conn != nil {
+		_ = f.conn.Close()
+	}
+	o := f.options(at.Host, me)
 	if !at.Pin.IsZero() {
 		o.Trust = pinned(at.Pin)
 	}
 	conn, err := transport.New(o)
-	c.conn, c.dialed = conn, wanted
+	f.conn, f.dialed = conn, wanted
 	return conn, err
 }
 
-func (c *Client) options(host string, r *replica.Replica, me *identity) transport.Options {
+func (f *Farm) options(host string, me *identity) transport.Options {
 	return transport.Options{
-		Address: host, Now: c.now, Logger: c.log, Roots: c.roots,
-		Token: func(audience string, now time.Time) (string, error) { return me.sign(r.Farm(), audience, now) },
+		Address: host, Now: f.now, Logger: f.log, Roots: f.roots,
+		Token: func(audience string, now time.Time) (string, error) { return me.sign(f.ID(), audience, now) },
 	}
 }
 
@@ -148,14 +148,14 @@ func pinned(pin cert.Pin) func(*x509.Certificate) error {
 }
 
 // hangUp closes the connection to the server.
-func (c *Client) hangUp() {
-	c.mu.Lock()
-	conn := c.conn
-	c.conn = nil
-	c.mu.Unlock()
+func (f *Farm) hangUp() {
+	f.mu.Lock()
+	conn := f.conn
+	f.conn = nil
+	f.mu.Unlock()
 	if conn != nil {
 		if err := conn.Close(); err != nil {
-			c.log.Debug("closing the connection", "err", err)
+			f.log.Debug("closing the connection", "err", err)
 		}
 	}
 }

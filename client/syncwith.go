@@ -19,22 +19,22 @@ import (
 // address, HOST:PORT. Its certificate must be over the key of a device that
 // the record names, be it only in the record that it gives: until then it is
 // given nothing.
-func (c *Client) SyncWith(ctx context.Context, address string) (SyncResult, error) {
-	res, err := c.syncWith(ctx, address)
-	c.meets(err)
+func (f *Farm) SyncWith(ctx context.Context, address string) (SyncResult, error) {
+	res, err := f.syncWith(ctx, address)
+	f.meets(err)
 	return res, err
 }
 
-func (c *Client) syncWith(ctx context.Context, address string) (SyncResult, error) {
-	r, me, err := c.writer()
+func (f *Farm) syncWith(ctx context.Context, address string) (SyncResult, error) {
+	me, err := f.writes()
 	if err != nil {
 		return SyncResult{}, err
 	}
 	if err := hostPort(hostOf(address)); err != nil {
 		return SyncResult{}, err
 	}
-	o := c.options(hostOf(address), r, me)
-	other := &host{replica: r}
+	o := f.options(hostOf(address), me)
+	other := &host{replica: f.replica}
 	o.Trust = other.trust
 	conn, err := transport.New(o)
 	if err != nil {
@@ -51,7 +51,7 @@ func (c *Client) syncWith(ctx context.Context, address string) (SyncResult, erro
 	}
 	p := &peer{Conn: conn, name: peerDevice(device), trusted: func() bool { return other.named(device, key) }}
 	var res SyncResult
-	err = c.levelAndAdmit(&res, func() (SyncResult, error) { return c.level(ctx, p, r, me) })
+	err = f.levelAndAdmit(&res, func() (SyncResult, error) { return f.level(ctx, p, me) })
 	return res, err
 }
 

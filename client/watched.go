@@ -9,16 +9,16 @@ import (
 // watched is a log that tells of what was taken in from others.
 type watched struct {
 	*logstore.Log
-	took func(exchange.Taken) error
-	own  func() entry.DeviceID
+	writer func() *Farm // that a device in this home writes by
 }
 
 // Take implements replica.Log.
 func (w watched) Take(runs []entry.Run) (exchange.Taken, error) {
-	returning := w.Behind(w.own()) != nil // what it lost is not what another wrote
+	f := w.writer()
+	returning := w.Behind(f.Device()) != nil // what it lost is not what another wrote
 	taken, err := w.Log.Take(runs)
 	if err == nil && !returning {
-		err = w.took(taken)
+		err = f.ownTaken(taken)
 	}
 	return taken, err
 }
@@ -26,16 +26,10 @@ func (w watched) Take(runs []entry.Run) (exchange.Taken, error) {
 // ownTaken looks whether others brought entries that carry this device's own
 // signature, and that it did not write: only that shows that it is one of two.
 // What anybody says without showing it makes nobody a copy.
-func (c *Client) ownTaken(t exchange.Taken) error {
-	c.mu.Lock()
-	me := c.me
-	c.mu.Unlock()
-	if me == nil {
-		return nil
-	}
+func (f *Farm) ownTaken(t exchange.Taken) error {
 	for i := range t.Entries {
-		if t.Entries[i].Device == me.device {
-			return c.copied(me)
+		if f.me != nil && t.Entries[i].Device == f.me.device {
+			return f.copied()
 		}
 	}
 	return nil

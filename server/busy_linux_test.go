@@ -28,10 +28,10 @@ func joinsByHand(t *testing.T, srv *server.Server, owner phone, n int) *hostile 
 		t.Fatal(err)
 	}
 	level(t, owner)
-	w := newWriter(t, owner.Farm(), byte(n))
+	w := newWriter(t, owner.ID(), byte(n))
 	run := w.enrols(secretOf(t, invite))
 	api := service(t, srv)
-	if _, err := api.Join(within(t), wire.JoinOut(owner.Farm(), run, "")); err != nil {
+	if _, err := api.Join(within(t), wire.JoinOut(owner.ID(), run, "")); err != nil {
 		t.Fatal(err)
 	}
 	return &hostile{writer: w, srv: srv, api: api}
@@ -43,7 +43,7 @@ func TestBusyDevices(t *testing.T) {
 	const rounds = 20
 	srv, _ := serve(t, t.TempDir())
 	ada := founder(t, srv)
-	farm, here := ada.Farm(), audience(t, srv)
+	farm, here := ada.ID(), audience(t, srv)
 	var crew []*hostile
 	for n := range *busy {
 		crew = append(crew, joinsByHand(t, srv, ada, n+1))

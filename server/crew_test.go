@@ -62,24 +62,25 @@ func started(t *testing.T, c server.Config) (srv *server.Server, stop func()) {
 	return srv, stop
 }
 
-// phone is a device of a farm: the client, and its key for making tokens that
-// a client would never make.
+// phone is a device of a farm, and its key for making tokens that a device would
+// never make.
 type phone struct {
-	*client.Client
+	*client.Farm
 	key ed25519.PrivateKey
 }
 
-func openPhone(t *testing.T, do func(*client.Client) error) phone {
+func openPhone(t *testing.T, do func(*client.Home) error) phone {
 	t.Helper()
 	home := t.TempDir()
-	c, err := client.Open(home, client.Options{})
+	h, err := client.Open(home, client.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { c.Close() })
-	if err := do(c); err != nil {
+	t.Cleanup(func() { h.Close() })
+	if err := do(h); err != nil {
 		t.Fatal(err)
 	}
+	f, _ := h.Farm()
 	b, err := os.ReadFile(filepath.Join(home, "device.pem"))
 	if err != nil {
 		t.Fatal(err)
@@ -89,7 +90,7 @@ func openPhone(t *testing.T, do func(*client.Client) error) phone {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return phone{c, key.(ed25519.PrivateKey)}
+	return phone{f, key.(ed25519.PrivateKey)}
 }
 
 // founder is a farm's first device.
@@ -99,7 +100,7 @@ func founder(t *testing.T, srv *server.Server) phone {
 	if err != nil {
 		t.Fatal(err)
 	}
-	ada := openPhone(t, func(c *client.Client) error {
+	ada := openPhone(t, func(c *client.Home) error {
 		f, err := c.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: at})
 		if err == nil {
 			err = f.Away
@@ -121,7 +122,7 @@ func makesPorter(t *testing.T, owner phone) {
 		first := entry.Mark{}
 		for _, run := range logs(t, owner) {
 			if run.Device == d.ID && run.First == 1 {
-				h := chain.Start(owner.Farm(), d.ID, d.Key)
+				h := chain.Start(owner.ID(), d.ID, d.Key)
 				h.Advance(run.Entries[0])
 				first = h.Mark()
 			}
@@ -141,7 +142,7 @@ func joined(t *testing.T, owner phone, person string, role entry.Role) phone {
 		t.Fatal(err)
 	}
 	level(t, owner)
-	return openPhone(t, func(c *client.Client) error {
+	return openPhone(t, func(c *client.Home) error {
 		j, err := c.Join(within(t), invite, person+"'s phone")
 		if err == nil {
 			err = j.Away

@@ -46,7 +46,7 @@ func TestSlowConnectionsKeepNobodyOut(t *testing.T) {
 func TestOversizeCalls(t *testing.T) {
 	srv, _ := serve(t, t.TempDir())
 	ada := founder(t, srv)
-	farm := ada.Farm()
+	farm := ada.ID()
 	ctx := with(t.Context(), ada.token(t, farm, audience(t, srv), time.Now()))
 	huge := &turnrowv1.ExchangeRequest{Farm: farm[:], Runs: []*turnrowv1.Run{{Entries: [][]byte{make([]byte, 64<<20)}}}}
 	api := service(t, srv)
@@ -73,7 +73,7 @@ func TestFloodOfCalls(t *testing.T) {
 	srv := run(t, server.Config{Data: t.TempDir(), Listen: "127.0.0.1:0", Now: func() time.Time { return now }})
 	ada := founder(t, srv)
 	ben := joined(t, ada, "Ben", entry.Operator)
-	farm := ada.Farm()
+	farm := ada.ID()
 	ctx := with(t.Context(), ada.token(t, farm, audience(t, srv), now)) // thousands of calls take as long as they take
 	api := service(t, srv)
 	const each = exchange.CallsBurst/64 + 2
@@ -123,7 +123,7 @@ func TestStrangersLeaveRoomToJoin(t *testing.T) {
 	now := time.Now()
 	srv, _ := started(t, server.Config{Data: t.TempDir(), Listen: "127.0.0.1:0", Now: func() time.Time { return now }})
 	ada := founder(t, srv)
-	farm := ada.Farm()
+	farm := ada.ID()
 	seen := wire.JoinOut(farm, ownLog(t, ada), "")
 	made := wire.JoinOut(farm, enrolment(t, farm, 7, noInviteOf(1)), "")
 	var calls sync.WaitGroup

@@ -29,7 +29,7 @@ type hostile struct {
 
 func newHostile(t *testing.T, srv *server.Server, p phone) *hostile {
 	level(t, p)
-	w := &writer{t: t, head: chain.Start(p.Farm(), p.Device(), entry.Key(p.key.Public().(ed25519.PublicKey))), key: p.key}
+	w := &writer{t: t, head: chain.Start(p.ID(), p.Device(), entry.Key(p.key.Public().(ed25519.PublicKey))), key: p.key}
 	_, next, _, err := wire.Open(w.head, ownLog(t, p), nil)
 	if err != nil {
 		t.Fatal(err)
@@ -41,7 +41,7 @@ func newHostile(t *testing.T, srv *server.Server, p phone) *hostile {
 // offer sends runs, and gives what was refused and how far the server is now.
 func (h *hostile) offer(t *testing.T, runs ...entry.Run) ([]*turnrowv1.Refusal, chain.Frontier) {
 	t.Helper()
-	farm := h.Farm()
+	farm := h.ID()
 	ctx := with(within(t), h.token(t, farm, audience(t, h.srv), time.Now()))
 	resp, err := h.api.Exchange(ctx, &turnrowv1.ExchangeRequest{Farm: farm[:], Have: &turnrowv1.Frontier{}, Runs: wire.RunsOut(runs)})
 	if err != nil {
@@ -182,14 +182,14 @@ func TestStrangers(t *testing.T) {
 	ada := founder(t, srv)
 	mal := newHostile(t, srv, joined(t, ada, "Mal", entry.Operator))
 	stranger := func(n byte) entry.Run {
-		return enrolment(t, ada.Farm(), n, noInviteOf(0))
+		return enrolment(t, ada.ID(), n, noInviteOf(0))
 	}
 	// A joiner whose invite is still on the owner's phone, brought by another.
 	invite, err := ada.Invite(within(t), "Cleo", entry.Helper)
 	if err != nil {
 		t.Fatal(err)
 	}
-	cleo := openPhone(t, func(c *client.Client) error {
+	cleo := openPhone(t, func(c *client.Home) error {
 		_, err := c.Join(within(t), invite, "Cleo's phone")
 		return err
 	})
@@ -224,7 +224,7 @@ func TestLongLogOfAStranger(t *testing.T) {
 	srv, _ := serve(t, t.TempDir())
 	ada := founder(t, srv)
 	mal := newHostile(t, srv, ada)
-	w := newWriter(t, ada.Farm(), 50)
+	w := newWriter(t, ada.ID(), 50)
 	runs := []entry.Run{w.enrols(noInviteOf(0))}
 	short := slices.Repeat([]entry.Body{&entry.Noted{Text: "x"}}, 1000)
 	for range 11 {
@@ -245,14 +245,14 @@ func TestStrangersLogsFailNoSync(t *testing.T) {
 	level(t, ada)
 	var crowd []entry.Run
 	for n := range exchange.MaxStrangers {
-		crowd = append(crowd, enrolment(t, ada.Farm(), byte(100+n), noInviteOf(0)))
+		crowd = append(crowd, enrolment(t, ada.ID(), byte(100+n), noInviteOf(0)))
 	}
 	var file bytes.Buffer
-	w, err := wire.NewCarryWriter(&file, wire.CarryHeader{Farm: ada.Farm(), Device: mal.Device()})
+	w, err := wire.NewCarryWriter(&file, wire.CarryHeader{Farm: ada.ID(), Device: mal.Device()})
 	if err != nil {
 		t.Fatal(err)
 	}
-	stray := enrolment(t, ada.Farm(), 99, noInviteOf(0))
+	stray := enrolment(t, ada.ID(), 99, noInviteOf(0))
 	if err := w.Run(&stray); err != nil {
 		t.Fatal(err)
 	}

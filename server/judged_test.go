@@ -49,7 +49,7 @@ func TestOpenCallsOfOneDevice(t *testing.T) {
 	srv, _ := serve(t, t.TempDir())
 	ada := founder(t, srv)
 	mal := joined(t, ada, "Mal", entry.Operator)
-	ctx := with(within(t), mal.token(t, ada.Farm(), audience(t, srv), time.Now()))
+	ctx := with(within(t), mal.token(t, ada.ID(), audience(t, srv), time.Now()))
 	ended := make(chan error)
 	const tries = 3 * 2 * (exchange.CallsInFlight + exchange.WatchesPerDevice)
 	for range tries {

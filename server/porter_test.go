@@ -62,21 +62,21 @@ func TestPorterLetsIn(t *testing.T) {
 	srv, stop := serve(t, data)
 	ada := founder(t, srv)
 	invite := secretOf(t, invited(t, ada, "Ben", entry.Operator))
-	first, second := newWriter(t, ada.Farm(), 1), newWriter(t, ada.Farm(), 2)
-	if a, err := asks(t, srv, ada.Farm(), first.enrols(invite)); err != nil || a.Waits || a.Stored.Seq(ada.Device()) == 0 {
+	first, second := newWriter(t, ada.ID(), 1), newWriter(t, ada.ID(), 2)
+	if a, err := asks(t, srv, ada.ID(), first.enrols(invite)); err != nil || a.Waits || a.Stored.Seq(ada.Device()) == 0 {
 		t.Errorf("the first on an invite: %+v, %v", a, err)
 	}
-	if a, err := asks(t, srv, ada.Farm(), second.enrols(invite)); err != nil || !a.Waits || len(a.Stored) != 1 {
+	if a, err := asks(t, srv, ada.ID(), second.enrols(invite)); err != nil || !a.Waits || len(a.Stored) != 1 {
 		t.Errorf("the second on the same invite: %+v, %v", a, err)
 	}
 	owners := secretOf(t, invited(t, ada, "Olga", entry.Owner))
-	if a, err := asks(t, srv, ada.Farm(), enrolment(t, ada.Farm(), 3, owners)); err != nil || !a.Waits {
+	if a, err := asks(t, srv, ada.ID(), enrolment(t, ada.ID(), 3, owners)); err != nil || !a.Waits {
 		t.Errorf("on an owner's invite: %+v, %v", a, err)
 	}
 	stop()
 	srv, _ = serve(t, data)
 	h := &hostile{writer: first, srv: srv, api: service(t, srv)}
-	if got, err := h.exchanges(t, ada.Farm()); err != nil || got.Waits || len(got.Runs) == 0 {
+	if got, err := h.exchanges(t, ada.ID()); err != nil || got.Waits || len(got.Runs) == 0 {
 		t.Errorf("let in, after a restart: %+v, %v", got, err)
 	}
 }
@@ -114,10 +114,10 @@ func TestAPhoneADayAheadKeepsNobodyOut(t *testing.T) {
 	joined(t, ada, "Ben", entry.Operator)
 
 	late := secretOf(t, invited(t, ada, "Cleo", entry.Helper))
-	run := enrolment(t, ada.Farm(), 9, late)
+	run := enrolment(t, ada.ID(), 9, late)
 	before := porter(t, ada).Last.Seq
 	ahead.Store(int64(25 * time.Hour))
-	a, err := asks(t, srv, ada.Farm(), run)
+	a, err := asks(t, srv, ada.ID(), run)
 	if err != nil || !a.Waits {
 		t.Fatalf("past the invite's end: %+v, %v", a, err)
 	}
@@ -152,7 +152,7 @@ func TestAnOldInviteThrowsNobodyOut(t *testing.T) {
 	srv, _ := serve(t, t.TempDir())
 	ada := founder(t, srv)
 	text := invited(t, ada, "Ben", entry.Operator)
-	ben := openPhone(t, func(c *client.Client) error {
+	ben := openPhone(t, func(c *client.Home) error {
 		j, err := c.Join(within(t), text, "Ben's phone")
 		if err == nil {
 			err = j.Away
@@ -162,13 +162,13 @@ func TestAnOldInviteThrowsNobodyOut(t *testing.T) {
 	mal := newHostile(t, srv, joined(t, ada, "Mal", entry.Viewer))
 	var crowd []entry.Run
 	for n := range exchange.InviteLogs + 2 {
-		crowd = append(crowd, enrolment(t, ada.Farm(), byte(n+20), secretOf(t, text)))
+		crowd = append(crowd, enrolment(t, ada.ID(), byte(n+20), secretOf(t, text)))
 	}
 	refused, got := mal.offer(t, crowd[:5]...)
 	if len(refused) != 1 || refused[0].GetReason() != turnrowv1.Reason_REASON_STRANGER || got.Seq(crowd[0].Device) != 1 {
 		t.Errorf("of five logs on an old invite refused: %v", refused)
 	}
-	if _, err := asks(t, srv, ada.Farm(), crowd[5]); status.Code(err) != codes.PermissionDenied || reason(err) != "INVITE_FULL" {
+	if _, err := asks(t, srv, ada.ID(), crowd[5]); status.Code(err) != codes.PermissionDenied || reason(err) != "INVITE_FULL" {
 		t.Errorf("one more that asks by itself: %v", err)
 	}
 	if _, err := ben.Record(within(t), entry.ID{}, &entry.Noted{Text: "still here"}); err != nil {
@@ -185,7 +185,7 @@ func TestAnOldInviteThrowsNobodyOut(t *testing.T) {
 		}
 	}
 	// The owner has let in the last of them, whose log the server did not keep.
-	at := newWriter(t, ada.Farm(), 20+5)
+	at := newWriter(t, ada.ID(), 20+5)
 	at.enrols(secretOf(t, text))
 	if _, err := ada.Record(within(t), entry.ID{}, &entry.Admitted{
 		Device: at.head.Device, Hash: at.head.Mark().Hash, Person: device(ada, ben.Device()).Person, Role: entry.Operator,
@@ -203,27 +203,27 @@ func TestAnOldInviteThrowsNobodyOut(t *testing.T) {
 func TestWhoWaitsSendsAndGetsNothing(t *testing.T) {
 	srv, _ := started(t, server.Config{Data: t.TempDir(), Listen: "127.0.0.1:0", NoPorter: true})
 	ada := founder(t, srv)
-	w := newWriter(t, ada.Farm(), 1)
+	w := newWriter(t, ada.ID(), 1)
 	run := w.enrols(secretOf(t, invited(t, ada, "Ben", entry.Operator)))
-	a, err := asks(t, srv, ada.Farm(), run)
+	a, err := asks(t, srv, ada.ID(), run)
 	if err != nil || !a.Waits || len(a.Stored) != 1 || !a.Porter.Device.IsZero() {
 		t.Fatalf("asking to join: %+v, %v", a, err)
 	}
 	h := &hostile{writer: w, srv: srv, api: service(t, srv)}
 	note := h.write(nil, &entry.Noted{Text: "gate open"})
-	stray := enrolment(t, ada.Farm(), 2, noInviteOf(0))
-	got, err := h.exchanges(t, ada.Farm(), note, stray)
+	stray := enrolment(t, ada.ID(), 2, noInviteOf(0))
+	got, err := h.exchanges(t, ada.ID(), note, stray)
 	if err != nil || !got.Waits || len(got.Runs) > 0 || len(got.Stored) != 1 || got.Stored.Seq(w.head.Device) != 2 {
 		t.Errorf("an exchange: %+v, %v", got, err)
 	}
 	p := phone{key: w.key}
-	stream, err := h.api.Watch(with(within(t), p.tokenOf(t, ada.Farm(), w.head.Device, audience(t, srv), time.Now())), wire.WatchOut(ada.Farm(), nil))
+	stream, err := h.api.Watch(with(within(t), p.tokenOf(t, ada.ID(), w.head.Device, audience(t, srv), time.Now())), wire.WatchOut(ada.ID(), nil))
 	if err := firstOf(stream, err); reason(err) != "WAITING" {
 		t.Errorf("a watch: %v", err)
 	}
 	level(t, ada) // whose device lets it in
 	level(t, ada)
-	if got, err := h.exchanges(t, ada.Farm()); err != nil || got.Waits || len(got.Runs) == 0 {
+	if got, err := h.exchanges(t, ada.ID()); err != nil || got.Waits || len(got.Runs) == 0 {
 		t.Errorf("once it was let in: %+v, %v", got, err)
 	}
 	if d := device(ada, stray.Device); !d.ID.IsZero() {
@@ -243,7 +243,7 @@ func TestPorterOfAnotherStore(t *testing.T) {
 			before = append(before, d)
 		}
 	}
-	path := filepath.Join(data, "porters", ada.Farm().String()+".pem")
+	path := filepath.Join(data, "porters", ada.ID().String()+".pem")
 	info, err := os.Stat(path)
 	if err != nil || info.Mode().Perm() != 0o600 || len(before) != 1 {
 		t.Fatalf("%v, %v, %d porters", info, err, len(before))

@@ -49,7 +49,7 @@ func TestHealthAndReflection(t *testing.T) {
 // watching opens a watch, and gives what it tells and how it ends.
 func watching(t *testing.T, srv *server.Server, p phone) (hints <-chan chain.Frontier, end <-chan error) {
 	t.Helper()
-	farm := p.Farm()
+	farm := p.ID()
 	ctx := with(within(t), p.token(t, farm, audience(t, srv), time.Now()))
 	stream, err := service(t, srv).Watch(ctx, &turnrowv1.WatchRequest{Farm: farm[:], Have: &turnrowv1.Frontier{}})
 	if err != nil {
@@ -101,7 +101,7 @@ func TestWatchTellsWhatIsNew(t *testing.T) {
 	ben := joined(t, ada, "Ben", entry.Operator)
 	level(t, ada)
 	level(t, ben)
-	farm := ben.Farm()
+	farm := ben.ID()
 	stream, err := service(t, srv).Watch(with(within(t), ben.token(t, farm, audience(t, srv), time.Now())), wire.WatchOut(farm, ben.Digest().Frontier))
 	if err != nil {
 		t.Fatal(err)
@@ -206,7 +206,7 @@ func TestInviteFarmWhileServing(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	openPhone(t, func(c *client.Client) error {
+	openPhone(t, func(c *client.Home) error {
 		f, err := c.Found(within(t), client.FoundOptions{Farm: "Lower Lea", Owner: "Eve", At: at})
 		if err == nil {
 			err = f.Away
@@ -233,7 +233,7 @@ func TestRestart(t *testing.T) {
 	}
 	srv, _ = serve(t, data)
 	after, err := srv.Farms()
-	if err != nil || len(after) != 1 || after[0] != before[0] || after[0].Farm != ada.Farm() || srv.Pin() != pin {
+	if err != nil || len(after) != 1 || after[0] != before[0] || after[0].Farm != ada.ID() || srv.Pin() != pin {
 		t.Errorf("after a restart: %+v, was %+v (%v)", after, before, err)
 	}
 }

@@ -255,7 +255,7 @@ func (f *flood) pour() (sent int64) {
 func TestStrangersCostLittle(t *testing.T) {
 	const connections, most = 200, 300
 	srv := apart(t)
-	ada := openPhone(t, func(c *client.Client) error {
+	ada := openPhone(t, func(c *client.Home) error {
 		f, err := c.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: srv.founding})
 		if err == nil {
 			err = f.Away

@@ -123,14 +123,14 @@ func TestCertificateFromFiles(t *testing.T) {
 	if err := errors.Join(err, err2); err != nil || srv.Pin() != "" || strings.Contains(at+again, "pin=") {
 		t.Fatalf("pin %q, addresses %s and %s (%v)", srv.Pin(), at, again, err)
 	}
-	founds := func(o client.Options) (*client.Client, error) {
+	founds := func(o client.Options) (*client.Farm, error) {
 		c, err := client.Open(t.TempDir(), o)
 		if err != nil {
 			t.Fatal(err)
 		}
 		t.Cleanup(func() { c.Close() })
 		f, err := c.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: at})
-		return c, errors.Join(err, f.Away)
+		return f.Farm, errors.Join(err, f.Away)
 	}
 	if _, err := founds(client.Options{}); !errors.Is(err, client.ErrUnvouched) {
 		t.Errorf("a device that does not know the authority: %v", err)
@@ -212,11 +212,11 @@ func TestCertificateByACME(t *testing.T) {
 		t.Errorf("without a token: %v", err)
 	}
 	block, _ := pem.Decode(c)
-	ada := openPhone(t, func(c *client.Client) error {
+	ada := openPhone(t, func(c *client.Home) error {
 		_, err := c.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada"})
 		return err
 	})
-	farm := ada.Farm()
+	farm := ada.ID()
 	ctx := with(within(t), ada.token(t, farm, cert.PinOf(block.Bytes).Audience(), time.Now()))
 	if _, err = servicev1.NewExchangeServiceClient(cc).Exchange(ctx, &turnrowv1.ExchangeRequest{Farm: farm[:]}); reason(err) != "FARM" {
 		t.Errorf("with a token for this certificate: %v", err)

@@ -62,8 +62,8 @@ func everybody(t *testing.T, srv *server.Server) []caller {
 	level(t, ada)
 	memberStopped(t, ada, "Gus")
 
-	here, farm, now := audience(t, srv), ada.Farm(), time.Now()
-	another := phone{ada.Client, ed25519.NewKeyFromSeed(bytes.Repeat([]byte{7}, 32))}
+	here, farm, now := audience(t, srv), ada.ID(), time.Now()
+	another := phone{ada.Farm, ed25519.NewKeyFromSeed(bytes.Repeat([]byte{7}, 32))}
 	own := func(p phone) entry.Run { return ownLog(t, p) }
 	forged := enrolment(t, farm, 7, noInviteOf(0))
 	return []caller{
@@ -78,7 +78,7 @@ func everybody(t *testing.T, srv *server.Server) []caller {
 		{"not yet", ada.token(t, farm, here, now.Add(time.Hour)), farm, own(ada), wrongTime, well},
 		{"for another server", ada.token(t, farm, "00", now), farm, own(ada), wrongServer, well},
 		{"for two servers", ada.tokenFor(t, farm, now, here, "00"), farm, own(ada), wrongServer, well},
-		{"other farm's device, its own token", eve.token(t, eve.Farm(), here, now), farm, own(eve), otherFarm, malformed},
+		{"other farm's device, its own token", eve.token(t, eve.ID(), here, now), farm, own(eve), otherFarm, malformed},
 		{"other farm's device, a token for this one", eve.token(t, farm, here, now), farm, own(eve), stranger, malformed},
 		{"a farm that is not here", ada.token(t, entry.FarmID{1}, here, now), entry.FarmID{1}, own(ada), noFarm, noFarm},
 		{"stopped device", lost.token(t, farm, here, now), farm, own(lost), isStopped, isStopped},
@@ -222,7 +222,7 @@ func TestMalformedCalls(t *testing.T) {
 	srv, _ := serve(t, t.TempDir())
 	ada := founder(t, srv)
 	api := service(t, srv)
-	farm := ada.Farm()
+	farm := ada.ID()
 	device := ada.Device()
 	ctx := with(within(t), ada.token(t, farm, audience(t, srv), time.Now()))
 	frontier := func(hs ...*turnrowv1.Head) *turnrowv1.Frontier { return &turnrowv1.Frontier{Heads: hs} }

@@ -19,7 +19,7 @@ type Source struct {
 	Farm entry.FarmID
 	Made time.Time
 	// Runs is every device's log as it was signed. A log's runs come in order,
-	// and a branch after the log that it leaves, as client.Client.Runs has it.
+	// and a branch after the log that it leaves, as client.Farm.Runs has it.
 	Runs iter.Seq2[entry.Run, error]
 }
 

@@ -57,7 +57,7 @@ func (q *request) record(build client.Build) ([]entry.ID, error) {
 			w.Answers = append(w.Answers, a)
 		}
 	}
-	ids, err := q.page.client.Ask(q.r.Context(), w)
+	ids, err := q.page.farm.Ask(q.r.Context(), w)
 	if errors.Is(err, client.ErrLeftOut) {
 		return nil, nil
 	}

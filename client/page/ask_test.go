@@ -28,8 +28,8 @@ func answers(body string) (values, says []string) {
 // is written until one is pressed, and what was typed is not lost.
 func TestUnlikelyIsAskedAbout(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
-	path := "/box/" + box(t, d.Client, "grain").ID.String() + "/catch"
-	typed := []string{"lot=" + lot(t, d.Client, "O-1").ID.String(), "dial=30", "turns=20", "rows=4", "caught=1240"}
+	path := "/box/" + box(t, d.handset, "grain").ID.String() + "/catch"
+	typed := []string{"lot=" + lot(t, d.handset, "O-1").ID.String(), "dial=30", "turns=20", "rows=4", "caught=1240"}
 	before := d.View().Entries
 	code, body := d.post(path, typed...)
 	values, says := answers(body)
@@ -50,16 +50,16 @@ func TestUnlikelyIsAskedAbout(t *testing.T) {
 	for range 2 { // a double tap is once
 		d.send(path, ask, "answer="+values[1])
 	}
-	if got := latest(d.Client).(*entry.Caught); got.Masses[0] != 124_000 || d.View().Entries != before+1 {
+	if got := latest(d.handset).(*entry.Caught); got.Masses[0] != 124_000 || d.View().Entries != before+1 {
 		t.Errorf("the other reading wrote %+v, %d entries", got, d.View().Entries-before)
 	}
 
 	_, body = d.post(path, typed...)
 	values, _ = answers(body)
 	d.send(path, hidden(body), "answer="+values[0])
-	st, ok := latest(d.Client).(*entry.Settled)
+	st, ok := latest(d.handset).(*entry.Settled)
 	if !ok || st.Doubt != string(farm.UnlikelyCatch) || st.Choice != entry.AsWritten || d.View().Entries != before+3 {
-		t.Errorf("a yes wrote %+v, %d entries", latest(d.Client), d.View().Entries-before)
+		t.Errorf("a yes wrote %+v, %d entries", latest(d.handset), d.View().Entries-before)
 	}
 	for x := range d.View().Doubts() {
 		if x.Kind == farm.UnlikelyCatch && !x.Settled {
@@ -71,8 +71,8 @@ func TestUnlikelyIsAskedAbout(t *testing.T) {
 // An answer is to what was asked: a yes to one figure is none to another.
 func TestAYesIsToOneFigure(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
-	path := "/box/" + box(t, d.Client, "grain").ID.String() + "/catch"
-	typed := []string{"lot=" + lot(t, d.Client, "O-1").ID.String(), "dial=30", "turns=20", "rows=4", "caught=1240"}
+	path := "/box/" + box(t, d.handset, "grain").ID.String() + "/catch"
+	typed := []string{"lot=" + lot(t, d.handset, "O-1").ID.String(), "dial=30", "turns=20", "rows=4", "caught=1240"}
 	_, body := d.post(path, typed...)
 	values, _ := answers(body)
 	ask := hidden(body)
@@ -86,7 +86,7 @@ func TestAYesIsToOneFigure(t *testing.T) {
 // What came in doubt is settled on its own view by either reading.
 func TestASlipIsSettledOnThePage(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
-	id := record(t, d.Client, &entry.Caught{Box: box(t, d.Client, "grain").ID, Lot: lot(t, d.Client, "O-1").ID,
+	id := record(t, d.handset, &entry.Caught{Box: box(t, d.handset, "grain").ID, Lot: lot(t, d.handset, "O-1").ID,
 		Dial: 30_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{1_240_000}})[0]
 	for x := range d.View().Doubts() {
 		if x.Kind == farm.UnlikelyCatch {
@@ -96,7 +96,7 @@ func TestASlipIsSettledOnThePage(t *testing.T) {
 			d.post("/doubt/"+x.ID(), "choice=1", "why=weighed it again")
 		}
 	}
-	if l, _ := d.Client.Line(id); l.Now.(*entry.Caught).Masses[0] != 124_000 {
+	if l, _ := d.handset.Line(id); l.Now.(*entry.Caught).Masses[0] != 124_000 {
 		t.Errorf("stands as %+v", l.Now)
 	}
 }

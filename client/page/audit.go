@@ -116,7 +116,7 @@ func (p *Page) linesOf(v *farm.View) []farm.Line {
 	p.lines.mu.Lock()
 	defer p.lines.mu.Unlock()
 	if p.lines.view != v {
-		p.lines.view, p.lines.lines = v, p.client.Lines()
+		p.lines.view, p.lines.lines = v, p.farm.Lines()
 	}
 	return p.lines.lines
 }
@@ -128,7 +128,7 @@ type strikeForm struct {
 }
 
 func (f *strikeForm) load(q *request) (err error) {
-	if f.Line, err = found(q.page.client.Line(q.pathID())); err != nil {
+	if f.Line, err = found(q.page.farm.Line(q.pathID())); err != nil {
 		return err
 	}
 	for _, l := range q.page.linesOf(q.View) {

@@ -24,13 +24,14 @@ const benchEntries = 5000
 
 // seasons is a page over a long record: of each hundred entries 60 are
 // readings, fills, dials, catches and levels of two boxes, the rest notes.
-func seasons(b *testing.B) (*client.Client, http.Handler) {
+func seasons(b *testing.B) (*handset, http.Handler) {
 	b.Helper()
-	c, err := client.Open(b.TempDir(), client.Options{})
+	h, err := client.Open(b.TempDir(), client.Options{})
 	if err != nil {
 		b.Fatal(err)
 	}
-	b.Cleanup(func() { c.Close() })
+	b.Cleanup(func() { h.Close() })
+	c := &handset{Home: h}
 	if _, err := c.Found(context.Background(), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada"}); err != nil {
 		b.Fatal(err)
 	}
@@ -49,7 +50,7 @@ func seasons(b *testing.B) (*client.Client, http.Handler) {
 			b.Fatal(err)
 		}
 	}
-	return c, page.New(c, page.Options{})
+	return c, page.New(h, page.Options{})
 }
 
 const benchSetup = `

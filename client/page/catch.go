@@ -38,7 +38,7 @@ func (f *catchForm) load(q *request) (err error) {
 		f.Preset = f.Box.Seed[0].Lot.String() // what is at the bottom is what is caught
 	}
 	for i := len(f.Box.Events) - 1; i >= 0 && f.Last == nil; i-- {
-		if l, ok := q.page.client.Line(f.Box.Events[i]); ok {
+		if l, ok := q.page.farm.Line(f.Box.Events[i]); ok {
 			f.Last, _ = l.Now.(*entry.Caught)
 		}
 	}
@@ -174,7 +174,7 @@ func (f *catchForm) preview(q *request) {
 func (f *catchForm) earlier(q *request, b *entry.Caught) (list []rate.Catch) {
 	way := farm.CatchOf(b, f.Drill).Way
 	for _, id := range f.Box.Events {
-		l, ok := q.page.client.Line(id)
+		l, ok := q.page.farm.Line(id)
 		if !ok {
 			continue
 		}

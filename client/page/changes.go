@@ -15,8 +15,8 @@ const beat = 15 * time.Second
 
 // version changes whenever a view may have to show something else.
 func (p *Page) version(v *farm.View) string {
-	_, err := p.client.Met()
-	return fmt.Sprintf("%d.%d.%d.%t", v.Entries, v.Waiting, p.client.Pending(), err != nil)
+	_, err := p.farm.Met()
+	return fmt.Sprintf("%d.%d.%d.%t", v.Entries, v.Waiting, p.farm.Pending(), err != nil)
 }
 
 // changes is the event stream that open pages follow. An event carries the
@@ -26,7 +26,7 @@ func (p *Page) changes(w http.ResponseWriter, r *http.Request) {
 	out := http.NewResponseController(w)
 	told, err := "", error(nil)
 	tell := func() {
-		if v := p.version(p.client.View()); v != told && err == nil {
+		if v := p.version(p.farm.View()); v != told && err == nil {
 			_, err = fmt.Fprintf(w, "event: version\ndata: %s\n\n", v)
 			told = v
 		}
@@ -34,13 +34,15 @@ func (p *Page) changes(w http.ResponseWriter, r *http.Request) {
 	beats := time.NewTicker(beat)
 	defer beats.Stop()
 	for err == nil {
-		changed := p.client.Changed()
+		changed := p.farm.Changed()
 		tell()
 		if err == nil {
 			err = out.Flush()
 		}
 		select {
 		case <-r.Context().Done():
+			return
+		case <-p.farm.Done(): // the browser asks anew
 			return
 		case <-changed:
 		case <-beats.C:
@@ -57,7 +59,7 @@ func (p *Page) syncNow(w http.ResponseWriter, r *http.Request) {
 	}
 	ctx, stop := context.WithTimeout(r.Context(), syncPatience)
 	defer stop()
-	if _, err := p.client.Sync(ctx); err != nil {
+	if _, err := p.farm.Sync(ctx); err != nil {
 		p.opts.Logger.Info("meeting the others", "err", err)
 	}
 	http.Redirect(w, r, local(r.PostFormValue("back")), http.StatusSeeOther)

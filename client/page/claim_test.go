@@ -71,7 +71,7 @@ func TestCoatedSeedAsTagsPrintIt(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
 	name := func(n string) []string { return []string{"name=" + n, "species=red clover", "germination=90"} }
 	code, body := d.send("/newlot", d.fresh(), append(name("C-1"), "purity=64", "coating=34", "inert=1.5", "other=0.5")...)
-	if live, err := lot(t, d.Client, "C-1").Tag.Live(); code != http.StatusOK || err != nil || live < 0.57599 || live > 0.57601 {
+	if live, err := lot(t, d.handset, "C-1").Tag.Live(); code != http.StatusOK || err != nil || live < 0.57599 || live > 0.57601 {
 		t.Fatalf("%d: live %v, %v\n%s", code, live, err, between(body, "<main", "</main>"))
 	}
 	before := d.View().Entries
@@ -83,7 +83,7 @@ func TestCoatedSeedAsTagsPrintIt(t *testing.T) {
 	if code, _ := d.send("/newlot", d.fresh(), append(name("C-2"), "purity=60", "coating=34", "counted=apart")...); code != http.StatusOK {
 		t.Fatalf("answered: %d", code)
 	}
-	if live, err := lot(t, d.Client, "C-2").Tag.Live(); err != nil || live < 0.35639 || live > 0.35641 {
+	if live, err := lot(t, d.handset, "C-2").Tag.Live(); err != nil || live < 0.35639 || live > 0.35641 {
 		t.Errorf("as answered: live %v, %v", live, err)
 	}
 }

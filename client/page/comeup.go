@@ -47,7 +47,7 @@ func comeUp(q *request) (any, error) {
 // lastSown is the last day on which the counter moved on a piece of ground.
 func (q *request) lastSown(g farm.Ground) (day int64, ok bool) {
 	for _, id := range g.Events {
-		if l, here := q.page.client.Line(id); here {
+		if l, here := q.page.farm.Line(id); here {
 			day, ok = max(day, dayOf(time.UnixMilli(l.Wall).In(q.zone))), true
 		}
 	}

@@ -36,10 +36,10 @@ type waiting struct {
 func crewView(q *request) (any, error) {
 	v := crewPage{Waiting: q.waiting()}
 	for _, m := range q.View.Crew {
-		c := crewMember{Member: m, Own: m.ID == q.page.client.Person()}
+		c := crewMember{Member: m, Own: m.ID == q.page.farm.Person()}
 		for _, d := range q.View.Devices {
 			if d.Person == m.ID && d.Joined && !d.Porter {
-				c.add(d, q.page.client.Device())
+				c.add(d, q.page.farm.Device())
 			}
 		}
 		v.Crew = append(v.Crew, c)
@@ -67,13 +67,13 @@ func (c *crewMember) add(d farm.Device, own entry.DeviceID) {
 
 // waiting are the devices that wait to be let in.
 func (q *request) waiting() (list []waiting) {
-	for _, a := range q.page.client.Asking() {
+	for _, a := range q.page.farm.Asking() {
 		w := waiting{Device: farm.Device{ID: a.Enrolment.Device, Name: a.Name, Entries: uint64(a.Entries)}, Count: a.Entries}
 		inv := a.Invite
 		if inv.ID.IsZero() {
 			w.On, w.Late = words.text("crew.on.none"), true
 		} else {
-			by, _ := q.page.client.Line(inv.ID)
+			by, _ := q.page.farm.Line(inv.ID)
 			w.For = q.member(inv.Person)
 			w.On = words.text("crew.on", by.By, w.For.Name)
 			w.Late = !inv.Used.IsZero() || q.now().UnixMilli() > inv.Expires
@@ -97,23 +97,23 @@ func (q *request) Strangers() int {
 	if q.Waits() || q.Role() < entry.Owner {
 		return 0
 	}
-	return len(q.page.client.Asking())
+	return len(q.page.farm.Asking())
 }
 
 // Waits says whether this device itself waits to be let in.
 func (q *request) Waits() bool {
-	d, ok := q.deviceOf(q.page.client.Device())
+	d, ok := q.deviceOf(q.page.farm.Device())
 	return ok && !d.Joined && !d.Stopped && !d.Refused
 }
 
 // Stopped says whether this device was stopped.
 func (q *request) Stopped() bool {
-	d, _ := q.deviceOf(q.page.client.Device())
+	d, _ := q.deviceOf(q.page.farm.Device())
 	return d.Stopped
 }
 
 // Copied says whether this device writes nothing, as a copy of it does.
-func (q *request) Copied() bool { return q.page.client.Copied() }
+func (q *request) Copied() bool { return q.page.farm.Copied() }
 
 // DeviceName is what the crew calls the device of an entry.
 func (q *request) DeviceName(id entry.ID) string {
@@ -144,14 +144,14 @@ func (b *atTheDoor) load(q *request) error {
 		if w.ID.String() == q.Val("device") {
 			var ok bool
 			b.who = w
-			b.first, ok = q.page.client.Held(w.ID, 1)
+			b.first, ok = q.page.farm.Held(w.ID, 1)
 			if ok {
 				return nil
 			}
 		}
 	}
 	for _, d := range q.View.Devices { // one that was stopped is let in again
-		first, ok := q.page.client.Held(d.ID, 1)
+		first, ok := q.page.farm.Held(d.ID, 1)
 		if b.in && ok && d.Stopped && d.ID.String() == q.Val("device") {
 			b.who, b.first = waiting{Device: d, For: q.member(d.Person)}, first
 			return nil

@@ -95,9 +95,28 @@ func (h *house) foundingAddress() string {
 	return a
 }
 
-// device is a client with its page.
+// handset is a home, and the farm that it is of, nil until it was founded or
+// joined there.
+type handset struct {
+	*client.Home
+	*client.Farm
+}
+
+func (c *handset) Found(ctx context.Context, o client.FoundOptions) (client.Founded, error) {
+	f, err := c.Home.Found(ctx, o)
+	c.Farm = f.Farm
+	return f, err
+}
+
+func (c *handset) Join(ctx context.Context, invite, name string) (client.Joined, error) {
+	j, err := c.Home.Join(ctx, invite, name)
+	c.Farm = j.Farm
+	return j, err
+}
+
+// device is a handset with its page.
 type device struct {
-	*client.Client
+	*handset
 	t   *testing.T
 	url string
 	web *http.Client
@@ -109,9 +128,9 @@ func within(t *testing.T) context.Context {
 	return ctx
 }
 
-func serve(t *testing.T, c *client.Client, o page.Options) *device {
+func serve(t *testing.T, c *handset, o page.Options) *device {
 	t.Helper()
-	srv := httptest.NewServer(page.New(c, o))
+	srv := httptest.NewServer(page.New(c.Home, o))
 	t.Cleanup(srv.Close)
 	t.Cleanup(srv.CloseClientConnections) // event streams
 	jar, err := cookiejar.New(nil)
@@ -121,25 +140,31 @@ func serve(t *testing.T, c *client.Client, o page.Options) *device {
 	return &device{c, t, srv.URL, &http.Client{Jar: jar, Timeout: patience}}
 }
 
-func open(t *testing.T, now func() time.Time) *client.Client {
+func open(t *testing.T, now func() time.Time) *handset {
 	t.Helper()
-	c, err := client.Open(t.TempDir(), client.Options{Now: now})
+	return handsetAt(t, t.TempDir(), now)
+}
+
+func handsetAt(t *testing.T, home string, now func() time.Time) *handset {
+	t.Helper()
+	h, err := client.Open(home, client.Options{Now: now})
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() {
-		if err := c.Close(); err != nil {
+		if err := h.Close(); err != nil {
 			t.Error(err)
 		}
 	})
-	return c
+	f, _ := h.Farm()
+	return &handset{h, f}
 }
 
 // found founds an invented farm with drill, boxes, ground, seed and plan, at a
 // server where an address is given.
-func found(t *testing.T, at string) *client.Client { return foundAt(t, at, nil) }
+func found(t *testing.T, at string) *handset { return foundAt(t, at, nil) }
 
-func foundAt(t *testing.T, at string, now func() time.Time) *client.Client {
+func foundAt(t *testing.T, at string, now func() time.Time) *handset {
 	t.Helper()
 	c := open(t, now)
 	_, err := c.Found(within(t), client.FoundOptions{
@@ -152,7 +177,7 @@ func foundAt(t *testing.T, at string, now func() time.Time) *client.Client {
 	return c
 }
 
-func set(t *testing.T, c *client.Client, file string) {
+func set(t *testing.T, c *handset, file string) {
 	t.Helper()
 	text, err := os.ReadFile(file)
 	if err != nil {
@@ -171,12 +196,12 @@ func set(t *testing.T, c *client.Client, file string) {
 }
 
 // join has a person join with a new device, and both hold the same.
-func join(t *testing.T, owner *client.Client, person string, role entry.Role) *client.Client {
+func join(t *testing.T, owner *handset, person string, role entry.Role) *handset {
 	t.Helper()
 	return joinAt(t, owner, person, role, nil)
 }
 
-func joinAt(t *testing.T, owner *client.Client, person string, role entry.Role, now func() time.Time) *client.Client {
+func joinAt(t *testing.T, owner *handset, person string, role entry.Role, now func() time.Time) *handset {
 	t.Helper()
 	invite, err := owner.Invite(within(t), person, role)
 	if err != nil {
@@ -192,7 +217,7 @@ func joinAt(t *testing.T, owner *client.Client, person string, role entry.Role, 
 }
 
 // meet has each device exchange with the server.
-func meet(t *testing.T, cs ...*client.Client) {
+func meet(t *testing.T, cs ...*handset) {
 	t.Helper()
 	for _, c := range cs {
 		if _, err := c.Sync(within(t)); err != nil {
@@ -201,7 +226,7 @@ func meet(t *testing.T, cs ...*client.Client) {
 	}
 }
 
-func record(t *testing.T, c *client.Client, bodies ...entry.Body) []entry.ID {
+func record(t *testing.T, c *handset, bodies ...entry.Body) []entry.ID {
 	t.Helper()
 	ids, err := c.Record(within(t), entry.ID{}, bodies...)
 	if err != nil {
@@ -210,7 +235,7 @@ func record(t *testing.T, c *client.Client, bodies ...entry.Body) []entry.ID {
 	return ids
 }
 
-func box(t *testing.T, c *client.Client, name string) farm.Box {
+func box(t *testing.T, c *handset, name string) farm.Box {
 	t.Helper()
 	b, ok := c.View().BoxNamed(entry.ID{}, name)
 	if !ok {
@@ -219,7 +244,7 @@ func box(t *testing.T, c *client.Client, name string) farm.Box {
 	return b
 }
 
-func lot(t *testing.T, c *client.Client, name string) farm.Lot {
+func lot(t *testing.T, c *handset, name string) farm.Lot {
 	t.Helper()
 	l, ok := c.View().LotNamed(name)
 	if !ok {
@@ -228,7 +253,7 @@ func lot(t *testing.T, c *client.Client, name string) farm.Lot {
 	return l
 }
 
-func ground(t *testing.T, c *client.Client, name string) farm.Ground {
+func ground(t *testing.T, c *handset, name string) farm.Ground {
 	t.Helper()
 	g, ok := c.View().GroundNamed(name)
 	if !ok {
@@ -239,7 +264,7 @@ func ground(t *testing.T, c *client.Client, name string) farm.Ground {
 
 // aDay writes what a crew wrote by noon: seed in, a catch, dials, ground done.
 // pass lets time go by between them; nil: none does.
-func aDay(t *testing.T, c *client.Client, pass func(time.Duration)) {
+func aDay(t *testing.T, c *handset, pass func(time.Duration)) {
 	t.Helper()
 	v := c.View()
 	d, grain, legume := v.Drills[0].ID, box(t, c, "grain").ID, box(t, c, "legume").ID
@@ -335,7 +360,7 @@ func (d *device) send(path string, vals url.Values, fields ...string) (int, stri
 
 // apart has two people write things that contradict one another, neither
 // knowing of the other.
-func apart(t *testing.T, a, b *client.Client) {
+func apart(t *testing.T, a, b *handset) {
 	t.Helper()
 	grain, oat := box(t, a, "grain").ID, lot(t, a, "O-1").ID
 	from := entry.Some(units.Dial(28_000))
@@ -364,13 +389,13 @@ func crewed(t *testing.T) *device {
 // views are the addresses of every view, each with something in it.
 func (d *device) views() map[string]string {
 	v := d.View()
-	b, g := "/box/"+box(d.t, d.Client, "grain").ID.String(), "/ground/"+ground(d.t, d.Client, "knoll").ID.String()
-	split := "/box/" + box(d.t, d.Client, "legume").ID.String()
+	b, g := "/box/"+box(d.t, d.handset, "grain").ID.String(), "/ground/"+ground(d.t, d.handset, "knoll").ID.String()
+	split := "/box/" + box(d.t, d.handset, "legume").ID.String()
 	list := map[string]string{
 		"now": "/", "box": b, "pictures": b + "/pictures", "fill": b + "/fill", "fill-split": split + "/fill", "dial": b + "/dial", "catch": b + "/catch", "level": b + "/level", "drain": b + "/drain",
 		"meter": "/meter", "note": "/note", "hold": "/hold", "hitch": "/hitch", "ground": g, "stand": g + "/stand", "finished": g + "/finished",
-		"plan": "/plan", "plan-ground": "/ground/" + ground(d.t, d.Client, "bench").ID.String() + "/plan", "comeup": "/comeup", "setup": "/setup",
-		"lot": "/lot/" + lot(d.t, d.Client, "C-7").ID.String(), "newlot": "/newlot", "newground": "/newground", "ground-change": g + "/change", "chart": b + "/chart",
+		"plan": "/plan", "plan-ground": "/ground/" + ground(d.t, d.handset, "bench").ID.String() + "/plan", "comeup": "/comeup", "setup": "/setup",
+		"lot": "/lot/" + lot(d.t, d.handset, "C-7").ID.String(), "newlot": "/newlot", "newground": "/newground", "ground-change": g + "/change", "chart": b + "/chart",
 		"doubts": "/doubts", "log": "/log", "who": "/who", "more": "/more", "crew": "/crew", "sorry": "/box/" + v.Boxes[0].ID.Device.String() + "/999",
 	}
 	for _, dv := range v.Devices {

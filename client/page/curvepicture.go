@@ -16,7 +16,7 @@ const curveSteps = 40
 // dialCurve pictures what a box gives of a lot at each mark of its dial; nil
 // where neither chart nor catch says.
 func (q *request) dialCurve(b farm.Box, l farm.Lot) *pictured {
-	c, err := q.page.client.Curve(b.ID, l.ID)
+	c, err := q.page.farm.Curve(b.ID, l.ID)
 	if err != nil {
 		return nil
 	}

@@ -21,7 +21,7 @@ func TestPlanAndOrder(t *testing.T) {
 		}
 	}
 	// 5 % more is 267.9 lb, still 6 bags; with 2 bags there already 4 remain.
-	record(t, d.Client, &entry.BagsIn{Lot: lot(t, d.Client, "O-1").ID, Bags: 2000})
+	record(t, d.handset, &entry.BagsIn{Lot: lot(t, d.handset, "O-1").ID, Bags: 2000})
 	if body := d.get("/plan?reserve=5"); !strings.Contains(body, "267.9 lb") || !strings.Contains(body, "<b>4</b> × 50 lb") {
 		t.Errorf("with a reserve and two bags: %s", between(body, "Bags to buy", "</table>"))
 	}
@@ -31,7 +31,7 @@ func TestPlanAndOrder(t *testing.T) {
 // written.
 func TestDeskForms(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
-	c := d.Client
+	c := d.handset
 	grain, oat, bench := box(t, c, "grain").ID, lot(t, c, "O-1").ID, ground(t, c, "bench").ID
 	tests := []struct {
 		path   string
@@ -81,7 +81,7 @@ func (d *device) fresh() (vals map[string][]string) {
 // nothing.
 func TestChartLines(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
-	b := box(t, d.Client, "grain")
+	b := box(t, d.handset, "grain")
 	path := "/box/" + b.ID.String() + "/chart?species=oat"
 	same := []string{"species=oat", "dial0=20", "rate0=18 lb/ac", "dial1=40", "rate1=41 lb/ac", "dial2=60", "rate2=66 lb/ac"}
 	if code, body := d.send(path, d.fresh(), same...); code != http.StatusUnprocessableEntity || !strings.Contains(body, "Nothing is changed") {
@@ -90,7 +90,7 @@ func TestChartLines(t *testing.T) {
 	if code, _ := d.send(path, d.fresh(), append(same, "dial1=", "rate1=")...); code != http.StatusOK {
 		t.Errorf("an emptied line: %d", code)
 	}
-	if got := box(t, d.Client, "grain").Chart; len(got) != 2 || got[0].Dial != 20_000 || got[1].Dial != 60_000 {
+	if got := box(t, d.handset, "grain").Chart; len(got) != 2 || got[0].Dial != 20_000 || got[1].Dial != 60_000 {
 		t.Errorf("the chart is %v", got)
 	}
 	if code, body := d.send(path, d.fresh(), "species=oat", "dial0=20", "rate0=18", "dial1=20", "rate1=19"); code != http.StatusUnprocessableEntity || !strings.Contains(body, "stands twice") {
@@ -110,7 +110,7 @@ func TestSetup(t *testing.T) {
 	if n := d.View().Entries - before; code != http.StatusOK || n != 3 {
 		t.Errorf("answered %d, %d entries", code, n)
 	}
-	if g := ground(t, d.Client, "strip"); len(g.Plan) != 1 {
+	if g := ground(t, d.handset, "strip"); len(g.Plan) != 1 {
 		t.Errorf("the plan of what is new is %v", g.Plan)
 	}
 }

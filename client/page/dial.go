@@ -79,7 +79,7 @@ func (f *dialForm) preview(q *request) {
 	if err != nil {
 		return
 	}
-	c, err := q.page.client.Curve(f.Box.ID, f.Lot.ID)
+	c, err := q.page.farm.Curve(f.Box.ID, f.Lot.ID)
 	if err != nil {
 		return
 	}

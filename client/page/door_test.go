@@ -15,7 +15,7 @@ import (
 )
 
 // deviceNamed is a device of the crew, by its name.
-func deviceNamed(t *testing.T, c *client.Client, name string) farm.Device {
+func deviceNamed(t *testing.T, c *handset, name string) farm.Device {
 	t.Helper()
 	for _, d := range c.View().Devices {
 		if d.Name == name {
@@ -27,7 +27,7 @@ func deviceNamed(t *testing.T, c *client.Client, name string) farm.Device {
 }
 
 // joinAnyway joins on an invite that was used: the device waits.
-func joinAnyway(t *testing.T, invite, name string) *client.Client {
+func joinAnyway(t *testing.T, invite, name string) *handset {
 	t.Helper()
 	c := open(t, nil)
 	if _, err := c.Join(within(t), invite, name); err != nil {
@@ -37,7 +37,7 @@ func joinAnyway(t *testing.T, invite, name string) *client.Client {
 }
 
 // carry takes what one device holds to another in a file.
-func carry(t *testing.T, from, to *client.Client) {
+func carry(t *testing.T, from, to *handset) {
 	t.Helper()
 	name := filepath.Join(t.TempDir(), "carry")
 	f, err := os.Create(name)

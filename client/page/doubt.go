@@ -42,11 +42,11 @@ func (f *doubtForm) load(q *request) error {
 		}
 		f.Doubt, f.OnDial, f.Began = d, d.Kind == farm.TwoSettings, d.Kind == farm.CounterBegin
 		for _, id := range d.Entries {
-			if l, ok := q.page.client.Line(id); ok {
+			if l, ok := q.page.farm.Line(id); ok {
 				f.Lines = append(f.Lines, l)
 			}
 		}
-		f.By, _ = q.page.client.Line(d.By)
+		f.By, _ = q.page.farm.Line(d.By)
 		return nil
 	}
 	return errNotThere

@@ -84,7 +84,7 @@ func (p *Page) isKey(s string) bool {
 // cookieName keeps the pages of two homes on one machine apart: browsers send
 // cookies to every port of a host.
 func (p *Page) cookieName(name string) string {
-	id := p.client.Device().String()
+	id := p.farm.Device().String()
 	return "turnrow-" + id[len(id)-6:] + "-" + name
 }
 

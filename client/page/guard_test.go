@@ -7,7 +7,6 @@ import (
 	"strings"
 	"testing"
 
-	"turnrow/client"
 	"turnrow/client/page"
 	"turnrow/sync/entry"
 )
@@ -149,7 +148,7 @@ func TestSharedDeviceAsks(t *testing.T) {
 	}
 }
 
-func notesBy(c *client.Client, who entry.ID) (texts []string) {
+func notesBy(c *handset, who entry.ID) (texts []string) {
 	for _, l := range c.Lines() {
 		if n, ok := l.Body.(*entry.Noted); ok && l.Person == who {
 			texts = append(texts, n.Text)
@@ -196,7 +195,7 @@ func TestBackStaysHere(t *testing.T) {
 
 func TestUnitsAreChosen(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
-	aDay(t, d.Client, nil)
+	aDay(t, d.handset, nil)
 	if body := d.get("/"); !strings.Contains(body, " lb/ac") || strings.Contains(body, " kg/ha") {
 		t.Error("the farm's units are not shown")
 	}
@@ -204,9 +203,9 @@ func TestUnitsAreChosen(t *testing.T) {
 	if body := d.get("/"); strings.Contains(body, " lb/ac") || !strings.Contains(body, " kg/ha") {
 		t.Error("the units that were chosen are not shown")
 	}
-	b := "/box/" + box(t, d.Client, "grain").ID.String()
+	b := "/box/" + box(t, d.handset, "grain").ID.String()
 	d.post(b+"/fill", "bags=", "mass=20")
-	if got := latest(d.Client).(*entry.Filled).Mass; got != 20_000_000 {
+	if got := latest(d.handset).(*entry.Filled).Mass; got != 20_000_000 {
 		t.Errorf("a bare 20 in metric units is %v", got)
 	}
 }

@@ -38,7 +38,7 @@ func hitchView(q *request) (any, error) {
 	if d.Hitch.Begun.IsZero() {
 		return v, nil
 	}
-	v.Begun, _ = q.page.client.Line(d.Hitch.Begun)
+	v.Begun, _ = q.page.farm.Line(d.Hitch.Begun)
 	for _, c := range q.View.Checks {
 		if c.ID == d.Hitch.Checks {
 			v.items(q, c.Items)
@@ -53,7 +53,7 @@ func (v *hitchPage) items(q *request, items []entry.CheckItem) {
 		for j := range v.Drill.Hitch.Signed {
 			if s := &v.Drill.Hitch.Signed[j]; s.Item == c.Number {
 				c.Signed = s
-				c.By, _ = q.page.client.Line(s.Entry)
+				c.By, _ = q.page.farm.Line(s.Entry)
 				v.Signed++
 			}
 		}

@@ -50,7 +50,7 @@ var wrongs = say{
 // intend makes the entries that intents say. What is wrong with one goes into
 // the form, under the field that has its name; what no field has, under none.
 func (q *request) intend(own say, intents ...client.Intent) []entry.Body {
-	bodies, err := q.page.client.Intend(intents...)(func() *farm.View { return q.View }, q.next)
+	bodies, err := q.page.farm.Intend(intents...)(func() *farm.View { return q.View }, q.next)
 	q.refused = nil
 	if !errors.As(err, &q.refused) {
 		q.refuseErr("", err)

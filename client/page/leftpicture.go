@@ -9,13 +9,13 @@ import (
 // seedLeft pictures the seed left in a box over time; nil where nothing is
 // known.
 func (q *request) seedLeft(b farm.Box) *pictured {
-	track := lastOf(q.page.client.Track(b.ID), momentsShown)
+	track := lastOf(q.page.farm.Track(b.ID), momentsShown)
 	p := picture.Plot{ID: "left", Title: words.text("pic.left", b.Name), About: words.text("pic.left.about"), Y: picture.Axis{Name: q.unit("lb", "kg")}}
 	out := &pictured{ID: p.ID, Title: p.Title, Head: []string{words.text("entry.when"), words.text("pic.what"), words.text("box.left")}}
 	var line, low, high []picture.XY
 	var last, before float64
 	for _, m := range track {
-		l, ok := q.page.client.Line(m.Entry)
+		l, ok := q.page.farm.Line(m.Entry)
 		if !ok {
 			continue
 		}

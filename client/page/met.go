@@ -14,12 +14,12 @@ import (
 // Met says in words when this device last met another, and whether it can
 // reach the others now.
 func (q *request) Met() string {
-	at, err := q.page.client.Met()
+	at, err := q.page.farm.Met()
 	text := words.text("met.never")
 	switch {
 	case !at.IsZero():
 		text = words.text("met.at", q.Clock(at.UnixMilli()), ago(q.now().Sub(at)))
-	case q.page.client.Server() == "":
+	case q.page.farm.Server() == "":
 		text = words.text("met.noserver")
 	}
 	switch {
@@ -30,7 +30,7 @@ func (q *request) Met() string {
 	case err != nil:
 		text += " " + cmp.Or(refusal(err), words.text("met.refused", err))
 	}
-	for _, f := range q.page.client.FarClocks() {
+	for _, f := range q.page.farm.FarClocks() {
 		text += " " + q.farClock(f)
 	}
 	return text
@@ -44,7 +44,7 @@ func (q *request) farClock(f client.FarClock) string {
 		off = words.count("far.days", n)
 	}
 	switch {
-	case f.Device != q.page.client.Device():
+	case f.Device != q.page.farm.Device():
 		return words.text("far.other", q.DeviceName(entry.ID{Device: f.Device}), off)
 	case f.Ahead > 0:
 		return words.text("far.ahead", off)
@@ -55,9 +55,9 @@ func (q *request) farClock(f client.FarClock) string {
 // Ready says what READY means here: that this device knows of nothing against
 // it, and how far what it knows goes.
 func (q *request) Ready() string {
-	me := q.page.client.Device()
+	me := q.page.farm.Device()
 	others := slices.ContainsFunc(q.View.Devices, func(d farm.Device) bool { return d.ID != me && d.Joined && !d.Stopped })
-	at, _ := q.page.client.Met()
+	at, _ := q.page.farm.Met()
 	switch {
 	case !others:
 		return words.text("ready.alone")

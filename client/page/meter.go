@@ -27,7 +27,7 @@ func (f *meterForm) load(q *request) (err error) {
 		return err
 	}
 	if f.Last = f.Drill.Reading; f.Last != nil {
-		f.LastBy, _ = q.page.client.Line(f.Last.Entry)
+		f.LastBy, _ = q.page.farm.Line(f.Last.Entry)
 		f.Ground = f.Last.Ground.String()
 	} else if len(q.View.Grounds) == 1 {
 		f.Ground = q.View.Grounds[0].ID.String()
@@ -40,7 +40,7 @@ func (f *meterForm) load(q *request) (err error) {
 // hitchedAnew says whether the drill was hitched again since its counter was
 // read last.
 func (f *meterForm) hitchedAnew(q *request) bool {
-	hitched, ok := q.page.client.Line(f.Drill.Hitch.Begun)
+	hitched, ok := q.page.farm.Line(f.Drill.Hitch.Begun)
 	return ok && f.Last != nil && hitched.Clock > f.LastBy.Clock
 }
 

@@ -123,7 +123,7 @@ func oneBox(q *request) (any, error) {
 // latest is the last few of some entries, the latest first.
 func (q *request) latest(ids []entry.ID) (lines []farm.Line, more bool) {
 	for i := len(ids) - 1; i >= 0 && len(lines) < recent; i-- {
-		if l, ok := q.page.client.Line(ids[i]); ok {
+		if l, ok := q.page.farm.Line(ids[i]); ok {
 			lines = append(lines, l)
 		}
 	}

@@ -15,9 +15,9 @@ func TestACardTellsThatTheCatchesLieOffTheChart(t *testing.T) {
 	const says = "what the chart says: they count. Check chart, units, turns and rows."
 	for g, want := range map[units.Mass]string{70_000: "The catches show 4", 126_000: ""} {
 		d := serve(t, found(t, ""), page.Options{})
-		b := box(t, d.Client, "grain").ID
-		o1 := lot(t, d.Client, "O-1").ID
-		record(t, d.Client, &entry.Filled{Box: b, Lot: o1, Bags: 2000},
+		b := box(t, d.handset, "grain").ID
+		o1 := lot(t, d.handset, "O-1").ID
+		record(t, d.handset, &entry.Filled{Box: b, Lot: o1, Bags: 2000},
 			&entry.Caught{Box: b, Lot: o1, Dial: 30_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{g}, Way: entry.Standing})
 		for _, at := range []string{"/", "/box/" + b.String()} {
 			body := d.get(at)

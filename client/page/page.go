@@ -47,9 +47,9 @@ type Options struct {
 	Logger *slog.Logger
 }
 
-// Page serves one client's farm.
+// Page serves one farm, under the identity that its home had when it was opened.
 type Page struct {
-	client *client.Client
+	farm   *client.Farm
 	opts   Options
 	secret []byte // makes form tokens; new with each start
 	forms  *sent
@@ -58,8 +58,10 @@ type Page struct {
 	lines  lineCache
 }
 
-// New is the page of a client.
-func New(c *client.Client, o Options) http.Handler {
+// New is the page of the farm that a home is of. Where the home takes another
+// identity meanwhile, the page goes on as that; where it is of no farm yet, the
+// page says so.
+func New(h *client.Home, o Options) http.Handler {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
@@ -69,7 +71,12 @@ func New(c *client.Client, o Options) http.Handler {
 	if o.Zone == nil {
 		o.Zone = time.Local
 	}
-	p := &Page{client: c, opts: o, secret: make([]byte, 32), forms: newSent(), mux: http.NewServeMux(), static: staticAssets()}
+	return &desk{home: h, opts: o}
+}
+
+// newPage is the page of one farm.
+func newPage(f *client.Farm, o Options) http.Handler {
+	p := &Page{farm: f, opts: o, secret: make([]byte, 32), forms: newSent(), mux: http.NewServeMux(), static: staticAssets()}
 	rand.Read(p.secret)
 	p.routes()
 	return p.guard(p.mux)

@@ -8,7 +8,6 @@ import (
 	"testing"
 	"time"
 
-	"turnrow/client"
 	"turnrow/client/page"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -43,13 +42,13 @@ func TestViewsShow(t *testing.T) {
 // What a form writes is what the record then says.
 func TestFormsWrite(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
-	b := box(t, d.Client, "grain")
-	o1 := lot(t, d.Client, "O-1").ID
-	bench := ground(t, d.Client, "bench").ID
+	b := box(t, d.handset, "grain")
+	o1 := lot(t, d.handset, "O-1").ID
+	bench := ground(t, d.handset, "bench").ID
 	drill := d.View().Drills[0].ID
 	base := "/box/" + b.ID.String()
 	yesterday := time.Now().UTC().AddDate(0, 0, -1)
-	record(t, d.Client, &entry.CounterStood{Drill: drill})
+	record(t, d.handset, &entry.CounterStood{Drill: drill})
 	tests := []struct {
 		path   string
 		fields []string
@@ -88,7 +87,7 @@ func TestFormsWrite(t *testing.T) {
 		if code != http.StatusOK || d.View().Entries != before+1 {
 			t.Fatalf("%s %v: %d, %d entries more\n%s", tt.path, tt.fields, code, d.View().Entries-before, between(body, `class="wrong"`, "</div>"))
 		}
-		got := latest(d.Client)
+		got := latest(d.handset)
 		if !sameBody(got, tt.want) {
 			t.Errorf("%s %v wrote %+v\nwant %+v", tt.path, tt.fields, got, tt.want)
 		}
@@ -102,10 +101,10 @@ func TestFormsWrite(t *testing.T) {
 // was typed is still there.
 func TestFormsRefuse(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
-	base := "/box/" + box(t, d.Client, "grain").ID.String()
-	o1 := "lot=" + lot(t, d.Client, "O-1").ID.String()
-	stand := "/ground/" + ground(t, d.Client, "bench").ID.String() + "/stand"
-	o1Form := "/lot/" + lot(t, d.Client, "O-1").ID.String()
+	base := "/box/" + box(t, d.handset, "grain").ID.String()
+	o1 := "lot=" + lot(t, d.handset, "O-1").ID.String()
+	stand := "/ground/" + ground(t, d.handset, "bench").ID.String() + "/stand"
+	o1Form := "/lot/" + lot(t, d.handset, "O-1").ID.String()
 	tests := []struct {
 		path, says string
 		fields     []string
@@ -131,8 +130,8 @@ func TestFormsRefuse(t *testing.T) {
 		{base + "/level", "what mass is left", nil},
 		{base + "/drain", "What mass was let out", []string{"how=some"}},
 		{"/meter", "Which ground", []string{"reading=2", "ground="}},
-		{"/meter", "Does work begin there", []string{"reading=212.6", "ground=" + ground(t, d.Client, "bench").ID.String()}},
-		{"/meter", "more than it shows now", []string{"reading=212.6", "what=worked", "stood=213", "ground=" + ground(t, d.Client, "bench").ID.String()}},
+		{"/meter", "Does work begin there", []string{"reading=212.6", "ground=" + ground(t, d.handset, "bench").ID.String()}},
+		{"/meter", "more than it shows now", []string{"reading=212.6", "what=worked", "stood=213", "ground=" + ground(t, d.handset, "bench").ID.String()}},
 		{"/meter", "has no number", []string{"reading=two"}},
 		{"/note", "missing", []string{"text= "}},
 		{stand, "which is today", []string{"frame=1", "counts=3 4", "day=2199-01-01"}},
@@ -174,8 +173,8 @@ func TestTwiceIsOnce(t *testing.T) {
 // A reading below the last one is asked about before it is written.
 func TestMeterBelowTheLast(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
-	bench := "ground=" + ground(t, d.Client, "bench").ID.String()
-	record(t, d.Client, &entry.CounterStood{Drill: d.View().Drills[0].ID})
+	bench := "ground=" + ground(t, d.handset, "bench").ID.String()
+	record(t, d.handset, &entry.CounterStood{Drill: d.View().Drills[0].ID})
 	d.post("/meter", "reading=5", bench)
 	if body := d.get("/meter?preview=1&reading=2"); !strings.Contains(body, "set back to nothing") {
 		t.Error("not told while it is typed")
@@ -207,8 +206,8 @@ func TestMeterBelowTheLast(t *testing.T) {
 // What was written is struck with a reason, and stays in the log.
 func TestStrike(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
-	b := box(t, d.Client, "grain")
-	id := record(t, d.Client, &entry.Filled{Box: b.ID, Lot: lot(t, d.Client, "O-1").ID, Bags: 2000})[0]
+	b := box(t, d.handset, "grain")
+	id := record(t, d.handset, &entry.Filled{Box: b.ID, Lot: lot(t, d.handset, "O-1").ID, Bags: 2000})[0]
 	path := "/entry/" + id.String()
 	if code, _ := d.post(path, "why="); code != http.StatusUnprocessableEntity {
 		t.Errorf("struck without a reason: %d", code)
@@ -217,13 +216,13 @@ func TestStrike(t *testing.T) {
 	if code != http.StatusOK || !strings.Contains(body, "<s>filled box grain") || !strings.Contains(body, "it was the other box") {
 		t.Errorf("not shown as struck: %d", code)
 	}
-	if left := box(t, d.Client, "grain").Left; left != 0 {
+	if left := box(t, d.handset, "grain").Left; left != 0 {
 		t.Errorf("%v is still in the box", left)
 	}
 	if log := d.get("/log?about=" + url.QueryEscape(b.ID.String())); !strings.Contains(log, "<s>filled box grain") {
 		t.Error("the log of the box lost it")
 	}
-	if strings.Contains(d.get("/entry/"+ground(t, d.Client, "bench").ID.Device.String()+"/1"), "Strike it") {
+	if strings.Contains(d.get("/entry/"+ground(t, d.handset, "bench").ID.Device.String()+"/1"), "Strike it") {
 		t.Error("the founding of the farm can be struck")
 	}
 }
@@ -274,7 +273,7 @@ func TestHitch(t *testing.T) {
 	}
 }
 
-func latest(c *client.Client) entry.Body {
+func latest(c *handset) entry.Body {
 	lines := c.Lines()
 	return lines[len(lines)-1].Body
 }
@@ -296,14 +295,14 @@ func between(text, from, to string) string {
 func TestTheCounterBegins(t *testing.T) {
 	day := &clock{at: time.Date(2026, 4, 9, 7, 10, 0, 0, time.UTC)}
 	d := serve(t, foundAt(t, "", day.now), page.Options{Now: day.now})
-	bench := ground(t, d.Client, "bench").ID
+	bench := ground(t, d.handset, "bench").ID
 	on := "ground=" + bench.String()
 	before := d.View().Entries
 	if code, body := d.post("/meter", "reading=212.6", on); code != http.StatusUnprocessableEntity || d.View().Entries != before || !strings.Contains(body, "Work begins now, at 212.6") {
 		t.Fatalf("a first reading was not asked about: %d", code)
 	}
 	d.post("/meter", "reading=212.6", on, "what=worked", "stood=210.1")
-	if g := ground(t, d.Client, "bench"); g.Open || g.Done.Acres() < 2.49 || g.Done.Acres() > 2.51 || d.View().Entries != before+2 {
+	if g := ground(t, d.handset, "bench"); g.Open || g.Done.Acres() < 2.49 || g.Done.Acres() > 2.51 || d.View().Entries != before+2 {
 		t.Errorf("worked since 210.1: %v done", g.Done.Acres())
 	}
 	if body := d.get("/meter?reading=214.6"); strings.Contains(body, "Where did it stand") || !strings.Contains(body, "2 ac since then") {
@@ -315,7 +314,7 @@ func TestTheCounterBegins(t *testing.T) {
 		t.Errorf("hitched anew: %d", code)
 	}
 	d.post("/meter", "reading=230", on, "what=begins")
-	if g := ground(t, d.Client, "bench"); g.Done.Acres() > 2.51 {
+	if g := ground(t, d.handset, "bench"); g.Done.Acres() > 2.51 {
 		t.Errorf("what others did counts: %v", g.Done.Acres())
 	}
 }
@@ -324,13 +323,13 @@ func TestTheCounterBegins(t *testing.T) {
 // shown in its place leads to the doubt.
 func TestFiguresShowTheirDoubts(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
-	g := ground(t, d.Client, "bench").ID
-	record(t, d.Client, &entry.MeterRead{Drill: d.View().Drills[0].ID, Reading: 212_600, Ground: g})
+	g := ground(t, d.handset, "bench").ID
+	record(t, d.handset, &entry.MeterRead{Drill: d.View().Drills[0].ID, Reading: 212_600, Ground: g})
 	for x := range d.View().Doubts() {
 		if x.Kind != farm.CounterBegin || x.Settled {
 			continue
 		}
-		for _, at := range []string{"/", "/ground/" + g.String(), "/box/" + box(t, d.Client, "grain").ID.String()} {
+		for _, at := range []string{"/", "/ground/" + g.String(), "/box/" + box(t, d.handset, "grain").ID.String()} {
 			if body := d.get(at); !strings.Contains(body, `class="rests"`) || !strings.Contains(body, "/doubt/"+x.ID()) {
 				t.Errorf("%s does not show what it rests on", at)
 			}

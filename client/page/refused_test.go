@@ -15,14 +15,7 @@ import (
 // was typed, and writes nothing.
 func TestARefusalSaysWhatToDo(t *testing.T) {
 	home := t.TempDir()
-	at := func(home string) *client.Client {
-		c, err := client.Open(home, client.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		t.Cleanup(func() { _ = c.Close() })
-		return c
-	}
+	at := func(home string) *handset { return handsetAt(t, home, nil) }
 	ada := at(home)
 	if _, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada"}); err != nil {
 		t.Fatal(err)

@@ -44,7 +44,7 @@ type request struct {
 }
 
 func (p *Page) request(w http.ResponseWriter, r *http.Request, name string) *request {
-	q := &request{page: p, r: r, View: p.client.View(), Name: name, zone: p.opts.Zone, Number: random()}
+	q := &request{page: p, r: r, View: p.farm.View(), Name: name, zone: p.opts.Zone, Number: random()}
 	q.System = p.system(r, q.View)
 	if z, err := time.LoadLocation(q.View.TimeZone); err == nil && q.View.TimeZone != "" {
 		q.zone = z
@@ -150,7 +150,7 @@ func dayOf(t time.Time) int64 {
 
 // OnlyHere says whether an entry is on this device alone.
 func (q *request) OnlyHere(id entry.ID) bool {
-	me := q.page.client.Device()
+	me := q.page.farm.Device()
 	if id.Device != me {
 		return false
 	}
@@ -160,7 +160,7 @@ func (q *request) OnlyHere(id entry.ID) bool {
 // own is how many entries this device wrote.
 func (q *request) own() uint64 {
 	for _, d := range q.View.Devices {
-		if d.ID == q.page.client.Device() {
+		if d.ID == q.page.farm.Device() {
 			return d.Entries
 		}
 	}
@@ -179,7 +179,7 @@ func (q *request) onlyOf(ids []entry.ID) int {
 }
 
 // Pending is how many entries are on this device alone.
-func (q *request) Pending() int { return q.page.client.Pending() }
+func (q *request) Pending() int { return q.page.farm.Pending() }
 
 // Held is a drill that somebody says stop to.
 type Held struct {
@@ -209,7 +209,7 @@ func (q *request) Writer() string { return q.View.NameOf(q.Who) }
 // device's own person may.
 func (q *request) Role() entry.Role {
 	role := entry.Owner
-	for _, id := range []entry.ID{q.Who, q.page.client.Person()} {
+	for _, id := range []entry.ID{q.Who, q.page.farm.Person()} {
 		for _, m := range q.View.Crew {
 			if m.ID == id && !id.IsZero() {
 				role = min(role, m.Role)

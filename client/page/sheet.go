@@ -60,6 +60,6 @@ func (q *request) document() (*sheet.Document, error) {
 
 // knows says how far this device's record goes.
 func (q *request) knows(now time.Time) string {
-	at, _ := q.page.client.Met()
-	return sheet.Knows(q.View, q.page.client.Device(), at, now)
+	at, _ := q.page.farm.Met()
+	return sheet.Knows(q.View, q.page.farm.Device(), at, now)
 }

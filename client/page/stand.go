@@ -28,7 +28,7 @@ type speciesStand struct {
 // stands is the stand counts of a piece of ground, the latest first.
 func (q *request) stands(g farm.Ground) (out []stand) {
 	for i := len(g.Stands) - 1; i >= 0; i-- {
-		l, ok := q.page.client.Line(g.Stands[i])
+		l, ok := q.page.farm.Line(g.Stands[i])
 		if !ok {
 			continue
 		}

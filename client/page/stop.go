@@ -18,7 +18,7 @@ type stopForm struct {
 var stopReasons = []string{"lost", "stolen", "replaced", "over"}
 
 func (f *stopForm) load(q *request) (err error) {
-	f.Reasons, f.own = stopReasons, q.page.client.Person()
+	f.Reasons, f.own = stopReasons, q.page.farm.Person()
 	if q.Role() < entry.Owner {
 		q.refuse("", words.text("stop.mayowner"))
 		return nil
@@ -28,7 +28,7 @@ func (f *stopForm) load(q *request) (err error) {
 			return errNotThere
 		}
 	}
-	if f.StopPreview, err = q.page.client.StopPreview(f.what); err != nil {
+	if f.StopPreview, err = q.page.farm.StopPreview(f.what); err != nil {
 		return errNotThere
 	}
 	return nil
@@ -45,7 +45,7 @@ func (f *stopForm) Asks() bool { return len(f.Out)+len(f.Unseen) > 0 }
 
 // Mine says whether the one who writes is the device's own person: a stop is
 // hers alone.
-func (q *request) Mine() bool { return q.Who.IsZero() || q.Who == q.page.client.Person() }
+func (q *request) Mine() bool { return q.Who.IsZero() || q.Who == q.page.farm.Person() }
 
 // Whose is a device's name, and whose it is.
 func (q *request) Whose(d farm.Device) string {
@@ -69,13 +69,13 @@ func (f *stopForm) bodies(q *request) []entry.Body {
 	if s.Why == "" {
 		q.refuse("why", words.text("stop.why"))
 	}
-	p, err := q.page.client.StopPreview(s)
+	p, err := q.page.farm.StopPreview(s)
 	q.refuseErr("", err)
 	switch {
 	case q.Role() < entry.Owner:
 		q.refuse("", words.text("stop.mayowner"))
 	case !q.Mine():
-		q.refuse("", words.text("stop.mine", q.View.NameOf(q.page.client.Person())))
+		q.refuse("", words.text("stop.mine", q.View.NameOf(q.page.farm.Person())))
 	case p.NoForce:
 		q.refuse("", words.text("stop.elder", f.Name()))
 	case p.NoOwner:

@@ -9,7 +9,6 @@ import (
 
 	"github.com/chromedp/chromedp"
 
-	"turnrow/client"
 	"turnrow/client/page"
 	"turnrow/sync/entry"
 	"turnrow/sync/units"
@@ -17,7 +16,7 @@ import (
 
 // follow keeps a device level with its server in the background, as the
 // program does, until the test ends.
-func follow(t *testing.T, cs ...*client.Client) {
+func follow(t *testing.T, cs ...*handset) {
 	t.Helper()
 	ctx, stop := context.WithCancel(context.Background())
 	var all sync.WaitGroup
@@ -49,7 +48,7 @@ func holds(t *testing.T, d *device, what string, is func() bool) {
 func TestWritesByTouch(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
 	s := d.show(t, phone)
-	grain := func() string { return "/box/" + box(t, d.Client, "grain").ID.String() }
+	grain := func() string { return "/box/" + box(t, d.handset, "grain").ID.String() }
 	s.visit("/")
 	s.tapText("Fill")
 	s.tapText("+")
@@ -102,7 +101,7 @@ func TestWritesByTouch(t *testing.T) {
 	s.tapText("Write the note")
 	s.reads("#wrote", "rocks at the top")
 
-	s.visit("/ground/" + ground(t, d.Client, "bench").ID.String())
+	s.visit("/ground/" + ground(t, d.handset, "bench").ID.String())
 	s.tapText("Count plants")
 	s.write("#f-counts", "21, 18, 25, 19")
 	s.reads("#preview", "20.8 /ft2")
@@ -195,7 +194,7 @@ func TestApartThenTogether(t *testing.T) {
 	a, b := serve(t, ada, page.Options{}), serve(t, ben, page.Options{})
 	as, bs := a.show(t, phone), b.show(t, tablet)
 	move := func(s *screen, to string) {
-		s.visit("/box/" + box(t, s.d.Client, "grain").ID.String() + "/dial")
+		s.visit("/box/" + box(t, s.d.handset, "grain").ID.String() + "/dial")
 		s.write("#f-to", to)
 		s.tapText("too thin behind")
 		s.tapText("Write the dial")
@@ -235,7 +234,7 @@ func TestATouchOutlastsWhatArrives(t *testing.T) {
 		s.visit("/log")
 		s.do(chromedp.Evaluate[chromedp.Void](`window.fetched = 0; const get = fetch; window.fetch = async (...a) => { const r = await get(...a); setTimeout(() => fetched++, 50); return r; }`))
 		s.press(`document.querySelector("#log a, [data-live] a")`, func() {
-			record(t, d.Client, &entry.Noted{Text: "beside " + at.name})
+			record(t, d.handset, &entry.Noted{Text: "beside " + at.name})
 			s.until("fetched > 0")
 		})
 		s.until(`location.pathname !== "/log"`)
@@ -282,7 +281,7 @@ func TestKeyboardAlone(t *testing.T) {
 	s.tabTo("Write the fill")
 	s.keys("\r")
 	s.reads("#wrote", "filled box grain with 2 bags of O-1")
-	if got := box(t, d.Client, "grain").Left; got.Format(units.US) != "100 lb" {
+	if got := box(t, d.handset, "grain").Left; got.Format(units.US) != "100 lb" {
 		t.Errorf("%v in the box", got)
 	}
 	s.tabTo("HOLD")

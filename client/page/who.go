@@ -27,12 +27,12 @@ func (p *Page) writing(r *http.Request, v *farm.View) (who entry.ID, asked bool)
 		chosen = r.PostForm.Get("who") // as the form showed it
 	}
 	if id, err := entry.ParseID(chosen); err == nil && isCrew(v, id) {
-		return id, id != p.client.Person() || p.opts.Shared
+		return id, id != p.farm.Person() || p.opts.Shared
 	}
 	if p.opts.Shared {
 		return entry.ID{}, false
 	}
-	return p.client.Person(), false
+	return p.farm.Person(), false
 }
 
 func isCrew(v *farm.View, id entry.ID) bool {
@@ -41,7 +41,7 @@ func isCrew(v *farm.View, id entry.ID) bool {
 
 // person is who an entry is recorded for; zero is the device's own.
 func (q *request) person() entry.ID {
-	if q.Who == q.page.client.Person() {
+	if q.Who == q.page.farm.Person() {
 		return entry.ID{}
 	}
 	return q.Who
@@ -95,7 +95,7 @@ func (p *Page) who(w http.ResponseWriter, r *http.Request) {
 func (p *Page) setWho(w http.ResponseWriter, r *http.Request) {
 	p.set(w, r, func() {
 		id, err := entry.ParseID(r.PostFormValue("who"))
-		if err == nil && isCrew(p.client.View(), id) {
+		if err == nil && isCrew(p.farm.View(), id) {
 			p.setCookie(w, "who", url.QueryEscape(id.String()), whoSeconds)
 		} else {
 			p.setCookie(w, "who", "", -1)

@@ -173,7 +173,7 @@ func (q *request) wrote() (lines []farm.Line) {
 		if err != nil {
 			continue
 		}
-		if l, ok := q.page.client.Line(id); ok {
+		if l, ok := q.page.farm.Line(id); ok {
 			lines = append(lines, l)
 		}
 	}

@@ -36,7 +36,7 @@ func (a asking) Error() string { return a.questions[0].What }
 // ask writes what build makes for whoever acts, and asks first about what is
 // unlikely in it.
 func (k *call) ask(who entry.ID, build client.Build) ([]entry.ID, error) {
-	ids, err := k.client.Ask(k.cmd.Context(), client.Writing{Person: who, Build: build, Answers: k.answers, Anyway: k.yes})
+	ids, err := k.farm.Ask(k.cmd.Context(), client.Writing{Person: who, Build: build, Answers: k.answers, Anyway: k.yes})
 	var un *client.Unanswered
 	if !errors.As(err, &un) {
 		return ids, k.whereObeyed(err)

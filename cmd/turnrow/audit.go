@@ -48,7 +48,7 @@ func writeAudit(k *call) error {
 }
 
 func (k *call) auditTo(w io.Writer, p *progress) (uint64, error) {
-	return audit.Write(w, audit.Source{Farm: k.client.Farm(), Made: time.Now(), Runs: k.client.Runs()}, p.report)
+	return audit.Write(w, audit.Source{Farm: k.farm.ID(), Made: time.Now(), Runs: k.farm.Runs()}, p.report)
 }
 
 // orFile lets verify check an audit file in place of the record here. That

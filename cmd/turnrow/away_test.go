@@ -12,12 +12,7 @@ import (
 
 // Only a server that was not reached is called away.
 func TestAwayIsSaidOfNoServerThatAnswered(t *testing.T) {
-	c, err := client.Open(t.TempDir(), client.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer c.Close()
-	k := &call{globals: &globals{}, client: c}
+	k := &call{globals: &globals{}, farm: holder(t, t.TempDir())}
 	for _, tt := range []struct {
 		err  error
 		away bool

@@ -19,7 +19,7 @@ this device's key: a device that is restored from it reads at once, and takes a
 new identity, by an invite, before it writes.`,
 		example: "  turnrow backup windgap-2026-09-14.turnrow", args: exactly(1),
 		work: func(k *call) error {
-			n, err := k.client.Backup(k.path(k.args[0]))
+			n, err := k.farm.Backup(k.path(k.args[0]))
 			if err != nil {
 				return err
 			}

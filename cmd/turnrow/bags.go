@@ -52,7 +52,7 @@ func (k *call) cameIn(b client.Bags) error {
 		return err
 	}
 	var over []farm.Doubt
-	for d := range k.client.View().Doubts() {
+	for d := range k.farm.View().Doubts() {
 		if d.Kind == farm.MoreThanCame && !d.Settled && isAbout(d, b.Lot) {
 			over = append(over, d)
 		}

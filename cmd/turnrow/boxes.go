@@ -214,7 +214,7 @@ func (k *call) openLines() (lines []string) {
 
 // line is the audit's line of an entry.
 func (k *call) line(id entry.ID) (farm.Line, error) {
-	l, ok := k.client.Line(id)
+	l, ok := k.farm.Line(id)
 	if !ok {
 		return l, fmt.Errorf("note %s is not on this device", id)
 	}

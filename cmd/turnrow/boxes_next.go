@@ -40,7 +40,7 @@ func (k *call) toCatch(b farm.Box) (c *answer.ToCatch, over string) {
 
 func (k *call) lastCatch(b farm.Box) *entry.Caught {
 	for i := len(b.Events) - 1; i >= 0; i-- {
-		if l, ok := k.client.Line(b.Events[i]); ok {
+		if l, ok := k.farm.Line(b.Events[i]); ok {
 			if c, is := l.Now.(*entry.Caught); is {
 				return c
 			}
@@ -91,7 +91,7 @@ func (k *call) fillDue(b farm.Box) (due *answer.FillDue, clock string) {
 		return nil, ""
 	}
 	due = &answer.FillDue{Reading: answer.Number((at / 100 * 100).Float())}
-	read, ok := k.client.Line(d.Reading.Entry)
+	read, ok := k.farm.Line(d.Reading.Entry)
 	if m := b.MinutesLeft; m != nil && ok {
 		t := time.UnixMilli(read.Clock).In(k.zone()).Add(time.Duration(m.P10 * float64(time.Minute))).Truncate(5 * time.Minute)
 		due.Clock, clock = t.Format(time.RFC3339), t.Format("15:04")

@@ -39,7 +39,7 @@ func makeCalendar(k *call) error {
 	if err := k.wrong(); err != nil {
 		return err
 	}
-	lines := k.client.Lines()
+	lines := k.farm.Lines()
 	span := k.span(lines, from, to, now)
 	if err := k.wrong(); err != nil {
 		return err

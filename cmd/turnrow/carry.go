@@ -29,7 +29,7 @@ whoever holds it, but nobody can change it unseen.`,
 func carryOut(k *call) error {
 	n := 0
 	err := writeWhole(k.path(k.args[0]), func(f io.Writer) (err error) {
-		n, err = k.client.CarryOut(f)
+		n, err = k.farm.CarryOut(f)
 		return err
 	})
 	if err != nil {
@@ -44,7 +44,7 @@ func carryIn(k *call) error {
 		return err
 	}
 	defer f.Close()
-	in, err := k.client.CarryIn(f)
+	in, err := k.farm.CarryIn(f)
 	if err != nil {
 		return fmt.Errorf("%s: %w: take one that turnrow carry out of this farm wrote, whole", k.args[0], err)
 	}

@@ -93,7 +93,7 @@ func recordCatch(k *call) error {
 // together is what is known of a lot at the dial of a catch once that is
 // written, and the same in words, with the dial's; nil where nothing is.
 func (k *call) together(b *entry.Caught, dial string) (*answer.Together, []string) {
-	c, err := k.client.Curve(b.Box, b.Lot)
+	c, err := k.farm.Curve(b.Box, b.Lot)
 	if err != nil {
 		return nil, nil
 	}

@@ -20,12 +20,16 @@ import (
 func changedClient(t *testing.T, home string, bodies ...entry.Body) {
 	t.Helper()
 	device, key := keyIn(t, home)
-	c, err := client.Open(home, client.Options{})
+	h, err := client.Open(home, client.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	id := c.Farm()
-	if err := c.Close(); err != nil {
+	f, err := h.Farm()
+	if err != nil {
+		t.Fatal(err)
+	}
+	id := f.ID()
+	if err := h.Close(); err != nil {
 		t.Fatal(err)
 	}
 	store, err := logstore.Open(filepath.Join(home, "store"), logstore.Options{})

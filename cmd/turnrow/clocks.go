@@ -11,7 +11,7 @@ import (
 // nil.
 func (k *call) clocks() []string {
 	lines := []string{}
-	for _, f := range k.client.FarClocks() {
+	for _, f := range k.farm.FarClocks() {
 		lines = append(lines, k.farClock(f))
 	}
 	return lines
@@ -20,7 +20,7 @@ func (k *call) clocks() []string {
 func (k *call) farClock(f client.FarClock) string {
 	off := farText(f.Ahead.Abs())
 	switch {
-	case f.Device != k.client.Device():
+	case f.Device != k.farm.Device():
 		return fmt.Sprintf("%s last wrote %s ahead of the clock here: set date, time and time zone right there, or here. No note is lost by it.", k.deviceNamed(f.Device), off)
 	case f.Ahead > 0:
 		return fmt.Sprintf("The clock here is %s ahead of the other's: set date, time and time zone right here, or there. No note is lost by it.", off)

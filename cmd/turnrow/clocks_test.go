@@ -54,7 +54,11 @@ func TestADateADayAheadThroughTheCommand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := ben.Record(t.Context(), entry.ID{}, &entry.Noted{Text: "the date is wrong"}); err != nil {
+	f, err := ben.Farm()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := f.Record(t.Context(), entry.ID{}, &entry.Noted{Text: "the date is wrong"}); err != nil {
 		t.Fatal(err)
 	}
 	if err := ben.Close(); err != nil {

@@ -88,16 +88,20 @@ func (g *globals) completion(of names) cobra.CompletionFunc {
 }
 
 func (g *globals) viewForShell() *farm.View {
-	c := g.held
-	if c == nil {
+	h := g.held
+	if h == nil {
 		home, err := g.homeDir()
 		if err != nil || !exists(home) {
 			return &farm.View{}
 		}
-		if c, err = client.Open(home, client.Options{}); err != nil {
+		if h, err = client.Open(home, client.Options{}); err != nil {
 			return &farm.View{}
 		}
-		defer c.Close()
+		defer h.Close()
 	}
-	return c.View()
+	f, err := h.Farm()
+	if err != nil {
+		return &farm.View{}
+	}
+	return f.View()
 }

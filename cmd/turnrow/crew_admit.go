@@ -81,7 +81,7 @@ func (k *call) admitting(o outsider) ([]entry.Body, error) {
 		return nil, wrongCall{fmt.Errorf("--role: %q is no role: owner, operator, helper or viewer is wanted", k.Text("role"))}
 	}
 	b := &entry.Admitted{Device: o.ID, Person: o.person, Role: role}
-	first, ok := k.client.Held(o.ID, 1)
+	first, ok := k.farm.Held(o.ID, 1)
 	if !ok {
 		return nil, fmt.Errorf("nothing of %s is here yet: turnrow sync", o.Name)
 	}
@@ -119,7 +119,7 @@ func refuse(k *call) error {
 	if !o.asks {
 		return fmt.Errorf("%s does not wait to be let in", o.Name)
 	}
-	first, _ := k.client.Held(o.ID, 1)
+	first, _ := k.farm.Held(o.ID, 1)
 	ids, err := k.recordAsOwner(&entry.Admitted{Device: o.ID, Hash: first.Hash, Refused: true})
 	if err != nil {
 		return err
@@ -157,7 +157,7 @@ func (k *call) recordAsOwner(bodies ...entry.Body) ([]entry.ID, error) {
 func (k *call) ownRole() entry.Role {
 	role := entry.NoRole
 	for _, d := range k.devices() {
-		if d.ID == k.client.Device() && d.Joined && !d.Stopped {
+		if d.ID == k.farm.Device() && d.Joined && !d.Stopped {
 			role = d.Role
 		}
 	}
@@ -175,7 +175,7 @@ func (k *call) outsider(text string) (outsider, error) {
 	}
 	var found []outsider
 	var known []string
-	asks := k.client.Asking()
+	asks := k.farm.Asking()
 	for _, d := range k.devices() {
 		o := outsider{Device: d, person: d.Person}
 		i := slices.IndexFunc(asks, func(a farm.Asker) bool { return a.Enrolment.Device == d.ID })

@@ -21,7 +21,7 @@ const (
 // let in, and those that were refused.
 func (k *call) apart() (answers []answer.Member, lines []string) {
 	asks := map[entry.DeviceID]farm.Asker{}
-	for _, a := range k.client.Asking() {
+	for _, a := range k.farm.Asking() {
 		asks[a.Enrolment.Device] = a
 	}
 	for _, d := range k.devices() {
@@ -70,7 +70,7 @@ func orDevice(name string) string {
 func (k *call) waitingLine(d farm.Device, a farm.Asker) string {
 	on := "asks to join on no invite that is here"
 	if inv := a.Invite; !inv.ID.IsZero() {
-		by, _ := k.client.Line(inv.ID)
+		by, _ := k.farm.Line(inv.ID)
 		on = fmt.Sprintf("asks to join on %s's invite for %s", by.By, k.view().NameOf(inv.Person))
 		switch {
 		case !inv.Used.IsZero():
@@ -79,7 +79,7 @@ func (k *call) waitingLine(d farm.Device, a farm.Asker) string {
 			on += ", which ended " + k.clock(inv.Expires)
 		}
 	}
-	if d.ID == k.client.Device() {
+	if d.ID == k.farm.Device() {
 		return fmt.Sprintf("%s (%s), this device, waits to be let in.", d.Name, d.ID)
 	}
 	return fmt.Sprintf("%s (%s) waits to be let in: %s, %s. An owner says: turnrow crew admit %q, or turnrow crew refuse %q.",
@@ -89,7 +89,7 @@ func (k *call) waitingLine(d farm.Device, a farm.Asker) string {
 // atTheDoor says to an owner which devices wait for a word of an owner's.
 func (k *call) atTheDoor() []string {
 	var names []string
-	for _, a := range k.client.Asking() {
+	for _, a := range k.farm.Asking() {
 		names = append(names, a.Name)
 	}
 	if len(names) == 0 || k.ownRole() != entry.Owner {

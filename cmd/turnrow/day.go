@@ -43,7 +43,7 @@ func makeDay(k *call) error {
 		return err
 	}
 	return k.slowly("making the day sheet", func(*progress) error {
-		lines := k.client.Lines()
+		lines := k.farm.Lines()
 		if days := sheet.Recorded(lines, now); !k.Has("date") {
 			date = sheet.LatestDay(lines, now)
 		} else if !days.Holds(date) {

@@ -62,9 +62,11 @@ func (g *globals) demo(ctx context.Context, dir string) (err error) {
 // showDemo shows what the house knows at the end of the day, and that all know
 // the same.
 func (g *globals) showDemo(s *stage) error {
-	k := g.callOn(s.device("house"))
+	k, err := g.callOn(s.device("house"))
+	if err != nil {
+		return err
+	}
 	a := answer.Demo{Farm: demoFarm, Doubts: []answer.Doubt{}, Boxes: []answer.Box{}, Ground: []answer.Ground{}, Changes: []answer.Line{}}
-	var err error
 	if a.Replicas, err = s.replicas(); err != nil {
 		return err
 	}
@@ -83,7 +85,7 @@ func (g *globals) showDemo(s *stage) error {
 		a.Ground = append(a.Ground, k.groundAnswer(gr, rests.Ground(&gr)))
 	}
 	a.Hitch = k.hitchAnswer(k.view().Drills[0])
-	for _, l := range k.client.Lines() {
+	for _, l := range k.farm.Lines() {
 		if l.Kind == entry.KindDialMoved {
 			a.Changes = append(a.Changes, k.lineAnswer(l))
 		}
@@ -98,7 +100,11 @@ func (g *globals) showDemo(s *stage) error {
 func (s *stage) replicas() ([]answer.Replica, error) {
 	var out []answer.Replica
 	for _, d := range s.devices {
-		sum := d.client.Digest()
+		f, err := d.home.Farm()
+		if err != nil {
+			return nil, err
+		}
+		sum := f.Digest()
 		out = append(out, answer.Replica{Replica: d.name, Entries: sum.Entries, Digest: hex.EncodeToString(sum.Sum[:])})
 	}
 	farms, err := s.server.Farms()

@@ -31,7 +31,7 @@ type stage struct {
 type device struct {
 	name   string
 	person string
-	client *client.Client
+	home   *client.Home
 }
 
 // clock is what all look at.
@@ -73,7 +73,7 @@ func newStage(ctx context.Context, dir string) (*stage, error) {
 	ctx, s.stop = context.WithCancel(ctx)
 	go func() { s.ran <- s.server.Run(ctx) }()
 	for _, d := range []*device{{name: "house", person: "Ada"}, {name: "tractor", person: "Ben"}, {name: "phone", person: "Cal"}} {
-		if d.client, err = client.Open(filepath.Join(dir, d.name), client.Options{Now: s.now.now}); err != nil {
+		if d.home, err = client.Open(filepath.Join(dir, d.name), client.Options{Now: s.now.now}); err != nil {
 			return nil, errors.Join(err, s.close())
 		}
 		s.devices = append(s.devices, d)
@@ -84,7 +84,7 @@ func newStage(ctx context.Context, dir string) (*stage, error) {
 func (s *stage) close() error {
 	var errs []error
 	for _, d := range s.devices {
-		errs = append(errs, d.client.Close())
+		errs = append(errs, d.home.Close())
 	}
 	s.stop()
 	return errors.Join(append(errs, <-s.ran)...)
@@ -103,7 +103,7 @@ func (s *stage) device(name string) *device {
 // gives what it prints.
 func (s *stage) types(ctx context.Context, d *device, args ...string) (string, error) {
 	var out, errs bytes.Buffer
-	g := &globals{out: &out, errs: &errs, place: place{held: d.client, dir: s.dir}}
+	g := &globals{out: &out, errs: &errs, place: place{held: d.home, dir: s.dir}}
 	if code := g.run(ctx, args); code != 0 {
 		return "", fmt.Errorf("on %s, turnrow %s: %s", d.name, strings.Join(args, " "), oneLine(errs.String()))
 	}
@@ -125,11 +125,15 @@ func (s *stage) asks(ctx context.Context, d *device, key string, args ...string)
 
 // meet lets two devices exchange with each other, without the server.
 func (s *stage) meet(ctx context.Context, host, guest *device) (string, error) {
+	f, err := host.home.Farm()
+	if err != nil {
+		return "", err
+	}
 	ctx, leave := context.WithCancel(ctx)
 	defer leave()
 	address, over := make(chan string, 1), make(chan error, 1)
 	go func() {
-		over <- host.client.Meet(ctx, "127.0.0.1:0", func(a string) { address <- a })
+		over <- f.Meet(ctx, "127.0.0.1:0", func(a string) { address <- a })
 	}()
 	select {
 	case err := <-over:

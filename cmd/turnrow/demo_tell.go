@@ -12,13 +12,16 @@ import (
 )
 
 // callOn is a call that looks at a device's farm.
-func (g *globals) callOn(d *device) *call {
-	r := g.reading(&cobra.Command{})
-	k := &call{globals: g, reading: r, client: d.client}
-	if k.view().Metric {
-		r.System = units.Metric
+func (g *globals) callOn(d *device) (*call, error) {
+	f, err := d.home.Farm()
+	if err != nil {
+		return nil, err
 	}
-	return k
+	k := g.call(&cobra.Command{}, nil, d.home)
+	if k.farm = f; f.Founding().Metric {
+		k.System = units.Metric
+	}
+	return k, nil
 }
 
 // demoLines tell a crew how its day stands.
@@ -34,7 +37,7 @@ func (k *call) demoLines(a answer.Demo) []string {
 	lines = append(lines, "", "The hitch:")
 	lines = append(lines, indent(k.readyLines(k.view().Drills[0].ID))...)
 	lines = append(lines, "", "Who changed a rate, when and why:")
-	for _, l := range k.client.Lines() {
+	for _, l := range k.farm.Lines() {
 		if l.Kind == entry.KindDialMoved {
 			lines = append(lines, fmt.Sprintf("  %s  %s on %s: %s", k.clock(l.Wall), l.By, l.Device, l.What))
 		}

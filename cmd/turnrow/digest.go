@@ -14,7 +14,7 @@ func newDigestCommand(g *globals) *cobra.Command {
 	return task{
 		use: "digest", short: "Show the digest of the record: equal where two devices hold the same", example: "  turnrow digest",
 		work: func(k *call) error {
-			d := k.client.Digest()
+			d := k.farm.Digest()
 			a := answer.Digest{Digest: hex.EncodeToString(d.Sum[:]), Entries: d.Entries, Frontier: map[string]uint64{}}
 			for _, m := range d.Frontier {
 				a.Frontier[m.Device.String()] = m.Seq
@@ -31,7 +31,7 @@ func newVerifyCommand(g *globals) *cobra.Command {
 		work: func(k *call) error {
 			var report logstore.Report
 			err := k.slowly("verifying", func(p *progress) (err error) {
-				report, err = k.client.Verify(p.report)
+				report, err = k.farm.Verify(p.report)
 				return err
 			})
 			if err != nil {

@@ -37,10 +37,10 @@ type piece struct {
 	Exit *int       `json:"exit,omitempty"`
 }
 
-// openDoor serves others' calls with the client that is held, until close is
+// openDoor serves others' calls on the home that is held, until close is
 // called; close waits for the calls that are under way. Where no door can be
 // opened it says so and goes on: others wait their turn.
-func (g *globals) openDoor(ctx context.Context, c *client.Client) (close func(), err error) {
+func (g *globals) openDoor(ctx context.Context, h *client.Home) (close func(), err error) {
 	if g.held != nil {
 		return func() {}, nil // the door that this call came through serves
 	}
@@ -60,7 +60,7 @@ func (g *globals) openDoor(ctx context.Context, c *client.Client) (close func(),
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	var calls sync.WaitGroup
-	calls.Go(func() { g.serveDoor(ctx, l, c, &calls) })
+	calls.Go(func() { g.serveDoor(ctx, l, h, &calls) })
 	return func() {
 		l.Close()
 		cancel()
@@ -82,7 +82,7 @@ func listenAt(path string) (net.Listener, error) {
 	return l, os.Chmod(path, 0o600)
 }
 
-func (g *globals) serveDoor(ctx context.Context, l net.Listener, c *client.Client, calls *sync.WaitGroup) {
+func (g *globals) serveDoor(ctx context.Context, l net.Listener, h *client.Home, calls *sync.WaitGroup) {
 	for {
 		conn, err := l.Accept()
 		if err != nil {
@@ -90,13 +90,13 @@ func (g *globals) serveDoor(ctx context.Context, l net.Listener, c *client.Clien
 		}
 		calls.Go(func() {
 			defer conn.Close()
-			serveCall(ctx, conn, c)
+			serveCall(ctx, conn, h)
 		})
 	}
 }
 
-// serveCall carries out one call on the held client.
-func serveCall(ctx context.Context, conn net.Conn, c *client.Client) {
+// serveCall carries out one call on the held home.
+func serveCall(ctx context.Context, conn net.Conn, h *client.Home) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	var k knock
@@ -110,7 +110,7 @@ func serveCall(ctx context.Context, conn net.Conn, c *client.Client) {
 	}()
 	w := &pieces{enc: json.NewEncoder(conn)}
 	held := &globals{
-		place: place{held: c, dir: k.Dir, in: k.In, terminal: k.Terminal},
+		place: place{held: h, dir: k.Dir, in: k.In, terminal: k.Terminal},
 		out:   writerFunc(func(p []byte) error { return w.send(piece{Out: p}) }),
 		errs:  writerFunc(func(p []byte) error { return w.send(piece{Errs: p}) }),
 		asked: asked{answers: k.Answers, handOn: func(qs []question) { _ = w.send(piece{Asks: qs}) }},

@@ -15,23 +15,24 @@ import (
 )
 
 // holder founds a farm in a home, and keeps its door open.
-func holder(t *testing.T, home string) *client.Client {
+func holder(t *testing.T, home string) *client.Farm {
 	t.Helper()
-	c, err := client.Open(home, client.Options{})
+	h, err := client.Open(home, client.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { c.Close() })
-	if _, err := c.Found(t.Context(), client.FoundOptions{Farm: "Windgap", Owner: "Ada"}); err != nil {
+	t.Cleanup(func() { h.Close() })
+	f, err := h.Found(t.Context(), client.FoundOptions{Farm: "Windgap", Owner: "Ada"})
+	if err != nil {
 		t.Fatal(err)
 	}
 	g := &globals{home: home, errs: os.Stderr}
-	done, err := g.openDoor(t.Context(), c)
+	done, err := g.openDoor(t.Context(), h)
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(done)
-	return c
+	return f.Farm
 }
 
 // Commands from many callers at once all go through the door, and the holder

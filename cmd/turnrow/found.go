@@ -51,10 +51,11 @@ func found(k *call) error {
 	if err := k.wrong(); err != nil {
 		return err
 	}
-	f, err := k.client.Found(k.cmd.Context(), o)
+	f, err := k.home.Found(k.cmd.Context(), o)
 	if err != nil {
 		return k.whereObeyed(err)
 	}
+	k.farm = f.Farm
 	lines := []string{o.Farm + " is founded; this device is " + o.Owner + "'s."}
 	code, err := k.codeOnPaper(f.Paper)
 	if err != nil {
@@ -64,7 +65,7 @@ func found(k *call) error {
 		lines = append(lines, porterHelp)
 	}
 	lines = append(append(lines, k.away(f.Away)...), code...)
-	return k.show(answer.Founding{Founded: answer.Founded{Farm: f.Farm.String(), Device: f.Device.String(), Person: o.Owner, Away: isAway(f.Away)}, Recovery: f.Paper}, lines)
+	return k.show(answer.Founding{Founded: answer.Founded{Farm: f.Farm.ID().String(), Device: f.Farm.Device().String(), Person: o.Owner, Away: isAway(f.Away)}, Recovery: f.Paper}, lines)
 }
 
 // porterHelp says what a porter is.

@@ -44,7 +44,7 @@ the file holds one alone.`,
 func geojsonOut(k *call) error {
 	now := time.Now().In(k.zone())
 	from, to := k.date("from", now), k.date("to", now)
-	lines := k.client.Lines()
+	lines := k.farm.Lines()
 	span := k.span(lines, from, to, now)
 	if err := k.wrong(); err != nil {
 		return err
@@ -103,7 +103,7 @@ func geojsonIn(k *call) error {
 			set = append(set, g)
 			a.Pieces = append(a.Pieces, pieces[i].Name)
 		}
-		return k.client.Intend(set...)(look, next)
+		return k.farm.Intend(set...)(look, next)
 	})
 	if err != nil {
 		return err

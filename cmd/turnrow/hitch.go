@@ -74,7 +74,7 @@ func hitchBegin(k *call) error {
 	if err != nil {
 		return err
 	}
-	latest, _ := client.LatestChecks(k.client.View())
+	latest, _ := client.LatestChecks(k.farm.View())
 	lines := slices.Clone(hitchCautions)
 	for i, it := range latest.Items {
 		lines = append(lines, checkLine(int64(i+1), it.Name, it.Required, "to sign"))
@@ -167,8 +167,8 @@ func (k *call) whyVoid(l *farm.Line, c claim) string {
 	if role := k.roleOf(l.Person); role < entry.Operator {
 		return l.By + " is " + a(role.String()) + next
 	}
-	if role := k.roleOf(k.client.Person()); role < entry.Operator {
-		return "this device is " + k.view().NameOf(k.client.Person()) + "'s, " + a(role.String()) + next
+	if role := k.roleOf(k.farm.Person()); role < entry.Operator {
+		return "this device is " + k.view().NameOf(k.farm.Person()) + "'s, " + a(role.String()) + next
 	}
 	if l.Void != "" {
 		return l.Void

@@ -72,7 +72,7 @@ func (k *call) holds(hs []farm.Hold) []answer.Hold {
 // readyLines say, from the farm as it stands now, whether a drill is ready and
 // what stands against it. What a check does not say, it does not promise.
 func (k *call) readyLines(id entry.ID) []string {
-	d, _ := k.client.View().DrillOf(id)
+	d, _ := k.farm.View().DrillOf(id)
 	var lines []string
 	for _, h := range d.Hitch.Holds {
 		lines = append(lines, "HOLD  "+h.Why+" ("+k.by(h.By, h.On)+", "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")
@@ -99,14 +99,14 @@ func (k *call) by(who entry.ID, on farm.On) string {
 
 // knows says how far anything is known here that another device may contradict.
 func (k *call) knows() string {
-	at, _ := k.client.Met()
-	return sheet.Knows(k.view(), k.client.Device(), at, time.Now())
+	at, _ := k.farm.Met()
+	return sheet.Knows(k.view(), k.farm.Device(), at, time.Now())
 }
 
 // metWall is when this device last exchanged with another, for programs; nil
 // for never.
 func (k *call) metWall() *string {
-	at, _ := k.client.Met()
+	at, _ := k.farm.Met()
 	if at.IsZero() {
 		return nil
 	}

@@ -23,7 +23,7 @@ const patience = 10 * time.Second
 // withHome opens the device's store for work, and closes it. Where another
 // turnrow holds the store and keeps its door open, that one does the work.
 // makeHome lets a home be made that is not there.
-func (g *globals) withHome(ctx context.Context, makeHome bool, work func(*client.Client) error) error {
+func (g *globals) withHome(ctx context.Context, makeHome bool, work func(*client.Home) error) error {
 	if g.held != nil {
 		return work(g.held)
 	}
@@ -34,39 +34,53 @@ func (g *globals) withHome(ctx context.Context, makeHome bool, work func(*client
 	if !makeHome && !exists(home) {
 		return errNoFarm
 	}
-	c, err := g.openOrKnock(ctx, home)
+	h, err := g.openOrKnock(ctx, home)
 	if err != nil {
 		return err
 	}
-	damaged := c.Damaged()
+	damaged := h.Damaged()
 	for _, line := range damaged {
 		g.warn(line)
 	}
 	if len(damaged) > 1 { // there may be something to get back
 		g.warn("turnrow sync, or turnrow sync --with ADDRESS, exchanges; turnrow join INVITE takes up a new invite")
 	}
-	return errors.Join(work(c), c.Close())
+	return errors.Join(work(h), h.Close())
+}
+
+// onFarm does something that goes on for long with the home's farm, and again
+// where the home takes another identity meanwhile, by a call through the door.
+func (k *call) onFarm(do func(*client.Farm) error) error {
+	for {
+		f, err := k.home.Farm()
+		if err != nil {
+			return err
+		}
+		if err := do(f); !errors.Is(err, client.ErrClosed) {
+			return err
+		}
+	}
 }
 
 // place is where a call is carried out.
 type place struct {
-	args     []string       // the call
-	held     *client.Client // of the program whose door the call came through; nil where it did not
-	dir      string         // the caller's folder, where that is not this program's
-	in       []byte         // what the caller's standard input held, where the call came through a door
-	terminal bool           // whether the caller's output is a terminal, where the call came through a door
+	args     []string     // the call
+	held     *client.Home // of the program whose door the call came through; nil where it did not
+	dir      string       // the caller's folder, where that is not this program's
+	in       []byte       // what the caller's standard input held, where the call came through a door
+	terminal bool         // whether the caller's output is a terminal, where the call came through a door
 }
 
 // openOrKnock opens a home, or gives doorExit once the program that holds it
 // has done the work. A home that is held without a door is waited for.
-func (g *globals) openOrKnock(calls context.Context, home string) (*client.Client, error) {
+func (g *globals) openOrKnock(calls context.Context, home string) (*client.Home, error) {
 	ctx, cancel := context.WithTimeoutCause(calls, patience,
 		fmt.Errorf("%s: another turnrow holds this home and does not let go of it", home))
 	defer cancel()
 	for wait := 10 * time.Millisecond; ; wait = min(2*wait, 200*time.Millisecond) {
-		c, err := client.Open(home, client.Options{})
+		h, err := client.Open(home, client.Options{})
 		if !errors.Is(err, logstore.ErrLocked) {
-			return c, err
+			return h, err
 		}
 		switch code, err := g.knock(calls, home); {
 		case err == nil:

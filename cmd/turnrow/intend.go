@@ -16,7 +16,7 @@ func (k *call) do(intents ...client.Intent) ([]entry.ID, error) {
 	if err != nil {
 		return nil, err
 	}
-	ids, err := k.ask(who, k.client.Intend(intents...))
+	ids, err := k.ask(who, k.farm.Intend(intents...))
 	return ids, k.inWords(err)
 }
 

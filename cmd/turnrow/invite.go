@@ -48,7 +48,7 @@ func invite(k *call) error {
 	if err := k.wrong(); err != nil {
 		return err
 	}
-	link, err := k.client.Invite(k.cmd.Context(), k.args[0], role)
+	link, err := k.farm.Invite(k.cmd.Context(), k.args[0], role)
 	if err != nil {
 		return k.whereObeyed(err)
 	}
@@ -73,7 +73,7 @@ func (k *call) publish() error {
 	const patience = 5 * time.Second
 	ctx, cancel := context.WithTimeout(k.cmd.Context(), patience)
 	defer cancel()
-	if _, err := k.client.Sync(ctx); !errors.Is(err, client.ErrNoServer) {
+	if _, err := k.farm.Sync(ctx); !errors.Is(err, client.ErrNoServer) {
 		return err
 	}
 	return nil

@@ -37,10 +37,11 @@ func join(k *call) error {
 	if err := safetext.Check(name); err != nil {
 		return k.whereObeyed(err)
 	}
-	j, err := k.client.Join(k.cmd.Context(), k.args[0], name)
+	j, err := k.home.Join(k.cmd.Context(), k.args[0], name)
 	if err != nil {
 		return err
 	}
+	k.farm = j.Farm
 	lines := []string{"This device is " + j.Person + "'s, of " + j.FarmName + "."}
 	if j.Waits {
 		lines = k.asksToJoin(j)
@@ -49,14 +50,14 @@ func join(k *call) error {
 	if j.Away == nil {
 		lines = append(lines, k.onlyHere()...)
 	}
-	return k.show(answer.Joined{Founded: answer.Founded{Farm: j.Farm.String(), Device: j.Device.String(), Person: j.Person, Away: isAway(j.Away)}, Admitted: !j.Waits}, lines)
+	return k.show(answer.Joined{Founded: answer.Founded{Farm: j.Farm.ID().String(), Device: j.Farm.Device().String(), Person: j.Person, Away: isAway(j.Away)}, Admitted: !j.Waits}, lines)
 }
 
 // asksToJoin says that a device waits to be let in, and by whom that is done: a
 // server that was reached has not done it.
 func (k *call) asksToJoin(j client.Joined) []string {
 	asks := "This device asks to be " + j.Person + "'s, of " + j.FarmName
-	if j.Away != nil || k.client.Server() == "" {
+	if j.Away != nil || k.farm.Server() == "" {
 		return []string{asks + ": " + k.whoLetsIn() + " lets it in when the two meet."}
 	}
 	why := "the server did not let it in: its invite was used already, or the server is no porter."

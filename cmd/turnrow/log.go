@@ -63,7 +63,7 @@ func showLog(k *call) error {
 	if err != nil {
 		return err
 	}
-	lines := slices.DeleteFunc(k.client.Lines(), func(l farm.Line) bool { return !f.wants(l) })
+	lines := slices.DeleteFunc(k.farm.Lines(), func(l farm.Line) bool { return !f.wants(l) })
 	if day := sheet.DayOf(time.UnixMilli(f.since).In(k.zone())); len(lines) == 0 && day > k.today() {
 		return wrongCall{fmt.Errorf("--since %s is yet to come: it is %s today by this device's clock", k.Text("since"), k.today())}
 	}

@@ -30,15 +30,17 @@ other's key from the record.`,
 func meet(k *call) error {
 	ctx, stop := interrupted(k.cmd.Context())
 	defer stop()
-	done, err := k.openDoor(ctx, k.client)
+	done, err := k.openDoor(ctx, k.home)
 	if err != nil {
 		return err
 	}
 	defer done()
 	var shown error
-	err = k.client.Meet(ctx, k.Text("listen"), func(address string) {
-		far := k.clocks()
-		shown = k.show(answer.Meeting{Address: address, Clocks: far}, append([]string{"Meeting at " + address + "; the other runs: turnrow sync --with " + address}, far...))
+	err = k.onFarm(func(f *client.Farm) error {
+		return f.Meet(ctx, k.Text("listen"), func(address string) {
+			far := k.clocks()
+			shown = k.show(answer.Meeting{Address: address, Clocks: far}, append([]string{"Meeting at " + address + "; the other runs: turnrow sync --with " + address}, far...))
+		})
 	})
 	if errors.Is(err, client.ErrListen) {
 		err = fmt.Errorf("--listen: %w", plainListen(k.Text("listen"), err))

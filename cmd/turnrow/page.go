@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"turnrow/client"
 	"turnrow/client/answer"
 	"turnrow/client/page"
 	"turnrow/sync/units"
@@ -53,7 +54,7 @@ func servePage(k *call) error {
 		return err
 	}
 	defer l.Close()
-	done, err := k.openDoor(ctx, k.client)
+	done, err := k.openDoor(ctx, k.home)
 	if err != nil {
 		return err
 	}
@@ -125,7 +126,7 @@ func (k *call) servePage(ctx context.Context, l net.Listener, o page.Options) er
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	srv := &http.Server{
-		Handler: page.New(k.client, o), ReadHeaderTimeout: 10 * time.Second,
+		Handler: page.New(k.home, o), ReadHeaderTimeout: 10 * time.Second,
 		BaseContext: func(net.Listener) context.Context { return ctx },
 	}
 	var all sync.WaitGroup
@@ -152,17 +153,21 @@ func (k *call) servePage(ctx context.Context, l net.Listener, o page.Options) er
 // keepLevel exchanges with the farm's server from when there is one, which may
 // be given while the page is open.
 func (k *call) keepLevel(ctx context.Context) error {
-	for {
-		changed := k.client.Changed()
-		if k.client.Server() != "" {
-			return k.client.Run(ctx)
+	return k.onFarm(func(f *client.Farm) error {
+		for {
+			changed := f.Changed()
+			if f.Server() != "" {
+				return f.Run(ctx)
+			}
+			select {
+			case <-changed:
+			case <-f.Done():
+				return client.ErrClosed
+			case <-ctx.Done():
+				return nil
+			}
 		}
-		select {
-		case <-changed:
-		case <-ctx.Done():
-			return nil
-		}
-	}
+	})
 }
 
 func ignoreClosed(err error) error {

@@ -30,7 +30,7 @@ func (k *call) write(body entry.Body) error {
 
 // body is what an entry says; nil where it is not here.
 func (k *call) body(id entry.ID) entry.Body {
-	l, _ := k.client.Line(id)
+	l, _ := k.farm.Line(id)
 	return l.Body
 }
 
@@ -64,7 +64,7 @@ func (k *call) onlyHere() []string {
 
 // pendingLines say how much of the record is on this device alone.
 func (k *call) pendingLines() (lines []string) {
-	if n := k.client.Pending(); n > 0 {
+	if n := k.farm.Pending(); n > 0 {
 		is := " is"
 		if n > 1 {
 			is = " are"

@@ -53,10 +53,11 @@ func recoverFarm(k *call) error {
 	if err := safetext.Check(name); err != nil {
 		return k.whereObeyed(err)
 	}
-	r, err := k.client.Recover(k.cmd.Context(), k.args[0], name)
+	r, err := k.home.Recover(k.cmd.Context(), k.args[0], name)
 	if err != nil {
 		return err
 	}
+	k.farm = r.Farm
 	code, err := k.codeOnPaper(r.Paper)
 	if err != nil {
 		return err
@@ -73,13 +74,13 @@ func recoverFarm(k *call) error {
 	}
 	lines := append(k.recoveredLines(r.FarmName, stopped), k.away(r.Away)...)
 	lines = append(lines, code...)
-	return k.show(answer.Recovered{Entry: entry.ID{Device: r.Device, Seq: 1}.String(), Farm: r.Farm.String(), Device: r.Device.String(), Away: isAway(r.Away), Recovery: r.Paper}, lines)
+	return k.show(answer.Recovered{Entry: entry.ID{Device: r.Farm.Device(), Seq: 1}.String(), Farm: r.Farm.ID().String(), Device: r.Farm.Device().String(), Away: isAway(r.Away), Recovery: r.Paper}, lines)
 }
 
 // recoveredLines say whose this device is now, and what to do next.
 func (k *call) recoveredLines(farm, stopped string) []string {
 	whose := "an owner's"
-	if name := k.client.View().NameOf(k.client.Person()); !k.client.Person().IsZero() {
+	if name := k.farm.View().NameOf(k.farm.Person()); !k.farm.Person().IsZero() {
 		whose = name + "'s, an owner's"
 	}
 	lines := []string{"This device is " + whose + " of " + farm + ", above all others."}
@@ -95,13 +96,13 @@ func (k *call) fetchRecord() (err error) {
 	ctx := k.cmd.Context()
 	switch {
 	case k.Has("at"):
-		_, err = k.client.At(ctx, k.Text("at"), client.AtOptions{})
+		_, err = k.farm.At(ctx, k.Text("at"), client.AtOptions{})
 	case k.Has("with"):
-		_, err = k.client.SyncWith(ctx, k.Text("with"))
+		_, err = k.farm.SyncWith(ctx, k.Text("with"))
 	case k.Has("from"):
 		var f *os.File
 		if f, err = os.Open(k.path(k.Text("from"))); err == nil {
-			_, err = k.client.CarryIn(f)
+			_, err = k.farm.CarryIn(f)
 			err = errors.Join(err, f.Close())
 		}
 	}
@@ -120,12 +121,12 @@ func (k *call) stopRecovered() (string, error) {
 		return "", fmt.Errorf("%s is no device that is known here: turnrow crew shows all, once the record is here", k.Text("stop"))
 	}
 	s := client.Stopping{Device: k.devices()[i].ID, Why: "taken back with the code on paper"}
-	p, err := k.client.StopPreview(s)
+	p, err := k.farm.StopPreview(s)
 	if err == nil && p.Asks() {
 		err = fmt.Errorf("others would go with it: turnrow stop %q says who", k.Text("stop"))
 	}
 	if err == nil {
-		_, err = k.client.Stop(k.cmd.Context(), s)
+		_, err = k.farm.Stop(k.cmd.Context(), s)
 	}
 	return k.devices()[i].Name, err
 }

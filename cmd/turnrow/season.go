@@ -68,7 +68,7 @@ func (k *call) overDays(what string, lay func(*sheet.Sheet) *sheet.Document) err
 		return err
 	}
 	return k.slowly(what, func(*progress) error {
-		lines := k.client.Lines()
+		lines := k.farm.Lines()
 		span := k.span(lines, from, to, now)
 		if err := k.wrong(); err != nil {
 			return err

@@ -83,7 +83,7 @@ func setFile(k *call) error {
 	if err != nil {
 		return err
 	}
-	if err := file.CheckTests(func(day int64) error { return k.client.CheckDay("test date", day, client.TestYears) }); err != nil {
+	if err := file.CheckTests(func(day int64) error { return k.farm.CheckDay("test date", day, client.TestYears) }); err != nil {
 		return err
 	}
 	on := entry.ID{}
@@ -119,7 +119,7 @@ func (k *call) cautionsAbout(ids []entry.ID) []rate.Caution {
 	if len(about) == 0 {
 		return nil
 	}
-	return sheet.PlanCautions(k.client.View(), k.today(), about...)
+	return sheet.PlanCautions(k.farm.View(), k.today(), about...)
 }
 
 func (k *call) writeFile(file *setfile.File, on entry.ID) (ids []entry.ID, notes []string, err error) {

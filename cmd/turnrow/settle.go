@@ -55,7 +55,7 @@ func settle(k *call) error {
 	if err != nil {
 		return err
 	}
-	ids, err := k.client.RecordWith(k.cmd.Context(), who, k.client.Intend(s))
+	ids, err := k.farm.RecordWith(k.cmd.Context(), who, k.farm.Intend(s))
 	if err != nil {
 		return k.inWords(err)
 	}

@@ -13,7 +13,7 @@ import (
 )
 
 // own is this device as the record here shows it.
-func (k *call) own() farm.Device { return k.client.Own() }
+func (k *call) own() farm.Device { return k.farm.Own() }
 
 // stopped says whether this device was stopped, as far as is known here.
 func (k *call) stopped() bool { return k.own().Stopped }
@@ -32,7 +32,7 @@ func (k *call) countsLater() string {
 // whoLetsIn is who can let this device in: a farm without a server has no
 // porter.
 func (k *call) whoLetsIn() string {
-	if k.client.Server() == "" {
+	if k.farm.Server() == "" {
 		return "an owner's device"
 	}
 	return "an owner's device or the server"
@@ -43,7 +43,7 @@ func (k *call) whoLetsIn() string {
 func (k *call) standing() []string {
 	d := k.own()
 	switch {
-	case k.client.Copied():
+	case k.farm.Copied():
 		return []string{"This device writes nothing: it is a copy, or a copy of it writes under the same name. All that is here stays.",
 			"An owner gives it a new invite (turnrow invite); turnrow join INVITE takes it up here. " + noOwnerLeft + "."}
 	case d.Stopped:
@@ -62,7 +62,7 @@ func (k *call) standing() []string {
 // stoppedBy says who stopped this device, where, when and why, as far as it is
 // known here.
 func (k *call) stoppedBy() string {
-	lines := k.client.Lines()
+	lines := k.farm.Lines()
 	for i := len(lines) - 1; i >= 0; i-- {
 		if l := lines[i]; l.LeftOut == "" && k.stopsThis(l.Body) {
 			by := " by " + l.By + " on " + l.Device + ", " + k.clock(l.Wall)
@@ -79,11 +79,11 @@ func (k *call) stoppedBy() string {
 func (k *call) stopsThis(b entry.Body) bool {
 	switch b := b.(type) {
 	case *entry.DeviceStopped:
-		return b.Last.Device == k.client.Device()
+		return b.Last.Device == k.farm.Device()
 	case *entry.MemberStopped:
-		return b.Member == k.client.Person()
+		return b.Member == k.farm.Person()
 	case *entry.Recovered:
-		return slices.ContainsFunc(b.Stops, func(m entry.Mark) bool { return m.Device == k.client.Device() })
+		return slices.ContainsFunc(b.Stops, func(m entry.Mark) bool { return m.Device == k.farm.Device() })
 	}
 	return false
 }
@@ -101,7 +101,7 @@ func whyStopped(b entry.Body) string {
 // askWhereStopped says of what a device may not do that it was stopped, where
 // that is why.
 func (k *call) askWhereStopped(err error) error {
-	if errors.Is(err, client.ErrOwner) && !k.client.Farm().IsZero() && k.stopped() {
+	if errors.Is(err, client.ErrOwner) && k.stopped() {
 		return errors.New("nothing was written: this device was stopped: turnrow status says by whom, and what to do")
 	}
 	return err

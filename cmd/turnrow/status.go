@@ -14,11 +14,11 @@ func newStatusCommand(g *globals) *cobra.Command {
 
 func status(k *call) error {
 	v := k.view()
-	a := answer.Status{Farm: v.Farm.String(), FarmName: v.Name, Device: k.client.Device().String(), Person: v.NameOf(k.client.Person()),
-		Server: k.client.Server(), Entries: v.Entries, Pending: k.client.Pending(), Waiting: v.Waiting, Doubts: v.Open, Clocks: k.clocks(), Drills: []answer.DrillStatus{}}
-	a.Waits, a.Stopped, a.Copied, a.Asking = k.waits(), k.stopped(), k.client.Copied(), len(k.client.Asking())
+	a := answer.Status{Farm: v.Farm.String(), FarmName: v.Name, Device: k.farm.Device().String(), Person: v.NameOf(k.farm.Person()),
+		Server: k.farm.Server(), Entries: v.Entries, Pending: k.farm.Pending(), Waiting: v.Waiting, Doubts: v.Open, Clocks: k.clocks(), Drills: []answer.DrillStatus{}}
+	a.Waits, a.Stopped, a.Copied, a.Asking = k.waits(), k.stopped(), k.farm.Copied(), len(k.farm.Asking())
 	for _, m := range v.Crew {
-		if m.ID == k.client.Person() {
+		if m.ID == k.farm.Person() {
 			a.Role = m.Role.String()
 		}
 	}
@@ -39,7 +39,7 @@ func status(k *call) error {
 	if a.Server != "" {
 		server = "Server at " + a.Server + "."
 	}
-	if at, _ := k.client.Met(); !at.IsZero() {
+	if at, _ := k.farm.Met(); !at.IsZero() {
 		a.Met = k.metWall()
 		server += " Last met the others " + k.clock(at.UnixMilli()) + "."
 	}
@@ -52,7 +52,7 @@ func status(k *call) error {
 
 func (k *call) statusHead(a answer.Status) []string {
 	switch {
-	case k.client.Device().IsZero():
+	case k.farm.Device().IsZero():
 		return []string{fmt.Sprintf("%s: %s here, from a backup. This device needs an invite before it can write: turnrow join INVITE.", a.FarmName, counted(a.Entries, "note")), noOwnerLeft + "."}
 	case a.Waits:
 		return k.standing()

@@ -62,7 +62,7 @@ func (k *call) stop(s client.Stopping) error {
 	if k.ownRole() != entry.Owner {
 		return client.ErrOwner
 	}
-	p, err := k.client.StopPreview(s)
+	p, err := k.farm.StopPreview(s)
 	if err != nil {
 		return err
 	}
@@ -76,7 +76,7 @@ func (k *call) stop(s client.Stopping) error {
 	if err := k.bringsBack(what, p, &s); err != nil {
 		return err
 	}
-	if p, err = k.client.Stop(k.cmd.Context(), s); err != nil {
+	if p, err = k.farm.Stop(k.cmd.Context(), s); err != nil {
 		return k.whereObeyed(err)
 	}
 	a := answer.Stopped{Entry: p.Entries[0].String(), Ended: k.owned(p.Ends), Void: len(p.Void), PutOut: k.owned(p.Out), BroughtBack: s.Readmit && len(p.Out) > 0}

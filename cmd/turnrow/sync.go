@@ -49,14 +49,14 @@ func syncNow(k *call) error {
 		return k.watch()
 	case with != "":
 		return k.exchange(func(ctx context.Context) (client.SyncResult, error) {
-			r, err := k.client.SyncWith(ctx, with)
+			r, err := k.farm.SyncWith(ctx, with)
 			if errors.Is(err, client.ErrAway) {
 				err = notThere{err} // asked for by name, it is a failure
 			}
 			return r, err
 		})
 	}
-	return k.exchange(k.client.Sync)
+	return k.exchange(k.farm.Sync)
 }
 
 // notThere is a device that was asked for and could not be reached.
@@ -93,7 +93,7 @@ devices.`,
 		flags: noPorterFlag,
 		work: func(k *call) error {
 			o := client.AtOptions{NoPorter: k.Yes("no-porter")}
-			return k.exchange(func(ctx context.Context) (client.SyncResult, error) { return k.client.At(ctx, k.args[0], o) })
+			return k.exchange(func(ctx context.Context) (client.SyncResult, error) { return k.farm.At(ctx, k.args[0], o) })
 		},
 	}.command(g)
 }
@@ -106,7 +106,7 @@ func (k *call) showSync(r client.SyncResult, away error) error {
 	if away == nil {
 		lines = k.exchanged(r)
 	}
-	a := answer.Synced{Sent: r.Sent, Received: r.Received, RoundTrips: r.RoundTrips, BytesOut: r.BytesOut, BytesIn: r.BytesIn, Pending: k.client.Pending(), Away: isAway(away), BrokeOff: away != nil && !isAway(away), Anew: r.Anew, Refused: []string{}, Admitted: k.letIn(r.Admitted), Waits: r.Waits, Clocks: []string{}}
+	a := answer.Synced{Sent: r.Sent, Received: r.Received, RoundTrips: r.RoundTrips, BytesOut: r.BytesOut, BytesIn: r.BytesIn, Pending: k.farm.Pending(), Away: isAway(away), BrokeOff: away != nil && !isAway(away), Anew: r.Anew, Refused: []string{}, Admitted: k.letIn(r.Admitted), Waits: r.Waits, Clocks: []string{}}
 	if r.Anew {
 		lines = append(lines, "The other side had started anew: all was offered to it again.")
 	}
@@ -167,14 +167,14 @@ func bytesText(n int64) string {
 func (k *call) watch() error {
 	ctx, stop := interrupted(k.cmd.Context())
 	defer stop()
-	done, err := k.openDoor(ctx, k.client)
+	done, err := k.openDoor(ctx, k.home)
 	if err != nil {
 		return err
 	}
 	defer done()
 	follow := make(chan error, 1)
 	go func() { follow <- k.follow(ctx) }()
-	err = k.client.Run(ctx)
+	err = k.onFarm(func(f *client.Farm) error { return f.Run(ctx) })
 	stop()
 	return errors.Join(err, <-follow)
 }
@@ -182,19 +182,26 @@ func (k *call) watch() error {
 // follow prints how the record stands, and again when it has changed.
 func (k *call) follow(ctx context.Context) error {
 	var last answer.Watched
-	for v := range k.client.Changes(ctx) {
-		now := answer.Watched{Entries: v.Entries, Waiting: v.Waiting, Pending: k.client.Pending(), Doubts: v.Open}
-		if now == last {
-			continue
+	return k.onFarm(func(f *client.Farm) error {
+		for v := range f.Changes(ctx) {
+			now := answer.Watched{Entries: v.Entries, Waiting: v.Waiting, Pending: f.Pending(), Doubts: v.Open}
+			if now == last {
+				continue
+			}
+			last = now
+			if err := k.show(now, []string{watchLine(now)}); err != nil {
+				return err
+			}
 		}
-		last = now
-		line := counted(now.Entries, "note")
-		line += fmt.Sprintf(", %s, %d on this device only", counted(now.Doubts, "open doubt"), now.Pending)
-		if err := k.show(now, []string{line}); err != nil {
-			return err
+		if ctx.Err() == nil {
+			return client.ErrClosed
 		}
-	}
-	return nil
+		return nil
+	})
+}
+
+func watchLine(w answer.Watched) string {
+	return counted(w.Entries, "note") + fmt.Sprintf(", %s, %d on this device only", counted(w.Doubts, "open doubt"), w.Pending)
 }
 
 // interrupted is a context that ends when the program is told to stop.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -26,10 +27,11 @@ type task struct {
 type call struct {
 	*globals
 	*reading
-	args   []string
-	client *client.Client
-	seen   *farm.View    // as it was when the call first looked; nil before that
-	known  []farm.Device // likewise
+	args  []string
+	home  *client.Home
+	farm  *client.Farm  // nil until a command that founds or joins has done it
+	seen  *farm.View    // as it was when the call first looked; nil before that
+	known []farm.Device // likewise
 }
 
 func (t task) command(g *globals) *cobra.Command {
@@ -42,35 +44,45 @@ func (t task) command(g *globals) *cobra.Command {
 	}
 	g.completeNames(c, t.completes)
 	c.RunE = func(c *cobra.Command, args []string) error {
-		return g.withHome(c.Context(), t.noFarm, func(cl *client.Client) error {
-			if cl.Farm().IsZero() && !t.noFarm {
+		return g.withHome(c.Context(), t.noFarm, func(h *client.Home) error {
+			if t.noFarm {
+				return t.work(g.call(c, args, h))
+			}
+			f, err := h.Farm()
+			if errors.Is(err, client.ErrNoFarm) {
 				return errNoFarm
 			}
-			k := g.call(c, args, cl)
-			if _, err := k.person(); err != nil && !t.noFarm {
+			if err != nil {
 				return err
 			}
-			return k.askWhereStopped(t.work(k))
+			return t.on(f, g.call(c, args, h))
 		})
 	}
 	return c
 }
 
-// call is what a task works with. Without --units it prints in the farm's own.
-func (g *globals) call(c *cobra.Command, args []string, cl *client.Client) *call {
-	k := &call{globals: g, args: args, client: cl}
-	if !c.Flags().Changed("units") && cl.Founding().Metric {
-		g.system = units.Metric
+// on does a task on a farm. Without --units it prints in the farm's own.
+func (t task) on(f *client.Farm, k *call) error {
+	k.farm = f
+	if !k.cmd.Flags().Changed("units") && f.Founding().Metric {
+		k.globals.system, k.System = units.Metric, units.Metric
 	}
-	k.reading = g.reading(c)
-	return k
+	if _, err := k.person(); err != nil {
+		return err
+	}
+	return k.askWhereStopped(t.work(k))
+}
+
+// call is what a task works with.
+func (g *globals) call(c *cobra.Command, args []string, h *client.Home) *call {
+	return &call{globals: g, reading: g.reading(c), args: args, home: h}
 }
 
 // view is the farm as it was when the call first looked. What needs none, such
 // as a note, does not pay for one.
 func (k *call) view() *farm.View {
 	if k.seen == nil {
-		k.seen = k.client.View()
+		k.seen = k.farm.View()
 	}
 	return k.seen
 }
@@ -78,7 +90,7 @@ func (k *call) view() *farm.View {
 // devices are the farm's devices, likewise; they need no view.
 func (k *call) devices() []farm.Device {
 	if k.known == nil {
-		k.known = k.client.Devices()
+		k.known = k.farm.Devices()
 	}
 	return k.known
 }
@@ -113,7 +125,7 @@ func (k *call) member(name string) (entry.ID, error) {
 // zone is the farm's time zone; the device's own where the farm has none that
 // is known here.
 func (k *call) zone() *time.Location {
-	name := k.client.Founding().TimeZone
+	name := k.farm.Founding().TimeZone
 	if z, err := time.LoadLocation(name); err == nil && name != "" {
 		return z
 	}

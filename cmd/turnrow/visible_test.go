@@ -103,7 +103,13 @@ plan: [{ground: bench, seed: [{lot: lot, box: box, live: 30 lb/ac}]}]
 	must("fill", "box", "--lot", "lot", "--bags", "2")
 	must("invite", "Ben", "--role", "helper")
 	var v *farm.View
-	if err := (&globals{home: home}).withHome(context.Background(), false, func(c *client.Client) error { v = c.View(); return nil }); err != nil {
+	if err := (&globals{home: home}).withHome(context.Background(), false, func(h *client.Home) error {
+		f, err := h.Farm()
+		if err == nil {
+			v = f.View()
+		}
+		return err
+	}); err != nil {
 		t.Fatal(err)
 	}
 	drill, box, ground, lot := v.Drills[0].ID, v.Boxes[0].ID, v.Grounds[0].ID, v.Lots[0].ID

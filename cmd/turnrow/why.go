@@ -33,7 +33,7 @@ hitch, or doubt:ID. What was said of those notes later is shown with them.`,
 }
 
 func why(k *call) error {
-	lines := k.client.Lines()
+	lines := k.farm.Lines()
 	wanted, err := k.behind(k.args[0])
 	if err != nil {
 		return err

@@ -104,17 +104,21 @@ type opened struct {
 
 func childOpen(home string, out *json.Encoder) (err error) {
 	begun := time.Now()
-	c, err := client.Open(home, client.Options{})
+	h, err := client.Open(home, client.Options{})
 	if err != nil {
 		return err
 	}
-	v := c.View()
+	f, err := h.Farm()
+	if err != nil {
+		return errors.Join(err, h.Close())
+	}
+	v := f.View()
 	o := opened{Took: time.Since(begun), Entries: v.Entries}
 	var m runtime.MemStats
 	runtime.ReadMemStats(&m)
 	o.Peak = peak(&m)
 	o.Held = memoryNow().Held
-	return errors.Join(out.Encode(o), c.Close())
+	return errors.Join(out.Encode(o), h.Close())
 }
 
 // child is a process that plays a part.

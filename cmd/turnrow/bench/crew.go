@@ -50,9 +50,9 @@ type crew struct {
 	clock   *clock
 	server  *server.Server
 	stop    func() error
-	owner   *client.Client
-	devices []*client.Client // those that write the workload
-	empty   *client.Client   // one that holds only what all hold
+	owner   *device
+	devices []*device // those that write the workload
+	empty   *device   // one that holds only what all hold
 	things  workload.Things
 	held    int                               // entries that all hold before the workload
 	lines   int                               // of the workload that the devices have written apart
@@ -88,8 +88,23 @@ func (c *crew) serve() (err error) {
 
 func (c *crew) home(name string) string { return filepath.Join(c.dir, name) }
 
-func (c *crew) open(name string) (*client.Client, error) {
-	return client.Open(c.home(name), client.Options{Now: c.clock.now})
+func (c *crew) open(name string) (*device, error) {
+	h, err := client.Open(c.home(name), client.Options{Now: c.clock.now})
+	if err != nil {
+		return nil, err
+	}
+	d := &device{Home: h}
+	if d.Farm, err = h.Farm(); errors.Is(err, client.ErrNoFarm) {
+		err = nil
+	}
+	return d, err
+}
+
+// device is a home, and the farm that it is of; nil until it was founded or
+// joined there.
+type device struct {
+	*client.Home
+	*client.Farm
 }
 
 // found founds the farm, sets up the things, and has all devices join.
@@ -111,12 +126,13 @@ func (c *crew) found() (err error) {
 }
 
 // founded has a device found a farm at the server and set up the things.
-func (c *crew) founded(d *client.Client, name string) (t workload.Things, err error) {
+func (c *crew) founded(d *device, name string) (t workload.Things, err error) {
 	at, err := c.server.FoundingAddress()
 	if err != nil {
 		return t, err
 	}
 	f, err := d.Found(c.ctx, client.FoundOptions{Farm: name, Owner: "owner", At: at, DeviceName: "owner"})
+	d.Farm = f.Farm
 	if err = errors.Join(err, f.Away); err != nil {
 		return t, err
 	}
@@ -130,7 +146,7 @@ func (c *crew) founded(d *client.Client, name string) (t workload.Things, err er
 func deviceName(i int) string { return fmt.Sprint("device-", i) }
 
 // join has one more device join. Its person is the first of the workload's.
-func (c *crew) join(name string) (*client.Client, error) {
+func (c *crew) join(name string) (*device, error) {
 	invite, err := c.owner.Invite(c.ctx, "p0", entry.Operator)
 	if err != nil {
 		return nil, err
@@ -143,6 +159,7 @@ func (c *crew) join(name string) (*client.Client, error) {
 		return nil, err
 	}
 	j, err := d.Join(c.ctx, invite, name)
+	d.Farm = j.Farm
 	return d, errors.Join(err, j.Away)
 }
 
@@ -177,14 +194,14 @@ func (c *crew) part(n int) (err error) {
 	}
 	c.lines = n
 	c.clock.set(time.UnixMilli(workload.Begin + int64(n)*1000))
-	return c.each(func(i int, d *client.Client) (err error) {
+	return c.each(func(i int, d *device) (err error) {
 		c.devices[i], err = c.wrote(d, deviceName(i), runs)
 		return err
 	})
 }
 
 // each does something with every device, all at once.
-func (c *crew) each(do func(i int, d *client.Client) error) error {
+func (c *crew) each(do func(i int, d *device) error) error {
 	errs := make([]error, len(c.devices))
 	var wg sync.WaitGroup
 	for i, d := range c.devices {
@@ -197,8 +214,8 @@ func (c *crew) each(do func(i int, d *client.Client) error) error {
 // wrote puts runs of a device's own into its store, as it would have written
 // them, and opens it again. Brought in by any door they would look like another's
 // who has its key.
-func (c *crew) wrote(d *client.Client, name string, runs []entry.Run) (*client.Client, error) {
-	farm, device := d.Farm(), d.Device()
+func (c *crew) wrote(d *device, name string, runs []entry.Run) (*device, error) {
+	farm, own := d.ID(), d.Device()
 	if err := d.Close(); err != nil {
 		return nil, err
 	}
@@ -206,11 +223,11 @@ func (c *crew) wrote(d *client.Client, name string, runs []entry.Run) (*client.C
 	if err != nil {
 		return nil, err
 	}
-	own := slices.DeleteFunc(slices.Clone(runs), func(r entry.Run) bool { return r.Device != device })
+	runs = slices.DeleteFunc(slices.Clone(runs), func(r entry.Run) bool { return r.Device != own })
 	log, err := store.Farm(farm)
 	if err == nil {
 		var taken logstore.Taken
-		if taken, err = log.Take(own); err == nil && len(taken.Refused) > 0 {
+		if taken, err = log.Take(runs); err == nil && len(taken.Refused) > 0 {
 			err = &taken.Refused[0]
 		}
 	}
@@ -221,7 +238,7 @@ func (c *crew) wrote(d *client.Client, name string, runs []entry.Run) (*client.C
 }
 
 // writer writes on in a device's log.
-func writer(d *client.Client, home string) (*workload.Writer, error) {
+func writer(d *device, home string) (*workload.Writer, error) {
 	key, err := deviceKey(home)
 	if err != nil {
 		return nil, err
@@ -230,7 +247,7 @@ func writer(d *client.Client, home string) (*workload.Writer, error) {
 	if _, err := d.CarryOut(&file); err != nil {
 		return nil, err
 	}
-	head, err := headIn(&file, d.Farm(), d.Device())
+	head, err := headIn(&file, d.ID(), d.Device())
 	return &workload.Writer{Head: head, Key: key}, err
 }
 

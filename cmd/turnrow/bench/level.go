@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"time"
-
-	"turnrow/client"
 )
 
 // errUnequal reports replicas that should hold the same and do not.
@@ -18,7 +16,7 @@ func (c *crew) mergeEight(n int) (Figures, error) {
 	var bytes [len("device-0")]int64 // one for each of the eight
 	begun := time.Now()
 	for range 2 {
-		err := c.each(func(i int, d *client.Client) error {
+		err := c.each(func(i int, d *device) error {
 			r, err := d.Sync(c.ctx)
 			bytes[i] += r.BytesIn + r.BytesOut
 			return err
@@ -41,7 +39,7 @@ func (c *crew) equal(n int) error {
 	if want.Entries != uint64(c.held+n) {
 		return fmt.Errorf("%w: %d entries, not %d", errUnequal, want.Entries, c.held+n)
 	}
-	return c.each(func(_ int, d *client.Client) error {
+	return c.each(func(_ int, d *device) error {
 		if got := d.Digest(); got.Sum != want.Sum || got.Entries != want.Entries {
 			return fmt.Errorf("%w: %d entries of digest %x, not %d of %x", errUnequal, got.Entries, got.Sum, want.Entries, want.Sum)
 		}

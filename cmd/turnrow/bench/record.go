@@ -5,7 +5,6 @@ import (
 	"sync"
 	"time"
 
-	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/logstore"
 	"turnrow/sync/simtest/workload"
@@ -72,7 +71,7 @@ func timed(do func() error) (time.Duration, error) {
 	return time.Since(begun), err
 }
 
-func (c *crew) records(d *client.Client, bodies []entry.Body) error {
+func (c *crew) records(d *device, bodies []entry.Body) error {
 	for _, b := range bodies {
 		if _, err := d.Record(c.ctx, entry.ID{}, b); err != nil {
 			return err

@@ -40,7 +40,7 @@ func (b *bench) slowLink(ctx context.Context, _ int) (_ map[string]Figures, err 
 	}
 	c.clock.set(time.UnixMilli(workload.Begin + linkOwed*1000))
 	all := make([]crossed, len(c.devices))
-	err = c.each(func(i int, d *client.Client) (err error) {
+	err = c.each(func(i int, d *device) (err error) {
 		all[i], err = c.cross(d, uint64(i))
 		return err
 	})
@@ -51,7 +51,7 @@ func (b *bench) slowLink(ctx context.Context, _ int) (_ map[string]Figures, err 
 }
 
 // loner is a device that has founded a farm and written what it owes.
-func (c *crew) loner(name string) (*client.Client, error) {
+func (c *crew) loner(name string) (*device, error) {
 	d, err := c.open(name)
 	if err != nil {
 		return nil, err
@@ -82,7 +82,7 @@ type crossed struct {
 }
 
 // cross has a device bring what it owes over a link of its own.
-func (c *crew) cross(d *client.Client, seed uint64) (crossed, error) {
+func (c *crew) cross(d *device, seed uint64) (crossed, error) {
 	ctx, cancel := context.WithTimeout(c.ctx, time.Minute)
 	defer cancel()
 	chance := rand.New(rand.NewPCG(42, seed))
