@@ -40,7 +40,7 @@ func TestAModuleOutsideTheTree(t *testing.T) {
 	}
 	compile := exec.Command("go", "list", "-export", "-f", "{{.Export}}", ".") // all of a build but the linking
 	compile.Dir = dir
-	compile.Env = append(os.Environ(), "GOFLAGS=-mod=mod", "GOPROXY=off", "GOWORK=off")
+	compile.Env = append(os.Environ(), "GOFLAGS="+os.Getenv("GOFLAGS")+" -mod=mod", "GOPROXY=off", "GOWORK=off")
 	if out, err := compile.CombinedOutput(); err != nil || len(out) < 2 {
 		t.Fatalf("%v\n%s", err, out)
 	}
