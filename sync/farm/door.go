@@ -177,10 +177,6 @@ var ErrNoMark = work.ErrNoMark
 // FastestDrill is a speed at which no drill sows.
 const FastestDrill = slip.FastestDrill
 
-// FindMark finds a mark's place, counted from 0: as it is written, or else in
-// any letter case where only one fits.
-func FindMark(marks []string, text string) (place int, ok bool) { return work.FindMark(marks, text) }
-
 // MarkedDial is the setting of a mark's place, counted from 0.
 func MarkedDial(place int) units.Dial { return work.MarkedDial(place) }
 
