@@ -160,7 +160,18 @@ plan: [{ground: bench, seed: [{lot: lot, box: box, live: 30 lb/ac}]}]
 	if err := c.Close(); err != nil {
 		t.Fatal(err)
 	}
-	// What refuses names what it was given, on one line.
+	refusesOnOneLine(t, do)
+	var notes []answer.Line
+	out, _ := do("log", "--kind", "noted", "--json")
+	if err := json.Unmarshal([]byte(out), &notes); err != nil || len(notes) == 0 || notes[0].What != name("rain") {
+		t.Errorf("to programs a note is %+v, %v", notes, err)
+	}
+}
+
+// refusesOnOneLine says that what refuses names what it was given, on one line.
+func refusesOnOneLine(t *testing.T, do func(...string) (string, int)) {
+	t.Helper()
+	name := func(s string) string { return s + ugly }
 	for _, args := range [][]string{
 		{"fill", name("no"), "--lot", "x", "--bags", "1"}, {"fill", "box", "--lot", name("lot"), "--bags", "1"}, {"log", "--kind", ugly},
 		{"hitch", "sign", ugly}, {ugly}, {"--as", ugly, "note", "x"}, {"note", "x", "--about", ugly}, {"crew", "role", ugly, "helper"},
@@ -169,10 +180,5 @@ plan: [{ground: bench, seed: [{lot: lot, box: box, live: 30 lb/ac}]}]
 		if code == 0 || strings.Count(out, "\n") != 1 || strings.ContainsFunc(strings.TrimSuffix(out, "\n"), safetext.Obeyed) {
 			t.Errorf("%q: %d %q", args, code, out)
 		}
-	}
-	var notes []answer.Line
-	out, _ := do("log", "--kind", "noted", "--json")
-	if err := json.Unmarshal([]byte(out), &notes); err != nil || len(notes) == 0 || notes[0].What != name("rain") {
-		t.Errorf("to programs a note is %+v, %v", notes, err)
 	}
 }
