@@ -71,7 +71,7 @@ func New(h *client.Home, o Options) http.Handler {
 	if o.Zone == nil {
 		o.Zone = time.Local
 	}
-	return &desk{home: h, opts: o}
+	return &homePage{home: h, opts: o}
 }
 
 // newPage is the page of one farm.
