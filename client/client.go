@@ -1,12 +1,38 @@
 // Package client is the library that every turnrow program on a device is
-// made of. A [Client] keeps one device's copy of its farm's record in a home
-// folder. It records without any network, durably, and exchanges with the
+// made of. It records without any network, durably, and exchanges with the
 // farm's server, or with another device, whenever there is one.
 //
 // A home folder holds the store, and the device's key in a file of its own
 // (mode 0600), which no backup includes. The device made both itself. What the
 // device may do is what the record says of its person; every replica works
 // that out by itself.
+//
+// # What to call first
+//
+// [Open] opens a [Home], and [Home.Farm] gives the [Farm] that it is of. Where
+// that is [ErrNoFarm], [Home.Found] founds one, [Home.Join] joins one on an
+// invite, and [Home.Recover] takes one back with its code on paper. A Farm is
+// asked for anew for each piece of work, as a home may take another identity.
+//
+// [Farm.View] is the farm as it stands, which never changes once given;
+// [Farm.Changed] tells when to look again. [Farm.Ask] writes what [Farm.Intend]
+// makes of intents, a [Fill] or a [Sign]: it refuses what cannot be ([Refused]),
+// and asks about what is unlikely ([Unanswered]) before anything is written.
+// [Farm.Record] and [Farm.RecordWith] write entries as they are given: none of
+// those rules holds for them, and what is unlikely is in doubt afterwards.
+//
+// [Farm.Run] keeps device and server level in the background; [Farm.Sync],
+// [Farm.SyncWith] and [Farm.Meet] exchange when they are called. No other call
+// needs a network. All are safe for concurrent use.
+//
+// # What stays compatible
+//
+// Calls, types and errors are only added to: structs may get fields and
+// constants more values, so name the fields of a literal and give each switch a
+// default. Ask for errors by errors.Is and errors.As, as their text may change.
+// A home is opened by every later version, and brought forward by it; a newer
+// one is refused and left as it is (logstore.ErrNewer). What an unknown kind of
+// entry says is kept and passed on.
 package client
 
 import (
