@@ -2,7 +2,6 @@ package client
 
 import (
 	"context"
-	"fmt"
 	"slices"
 
 	"turnrow/sync/entry"
@@ -71,57 +70,14 @@ func (f *Farm) Asking() (asking []farm.Asker) {
 // the person's own. A zero person is the one whom its invite names, NoRole that
 // person's role. One that was kept out or stopped it lets in again. Errors are ErrOwner, and ErrNoDevice for one that does not ask here.
 func (f *Farm) Admit(ctx context.Context, device entry.DeviceID, person entry.ID, role entry.Role) error {
-	return f.answer(ctx, device, func(v *farm.View, first entry.Mark, asks farm.Asker) (*entry.Admitted, error) {
-		if person.IsZero() {
-			person = asks.Invite.Person
-		}
-		m, ok := memberOf(v, person)
-		switch {
-		case !ok || m.Stopped:
-			return nil, fmt.Errorf("nobody on this farm is meant: say whose device it is")
-		case role == entry.NoRole:
-			role = m.Role
-		case role > m.Role:
-			return nil, fmt.Errorf("%s is %s on this farm, not %s: change the role first", m.Name, m.Role, role)
-		}
-		return &entry.Admitted{Device: device, Hash: first.Hash, Person: person, Role: role}, nil
-	})
+	_, err := f.RecordWith(ctx, entry.ID{}, f.Intend(LetIn{Device: device, Person: person, Role: role}))
+	return err
 }
 
 // Refuse keeps a device out that asks to join. Admit lets it in all the same,
 // some day.
 func (f *Farm) Refuse(ctx context.Context, device entry.DeviceID) error {
-	return f.answer(ctx, device, func(_ *farm.View, first entry.Mark, _ farm.Asker) (*entry.Admitted, error) {
-		return &entry.Admitted{Device: device, Hash: first.Hash, Refused: true}, nil
-	})
-}
-
-// answer writes what is to become of a device that asks to join.
-func (f *Farm) answer(ctx context.Context, device entry.DeviceID, how func(*farm.View, entry.Mark, farm.Asker) (*entry.Admitted, error)) error {
-	_, err := f.RecordWith(ctx, entry.ID{}, func(look Look, _ func(int) entry.ID) ([]entry.Body, error) {
-		if err := f.owner(); err != nil {
-			return nil, err
-		}
-		var first entry.Mark
-		var here bool
-		var asks farm.Asker
-		f.read(func(s *farm.State) {
-			first, here = s.Held(device, 1)
-			for _, a := range s.Askers() {
-				if a.Enrolment.Device == device {
-					asks = a
-				}
-			}
-		})
-		if !here {
-			return nil, fmt.Errorf("%w: %s", ErrNoDevice, device)
-		}
-		b, err := how(look(), first, asks)
-		if err != nil {
-			return nil, err
-		}
-		return []entry.Body{b}, nil
-	})
+	_, err := f.RecordWith(ctx, entry.ID{}, f.Intend(KeepOut{Device: device}))
 	return err
 }
 

@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 
+	"turnrow/client"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -134,26 +135,23 @@ func (q *request) deviceOf(id entry.DeviceID) (farm.Device, bool) {
 
 // atTheDoor is a button that says of a device that waits whether it comes in.
 type atTheDoor struct {
-	who   waiting
-	first entry.Mark
-	in    bool
+	who waiting
+	in  bool
 }
 
 func (b *atTheDoor) load(q *request) error {
 	for _, w := range q.waiting() {
 		if w.ID.String() == q.Val("device") {
-			var ok bool
 			b.who = w
-			b.first, ok = q.page.farm.Held(w.ID, 1)
-			if ok {
+			if _, ok := q.page.farm.Held(w.ID, 1); ok {
 				return nil
 			}
 		}
 	}
 	for _, d := range q.View.Devices { // one that was stopped is let in again
-		first, ok := q.page.farm.Held(d.ID, 1)
+		_, ok := q.page.farm.Held(d.ID, 1)
 		if b.in && ok && d.Stopped && d.ID.String() == q.Val("device") {
-			b.who, b.first = waiting{Device: d, For: q.member(d.Person)}, first
+			b.who = waiting{Device: d, For: q.member(d.Person)}
 			return nil
 		}
 	}
@@ -161,16 +159,17 @@ func (b *atTheDoor) load(q *request) error {
 }
 
 func (b *atTheDoor) bodies(q *request) []entry.Body {
-	a := &entry.Admitted{Device: b.who.ID, Hash: b.first.Hash, Refused: !b.in}
 	if q.Role() < entry.Owner {
 		q.refuse("", words.text("crew.mayadmit"))
 	}
-	if b.in {
-		if a.Person, a.Role = b.who.For.ID, b.who.For.Role; a.Person.IsZero() || b.who.For.Stopped {
-			q.refuse("", words.text("crew.whose", fmt.Sprintf("%q", b.who.Name)))
-		}
+	if !b.in {
+		return q.intend(nil, client.KeepOut{Device: b.who.ID})
 	}
-	return []entry.Body{a}
+	if m := b.who.For; m.ID.IsZero() || m.Stopped {
+		q.refuse("", words.text("crew.whose", fmt.Sprintf("%q", b.who.Name)))
+		return nil
+	}
+	return q.intend(nil, client.LetIn{Device: b.who.ID, Person: b.who.For.ID, Role: b.who.For.Role})
 }
 
 func (b *atTheDoor) done() string { return "/crew" }

@@ -44,6 +44,7 @@ var wrongs = say{
 	client.BoxMissing:     "form.box",
 	client.OneAim:         "plan.oneaim",
 	client.PointTwice:     "chart.twice",
+	client.NotOwner:       "crew.mayadmit",
 	client.NotStruck:      "strike.not",
 }
 
@@ -66,6 +67,8 @@ func (q *request) intend(own say, intents ...client.Intent) []entry.Body {
 			q.refuseErr(q.fieldOf(r.Field), r.Err)
 		case key == "" && r.Err != nil:
 			q.refuseErr("", r.Err)
+		case key == "":
+			q.refuse(q.fieldOf(r.Field), string(r.Why))
 		case words.names(key):
 			q.refuse(q.fieldOf(r.Field), words.text(key, r.Name))
 		default:

@@ -105,7 +105,7 @@ func changeRole(k *call) error {
 			return err
 		}
 	}
-	return k.write(&entry.MemberChanged{Member: id, Role: role})
+	return k.wrote(client.SetRole{Member: id, Role: role})
 }
 
 // anyMember is a person of the crew, stopped or not: a role takes one who was
@@ -145,10 +145,7 @@ releases and settlements, stay out.`,
 			if err != nil {
 				return err
 			}
-			if !d.Stopped {
-				return fmt.Errorf("device %s is not stopped", d.Name)
-			}
-			return k.write(&entry.DeviceTakenIn{Last: d.Last, Why: k.Text("why")})
+			return k.wrote(client.TakeIn{Device: d.ID, Why: k.Text("why")})
 		},
 	}.command(g)
 }

@@ -55,11 +55,11 @@ func admit(k *call) error {
 	if err != nil {
 		return err
 	}
-	bodies, err := k.admitting(o)
+	in, err := k.admitting(o)
 	if err != nil {
 		return err
 	}
-	ids, err := k.recordAsOwner(bodies...)
+	ids, err := k.doAsOwner(in)
 	if err != nil {
 		return err
 	}
@@ -75,40 +75,22 @@ func admit(k *call) error {
 
 // admitting is what lets a device in, with the person made first where the crew
 // has none of that name.
-func (k *call) admitting(o outsider) ([]entry.Body, error) {
+func (k *call) admitting(o outsider) (in client.LetIn, err error) {
 	role, ok := entry.ParseRole(k.Text("role"))
 	if k.Has("role") && !ok {
-		return nil, wrongCall{fmt.Errorf("--role: %q is no role: owner, operator, helper or viewer is wanted", k.Text("role"))}
+		return in, wrongCall{fmt.Errorf("--role: %q is no role: owner, operator, helper or viewer is wanted", k.Text("role"))}
 	}
-	b := &entry.Admitted{Device: o.ID, Person: o.person, Role: role}
-	first, ok := k.farm.Held(o.ID, 1)
-	if !ok {
-		return nil, fmt.Errorf("nothing of %s is here yet: turnrow sync", o.Name)
-	}
-	b.Hash = first.Hash
+	in = client.LetIn{Device: o.ID, Person: o.person, Role: role}
 	if k.Has("person") {
 		id, err := k.member(k.Text("person"))
 		if err != nil && !k.Has("role") {
-			return nil, fmt.Errorf("%w; with --role it makes a new person", err)
+			return in, fmt.Errorf("%w; with --role it makes a new person", err)
 		}
-		if err != nil {
-			return []entry.Body{&entry.MemberAdded{Name: k.Text("person"), Role: role}, b}, nil
+		if in.Person = id; err != nil {
+			in.Name = k.Text("person")
 		}
-		b.Person = id
 	}
-	if b.Person.IsZero() {
-		return nil, wrongCall{errors.New("--person is missing: the device asks on no invite that is here, so nobody knows whose it is")}
-	}
-	may := k.roleOf(b.Person)
-	switch name := k.view().NameOf(b.Person); {
-	case may == entry.NoRole:
-		return nil, fmt.Errorf("%s was stopped: turnrow crew role %s ROLE takes %[1]s into the crew again", name, name)
-	case role > may:
-		return nil, fmt.Errorf("%s is %s: the device may do that or less (turnrow crew role changes it)", name, a(may.String()))
-	case role == entry.NoRole:
-		b.Role = may
-	}
-	return []entry.Body{b}, nil
+	return in, nil
 }
 
 func refuse(k *call) error {
@@ -119,38 +101,19 @@ func refuse(k *call) error {
 	if !o.asks {
 		return fmt.Errorf("%s does not wait to be let in", o.Name)
 	}
-	first, _ := k.farm.Held(o.ID, 1)
-	ids, err := k.recordAsOwner(&entry.Admitted{Device: o.ID, Hash: first.Hash, Refused: true})
+	ids, err := k.doAsOwner(client.KeepOut{Device: o.ID})
 	if err != nil {
 		return err
 	}
 	return k.show(answer.Written{Entry: ids[0].String()}, append([]string{o.Name + " stays out: nothing that it wrote counts, and none of its holds stops work."}, k.tell(ids...)...))
 }
 
-// recordAsOwner writes what only an owner's device can write, the first of
-// bodies being named by the second where it makes a person.
-func (k *call) recordAsOwner(bodies ...entry.Body) ([]entry.ID, error) {
+// doAsOwner writes what only an owner, on an owner's device, can write.
+func (k *call) doAsOwner(in client.Intent) ([]entry.ID, error) {
 	if k.ownRole() != entry.Owner {
 		return nil, client.ErrOwner
 	}
-	who, err := k.person()
-	if err != nil {
-		return nil, err
-	}
-	return k.ask(who, func(_ client.Look, next func(int) entry.ID) ([]entry.Body, error) {
-		made := map[int]entry.ID{}
-		for i, b := range bodies {
-			switch b := b.(type) {
-			case *entry.MemberAdded:
-				made[i+1] = next(i)
-			case *entry.Admitted:
-				if id, ok := made[i]; ok {
-					b.Person = id
-				}
-			}
-		}
-		return slices.Clone(bodies), nil
-	})
+	return k.do(in)
 }
 
 // ownRole is what this device may do, with who acts on it.

@@ -88,6 +88,26 @@ var refusals = map[client.Wrong]func(*call, *client.Refusal) error{
 		}
 		return wrongCall{fmt.Errorf("--%s %s: must be %s", r.Field, out.Value, out.Want)}
 	},
+	client.NotOwner: func(*call, *client.Refusal) error { return client.ErrOwner },
+	client.NothingOfIt: func(_ *call, r *client.Refusal) error {
+		return fmt.Errorf("nothing of %s is here yet: turnrow sync", r.Name)
+	},
+	client.NobodyMeant: func(*call, *client.Refusal) error {
+		return wrongCall{errors.New("--person is missing: the device asks on no invite that is here, so nobody knows whose it is")}
+	},
+	client.PersonStopped: func(_ *call, r *client.Refusal) error {
+		return fmt.Errorf("%s was stopped: turnrow crew role %[1]s ROLE takes %[1]s into the crew again", r.Name)
+	},
+	client.AboveRole: func(k *call, r *client.Refusal) error {
+		m, err := meant(k.find().Person(r.Name))
+		if err != nil {
+			return err
+		}
+		return fmt.Errorf("%s is %s: the device may do that or less (turnrow crew role changes it)", m.Name, a(m.Role.String()))
+	},
+	client.NotStopped: func(_ *call, r *client.Refusal) error {
+		return fmt.Errorf("device %s is not stopped", r.Name)
+	},
 	client.Gone: func(k *call, r *client.Refusal) error {
 		return fmt.Errorf("%s stands for nothing any more (%s): write it again instead", k.short(r.Entry), r.Name)
 	},

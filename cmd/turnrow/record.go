@@ -4,29 +4,9 @@ import (
 	"fmt"
 
 	"turnrow/client"
-	"turnrow/client/answer"
 	"turnrow/sync/entry"
 	"turnrow/sync/units"
 )
-
-// record writes bodies into the record, for whoever acts. They are on the
-// disk when it returns; no network is asked.
-func (k *call) record(bodies ...entry.Body) ([]entry.ID, error) {
-	who, err := k.person()
-	if err != nil {
-		return nil, err
-	}
-	return k.ask(who, client.Bodies(bodies...))
-}
-
-// write writes one body and says so.
-func (k *call) write(body entry.Body) error {
-	ids, err := k.record(body)
-	if err != nil {
-		return err
-	}
-	return k.show(answer.Written{Entry: ids[0].String()}, k.tell(ids...))
-}
 
 // body is what an entry says; nil where it is not here.
 func (k *call) body(id entry.ID) entry.Body {
