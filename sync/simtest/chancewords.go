@@ -22,7 +22,7 @@ func sayings() []saying {
 		{1, "fact", (*maker).sayCount}, {7, "edit", (*maker).sayAmend}, {6, "edit", (*maker).sayStrike},
 		{9, "edit", (*maker).settling}, {1, "fact", (*maker).sayUnknown},
 		{1, "fact", (*maker).sayFinish}, {1, "fact", (*maker).sayMeasure}, {2, "fact", (*maker).sayPour},
-		{1, "spot", (*maker).saySpot}, {1, "fact", (*maker).sayGone}, {1, "errand", (*maker).sayAsk}, {2, "fact", (*maker).sayBring},
+		{1, "spot", (*maker).saySpot}, {2, "fact", (*maker).sayGone}, {1, "errand", (*maker).sayAsk}, {5, "fact", (*maker).sayBring},
 	}
 }
 

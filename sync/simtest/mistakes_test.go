@@ -86,7 +86,7 @@ var mistakes = []mistake{
 	{"a spot that stays for ever", "", 100, []swap{
 		{"sync/farm/view/spot.go", "ok && out[i].Gone.IsZero() {", "ok && i < 0 {"},
 	}},
-	{"an errand as far as was said last", "", 100, []swap{
+	{"an errand as far as was said last", "", 300, []swap{
 		{"sync/farm/view/errand.go", "if best == nil || r.Eff.(*entry.Errand).State >= best.Eff.(*entry.Errand).State {", "if len(said) > 0 {"},
 	}},
 	{"a signature for another hitch", "", 100, []swap{
