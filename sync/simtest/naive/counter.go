@@ -218,7 +218,7 @@ type Done struct {
 // Done is what was done on each piece of ground.
 func (f *Fold) Done() map[entry.ID]Done {
 	out := map[entry.ID]Done{}
-	for _, drill := range f.Things("drill") {
+	for _, drill := range f.made("drill") { // ground was worked, whatever is said of the drill
 		pts, _ := f.timeline(drill)
 		for _, p := range pts {
 			if d := out[p.ground]; !p.begin {

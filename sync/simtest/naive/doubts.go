@@ -370,10 +370,14 @@ func (f *Fold) SettledDouble(a, b entry.ID) bool {
 // Things are the things of a kind that somebody named, in the order of their
 // making.
 func (f *Fold) Things(kind string) []entry.ID {
+	return slices.DeleteFunc(f.made(kind), func(id entry.ID) bool { return !f.named(id) })
+}
+
+// made are the things of a kind, those too of which nothing counts that is set.
+func (f *Fold) made(kind string) []entry.ID {
 	var out []entry.ID
 	for _, it := range f.items {
-		made := making(it.Body)
-		if made == kind && f.canon(it.ID) == it.ID && f.named(it.ID) {
+		if making(it.Body) == kind && f.canon(it.ID) == it.ID {
 			out = append(out, it.ID)
 		}
 	}
