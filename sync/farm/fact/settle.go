@@ -150,15 +150,39 @@ func (s *Facts) putSettled(r *order.Rec, b *entry.Settled, on bool) {
 // that was written twice, or one begin of two.
 func setsAside(by *entry.Settled, b entry.Body) bool {
 	switch b := b.(type) {
-	case *entry.Filled, *entry.VolumeFilled, *entry.Drained:
-		return by.Doubt == string(conflict.DoubleEntry)
-	case *entry.CounterStood:
-		return by.Doubt == string(conflict.TwoBegins)
+	case *entry.Unknown:
+		return false
 	case *entry.Settled:
-		return by.Doubt == string(conflict.TwoBegins) && b.Doubt == string(conflict.CounterBegin)
+		if b.Doubt != string(conflict.CounterBegin) {
+			return false
+		}
 	}
-	return false
+	return setAside[b.Kind()] != stays && by.Doubt == string(setAside[b.Kind()])
 }
+
+// setAside has a row for each kind, by its number: the doubt whose settlement may
+// set an entry of it aside. A test fails without.
+var setAside = [entry.LastKind + 1]conflict.DoubtKind{
+	entry.KindFilled: conflict.DoubleEntry, entry.KindVolumeFilled: conflict.DoubleEntry, entry.KindDrained: conflict.DoubleEntry,
+	entry.KindCounterStood: conflict.TwoBegins,
+	entry.KindSettled:      conflict.TwoBegins, // where it says where the counter stood
+
+	entry.KindLevelRead: stays, entry.KindCaught: stays, entry.KindDialMoved: stays, entry.KindMeterRead: stays,
+	entry.KindNoted: stays, entry.KindBagsIn: stays, entry.KindBagsOut: stays, entry.KindVolumeWeighed: stays,
+	entry.KindDialMarked: stays, entry.KindCounterReset: stays, entry.KindStandCounted: stays, entry.KindGroundFinished: stays,
+	entry.KindPinned: stays, entry.KindErrand: stays,
+	entry.KindGroundSet: stays, entry.KindDrillSet: stays, entry.KindBoxSet: stays, entry.KindLotSet: stays,
+	entry.KindLabelSet: stays, entry.KindChartPointSet: stays, entry.KindPlanSet: stays,
+	entry.KindChecksSet: stays, entry.KindHitchBegun: stays, entry.KindItemSigned: stays, entry.KindHoldRaised: stays,
+	entry.KindHoldReleased: stays, entry.KindDrillMoved: stays, entry.KindUnhitched: stays,
+	entry.KindAmended: stays, entry.KindStruck: stays,
+	entry.KindFarmFounded: stays, entry.KindInvited: stays, entry.KindDeviceEnrolled: stays, entry.KindMemberAdded: stays,
+	entry.KindMemberChanged: stays, entry.KindMemberStopped: stays, entry.KindDeviceStopped: stays,
+	entry.KindDeviceTakenIn: stays, entry.KindRecovered: stays, entry.KindAdmitted: stays,
+}
+
+// stays is the row of a kind that no settlement sets aside.
+const stays = conflict.DoubtKind("none")
 
 // nameIn keeps which settlements of fields name an entry.
 func (s *Facts) nameIn(r *order.Rec, b *entry.Settled, on bool) {
