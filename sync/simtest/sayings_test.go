@@ -31,6 +31,9 @@ func TestCrewsWriteEveryKind(t *testing.T) {
 		}
 	}
 	for k := range entry.Kinds() {
+		if bears[k] == 0 {
+			t.Errorf("no row in trace.go says what %s is to the figures of a day", k)
+		}
 		if !said[k] && !farm.AboutRights(k) {
 			t.Errorf("no random crew writes %s: give it a saying", k)
 		}

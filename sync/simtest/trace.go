@@ -83,12 +83,33 @@ func (w *World) without(p *Place, keep []entry.ID) *farm.View {
 // ofTheDay says whether a body is a fact that happened on some day, other than
 // a reset of the counter, on which every figure of it rests.
 func ofTheDay(b entry.Body) bool {
-	switch b.(type) {
-	case *entry.Filled, *entry.Drained, *entry.LevelRead, *entry.Caught, *entry.DialMoved, *entry.MeterRead,
-		*entry.CounterStood, *entry.GroundFinished, *entry.VolumeFilled,
-		*entry.StandCounted, *entry.BagsIn, *entry.BagsOut, *entry.Noted, *entry.HitchBegun, *entry.ItemSigned,
-		*entry.ChecksSet, *entry.HoldReleased, *entry.DrillMoved, *entry.Unhitched:
-		return true
-	}
-	return false
+	_, unread := b.(*entry.Unknown)
+	return !unread && bears[b.Kind()] == fact
+}
+
+// bearing is what a kind is to the figures of a day.
+type bearing uint8
+
+const (
+	fact  bearing = iota + 1 // it happened, and a figure rests on it or does not
+	given                    // every figure may rest on it: what is set, said of entries, or of the crew
+)
+
+// bears has a row for each kind, by its number. A test fails without.
+var bears = [entry.LastKind + 1]bearing{
+	entry.KindFilled: fact, entry.KindVolumeFilled: fact, entry.KindDrained: fact, entry.KindLevelRead: fact,
+	entry.KindCaught: fact, entry.KindDialMoved: fact, entry.KindMeterRead: fact, entry.KindCounterStood: fact,
+	entry.KindGroundFinished: fact, entry.KindStandCounted: fact, entry.KindBagsIn: fact, entry.KindBagsOut: fact,
+	entry.KindNoted: fact, entry.KindPinned: fact, entry.KindErrand: fact,
+	entry.KindHitchBegun: fact, entry.KindItemSigned: fact, entry.KindChecksSet: fact, entry.KindHoldReleased: fact,
+	entry.KindDrillMoved: fact, entry.KindUnhitched: fact,
+
+	entry.KindHoldRaised: given, entry.KindCounterReset: given,
+	entry.KindVolumeWeighed: given, entry.KindDialMarked: given, entry.KindLabelSet: given, entry.KindGroundSet: given,
+	entry.KindDrillSet: given, entry.KindBoxSet: given, entry.KindChartPointSet: given, entry.KindLotSet: given,
+	entry.KindPlanSet: given,
+	entry.KindAmended: given, entry.KindStruck: given, entry.KindSettled: given,
+	entry.KindFarmFounded: given, entry.KindInvited: given, entry.KindDeviceEnrolled: given, entry.KindMemberAdded: given,
+	entry.KindMemberChanged: given, entry.KindMemberStopped: given, entry.KindDeviceStopped: given,
+	entry.KindDeviceTakenIn: given, entry.KindRecovered: given, entry.KindAdmitted: given,
 }
