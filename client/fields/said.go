@@ -84,6 +84,32 @@ func (r *Reader) Catch(rowMasses string) client.Catch {
 	return c
 }
 
+// Spot reads at and within, length, width, row and text.
+func (r *Reader) Spot(what entry.PinnedWhat) client.Spot {
+	var s client.Spot
+	s.What = what
+	s.Latitude, s.Longitude = r.Place("at")
+	s.Accuracy = Read(r, "within", units.ParseLength, units.Bare("m"))
+	s.Length, s.LengthIn = r.LengthIn("length")
+	s.Width, s.WidthIn = r.LengthIn("width")
+	s.Row, s.Text = r.Row("row"), r.Text("text")
+	if s.Accuracy < 0 || s.Accuracy > entry.MaxAccuracy {
+		r.Refuse("within", &entry.RangeError{Field: "it", Value: r.Text("within"), Want: "0 m to 100 km"})
+	}
+	return s
+}
+
+// Want reads bags or mass, gate and note. A mass stands in place of bags.
+func (r *Reader) Want() client.Want {
+	var w client.Want
+	w.Mass, w.MassIn = r.MassIn("mass")
+	if !r.Has("mass") {
+		w.Bags = Read(r, "bags", units.ParseCount)
+	}
+	w.Gate, w.Note = r.Text("gate"), r.Text("note")
+	return w
+}
+
 // Stand reads frame, or row and spacing; counts, species and note.
 func (r *Reader) Stand() client.Stand {
 	var s client.Stand
