@@ -73,6 +73,6 @@ func (b Bring) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body,
 
 // Tell is a body in words, as a line of the log tells it.
 func (c *Client) Tell(b entry.Body) (what string) {
-	c.read(func(s *farm.State) { what = s.Tell(b) })
+	c.read(func(s *farm.State) { what = s.What(b) })
 	return what
 }

@@ -33,12 +33,13 @@ set again instead.`,
 func amendFlags(f *pflag.FlagSet) {
 	f.String("why", "", "why")
 	for _, flag := range [][2]string{
-		{"box", "the seed box"}, {"side", "its compartment"}, {"lot", "the seed lot"}, {"mass", "mass poured, let out or seen"},
-		{"bags", "bags poured"}, {"share", "share of full"}, {"dial", "the dial"}, {"turns", "turns of the wheel"},
+		{"box", "the seed box"}, {"side", "its compartment"}, {"lot", "the seed lot"}, {"mass", "mass poured, let out, seen or wanted"},
+		{"bags", "bags poured or wanted"}, {"share", "share of full"}, {"dial", "the dial"}, {"turns", "turns of the wheel"},
 		{"distance", "distance driven"}, {"rows", "rows caught"}, {"caught", "mass caught"}, {"row-masses", "masses row by row"},
 		{"resolution", "the scale's smallest step"}, {"reading", "what the drill's counter showed"}, {"ground", "the piece of ground"},
-		{"frame", "area of the frame"}, {"counts", "plants in each frame"}, {"text", "the note's text"}, {"note", "what else there is to say"},
-		{"where", "where the seed went"},
+		{"frame", "area of the frame"}, {"counts", "plants in each frame"}, {"text", "the text of a note or a spot"}, {"note", "what else there is to say"},
+		{"where", "where the seed went"}, {"length", "length of a spot"}, {"width", "width of a spot"}, {"row", "row of the drill"},
+		{"gate", "where to bring what is wanted"},
 	} {
 		f.String(flag[0], "", flag[1])
 	}
@@ -72,82 +73,10 @@ type amender struct {
 
 // changed is what an entry stands for, changed; nil where it is not amended.
 func (a *amender) changed(l farm.Line) entry.Body {
-	b := entry.New(l.Kind)
-	if l.Now == nil || b == nil || !a.change(b, l) {
+	if l.Now == nil || l.Kind > entry.LastKind || amends[l.Kind].change == nil {
 		return nil
 	}
-	return b
-}
-
-// change fills b with what the entry stands for, changed. It is false for a
-// kind that is not amended.
-func (a *amender) change(b entry.Body, l farm.Line) bool {
-	switch b := b.(type) {
-	case *entry.Filled:
-		*b = *l.Now.(*entry.Filled)
-		a.box(&b.Box, &b.Side)
-		a.lot(&b.Lot)
-		a.amount(b)
-		amendOpt(a, "reading", &b.Reading, units.ParseReading)
-		a.words("note", &b.Note)
-	case *entry.VolumeFilled:
-		*b = *l.Now.(*entry.VolumeFilled)
-		a.box(&b.Box, &b.Side)
-		a.lot(&b.Lot)
-		a.volume(&b.Volume, &b.VolumeIn, &b.Heaped)
-		amendOpt(a, "reading", &b.Reading, units.ParseReading)
-		a.words("note", &b.Note)
-	case *entry.VolumeWeighed:
-		*b = *l.Now.(*entry.VolumeWeighed)
-		a.lot(&b.Lot)
-		a.volume(&b.Volume, &b.VolumeIn, &b.Heaped)
-		a.mass(&b.Mass, &b.MassIn)
-	case *entry.Drained:
-		*b = *l.Now.(*entry.Drained)
-		a.box(&b.Box, &b.Side)
-		a.mass(&b.Mass, &b.MassIn)
-		amendOpt(a, "reading", &b.Reading, units.ParseReading)
-		a.words("where", &b.Where)
-	case *entry.LevelRead:
-		*b = *l.Now.(*entry.LevelRead)
-		a.box(&b.Box, &b.Side)
-		a.level(b)
-		amendOpt(a, "reading", &b.Reading, units.ParseReading)
-		a.words("note", &b.Note)
-	case *entry.Noted:
-		*b = *l.Now.(*entry.Noted)
-		a.words("text", &b.Text)
-	default:
-		return a.changeMeasured(b, l)
-	}
-	return true
-}
-
-func (a *amender) changeMeasured(b entry.Body, l farm.Line) bool {
-	switch b := b.(type) {
-	case *entry.DialMoved:
-		*b = *l.Now.(*entry.DialMoved)
-		a.box(&b.Box, &b.Side)
-		a.dial(b.Box, b.Side, &b.To)
-		amendOpt(a, "reading", &b.Reading, units.ParseReading)
-	case *entry.MeterRead:
-		*b = *l.Now.(*entry.MeterRead)
-		amendTo(a, "reading", &b.Reading, units.ParseReading)
-		a.ground(&b.Ground)
-		a.words("note", &b.Note)
-	case *entry.Caught:
-		*b = *l.Now.(*entry.Caught)
-		a.caught(b)
-	case *entry.StandCounted:
-		*b = *l.Now.(*entry.StandCounted)
-		a.ground(&b.Ground)
-		amendTo(a, "frame", &b.Frame, units.ParseArea)
-		a.counts(b)
-		a.words("note", &b.Note)
-	default:
-		return false
-	}
-	return true
+	return amends[l.Kind].change(a, l.Now)
 }
 
 // takes says whether a flag was given, and notes that the body has it.
@@ -248,15 +177,21 @@ func (a *amender) ground(dst *entry.ID) {
 }
 
 // amount is bags or a mass: the one that is given takes the other's place.
-func (a *amender) amount(b *entry.Filled) {
-	if a.mass(&b.Mass, &b.MassIn); a.Has("mass") {
-		b.Bags = 0
+func (a *amender) amount(bags *units.Count, m *units.Mass, in *units.In) {
+	if a.mass(m, in); a.Has("mass") {
+		*bags = 0
 	}
 	if a.takes("bags") {
-		b.Bags, b.Mass, b.MassIn = fields.Read(a.Reader, "bags", units.ParseCount), 0, 0
+		*bags, *m, *in = fields.Read(a.Reader, "bags", units.ParseCount), 0, 0
 	}
 	if a.Has("mass") && a.Has("bags") {
 		a.oneOf("mass", "bags")
+	}
+}
+
+func (a *amender) length(flag string, l *units.Length, in *units.In) {
+	if a.takes(flag) {
+		*l, *in = a.LengthIn(flag)
 	}
 }
 

@@ -20,6 +20,15 @@ func exactly(n int) cobra.PositionalArgs {
 	}
 }
 
+func atMost(n int) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) > n {
+			return howCalled(c, tooMany(args, n))
+		}
+		return nil
+	}
+}
+
 func atLeast(n int) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) < n {

@@ -14,7 +14,7 @@ func (g *globals) addFarmCommands(root *cobra.Command) {
 		{"plan", "Setting up and planning:", []*cobra.Command{newSetCommand(g), newPlanCommand(g), newBagsCommand(g), newWeighCommand(g)}},
 		{"day", "The day's work:", []*cobra.Command{
 			newHitchCommand(g), newMeterCommand(g), newFillCommand(g), newRecordCatchCommand(g), newDialMovedCommand(g), newLevelCommand(g),
-			newDrainCommand(g), newNoteCommand(g), newFinishCommand(g), newCountStandCommand(g)}},
+			newDrainCommand(g), newBringCommand(g), newSpotCommand(g), newNoteCommand(g), newFinishCommand(g), newCountStandCommand(g)}},
 		{"look", "Looking, and putting right:", []*cobra.Command{
 			newBoxesCommand(g), newGroundCommand(g), newDoubtsCommand(g), newSettleCommand(g), newAmendCommand(g), newStrikeCommand(g),
 			newLogCommand(g), newWhyCommand(g)}},

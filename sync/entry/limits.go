@@ -10,27 +10,27 @@ import (
 // The ranges of what a body may hold. Each is far beyond any farm's need and
 // small enough that a million entries add up without overflow.
 const (
-	MaxRaw     = 64 << 10 // bytes of one entry: a long note or a boundary fits, a picture does not
-	MaxName    = 200      // bytes of a name
-	MaxText    = 16 << 10 // bytes of a note or a reason
-	MaxList    = 500      // items of a list within a body
-	MaxPoints  = 6_000    // numbers of one boundary ring: 3,000 corners
-	MaxDevices = 4_096    // devices of a record, through all its years: 130 a year for the 30 years of a shared drill
+	MaxRaw      = 64 << 10           // bytes of one entry: a long note or a boundary fits, a picture does not
+	MaxName     = 200                // bytes of a name
+	MaxText     = 16 << 10           // bytes of a note or a reason
+	MaxList     = 500                // items of a list within a body
+	MaxPoints   = 6_000              // numbers of one boundary ring: 3,000 corners
+	MaxAccuracy = units.Length(1e11) // of a place: 100 km, where only a mast tells
+	MaxDevices  = 4_096              // devices of a record, through all its years: 130 a year for the 30 years of a shared drill
 
-	maxMass     units.Mass        = 1e12 // 1,000 t
-	maxLength   units.Length      = 1e13 // 10,000 km, as a distance driven
-	maxArea     units.Area        = 1e13 // 100,000 ha
-	maxVolume   units.Volume      = 1e9  // 1,000 m³
-	maxRate     units.RatePerArea = 1e10 // 100 t/ha
-	maxDensity  units.Density     = 1e9  // a million a square metre
-	maxDial     units.Dial        = 1e8
-	maxTurns    units.Turns       = 1e10
-	maxReading  units.Reading     = 1e11
-	maxCount    units.Count       = 1e9
-	maxMoney    units.Money       = 1e12
-	maxDay                        = 1 << 22 // days since 1970
-	maxAccuracy units.Length      = 1e11    // 100 km: a place that only a mast tells
-	maxRow                        = 1000
+	maxMass    units.Mass        = 1e12 // 1,000 t
+	maxLength  units.Length      = 1e13 // 10,000 km, as a distance driven
+	maxArea    units.Area        = 1e13 // 100,000 ha
+	maxVolume  units.Volume      = 1e9  // 1,000 m³
+	maxRate    units.RatePerArea = 1e10 // 100 t/ha
+	maxDensity units.Density     = 1e9  // a million a square metre
+	maxDial    units.Dial        = 1e8
+	maxTurns   units.Turns       = 1e10
+	maxReading units.Reading     = 1e11
+	maxCount   units.Count       = 1e9
+	maxMoney   units.Money       = 1e12
+	maxDay                       = 1 << 22 // days since 1970
+	maxRow                       = 1000
 
 	maxLongitude = 1_800_000_000 // ten-millionths of a degree
 	maxLatitude  = 900_000_000

@@ -97,7 +97,7 @@ func (b *Pinned) Check() error {
 		return &RangeError{"text", "missing", "given where what is there is other"}
 	}
 	return first(betweenOpt("longitude", b.Longitude, -maxLongitude, maxLongitude), betweenOpt("latitude", b.Latitude, -maxLatitude, maxLatitude),
-		between("accuracy", b.Accuracy, 0, maxAccuracy), between("what is there", b.What, PinnedThin, PinnedOther),
+		between("accuracy", b.Accuracy, 0, MaxAccuracy), between("what is there", b.What, PinnedThin, PinnedOther),
 		between("length", b.Length, 0, maxLength), between("width", b.Width, 0, maxLength), between("row", b.Row, 0, maxRow),
 		text("text", b.Text, MaxText), between("units of the length", b.LengthIn, 0, units.LengthIn),
 		between("units of the width", b.WidthIn, 0, units.LengthIn))

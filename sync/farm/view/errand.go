@@ -55,6 +55,11 @@ func furthest(said []*order.Rec) *order.Rec {
 	return best
 }
 
+// ErrandOf finds an errand by its ID, one that is done too.
+func (v *View) ErrandOf(id entry.ID) (Errand, bool) {
+	return find(v.Errands, func(e *Errand) bool { return e.ID == id })
+}
+
 // Wanted are the errands that are not done: what was asked for and is not there.
 func (v *View) Wanted() []Errand {
 	var out []Errand

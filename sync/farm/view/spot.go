@@ -1,8 +1,6 @@
 package view
 
-import (
-	"turnrow/sync/entry"
-)
+import "turnrow/sync/entry"
 
 // Spot is a spot of ground that somebody noted. Spots noted apart are all
 // there, and none is in doubt: two may have seen one stone. It is gone once
@@ -32,6 +30,11 @@ func (s *Views) spots() []Spot {
 		}
 	}
 	return out
+}
+
+// SpotOf finds a spot by its ID, one that is gone too.
+func (v *View) SpotOf(id entry.ID) (Spot, bool) {
+	return find(v.Spots, func(p *Spot) bool { return p.ID == id })
 }
 
 // SpotsOn are the spots that are there on a piece of ground, of all where the
