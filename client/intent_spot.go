@@ -9,7 +9,7 @@ import (
 // at a place, or both.
 type Spot struct{ entry.Pinned }
 
-func (s Spot) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (s Spot) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	b := s.Pinned
@@ -29,7 +29,7 @@ type SpotGone struct {
 	Text string
 }
 
-func (s SpotGone) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (s SpotGone) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	var r refusing
 	noted, ok := look().SpotOf(s.Spot)
 	r.entry(!ok, "spot", NotHere, "", s.Spot)
@@ -40,7 +40,7 @@ func (s SpotGone) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Bo
 // Want is seed that is to be brought to a box, to a gate, or to a box at a gate.
 type Want struct{ entry.Errand }
 
-func (w Want) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (w Want) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	v := look()
 	var r refusing
 	b := w.Errand
@@ -62,7 +62,7 @@ type Bring struct {
 	Note   string
 }
 
-func (b Bring) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+func (b Bring) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	var r refusing
 	wanted, ok := look().ErrandOf(b.Errand)
 	r.entry(!ok, "errand", NotHere, "", b.Errand)
@@ -72,7 +72,7 @@ func (b Bring) bodies(_ *Client, look Look, _ func(int) entry.ID) ([]entry.Body,
 }
 
 // Tell is a body in words, as a line of the log tells it.
-func (c *Client) Tell(b entry.Body) (what string) {
-	c.read(func(s *farm.State) { what = s.What(b) })
+func (f *Farm) Tell(b entry.Body) (what string) {
+	f.read(func(s *farm.State) { what = s.What(b) })
 	return what
 }

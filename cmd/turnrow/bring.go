@@ -126,7 +126,7 @@ func bringShow(k *call) error {
 		answers = append(answers, k.errandAnswer(e))
 		now := e.Said
 		now.State = e.State
-		rows = append(rows, append([]string{k.short(e.ID), k.client.Tell(&now)}, k.wroteIt(e.By)...))
+		rows = append(rows, append([]string{k.short(e.ID), k.farm.Tell(&now)}, k.wroteIt(e.By)...))
 	}
 	text := table([]string{"entry", "what", "who", "when"}, rows)
 	if len(rows) == 0 {

@@ -101,7 +101,7 @@ func spotShow(k *call) error {
 	var rows [][]string
 	for _, p := range k.view().SpotsOn(on) {
 		answers = append(answers, k.spotAnswer(p))
-		rows = append(rows, append([]string{k.short(p.ID), k.client.Tell(&p.Said)}, k.wroteIt(p.ID)...))
+		rows = append(rows, append([]string{k.short(p.ID), k.farm.Tell(&p.Said)}, k.wroteIt(p.ID)...))
 	}
 	text := table([]string{"entry", "what", "who", "when"}, rows)
 	if len(rows) == 0 {

@@ -66,6 +66,9 @@ func (s *State) Digest() [32]byte { return s.in.digest() }
 // Lines is the audit: every entry that took its place, in the total order.
 func (s *State) Lines() []Line { return s.in.Lines() }
 
+// What is a body in words, as a line of the audit tells it.
+func (s *State) What(b entry.Body) string { return s.in.What(b) }
+
 // Line is one entry as the audit shows it.
 func (s *State) Line(id entry.ID) (Line, bool) { return s.in.Line(id) }
 
