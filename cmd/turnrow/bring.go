@@ -50,7 +50,7 @@ each other, the furthest counts. Pouring it in is written by turnrow fill.`,
 func errandCommand(g *globals, verb, short string, to entry.ErrandState) *cobra.Command {
 	return task{use: verb + " [ENTRY]", short: short, args: atMost(1), flags: noteFlag,
 		long:    short + ".\nWithout an entry, the only errand that is open is meant.",
-		example: "  turnrow bring " + verb + " 4f2a1c/12",
+		example: "  turnrow bring " + verb,
 		work:    func(k *call) error { return k.bring(to) }}.command(g)
 }
 

@@ -54,7 +54,7 @@ var examplesApart = map[string]string{
 	"turnrow crew refuse ":               "wants a device that waits: TestScripts/waits",
 	"turnrow recover ":                   "wants a code on paper: client.TestTheCodeOnPaper...",
 	"turnrow stop ":                      "wants a second device: TestScripts/trust",
-	"turnrow take-in ":                   "wants a second device: TestScripts/trust",
+	"turnrow take-in ":                   "wants a second device: TestScripts/take_in",
 	"turnrow settle 3f2a9c11 ":           "a doubt's number is of its own record: TestScripts/doubts",
 	"turnrow settle double-entry ":       "wants a second device: TestScripts/doubts",
 	"turnrow day --date ":                "wants a record with that day: TestScripts/papers",
@@ -70,6 +70,9 @@ var examplesAfter = map[string][]string{
 	"turnrow hitch sign":    {"turnrow hitch begin"},
 	"turnrow hitch release": {`turnrow hitch hold --why "hose pinched"`},
 	"turnrow hitch unhitch": {"turnrow hitch begin"},
+	"turnrow bring going":   {"turnrow bring ask O-1 --bags 2 --box grain"},
+	"turnrow bring there":   {"turnrow bring ask O-1 --bags 2 --box grain"},
+	"turnrow bring again":   {"turnrow bring ask O-1 --bags 2 --box grain", "turnrow bring going"},
 	"turnrow restore":       {"turnrow backup windgap-2026-09-14.turnrow"},
 	"turnrow verify":        {"turnrow audit windgap.jsonl"},
 	"turnrow drain":         {"turnrow dial grain 40 --why chart", "turnrow meter 120 --begin --ground bench", "turnrow meter 122.6 --ground bench"},
@@ -132,7 +135,8 @@ func (e *examples) begin(c *cobra.Command) {
 		e.must(line)
 	}
 	for named, line := range map[string]string{
-		"4f2a1c/12": "turnrow fill grain --lot O-1 --bags 2.5 --json", "4f2a1c/15": `turnrow note "rows 6 and 7 plugged" --json`} {
+		"4f2a1c/12": "turnrow fill grain --lot O-1 --bags 2.5 --json", "4f2a1c/15": `turnrow note "rows 6 and 7 plugged" --json`,
+		"4f2a1c/17": "turnrow spot note stone --ground bench --json"} {
 		var a answer.Written
 		if err := json.Unmarshal([]byte(e.must(line)), &a); err != nil {
 			e.Fatal(err)

@@ -31,7 +31,7 @@ spot is on a piece of ground, or at a place on the map, or both.`,
 	g.completeFlags(note, map[string]names{"ground": groundNames})
 	c.AddCommand(note,
 		task{use: "gone ENTRY", short: "Record that a spot is no longer there", args: exactly(1),
-			example: `  turnrow spot gone 4f2a1c/12 --text "dug out"`,
+			example: `  turnrow spot gone 4f2a1c/17 --text "dug out"`,
 			flags:   func(f *pflag.FlagSet) { f.String("text", "", "what else there is to say") }, work: spotGone}.command(g),
 		task{use: "show [GROUND]", short: "Show the spots on a piece of ground, or all", args: atMost(1), completes: groundNames,
 			example: "  turnrow spot show bench\n  turnrow spot show --json", work: spotShow}.command(g),
