@@ -3,12 +3,12 @@ package main
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"turnrow/client/answer"
+	"turnrow/client/rough"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -118,10 +118,10 @@ func (k *call) boxRow(b farm.Box) []string {
 		row[4] = text
 	}
 	if l := b.AcresLeft; l != nil {
-		low, _, _ := strings.Cut(tenthOf(l.P10, s, math.Floor), " ")
-		row[5] = fmt.Sprintf("%s (%s to %s)", tenthOf(l.P50, s, math.Round), low, tenthOf(l.P90, s, math.Ceil))
-		if tenthOf(l.P50, s, math.Round) == tenthOf(0, s, math.Round) {
-			row[5] = "less than " + tenthOf(max(l.P90, 1), s, math.Ceil)
+		low, _, _ := strings.Cut(rough.AreaTenths(l.P10, s, math.Floor), " ")
+		row[5] = fmt.Sprintf("%s (%s to %s)", rough.AreaTenths(l.P50, s, math.Round), low, rough.AreaTenths(l.P90, s, math.Ceil))
+		if rough.AreaTenths(l.P50, s, math.Round) == rough.AreaTenths(0, s, math.Round) {
+			row[5] = "less than " + rough.AreaTenths(max(l.P90, 1), s, math.Ceil)
 		}
 	}
 	return row
@@ -157,44 +157,12 @@ func (k *call) seedText(b farm.Box) string {
 		if b.LeftOpen {
 			text += "at most "
 		}
-		text += massText(s.Mass, k.units()) + " " + k.view().NameOf(s.Lot)
+		text += rough.Poured(s.Mass, k.units()) + " " + k.view().NameOf(s.Lot)
 		if side := sideName(b, s.Side); side != "" {
 			text += " (" + side + ")"
 		}
 	}
 	return text
-}
-
-// rough rounds an area to hundredths of an acre, as a counter shows it.
-func rough(a units.Area) units.Area {
-	const hundredth = 404_686
-	return (a + hundredth/2) / hundredth * hundredth
-}
-
-// tenthOf is an area to a tenth of an acre or hectare, which is as well as
-// anybody can tell how far seed goes; ends of an interval go outwards.
-func tenthOf(a units.Area, s units.System, way func(float64) float64) string {
-	x, unit := a.Acres(), " ac"
-	if s == units.Metric {
-		x, unit = a.Hectares(), " ha"
-	}
-	return strconv.FormatFloat(way(math.Round(x*1e6)/1e5)/10, 'f', 1, 64) + unit
-}
-
-// massText is a mass of seed to what a person can see: a tenth of a pound or
-// of a kilogram from one on.
-func massText(m units.Mass, s units.System) string {
-	tenth, one := units.Mass(45_359), units.Mass(453_592)
-	if s == units.Metric {
-		tenth, one = 100_000, 1_000_000
-	}
-	switch {
-	case m == 0:
-		return "none"
-	case m < one:
-		return m.About(s)
-	}
-	return ((m + tenth/2) / tenth * tenth).Format(s)
 }
 
 // footer is what everyone should know besides: doubts, waiting entries, and

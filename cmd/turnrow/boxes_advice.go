@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"turnrow/client/answer"
+	"turnrow/client/rough"
 	"turnrow/client/sheet"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -163,7 +164,7 @@ func (k *call) leftoverAdvice(b farm.Box) string {
 	var says []string
 	for _, l := range b.Leftover {
 		says = append(says, fmt.Sprintf("%s of %s is in it that no plan puts there: it would go out at %s",
-			massText(l.Mass, k.units()), k.view().NameOf(l.Lot), l.Rate.Rate.Format(k.units())))
+			rough.Poured(l.Mass, k.units()), k.view().NameOf(l.Lot), l.Rate.Rate.Format(k.units())))
 	}
 	return strings.Join(says, "; ")
 }

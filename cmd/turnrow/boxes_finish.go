@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"turnrow/client/answer"
+	"turnrow/client/rough"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
@@ -41,7 +42,7 @@ func (k *call) pourAdvice(b farm.Box, on []farm.Doubt) string {
 		say += ": " + strings.Join(sides, "; ")
 	}
 	if f.Later > 0 {
-		say += fmt.Sprintf("; there is room for %s now, the rest later", marked(massText(total(f.Now), s), on))
+		say += fmt.Sprintf("; there is room for %s now, the rest later", marked(rough.Poured(total(f.Now), s), on))
 	}
 	return say
 }

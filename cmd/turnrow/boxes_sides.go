@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"turnrow/client/answer"
+	"turnrow/client/rough"
 	"turnrow/sync/farm"
 )
 
@@ -60,7 +61,7 @@ func (k *call) sideAdvice(b farm.Box) string {
 			say = sideName(b, n.Side) + " gives " + n.Rate.Rate.Format(s) + " on its " + rowsText(n.Rows)
 		}
 		if n.AcresLeft != nil && n.Left > 0 {
-			say += ", lasts for " + tenthOf(n.AcresLeft.P50, s, math.Round)
+			say += ", lasts for " + rough.AreaTenths(n.AcresLeft.P50, s, math.Round)
 		}
 		parts = append(parts, say)
 	}

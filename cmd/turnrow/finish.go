@@ -9,6 +9,7 @@ import (
 
 	"turnrow/client"
 	"turnrow/client/answer"
+	"turnrow/client/rough"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
@@ -90,7 +91,7 @@ func (k *call) againstMap(g farm.Ground, h farm.HeldAgainst) (answer.Finished, [
 		from = "the map"
 	}
 	s := k.units()
-	lines := []string{fmt.Sprintf("The counter says %s, %s %s: %s.", rough(h.Done).Format(s), from, h.Area.Format(s), overText(h.Over())), verdicts[h.Check.Verdict]}
+	lines := []string{fmt.Sprintf("The counter says %s, %s %s: %s.", rough.Counted(h.Done).Format(s), from, h.Area.Format(s), overText(h.Over())), verdicts[h.Check.Verdict]}
 	if h.Correct > 0 {
 		a.Offer = answer.Some(float64(h.Correct) / 1000)
 		lines = append(lines, fmt.Sprintf("If the area is right, turnrow finish %q --correct takes the counter × %s from here on.", g.Name, units.Count(h.Correct)))
@@ -121,12 +122,12 @@ func notCorrected(g farm.Ground, h farm.HeldAgainst) string {
 }
 
 func overText(over float64) string {
-	switch n := math.Round(100 * math.Abs(over)); {
+	switch n := rough.Percent(math.Abs(over)); {
 	case n == 0:
 		return "they agree"
 	case over > 0:
-		return fmt.Sprintf("%.0f %% over", n)
+		return fmt.Sprintf("%d %% over", n)
 	default:
-		return fmt.Sprintf("%.0f %% under", n)
+		return fmt.Sprintf("%d %% under", n)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"turnrow/client/answer"
+	"turnrow/client/rough"
 	"turnrow/client/sheet"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -86,13 +87,13 @@ func (k *call) groundHead(g farm.Ground, on []farm.Doubt) string {
 func doneText(g farm.Ground, s units.System) string {
 	switch {
 	case g.Open && g.Done > 0:
-		return "acres done not known, at least " + rough(g.Done).Format(s)
+		return "acres done not known, at least " + rough.Counted(g.Done).Format(s)
 	case g.Open:
 		return "acres done not known"
 	case g.Done == 0:
 		return "none done"
 	}
-	return rough(g.Done).Format(s) + " done"
+	return rough.Counted(g.Done).Format(s) + " done"
 }
 
 // sownTable sets what was sown against what was planned, each seed of either.
@@ -131,11 +132,11 @@ func (k *call) sownTable(g farm.Ground, rests sheet.Rests) []string {
 func sownText(o farm.Sown, s units.System) string {
 	switch {
 	case o.Unknown > 0 && o.Mass > 0:
-		return "at least " + massText(o.Mass, s)
+		return "at least " + rough.Poured(o.Mass, s)
 	case o.Unknown > 0:
 		return "not known"
 	}
-	return massText(o.Mass, s)
+	return rough.Poured(o.Mass, s)
 }
 
 func wasSown(g farm.Ground, p farm.Planned) bool {

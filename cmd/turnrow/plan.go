@@ -11,6 +11,7 @@ import (
 
 	"turnrow/client/answer"
 	"turnrow/client/fields"
+	"turnrow/client/rough"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -97,7 +98,7 @@ func (k *call) planRow(g farm.Ground, p farm.Planned) []string {
 		if m, err := p.Bulk.On(g.Area); g.Area == 0 {
 			row[5] = "not known: set its area"
 		} else if err == nil {
-			row[5] = massText(m, s)
+			row[5] = rough.Poured(m, s)
 		}
 	}
 	return row
@@ -113,7 +114,7 @@ func (k *call) order(l farm.Lot, reserve units.Share) (answer.Order, []string, e
 	}
 	onHand := k.onHand(l)
 	a := answer.Order{Lot: l.Name, Lb: answer.Number(wanted.Pounds()), OnHandLb: answer.Number(onHand.Pounds()), NoArea: without}
-	row := []string{l.Name, massText(wanted, s), massText(onHand, s), "", "", ""}
+	row := []string{l.Name, rough.Poured(wanted, s), rough.Poured(onHand, s), "", "", ""}
 	if len(without) > 0 {
 		row[1] += ", and what " + strings.Join(without, ", ") + " takes: set its area"
 	}
