@@ -40,10 +40,10 @@ func (f *Farm) Meet(ctx context.Context, listen string, ready func(address strin
 	mine := []string{cert.PinOf(crt.Certificate[0]).Audience()}
 	ctx, stop := f.whileOpen(ctx)
 	defer stop()
-	door := replica.NewDoor(only{f.replica}, f.replica.Generation(), func() []string { return mine }, f.now, f.log)
-	door.Heard = f.heard
+	handler := replica.NewHandler(only{f.replica}, f.replica.Generation(), func() []string { return mine }, f.now, f.log)
+	handler.Heard = f.heard
 	ready(replica.Reachable(lis.Addr()))
-	err = doorway.New(doorway.AtMeeting, door, cert.TLS(crt), f.log).Serve(ctx, lis)
+	err = doorway.New(doorway.AtMeeting, handler, cert.TLS(crt), f.log).Serve(ctx, lis)
 	if f.isClosed() {
 		return ErrClosed
 	}

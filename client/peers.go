@@ -149,8 +149,8 @@ func proved(r *replica.Replica, m chain.Mark) (uint64, error) {
 	if m.Seq == 0 || m.Seq > r.Frontier().Seq(m.Device) {
 		return 0, nil
 	}
-	parted, _, err := r.Log().Parted(m)
-	if err != nil || parted {
+	diverged, _, err := r.Log().Diverged(m)
+	if err != nil || diverged {
 		return 0, err
 	}
 	return m.Seq, nil

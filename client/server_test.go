@@ -54,7 +54,7 @@ func TestADayWithAServer(t *testing.T) {
 		t.Errorf("the server holds %+v (%v)", farms, err)
 	}
 	if res := sync(t, ada); res.Sent+res.Received != 0 || res.RoundTrips != 1 {
-		t.Errorf("with nothing owed: %+v", res)
+		t.Errorf("with nothing missing: %+v", res)
 	}
 }
 

@@ -187,7 +187,7 @@ func (r *reader) sees(b []byte) bool {
 		if n <= 0 || n != len(binary.AppendUvarint(nil, v)) || len(b) < n+8 {
 			return false
 		}
-		more, place := parted(v)
+		more, place := unpacked(v)
 		if more == 0 || place >= uint64(len(r.places)) || twice[place] {
 			return false
 		}
@@ -198,8 +198,8 @@ func (r *reader) sees(b []byte) bool {
 	return true
 }
 
-// parted is a reference's number and place.
-func parted(v uint64) (n, place uint64) {
+// unpacked is a reference's number and place.
+func unpacked(v uint64) (n, place uint64) {
 	if v&1 == 0 {
 		return v >> 6, v >> 1 & 31
 	}
@@ -209,7 +209,7 @@ func parted(v uint64) (n, place uint64) {
 // knows says whether a reference of an entry is to nothing, or to an entry that
 // its writer had seen.
 func (r *reader) knows(number, ref uint64) bool {
-	n, place := parted(ref)
+	n, place := unpacked(ref)
 	if place == 0 {
 		return ref == 0 || n >= 1 && n < number
 	}

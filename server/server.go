@@ -124,8 +124,8 @@ func (s *Server) open(c Config) (err error) {
 	if err != nil {
 		return err
 	}
-	door := replica.NewDoor(s.farms, s.store.Generation(), audiences, s.now, s.log)
-	s.calls = doorway.New(doorway.AtServer, door, tc, s.log)
+	handler := replica.NewHandler(s.farms, s.store.Generation(), audiences, s.now, s.log)
+	s.calls = doorway.New(doorway.AtServer, handler, tc, s.log)
 	return os.WriteFile(filepath.Join(c.Data, addressFile), []byte(s.place().file()), 0o600)
 }
 

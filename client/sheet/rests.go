@@ -142,7 +142,7 @@ func (r Rests) Lot(l *farm.Lot) []farm.Doubt {
 	for i := range r.view.Boxes {
 		b := &r.view.Boxes[i]
 		through := slices.ContainsFunc(b.Out, func(o farm.Out) bool { return o.Lot == l.ID })
-		through = through || slices.ContainsFunc(b.Drained, func(x farm.Taken) bool { return x.Lot == l.ID })
+		through = through || slices.ContainsFunc(b.Drained, func(x farm.Drained) bool { return x.Lot == l.ID })
 		if through || slices.ContainsFunc(b.Seed, func(x farm.Seed) bool { return x.Lot == l.ID }) {
 			on.box(r, b)
 		}

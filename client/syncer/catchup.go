@@ -49,8 +49,8 @@ type Replica interface {
 	Frontier() chain.Frontier
 	// Have is the frontier with the other branches of forked logs.
 	Have() chain.Frontier
-	// Owed is what the holder of a frontier lacks.
-	Owed(have chain.Frontier, maxBytes int) (runs []entry.Run, more bool, err error)
+	// Missing is what the holder of a frontier lacks.
+	Missing(have chain.Frontier, maxBytes int) (runs []entry.Run, more bool, err error)
 	Take(runs []entry.Run) (exchange.Taken, error)
 }
 
@@ -156,7 +156,7 @@ func (s *Session) offer() ([]entry.Run, bool, error) {
 	if s.Memory.Generation.IsZero() || !s.trusted() {
 		return nil, false, nil
 	}
-	runs, more, err := s.Replica.Owed(s.Memory.Stored, cmp.Or(s.MaxBytes, exchange.UsualBatch))
+	runs, more, err := s.Replica.Missing(s.Memory.Stored, cmp.Or(s.MaxBytes, exchange.UsualBatch))
 	if s.res.Waits {
 		runs = s.own(runs)
 	}
@@ -211,16 +211,16 @@ func (s *Session) onward(resp exchange.Response, moved bool) (bool, error) {
 	}
 	budget := 1
 	if resp.Waits {
-		budget = exchange.MaxBatch // its own log is anywhere among what is owed
+		budget = exchange.MaxBatch // its own log is anywhere among what is missing
 	}
-	owed, _, err := s.Replica.Owed(resp.Stored, budget)
+	missing, _, err := s.Replica.Missing(resp.Stored, budget)
 	if resp.Waits {
-		owed = s.own(owed)
+		missing = s.own(missing)
 	}
 	switch {
 	case err != nil:
 		return false, err
-	case !resp.More && len(owed) == 0:
+	case !resp.More && len(missing) == 0:
 		return false, nil
 	case moved:
 		return true, nil
@@ -228,7 +228,7 @@ func (s *Session) onward(resp exchange.Response, moved bool) (bool, error) {
 	return false, s.amiss()
 }
 
-// amiss is why nothing moves although something is owed. It is nil where that
+// amiss is why nothing moves although something is missing. It is nil where that
 // is another device's fork, the log of one that does not belong, or one that is
 // beyond its bounds, and what follows on that: of those each side holds what it
 // may.

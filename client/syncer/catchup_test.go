@@ -261,7 +261,7 @@ func TestOneRoundTrip(t *testing.T) {
 		t.Errorf("%+v", res)
 	}
 	if res := level(); res.RoundTrips != 1 || res.Sent+res.Received != 0 {
-		t.Errorf("with nothing owed: %+v", res)
+		t.Errorf("with nothing missing: %+v", res)
 	}
 }
 

@@ -18,7 +18,7 @@ const (
 	// soonest is the wait that a new entry cuts a longer one down to: who has
 	// just noted something is perhaps in range again.
 	soonest = 5 * time.Second
-	// settled is how often to exchange where nothing seems to be owed: the
+	// settled is how often to exchange where nothing seems to be missing: the
 	// watch may have missed something.
 	settled = 10 * time.Minute
 	// newsAMinute is the exchanges in a minute that the other's news may lead to

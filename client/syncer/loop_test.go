@@ -361,7 +361,7 @@ func TestSettled(t *testing.T) {
 	})
 }
 
-// An exchange that goes well and leaves something owed is not tried again in a
+// An exchange that goes well and leaves something missing is not tried again in a
 // tight loop.
 func TestLeavesSomethingOwed(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {

@@ -86,11 +86,11 @@ type Server struct {
 
 // New is a server before a door, with the certificate that it shows. What
 // panics in a call is written to the log, and ends the call alone.
-func New(use Use, door *replica.Door, tc *tls.Config, log *slog.Logger) *Server {
+func New(use Use, door *replica.Handler, tc *tls.Config, log *slog.Logger) *Server {
 	return within(usual, use, door, tc, log)
 }
 
-func within(t times, use Use, door *replica.Door, tc *tls.Config, log *slog.Logger) *Server {
+func within(t times, use Use, door *replica.Handler, tc *tls.Config, log *slog.Logger) *Server {
 	stopping, stop := context.WithCancel(context.Background())
 	s := &service{door: door, log: log, stopping: stopping, times: t}
 	g := grpc.NewServer(

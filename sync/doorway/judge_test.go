@@ -95,7 +95,7 @@ func TestConnectionsOfStrangersEnd(t *testing.T) {
 		}
 		quiet := slog.New(slog.DiscardHandler)
 		s := &service{
-			door: replica.NewDoor(none{}, exchange.Generation{}, func() []string { return nil }, time.Now, quiet),
+			door: replica.NewHandler(none{}, exchange.Generation{}, func() []string { return nil }, time.Now, quiet),
 			log:  quiet, times: usual,
 		}
 		ctx := peer.NewContext(t.Context(), &peer.Peer{AuthInfo: authInfo{credentials.TLSInfo{}, c}})

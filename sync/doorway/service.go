@@ -23,7 +23,7 @@ import (
 // service answers calls from behind a door.
 type service struct {
 	servicev1.UnimplementedExchangeServiceServer
-	door     *replica.Door
+	door     *replica.Handler
 	log      *slog.Logger
 	stopping context.Context // ends when the server stops
 	times    times

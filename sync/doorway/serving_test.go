@@ -48,7 +48,7 @@ type served struct {
 
 	replica *replica.Replica
 	lis     net.Listener
-	door    *replica.Door
+	door    *replica.Handler
 
 	// asked is called when a farm is looked for, and may panic, wait, or give an
 	// error; nil where the farm is just there.
@@ -95,7 +95,7 @@ func prepared(t *testing.T) *served {
 		t.Fatal(err)
 	}
 	audience := []string{cert.PinOf(s.cert.Certificate[0]).Audience()}
-	s.door = replica.NewDoor(s, store.Generation(), func() []string { return audience }, time.Now, slog.New(slog.DiscardHandler))
+	s.door = replica.NewHandler(s, store.Generation(), func() []string { return audience }, time.Now, slog.New(slog.DiscardHandler))
 	return s
 }
 

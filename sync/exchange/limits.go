@@ -24,7 +24,7 @@ const (
 	MaxRuns = 2 * entry.MaxDevices
 	// ShowFork is the bytes of a log that are sent again to show a device's fork
 	// to somebody who holds another branch: from well before the branches can
-	// have parted, thousands of the device's entries.
+	// have diverged, thousands of the device's entries.
 	ShowFork = 256 << 10
 	// MaxForks is the other branches of one device's log that a replica keeps as
 	// they come. A crew makes one by restoring an old copy; only somebody with the

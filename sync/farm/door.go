@@ -106,8 +106,8 @@ type (
 	Spot = view.Spot
 	// Spread is an area as a range: 10th, 50th and 90th percentile.
 	Spread = view.Spread
-	// Taken is seed of one lot let out of a box.
-	Taken = work.Taken
+	// Drained is seed of one lot let out of a box.
+	Drained = work.Drained
 	// View is the state of a farm at one moment, as people read it. It never
 	// changes; treat its slices as read only.
 	View = view.View

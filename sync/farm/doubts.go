@@ -249,12 +249,12 @@ func (s *core) recordDoubts() []order.Finding {
 // oneInvite finds devices that were let in on one invite: a copied invite puts
 // nobody out, and an owner stops the wrong one.
 func (s *core) oneInvite() []order.Finding {
-	if s.Stand == nil {
+	if s.Membership == nil {
 		return nil
 	}
 	var keys []entry.Key
 	by := map[entry.Key][]*order.Rec{}
-	for _, p := range s.Stand.Order {
+	for _, p := range s.Membership.Order {
 		if !p.Joined() || p.Stopped() {
 			continue
 		}
@@ -285,7 +285,7 @@ func (s *core) sameNames() []order.Finding {
 		ts := s.Sorted(k)
 		for i, a := range ts {
 			for _, b := range ts[i+1:] {
-				if a.Text(thing.NameField(k)) == b.Text(thing.NameField(k)) && s.SameDrill(a, b) && order.Apart(a.Made, b.Made) {
+				if a.Text(thing.NameField(k)) == b.Text(thing.NameField(k)) && s.SameDrill(a, b) && order.Concurrent(a.Made, b.Made) {
 					out = append(out, order.Finding{Kind: conflict.SameName, About: k.String() + " " + a.Text(thing.NameField(k)), Recs: []*order.Rec{a.Made, b.Made}})
 				}
 			}
@@ -299,14 +299,14 @@ func (s *core) sameNames() []order.Finding {
 func (s *core) amendedApart() []order.Finding {
 	var of []*order.Rec
 	for _, r := range s.Edited {
-		if fact.Parted(r) != nil {
+		if fact.Diverged(r) != nil {
 			of = append(of, r)
 		}
 	}
 	slices.SortFunc(of, (*order.Rec).Compare)
 	var out []order.Finding
 	for _, r := range of {
-		out = append(out, order.Finding{Kind: conflict.AmendedApart, About: s.AboutText(rule.About(r.Body)), Recs: fact.Parted(r)})
+		out = append(out, order.Finding{Kind: conflict.AmendedApart, About: s.AboutText(rule.About(r.Body)), Recs: fact.Diverged(r)})
 	}
 	return out
 }

@@ -70,7 +70,7 @@ func TestSyncsOfACall(t *testing.T) {
 			c.Write(t, far, i, logtest.Notes(10)...)
 		}
 	}
-	runs, _, err := exchange.Owed(far, nil, exchange.MaxBatch)
+	runs, _, err := exchange.Missing(far, nil, exchange.MaxBatch)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -71,7 +71,7 @@ func newSite(t *testing.T, dir string) *site {
 func level(t testing.TB, a, b *logstore.Log) {
 	t.Helper()
 	for _, way := range [][2]*logstore.Log{{a, b}, {b, a}} {
-		runs, _, err := exchange.Owed(way[0], way[1].Frontier(), exchange.MaxBatch)
+		runs, _, err := exchange.Missing(way[0], way[1].Frontier(), exchange.MaxBatch)
 		check(t, err)
 		if taken := logtest.Must(way[1].Take(runs))(t); len(taken.Refused) > 0 {
 			t.Errorf("not taken: %v", taken.Refused)

@@ -45,7 +45,7 @@ func Example() {
 	if err != nil {
 		panic(err)
 	}
-	runs, _, err := exchange.Owed(log, exchange.Have(copied), exchange.UsualBatch)
+	runs, _, err := exchange.Missing(log, exchange.Have(copied), exchange.UsualBatch)
 	if err != nil {
 		panic(err)
 	}

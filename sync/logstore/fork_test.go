@@ -157,12 +157,12 @@ func TestFullLogsOweOnlyWhatIsNamed(t *testing.T) {
 	own, _ := here.Head(d)
 	for _, named := range []chain.Frontier{nil, {own.Mark()}} {
 		here.NamedBy(func(entry.DeviceID) (held, wanted []entry.Mark) { return named, nil })
-		runs, more, err := exchange.Owed(here, exchange.Have(there), exchange.MaxBatch)
+		runs, more, err := exchange.Missing(here, exchange.Have(there), exchange.MaxBatch)
 		if err != nil || more || len(runs) != len(named) || len(runs) > 0 && runs[0].Last() != own.Seq {
-			t.Errorf("%d named: owes %d runs, more %t, %v", len(named), len(runs), more, err)
+			t.Errorf("%d named: %d runs are missing, more %t, %v", len(named), len(runs), more, err)
 		}
 	}
-	if runs, _, err := exchange.Owed(here, exchange.Have(first), exchange.MaxBatch); err != nil || len(runs) < exchange.MaxForks+1 {
-		t.Errorf("who has none is owed %d runs, %v", len(runs), err)
+	if runs, _, err := exchange.Missing(here, exchange.Have(first), exchange.MaxBatch); err != nil || len(runs) < exchange.MaxForks+1 {
+		t.Errorf("who has none lacks %d runs, %v", len(runs), err)
 	}
 }

@@ -101,7 +101,7 @@ func (d *day) play(c *logtest.Crew, far logtest.Log) {
 		for n := range 4 {
 			d.acknowledged(c.Write(d.t, l, 0, logtest.Note("%d of session %d", n, session), logtest.Note("and")))
 			d.set(s, fmt.Sprint(session, n))
-			runs, _, err := exchange.Owed(far, l.Frontier(), 120_000)
+			runs, _, err := exchange.Missing(far, l.Frontier(), 120_000)
 			if err != nil {
 				d.t.Fatal(err)
 			}

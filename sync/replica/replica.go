@@ -3,7 +3,7 @@
 // and devices run the same one, since a server is but one more replica.
 //
 // A [Replica] takes entries in, durably and then into the state, and tells who
-// listens. A [Door] stands before one or many: it checks who calls, and on what.
+// listens. A [Handler] answers for one or many: it checks who calls, and on what.
 package replica
 
 import (
@@ -141,13 +141,13 @@ func (r *Replica) Record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, w
 func (r *Replica) Frontier() chain.Frontier { return r.log.Frontier() }
 
 // Have is all that is durably stored here, the other branches of forked logs
-// among it: what another replica needs to know to say what is owed.
+// among it: what another replica needs to know to say what is missing.
 func (r *Replica) Have() chain.Frontier { return exchange.Have(r.log) }
 
-// Owed is what the holder of a frontier lacks of the record, in runs of
+// Missing is what the holder of a frontier lacks of the record, in runs of
 // maxBytes in all, and whether that leaves more.
-func (r *Replica) Owed(have chain.Frontier, maxBytes int) ([]entry.Run, bool, error) {
-	return exchange.Owed(r.log, have, maxBytes)
+func (r *Replica) Missing(have chain.Frontier, maxBytes int) ([]entry.Run, bool, error) {
+	return exchange.Missing(r.log, have, maxBytes)
 }
 
 // Changed gives a channel that is closed when the next entries come in.
@@ -246,7 +246,7 @@ func (r *Replica) Exchange(req exchange.Request) (exchange.Response, error) {
 	if resp.Have, err = req.Have.Whole(resp.Stored); err != nil {
 		return exchange.Response{}, fmt.Errorf("%w: %w", exchange.ErrMalformed, err)
 	}
-	resp.Runs, resp.More, err = exchange.Owed(r.log, resp.Have, budget(req.MaxBytes))
+	resp.Runs, resp.More, err = exchange.Missing(r.log, resp.Have, budget(req.MaxBytes))
 	return resp, err
 }
 

@@ -69,7 +69,7 @@ func of(runs []entry.Run, turned []exchange.Refusal) []entry.Run {
 
 // turnAway takes out the runs of devices that do not belong, beyond the bounds. A
 // log that comes before its invite is a stranger's, and is within theirs; once
-// the invite is here it waits on that. What was turned away is owed still, and
+// the invite is here it waits on that. What was turned away is missing still, and
 // comes again.
 func (r *Replica) turnAway(runs []entry.Run) (rest []entry.Run, turned []exchange.Refusal) {
 	var k *kept // nil until a device is met that does not belong

@@ -172,7 +172,7 @@ func level(t testing.TB, a, b *replica.Replica) {
 	still := 0
 	for n := 0; still < 2; n++ {
 		before := a.Have().Entries() + b.Have().Entries()
-		runs, _, err := a.Owed(known, exchange.UsualBatch)
+		runs, _, err := a.Missing(known, exchange.UsualBatch)
 		if err != nil {
 			t.Fatal(err)
 		}

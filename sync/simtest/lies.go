@@ -97,7 +97,7 @@ func (a *answerer) answer(f *forger, req exchange.Request) (exchange.Response, e
 		}
 	case lieReplay:
 		resp = f.given[a.IntN(len(f.given))]
-		if runs, _, err := a.p.rep.Owed(nil, exchange.UsualBatch); err == nil && a.IntN(2) == 0 {
+		if runs, _, err := a.p.rep.Missing(nil, exchange.UsualBatch); err == nil && a.IntN(2) == 0 {
 			resp.Runs = append(slices.Clone(resp.Runs), runs...)
 		}
 	case lieWithhold:

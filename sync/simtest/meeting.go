@@ -25,7 +25,7 @@ type letter struct {
 // request is what a place would say to another now: what it has, and what it
 // believes the other lacks.
 func (w *World) request(p, q *Place, most int) (exchange.Request, error) {
-	runs, _, err := p.rep.Owed(p.peers[q.Name], most)
+	runs, _, err := p.rep.Missing(p.peers[q.Name], most)
 	return exchange.Request{Farm: w.Farm, Have: p.rep.Have(), Runs: runs, MaxBytes: most, Brief: true}, err
 }
 
@@ -60,7 +60,7 @@ var errPower = errors.New("power went")
 // holds looks forged to that one, until the branch has been shown.
 func (w *World) right(q *Place, refused []exchange.Refusal) error {
 	for _, r := range refused {
-		if errors.Is(r.Err, entry.ErrSignature) && w.parted(q, r.Device) || w.lies(r.Device) {
+		if errors.Is(r.Err, entry.ErrSignature) && w.diverged(q, r.Device) || w.lies(r.Device) {
 			continue
 		}
 		bound := errors.Is(r.Err, exchange.ErrStranger) || errors.Is(r.Err, exchange.ErrInviteFull)
@@ -71,12 +71,12 @@ func (w *World) right(q *Place, refused []exchange.Refusal) error {
 	return nil
 }
 
-// parted says whether a place holds another branch of a device's log than some
+// diverged says whether a place holds another branch of a device's log than some
 // other place.
-func (w *World) parted(q *Place, d entry.DeviceID) bool {
+func (w *World) diverged(q *Place, d entry.DeviceID) bool {
 	for _, p := range w.places {
 		for _, ps := range [][2]*Place{{p, q}, {q, p}} {
-			if is, _, err := ps[0].rep.Log().Parted(ps[1].rep.Frontier().Mark(d)); err == nil && is {
+			if is, _, err := ps[0].rep.Log().Diverged(ps[1].rep.Frontier().Mark(d)); err == nil && is {
 				return true
 			}
 		}
@@ -295,7 +295,7 @@ func (w *World) carries(p *Place, ws []token) error {
 	var sent chain.Frontier
 	for more := true; more; {
 		var runs []entry.Run
-		if runs, more, err = p.rep.Owed(sent, exchange.MaxBatch); err != nil {
+		if runs, more, err = p.rep.Missing(sent, exchange.MaxBatch); err != nil {
 			return err
 		}
 		for i := range runs {

@@ -296,9 +296,9 @@ func (l lane) cut(from uint64, most int) entry.Run {
 	return best
 }
 
-// Parted says whether a mark lies on another branch than the one held here as
+// Diverged says whether a mark lies on another branch than the one held here as
 // the device's log, and where to begin showing that.
-func (m *Memory) Parted(mark chain.Mark) (bool, uint64, error) {
+func (m *Memory) Diverged(mark chain.Mark) (bool, uint64, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	s := m.strip(mark.Device)

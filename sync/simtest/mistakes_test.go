@@ -22,7 +22,7 @@ var mistakes = []mistake{
 		{"sync/farm/core.go", "if r.Log.Signer() != d.Signer() && !s.WasIn(r.Log) {", "if d == nil {"},
 	}},
 	{"a person's right on any device", "person", 10, []swap{
-		{"sync/farm/crew/right.go", "		return min(role, s.Stand.personRole(r))", "		return s.Stand.personRole(r)"},
+		{"sync/farm/crew/right.go", "		return min(role, s.Membership.personRole(r))", "		return s.Membership.personRole(r)"},
 	}},
 	{"a forked log signs", "branch", 300, []swap{
 		{"sync/farm/crew/right.go", "	if r.Log.Root != nil && binds(r.Body) {\n		return order.HasNoForce\n	}\n", ""},
@@ -55,7 +55,7 @@ var mistakes = []mistake{
 		{"sync/replica/stranger.go", "k.count[invite] >= exchange.InviteLogs:", "k.count[invite] >= exchange.MaxStrangers:"},
 	}},
 	{"ignore a stop", "branch", 10, []swap{
-		{"sync/farm/crew/standing.go", "			st.lower(b.Last.Device, grant{By: r, cut: b.Last, cuts: true})", "			_ = b"},
+		{"sync/farm/crew/membership.go", "			st.lower(b.Last.Device, grant{By: r, cut: b.Last, cuts: true})", "			_ = b"},
 	}},
 	{"a cut by arrival", "branch", 300, []swap{
 		{"sync/farm/crew/post.go", "		return x.By.Knew(r) && r.Seq <= x.cut.Seq", "		return r.Seq <= x.cut.Seq"},
@@ -65,14 +65,14 @@ var mistakes = []mistake{
 		{"sync/chain/chain.go", "	if err := entry.Verify(h.Key, hash, run.Sig); err != nil {", "	if err := entry.Verify(h.Key, hash, run.Sig); err != nil && rest.First == run.First {"},
 	}},
 	{"let in without an owner", "person", 10, []swap{
-		{"sync/farm/crew/standing.go", "		if st.right(p, r) < entry.Owner {\n			continue\n		}\n		switch b", "		if _, lets := r.Body.(*entry.Admitted); st.right(p, r) < entry.Owner && !lets {\n			continue\n		}\n		switch b"},
-		{"sync/farm/crew/standing.go", "		if p.owner && p.heard == 0 && (eldest", "		if p.heard == 0 && (eldest"},
+		{"sync/farm/crew/membership.go", "		if st.right(p, r) < entry.Owner {\n			continue\n		}\n		switch b", "		if _, lets := r.Body.(*entry.Admitted); st.right(p, r) < entry.Owner && !lets {\n			continue\n		}\n		switch b"},
+		{"sync/farm/crew/membership.go", "		if p.owner && p.heard == 0 && (eldest", "		if p.heard == 0 && (eldest"},
 	}},
 	{"the younger puts out the elder", "branch", 300, []swap{
 		{"sync/farm/crew/post.go", "	return st.by(r) == p || !p.owner || st.elder(st.by(r), p)", "	return true"},
 	}},
 	{"a lower role ignored", "", 100, []swap{
-		{"sync/farm/crew/standing.go", "of.grants, of.lowers = append(of.grants, g), append(of.lowers, g)", "of.grants = append(of.grants, g)"},
+		{"sync/farm/crew/membership.go", "of.grants, of.lowers = append(of.grants, g), append(of.lowers, g)", "of.grants = append(of.grants, g)"},
 	}},
 	{"lose a settlement", "", 100, []swap{
 		{"sync/farm/fact/settle.go", "	thing.InSet(&s.Settles, r, on)\n", "	thing.InSet(&s.Settles, r, on && r.Log.Nr == 0)\n"},

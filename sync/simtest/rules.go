@@ -395,11 +395,11 @@ func (w *World) lossless() error {
 				if w.lies(p.Device) || w.lies(m.Device) || w.waits(q, m.Device) && w.crowd(p) {
 					continue // it holds what it likes, and of its branches, or of who waits, not all goes round
 				}
-				parted, _, err := p.rep.Log().Parted(m)
+				diverged, _, err := p.rep.Log().Diverged(m)
 				if err != nil {
 					return err
 				}
-				held := !parted && have.Seq(m.Device) >= m.Seq
+				held := !diverged && have.Seq(m.Device) >= m.Seq
 				if !held && !w.aside(p, m) {
 					return fmt.Errorf("rule 1: %s lacks entry %d of %s, which %s had stored", p.Name, m.Seq, m.Device, q.Name)
 				}

@@ -563,11 +563,11 @@ func (p *Place) keeps() error {
 	}
 	now := p.rep.Frontier()
 	for _, m := range p.stored {
-		parted, _, err := p.rep.Log().Parted(m)
+		diverged, _, err := p.rep.Log().Diverged(m)
 		if err != nil {
 			return err
 		}
-		if parted || now.Seq(m.Device) < m.Seq {
+		if diverged || now.Seq(m.Device) < m.Seq {
 			return fmt.Errorf("rule 1: %s has lost entry %d of %s, which it had said was stored", p.Name, m.Seq, m.Device)
 		}
 	}

@@ -142,7 +142,7 @@ func stepped(h *chain.Head, steps []byte) ([]entry.Mark, error) {
 		if n != protowire.SizeVarint(s) {
 			return nil, fmt.Errorf("seen: a number in more bytes than it needs")
 		}
-		i, more := parted(s)
+		i, more := unpacked(s)
 		if i == 0 || i >= len(h.Peers) || more == 0 || h.Seen[i]+more < more {
 			return nil, fmt.Errorf("seen: step %d of peer %d", more, i)
 		}
@@ -159,7 +159,7 @@ func stepped(h *chain.Head, steps []byte) ([]entry.Mark, error) {
 func undo(h *chain.Head, steps []byte) {
 	for len(steps) > 0 {
 		s, n := protowire.ConsumeVarint(steps)
-		i, more := parted(s)
+		i, more := unpacked(s)
 		h.Seen[i] -= more
 		steps = steps[n+len(entry.Brief{}):]
 	}

@@ -122,7 +122,7 @@ func pack(h *chain.Head, id entry.ID) (uint64, error) {
 // unpack sets id to the entry that a reference names, if the writer had seen
 // it. IDs are not handed back by value, since that copies each three times.
 func unpack(h *chain.Head, n uint64, id *entry.ID) bool {
-	i, seq := parted(n)
+	i, seq := unpacked(n)
 	if i >= len(h.Peers) || seq == 0 || seq > reach(h, i) {
 		return false
 	}

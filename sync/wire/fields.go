@@ -29,8 +29,8 @@ func packed(place int, n uint64) uint64 {
 	return n<<(manyBits+1) | uint64(place)<<1 | 1
 }
 
-// parted is what packed made a reference of; n is 0 where packed makes none such.
-func parted(ref uint64) (place int, n uint64) {
+// unpacked is what packed made a reference of; n is 0 where packed makes none such.
+func unpacked(ref uint64) (place int, n uint64) {
 	if ref&1 == 0 {
 		return int(ref >> 1 & (1<<fewBits - 1)), ref >> (fewBits + 1)
 	}

@@ -276,7 +276,7 @@ func (c *foldReader) brief(h *entry.Brief) {
 }
 
 func (c *foldReader) unpack(n uint64, id *entry.ID) bool {
-	i, seq := parted(n)
+	i, seq := unpacked(n)
 	if i >= len(c.devices) || seq == 0 {
 		return false
 	}

@@ -12,14 +12,14 @@ import (
 // Crew is who belongs to the farm, and what the fold needs to judge entries.
 type Crew struct {
 	rule.Rules
-	founded  *order.Rec                // the farm's first entry, where it fits the farm's ID
-	CrewRecs []*order.Rec              // the entries about the crew, whether they count or not, as they came
-	Others   []*order.Rec              // the entries that people wrote on others' devices
-	Stand    *Standing                 // who belongs, by those of crewRecs that were looked at
-	Stale    bool                      // more of them have come since
-	Ever     everIn                    // who was ever let in, by all of them
-	chosen   map[*order.Rec]roleChoice // by settlements
-	posts    []*Post                   // of the devices' logs, by their numbers; nil where the record has no first entry of one
+	founded    *order.Rec                // the farm's first entry, where it fits the farm's ID
+	CrewRecs   []*order.Rec              // the entries about the crew, whether they count or not, as they came
+	Others     []*order.Rec              // the entries that people wrote on others' devices
+	Membership *Membership               // who belongs, by those of crewRecs that were looked at
+	Stale      bool                      // more of them have come since
+	Ever       everIn                    // who was ever let in, by all of them
+	chosen     map[*order.Rec]roleChoice // by settlements
+	posts      []*Post                   // of the devices' logs, by their numbers; nil where the record has no first entry of one
 }
 
 // Post is how the device of a log belongs, as it was last judged; nil where the

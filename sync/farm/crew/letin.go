@@ -12,11 +12,11 @@ import (
 // be checked from nothing: the founding one first, then those of codes on paper,
 // then each after whoever let it in.
 func (s *Crew) LetIn() []entry.DeviceID {
-	if s.Stand == nil {
+	if s.Membership == nil {
 		return nil // nothing is here yet
 	}
 	var in []*Post
-	for _, p := range s.Stand.Order {
+	for _, p := range s.Membership.Order {
 		if p.Joined() && len(p.Firsts) > 0 {
 			in = append(in, p)
 		}

@@ -104,7 +104,7 @@ func (s *Crew) ToAdmit(id entry.DeviceID, wall int64) []entry.Body {
 		if !ok || !inv.Used.IsZero() || wall > inv.Expires || taken[inv.ID] || !s.proves(d.Recs[0], b.Invite) {
 			continue
 		}
-		role, _ := s.Stand.PersonNow(inv.Person)
+		role, _ := s.Membership.PersonNow(inv.Person)
 		if by := s.Post(s.Find(inv.ID).Log); by.Stopped() || role == entry.NoRole || role == entry.Owner && me.Role != entry.Owner {
 			continue
 		}
@@ -153,10 +153,10 @@ func (s *Crew) Since(id entry.DeviceID) (wall int64, ok bool) {
 // Recovers says whether a recovery carries the signature of a code on paper of
 // this farm's, as far as is known here.
 func (s *Crew) Recovers(d entry.DeviceID, b *entry.Recovered) bool {
-	if s.Stand == nil {
+	if s.Membership == nil {
 		return false
 	}
-	for _, c := range s.Stand.codes {
+	for _, c := range s.Membership.codes {
 		if entry.VerifyRecovery(c.key, s.FarmID, d, b.Key, b.Next, b.Proof) == nil {
 			return true
 		}

@@ -99,7 +99,7 @@ func (p *Post) Stopped() bool {
 // elder says whether a's device is the elder of b's: closer to the paper, or to
 // the founding device, by who let whom in. Nobody is the elder of a device that
 // one code let in with his own.
-func (st *Standing) elder(a, b *Post) bool {
+func (st *Membership) elder(a, b *Post) bool {
 	switch {
 	case a == nil || !a.owner:
 		return false
@@ -116,16 +116,16 @@ func (st *Standing) elder(a, b *Post) bool {
 func (p *Post) onPaper() bool { return p.paper != entry.Key{} }
 
 // by is the post of the device that wrote an entry.
-func (st *Standing) by(r *order.Rec) *Post { return st.Posts[r.Log.Signer()] }
+func (st *Membership) by(r *order.Rec) *Post { return st.Posts[r.Log.Signer()] }
 
 // force says whether what an entry says of p's device, it says with force.
-func (st *Standing) force(r *order.Rec, p *Post) bool {
+func (st *Membership) force(r *order.Rec, p *Post) bool {
 	return st.by(r) == p || !p.owner || st.elder(st.by(r), p)
 }
 
 // forceOn is force, on a person: of whoever is no elder, nobody above him speaks
 // for the person.
-func (st *Standing) forceOn(r *order.Rec, who *people) bool {
+func (st *Membership) forceOn(r *order.Rec, who *people) bool {
 	by := st.by(r)
 	for _, w := range st.Order {
 		if w.crew == who && w.heard > 0 && w.owner && w != by && !st.elder(by, w) {
@@ -138,7 +138,7 @@ func (st *Standing) forceOn(r *order.Rec, who *people) bool {
 
 // granted is what gives the device of p a role: its own grants, and what was
 // said of its person by whoever knew that it was let in.
-func (st *Standing) granted(p *Post) []grant {
+func (st *Membership) granted(p *Post) []grant {
 	if p.crew == nil {
 		return p.Grants
 	}
@@ -156,7 +156,7 @@ func (st *Standing) granted(p *Post) []grant {
 }
 
 // lowered is what takes a role from the device of p.
-func (st *Standing) lowered(p *Post) []grant {
+func (st *Membership) lowered(p *Post) []grant {
 	var all []grant
 	for _, x := range p.lowers {
 		if st.force(x.By, p) {
@@ -176,25 +176,25 @@ func (st *Standing) lowered(p *Post) []grant {
 
 // says whether another role of its person is one of p's device, too: less only
 // with force, and none that gives back what an elder of its writer took.
-func (st *Standing) says(g grant, p *Post) bool {
+func (st *Membership) says(g grant, p *Post) bool {
 	return (g.role >= entry.Owner || st.force(g.By, p)) && st.mayGive(g, p)
 }
 
 // mayGive says whether a grant may give the device of p its role: what an elder
 // of its writer took, knowing which he wrote, he does not give back.
-func (st *Standing) mayGive(g grant, p *Post) bool {
+func (st *Membership) mayGive(g grant, p *Post) bool {
 	blocks := func(x grant) bool { return st.force(x.By, p) && st.took(x, g) }
 	return !slices.ContainsFunc(p.lowers, blocks) && (p.crew == nil || !slices.ContainsFunc(p.crew.lowers, blocks))
 }
 
 // took says whether x, of an elder, took what g would give.
-func (st *Standing) took(x, g grant) bool {
+func (st *Membership) took(x, g grant) bool {
 	less := x.role < g.role || x.stops() && g.porter()
 	return g.By.Knew(x.By) && less && st.by(x.By) != st.by(g.By) && st.elder(st.by(x.By), st.by(g.By))
 }
 
 // ofPerson is what was said of a person that counts wherever the person writes.
-func (st *Standing) ofPerson(p *people) (given, taken []grant) {
+func (st *Membership) ofPerson(p *people) (given, taken []grant) {
 	for _, g := range p.grants {
 		if _, added := g.By.Body.(*entry.MemberAdded); added || g.By.Seq == 1 || st.forceOn(g.By, p) && !slices.ContainsFunc(p.lowers, func(x grant) bool {
 			return st.forceOn(x.By, p) && st.took(x, g)
@@ -213,7 +213,7 @@ func (st *Standing) ofPerson(p *people) (given, taken []grant) {
 }
 
 // close works out what is asked of a post often.
-func (st *Standing) close(p *Post) {
+func (st *Membership) close(p *Post) {
 	p.given, p.taken = st.granted(p), st.lowered(p)
 	st.lift(p, p.given)
 	st.lift(p, p.taken)
@@ -221,7 +221,7 @@ func (st *Standing) close(p *Post) {
 }
 
 // lift notes up to where facts were taken in, that a grant had taken.
-func (st *Standing) lift(p *Post, all []grant) {
+func (st *Membership) lift(p *Post, all []grant) {
 	for i := range all {
 		x := &all[i]
 		x.lifted = nil
@@ -369,7 +369,7 @@ func (s *Crew) Trusted(r, last *order.Rec) entry.Role {
 	if !r.ByOther() {
 		return role
 	}
-	q := s.Stand.people[order.PersonID(r)]
+	q := s.Membership.people[order.PersonID(r)]
 	if q == nil {
 		return entry.NoRole
 	}
@@ -378,7 +378,7 @@ func (s *Crew) Trusted(r, last *order.Rec) entry.Role {
 }
 
 // PersonNow is what a person may do by all that is here.
-func (st *Standing) PersonNow(id entry.ID) (role entry.Role, stopped bool) {
+func (st *Membership) PersonNow(id entry.ID) (role entry.Role, stopped bool) {
 	if st == nil || st.people[id] == nil {
 		return entry.NoRole, false
 	}
@@ -411,10 +411,10 @@ func (s *Crew) WaitingNow() (n int) {
 // postOf is the post of the device that signs a log, of which nothing but what
 // waits may be here.
 func (s *Crew) postOf(d *order.Log) *Post {
-	if p := s.Post(d); p != nil || s.Stand == nil {
+	if p := s.Post(d); p != nil || s.Membership == nil {
 		return p
 	}
-	return s.Stand.Posts[d.Signer()]
+	return s.Membership.Posts[d.Signer()]
 }
 
 // Refused says whether an owner has the device of an entry stay out.
@@ -426,7 +426,7 @@ func (s *Crew) outcast(d *order.Log) bool {
 	if post := s.postOf(d); post != nil {
 		return post.refused()
 	}
-	return s.Stand != nil && len(d.Wait) > 0 && slices.Contains(s.Stand.refuse, d.Wait[0].Mark())
+	return s.Membership != nil && len(d.Wait) > 0 && slices.Contains(s.Membership.refuse, d.Wait[0].Mark())
 }
 
 // OnWhose is the device that an entry was written on, where it is another

@@ -21,7 +21,7 @@ func (s *Crew) Judge(r *order.Rec) order.LeftOut {
 		return order.HasNoForce
 	}
 	role, stopped := p.role(r)
-	does := s.Stand.does[r]
+	does := s.Membership.does[r]
 	if stopped && !does {
 		return order.AfterStop
 	}
@@ -32,7 +32,7 @@ func (s *Crew) Judge(r *order.Rec) order.LeftOut {
 		return s.judgeFirst(r, stopped)
 	}
 	if s.AboutCrew(r) {
-		return s.Stand.left(r)
+		return s.Membership.left(r)
 	}
 	switch role = s.lesser(r, role); {
 	case role < s.Needed(r):
@@ -47,10 +47,10 @@ func (s *Crew) Judge(r *order.Rec) order.LeftOut {
 // that the farm was founded counts whatever became of the device.
 func (s *Crew) judgeFirst(r *order.Rec, stopped bool) order.LeftOut {
 	_, founds := r.Body.(*entry.FarmFounded)
-	founds = founds && s.Stand.does[r]
+	founds = founds && s.Membership.does[r]
 	_, recovers := r.Body.(*entry.Recovered)
 	switch {
-	case r.Seq > 1 || recovers && !s.Stand.does[r]:
+	case r.Seq > 1 || recovers && !s.Membership.does[r]:
 		return order.HasNoForce
 	case stopped && !founds:
 		return order.AfterStop
@@ -61,7 +61,7 @@ func (s *Crew) judgeFirst(r *order.Rec, stopped bool) order.LeftOut {
 // lesser is the device's role, or the writer's own where that is less.
 func (s *Crew) lesser(r *order.Rec, role entry.Role) entry.Role {
 	if r.ByOther() {
-		return min(role, s.Stand.personRole(r))
+		return min(role, s.Membership.personRole(r))
 	}
 	return role
 }

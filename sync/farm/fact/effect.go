@@ -42,9 +42,9 @@ func (s *Facts) effective(r *order.Rec) entry.Body {
 	return b
 }
 
-// Parted is the amendments and strikes that no later one knew, where they
+// Diverged is the amendments and strikes that no later one knew, where they
 // differ: words that somebody chose and that do not stand.
-func Parted(r *order.Rec) []*order.Rec {
+func Diverged(r *order.Rec) []*order.Rec {
 	if r.Edits == nil {
 		return nil
 	}

@@ -18,8 +18,8 @@ func (s *Facts) Rejudge() {
 		return
 	}
 	s.Stale = false
-	was := s.Stand
-	s.Stand = s.StandNow()
+	was := s.Membership
+	s.Membership = s.MembershipNow()
 	for _, d := range s.Logs {
 		if len(d.Recs) > 0 {
 			s.repost(d)
@@ -28,7 +28,7 @@ func (s *Facts) Rejudge() {
 	for _, r := range s.CrewRecs { // one may count where another did
 		s.judgeAgain(r)
 	}
-	if was == nil || !was.SamePeople(s.Stand) {
+	if was == nil || !was.SamePeople(s.Membership) {
 		for _, r := range s.Others {
 			s.judgeAgain(r)
 		}
@@ -42,7 +42,7 @@ func (s *Facts) Rejudge() {
 // repost gives a log its device's post as it now is. Where that has changed, its
 // entries are judged again.
 func (s *Facts) repost(d *order.Log) {
-	was, is := s.Post(d), s.Stand.Posts[d.Signer()]
+	was, is := s.Post(d), s.Membership.Posts[d.Signer()]
 	s.SetPost(d, is)
 	if was != nil && is != nil && was.Same(is) {
 		return

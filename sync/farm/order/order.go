@@ -115,8 +115,8 @@ func (r *Rec) Knew(o *Rec) bool {
 	return r.Vec.At(o.Log.Nr) >= o.Seq
 }
 
-// Apart says whether neither writer had seen the other's entry.
-func Apart(a, b *Rec) bool { return a != b && !a.Knew(b) && !b.Knew(a) }
+// Concurrent says whether neither writer had seen the other's entry.
+func Concurrent(a, b *Rec) bool { return a != b && !a.Knew(b) && !b.Knew(a) }
 
 // Farm is the farm's ID.
 func (s *Order) Farm() entry.FarmID { return s.FarmID }

@@ -63,7 +63,7 @@ func (s *Slips) usesOf(t *thing.Thing, flows []*work.Flow) (uses []use) {
 				uses = append(uses, use{d.Rec, s.Weighs(d)})
 			}
 		}
-		for _, taken := range f.Taken {
+		for _, taken := range f.Drained {
 			if r := s.Find(taken.Entry); taken.Lot == t.ID && r != nil {
 				uses = append(uses, use{r, -taken.Mass})
 			}

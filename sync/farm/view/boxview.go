@@ -70,7 +70,7 @@ func (b *Box) fillIn(f *work.Flow) {
 
 // went fills in what went out and was let out.
 func (b *Box) went(s *Views, f *work.Flow) {
-	b.Drained = f.Taken
+	b.Drained = f.Drained
 	b.Gap = f.Poured - b.Left
 	for i := range f.Sown {
 		p := &f.Sown[i]
@@ -85,7 +85,7 @@ func (b *Box) went(s *Views, f *work.Flow) {
 		b.Out = append(b.Out, o)
 		b.Gap -= p.Mass
 	}
-	for _, t := range f.Taken {
+	for _, t := range f.Drained {
 		b.Gap -= t.Mass
 	}
 	b.drift(f)

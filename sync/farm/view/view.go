@@ -78,7 +78,7 @@ type Box struct {
 	Aim       units.RatePerArea  // bulk rate of the plan of the ground being worked; 0 where none
 	Aims      []Aim              // the same of each piece that it is planned for and that is not finished
 	Out       []Out              // what went out, stretch by stretch along the counter
-	Drained   []work.Taken       // what was let out
+	Drained   []work.Drained     // what was let out
 	Measured  []Poured           // what was poured by the measure
 	Mixed     []string           // the species that it gives together; none where it gives one alone
 	Gap       units.Mass         // poured in − went out − let out − left: what the books cannot place

@@ -69,7 +69,7 @@ func (s *Views) crewView(v *View) {
 		v.names[id] = v.names[s.Canon(id)]
 	}
 	for _, t := range s.Sorted(thing.Person) {
-		role, stopped := s.Stand.PersonNow(t.ID)
+		role, stopped := s.Membership.PersonNow(t.ID)
 		v.Crew = append(v.Crew, Member{t.ID, t.Text(thing.MemberName), role, stopped})
 	}
 	v.Devices = s.Devices()

@@ -240,7 +240,7 @@ func TwoPieces(pts []Point) [][]*order.Rec {
 			if p.Rec.Knew(o.Rec) {
 				break
 			}
-			if o.Ground != p.Ground && o.From < o.Total && order.Apart(o.Rec, p.Rec) {
+			if o.Ground != p.Ground && o.From < o.Total && order.Concurrent(o.Rec, p.Rec) {
 				out = append(out, []*order.Rec{o.Rec, p.Rec})
 			}
 		}
@@ -254,7 +254,7 @@ func TwoBegins(pts []Point) [][]*order.Rec {
 	var out [][]*order.Rec
 	for i, p := range pts {
 		for j := i - 1; j >= 0 && p.Begin && pts[j].Begin; j-- {
-			if o := pts[j]; o.Total < p.Total && order.Apart(o.Rec, p.Rec) {
+			if o := pts[j]; o.Total < p.Total && order.Concurrent(o.Rec, p.Rec) {
 				out = append(out, []*order.Rec{o.Rec, p.Rec})
 			}
 		}

@@ -93,8 +93,8 @@ type Checklist struct {
 	Items   []entry.CheckItem
 }
 
-// Taken is seed of one lot let out of a box.
-type Taken struct {
+// Drained is seed of one lot let out of a box.
+type Drained struct {
 	Entry   entry.ID
 	Lot     entry.ID
 	Side    int64

@@ -38,7 +38,7 @@ type Flow struct {
 	// unproved is what seed went out on without a catch behind it.
 	unproved []proof
 	Poured   units.Mass // in all
-	Taken    []Taken
+	Drained  []Drained
 	run      weighedRun
 	Outs     []weighedOut // what the runs that were closed by weighing came to, end to end joined
 	Last     *weighedOut  // the last of these runs alone
@@ -347,7 +347,7 @@ func (f *Flow) drain(d *thing.Deed, b *entry.Drained) {
 	after := f.held()
 	for _, h := range before {
 		if m := h.mass - after.of(h); m > 0 {
-			f.Taken = append(f.Taken, Taken{r.ID(), f.Lots[h.lot], f.SideNumber(h.side), m, b.Mass > 0 && !asked.tooLittle})
+			f.Drained = append(f.Drained, Drained{r.ID(), f.Lots[h.lot], f.SideNumber(h.side), m, b.Mass > 0 && !asked.tooLittle})
 		}
 	}
 	f.tookMore(r, b, before)
@@ -358,21 +358,21 @@ func (f *Flow) drain(d *thing.Deed, b *entry.Drained) {
 // place it.
 func (f *Flow) tookMore(r *order.Rec, b *entry.Drained, before holdings) {
 	more, last := b.Mass, -1
-	for i := range f.Taken {
-		if f.Taken[i].Entry == r.ID() {
-			more, last = more-f.Taken[i].Mass, i
+	for i := range f.Drained {
+		if f.Drained[i].Entry == r.ID() {
+			more, last = more-f.Drained[i].Mass, i
 		}
 	}
 	switch {
 	case more <= 0:
 	case last >= 0:
-		f.Taken[last].Mass += more
+		f.Drained[last].Mass += more
 	default:
-		t := Taken{Entry: r.ID(), Side: b.Side, Mass: more, Weighed: true}
+		t := Drained{Entry: r.ID(), Side: b.Side, Mass: more, Weighed: true}
 		if len(before) > 0 {
 			t.Lot = f.Lots[before[len(before)-1].lot]
 		}
-		f.Taken = append(f.Taken, t)
+		f.Drained = append(f.Drained, t)
 	}
 }
 

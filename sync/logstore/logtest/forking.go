@@ -97,7 +97,7 @@ func (s suite) forkCase(t *testing.T, c forked) {
 
 func branches(l Log) chain.Frontier { return l.(exchange.Branching).Branches() }
 
-// level lets two replicas exchange until neither owes the other anything.
+// level lets two replicas exchange until neither lacks anything of the other.
 func (s suite) level(t *testing.T, a, b Log, most int) {
 	t.Helper()
 	for rounds := 0; ; rounds++ {

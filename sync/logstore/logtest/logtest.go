@@ -67,7 +67,7 @@ func Run(t *testing.T, body Body, errs Errors) {
 		{"Record", s.record}, {"RecordAllOrNone", s.recordAllOrNone}, {"RecordRefuses", s.recordRefuses},
 		{"Seen", s.seen}, {"Take", s.take}, {"TakeRefuses", s.takeRefuses}, {"TakeRepeats", s.takeRepeats},
 		{"Fork", s.fork}, {"ForkTravels", s.forkTravels}, {"RunsCutAtSignatures", s.runsCut}, {"RunsFromAnywhere", s.runsFromAnywhere},
-		{"EachInTotalOrder", s.each}, {"Owed", s.owed}, {"Saved", s.saved}, {"FoldOfOtherEntries", s.foldOfOthers},
+		{"EachInTotalOrder", s.each}, {"Missing", s.missing}, {"Saved", s.saved}, {"FoldOfOtherEntries", s.foldOfOthers},
 		{"FarmsApart", s.farmsApart}, {"OnStored", s.onStored}, {"SideBySide", s.sideBySide},
 	} {
 		t.Run(c.name, c.run)

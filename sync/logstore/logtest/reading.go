@@ -141,9 +141,9 @@ func (s suite) each(t *testing.T) {
 	}
 }
 
-// owed: two replicas that each hold what the other lacks end up equal, whatever
+// missing: two replicas that each hold what the other lacks end up equal, whatever
 // the bytes of a message; each message is within its bytes, or one run.
-func (s suite) owed(t *testing.T) {
+func (s suite) missing(t *testing.T) {
 	c := NewCrew(4)
 	for _, most := range []int{1, 150, 700, 5000, exchange.MaxBatch} {
 		a, b := s.farm(t, "a"+string(rune('0'+most%7)), c), s.farm(t, "b"+string(rune('0'+most%7)), c)
@@ -177,7 +177,7 @@ func (s suite) owed(t *testing.T) {
 // its first run.
 func (s suite) send(t *testing.T, from, to Log, most int) (moved, size int) {
 	t.Helper()
-	runs, _, err := exchange.Owed(from, exchange.Have(to), most)
+	runs, _, err := exchange.Missing(from, exchange.Have(to), most)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -20,7 +20,7 @@ func (s suite) take(t *testing.T) {
 	}
 	st := s.start(t, "to")
 	to := Must(st.Farm(c.Farm))(t)
-	runs, more, err := exchange.Owed(from, to.Frontier(), exchange.UsualBatch)
+	runs, more, err := exchange.Missing(from, to.Frontier(), exchange.UsualBatch)
 	if err != nil || more {
 		t.Fatal(more, err)
 	}

@@ -70,7 +70,7 @@ func (s suite) sideBySide(t *testing.T) {
 		for range 3 { // three who bring the same
 			wg.Go(func() {
 				for range writes {
-					runs, _, err := exchange.Owed(remote, l.Frontier(), 500)
+					runs, _, err := exchange.Missing(remote, l.Frontier(), 500)
 					if err != nil {
 						t.Error(err)
 						return

@@ -14,7 +14,7 @@ import (
 	"turnrow/sync/token"
 )
 
-// Farms is where a Door finds the farms that are kept behind it.
+// Farms is where a Handler finds the farms that it answers for.
 type Farms interface {
 	// Farm gives a farm's replica until release is called, or exchange.ErrFarm.
 	Farm(id entry.FarmID) (r *Replica, release func(), err error)
@@ -24,52 +24,52 @@ type Farms interface {
 	Found(id entry.FarmID, run entry.Run, code string) error
 }
 
-// Door answers the calls of devices: who may, and how many at once. What goes
+// Handler answers the calls of devices: who may, and how many at once. What goes
 // wrong comes back as an *exchange.Failure, fit to be sent.
-type Door struct {
+type Handler struct {
 	farms     Farms
 	gen       exchange.Generation
 	audiences func() []string // name this server in tokens
 	now       func() time.Time
 	log       *slog.Logger
 
-	calls, watches, joins *gate
-	bodies                *gate // of requests that are on their way in
+	calls, watches, joins *limiter
+	bodies                *limiter // of requests that are on their way in
 
 	// Heard is told what a device says that it holds durably. Nil is nobody.
 	// It is set before the first call.
 	Heard func(d entry.DeviceID, have chain.Frontier)
 }
 
-// NewDoor is a door before farms. The audiences are what tokens for this
+// NewHandler answers for farms. The audiences are what tokens for this
 // server may name: one for each certificate that it shows.
-func NewDoor(farms Farms, gen exchange.Generation, audiences func() []string, now func() time.Time, log *slog.Logger) *Door {
-	return &Door{
+func NewHandler(farms Farms, gen exchange.Generation, audiences func() []string, now func() time.Time, log *slog.Logger) *Handler {
+	return &Handler{
 		farms: farms, gen: gen, audiences: audiences, now: now, log: log,
-		calls:   newGate(exchange.CallsInFlight, exchange.CallsAtOnce),
-		watches: newGate(exchange.WatchesPerDevice, exchange.WatchesAtOnce),
-		joins:   newGate(exchange.CallsInFlight, exchange.JoinsAtOnce),
-		bodies:  newGate(2*(exchange.CallsInFlight+exchange.WatchesPerDevice), exchange.ConnectionsAtOnce), // one that ended is noted a moment later
+		calls:   newLimiter(exchange.CallsInFlight, exchange.CallsAtOnce),
+		watches: newLimiter(exchange.WatchesPerDevice, exchange.WatchesAtOnce),
+		joins:   newLimiter(exchange.CallsInFlight, exchange.JoinsAtOnce),
+		bodies:  newLimiter(2*(exchange.CallsInFlight+exchange.WatchesPerDevice), exchange.ConnectionsAtOnce), // one that ended is noted a moment later
 	}
 }
 
 // Caller is who a call speaks for, by its token: a device of the farm, or one
 // that waits to be let in. It is asked before the call's message is read, and
 // leave is called once the call is over: a device may have only so many open.
-func (d *Door) Caller(text string) (who token.Caller, leave func(), err error) {
-	who, err = d.caller(text)
+func (h *Handler) Caller(text string) (who token.Caller, leave func(), err error) {
+	who, err = h.caller(text)
 	if err == nil {
-		err = d.known(who)
+		err = h.known(who)
 	}
 	if err == nil {
-		leave, err = d.bodies.opens(who)
+		leave, err = h.bodies.opens(who)
 	}
-	return who, leave, d.failure(err)
+	return who, leave, h.failure(err)
 }
 
 // known checks that a device may exchange, or waits to be let in.
-func (d *Door) known(who token.Caller) error {
-	r, release, err := d.farms.Farm(who.Farm)
+func (h *Handler) known(who token.Caller) error {
+	r, release, err := h.farms.Farm(who.Farm)
 	if err != nil {
 		return err
 	}
@@ -81,9 +81,9 @@ func (d *Door) known(who token.Caller) error {
 }
 
 // Exchange answers one exchange of a caller.
-func (d *Door) Exchange(who token.Caller, req exchange.Request) (exchange.Response, error) {
+func (h *Handler) Exchange(who token.Caller, req exchange.Request) (exchange.Response, error) {
 	var resp exchange.Response
-	err := d.admit(who, req.Farm, d.calls, func(r *Replica) (err error) {
+	err := h.admit(who, req.Farm, h.calls, func(r *Replica) (err error) {
 		if len(req.Runs) > exchange.MaxRuns {
 			return fmt.Errorf("%w: %d runs in a call, %d at most", exchange.ErrBound, len(req.Runs), exchange.MaxRuns)
 		}
@@ -95,8 +95,8 @@ func (d *Door) Exchange(who token.Caller, req exchange.Request) (exchange.Respon
 		default:
 			return err
 		}
-		if d.Heard != nil {
-			d.heard(r, who.Device, req.Have)
+		if h.Heard != nil {
+			h.heard(r, who.Device, req.Have)
 		}
 		resp, err = r.Exchange(req)
 		return err
@@ -105,42 +105,42 @@ func (d *Door) Exchange(who token.Caller, req exchange.Request) (exchange.Respon
 }
 
 // heard tells who wants to know what a device has of the logs known here.
-func (d *Door) heard(r *Replica, dev entry.DeviceID, have chain.Frontier) {
+func (h *Handler) heard(r *Replica, dev entry.DeviceID, have chain.Frontier) {
 	if whole, err := have.Whole(r.Have()); err == nil {
-		d.Heard(dev, whole.Named())
+		h.Heard(dev, whole.Named())
 	}
 }
 
 // Watch tells a caller of new entries, until the context ends, send fails, or
 // the device may not watch any longer.
-func (d *Door) Watch(ctx context.Context, who token.Caller, farm entry.FarmID, have chain.Frontier, send func(exchange.Generation, chain.Frontier) error) error {
-	return d.admit(who, farm, d.watches, func(r *Replica) error {
-		return r.Watch(ctx, who.Device, have, func(f chain.Frontier) error { return send(d.gen, f) })
+func (h *Handler) Watch(ctx context.Context, who token.Caller, farm entry.FarmID, have chain.Frontier, send func(exchange.Generation, chain.Frontier) error) error {
+	return h.admit(who, farm, h.watches, func(r *Replica) error {
+		return r.Watch(ctx, who.Device, have, func(f chain.Frontier) error { return send(h.gen, f) })
 	})
 }
 
 // Join takes in a device's log on its invite, or a farm on a founding code.
 // There is no token yet: the run itself proves what it claims.
-func (d *Door) Join(id entry.FarmID, run entry.Run, code string) (exchange.Admission, error) {
-	a, err := d.join(id, run, code)
-	return a, d.failure(err)
+func (h *Handler) Join(id entry.FarmID, run entry.Run, code string) (exchange.Admission, error) {
+	a, err := h.join(id, run, code)
+	return a, h.failure(err)
 }
 
-func (d *Door) join(id entry.FarmID, run entry.Run, code string) (exchange.Admission, error) {
+func (h *Handler) join(id entry.FarmID, run entry.Run, code string) (exchange.Admission, error) {
 	if n := run.Size(); n > exchange.MaxJoin {
 		return exchange.Admission{}, fmt.Errorf("%w: %d bytes to join with, %d at most", exchange.ErrBound, n, exchange.MaxJoin)
 	}
-	r, release, err := d.farms.Farm(id)
+	r, release, err := h.farms.Farm(id)
 	if errors.Is(err, exchange.ErrFarm) {
-		if err = d.farms.Found(id, run, code); err == nil {
-			r, release, err = d.farms.Farm(id)
+		if err = h.farms.Found(id, run, code); err == nil {
+			r, release, err = h.farms.Farm(id)
 		}
 	}
 	if err != nil {
 		return exchange.Admission{}, err
 	}
 	defer release()
-	leave, err := d.asks(r, run)
+	leave, err := h.asks(r, run)
 	if err != nil {
 		return exchange.Admission{}, err
 	}
@@ -148,13 +148,13 @@ func (d *Door) join(id entry.FarmID, run entry.Run, code string) (exchange.Admis
 	if err := r.Join(run); err != nil {
 		return exchange.Admission{}, err
 	}
-	return d.admission(r, run.Device), nil
+	return h.admission(r, run.Device), nil
 }
 
 // asks finds room for a device that asks to join: by its invite, once that one's
 // signature was seen, so that nobody who only knows the farm's ID can use up the
 // room of who has an invite.
-func (d *Door) asks(r *Replica, run entry.Run) (leave func(), err error) {
+func (h *Handler) asks(r *Replica, run entry.Run) (leave func(), err error) {
 	if r.Belongs(run.Device) != exchange.ErrStranger {
 		return func() {}, nil
 	}
@@ -162,34 +162,34 @@ func (d *Door) asks(r *Replica, run entry.Run) (leave func(), err error) {
 	if err != nil {
 		return nil, err
 	}
-	return d.joins.enter(token.Caller{Farm: r.id, Device: entry.DeviceID(by[:len(entry.DeviceID{})])}, d.now())
+	return h.joins.enter(token.Caller{Farm: r.id, Device: entry.DeviceID(by[:len(entry.DeviceID{})])}, h.now())
 }
 
 // admission is what a device is told whose log was taken in.
-func (d *Door) admission(r *Replica, of entry.DeviceID) exchange.Admission {
-	a := exchange.Admission{Generation: d.gen, Porter: r.Porter(), Waits: r.Belongs(of) != nil}
+func (h *Handler) admission(r *Replica, of entry.DeviceID) exchange.Admission {
+	a := exchange.Admission{Generation: h.gen, Porter: r.Porter(), Waits: r.Belongs(of) != nil}
 	if a.Waits {
 		a.Stored = r.ownOf(of)
-		d.log.Info("waits to be let in", "farm", r.id, "device", of)
+		h.log.Info("waits to be let in", "farm", r.id, "device", of)
 	} else {
 		a.Stored = r.Have()
-		d.log.Info("joined", "farm", r.id, "device", of)
+		h.log.Info("joined", "farm", r.id, "device", of)
 	}
 	return a
 }
 
 // admit finds room for a call, and does what it asks for.
-func (d *Door) admit(who token.Caller, id entry.FarmID, g *gate, do func(*Replica) error) error {
-	return d.failure(func() error {
+func (h *Handler) admit(who token.Caller, id entry.FarmID, l *limiter, do func(*Replica) error) error {
+	return h.failure(func() error {
 		if who.Farm != id {
 			return exchange.ErrForbidden
 		}
-		r, release, err := d.farms.Farm(id)
+		r, release, err := h.farms.Farm(id)
 		if err != nil {
 			return err
 		}
 		defer release()
-		leave, err := g.enter(who, d.now())
+		leave, err := l.enter(who, h.now())
 		if err != nil {
 			return err
 		}
@@ -199,10 +199,10 @@ func (d *Door) admit(who token.Caller, id entry.FarmID, g *gate, do func(*Replic
 }
 
 // caller is who a token speaks for, by whichever of the server's names.
-func (d *Door) caller(text string) (who token.Caller, err error) {
+func (h *Handler) caller(text string) (who token.Caller, err error) {
 	err = exchange.ErrAudience // where it has none yet
-	for _, a := range d.audiences() {
-		if who, err = token.Verify(text, a, d.now(), d.key); !errors.Is(err, exchange.ErrAudience) {
+	for _, a := range h.audiences() {
+		if who, err = token.Verify(text, a, h.now(), h.key); !errors.Is(err, exchange.ErrAudience) {
 			break
 		}
 	}
@@ -212,8 +212,8 @@ func (d *Door) caller(text string) (who token.Caller, err error) {
 // key is the key that a caller's token must be signed with. A device of some
 // other farm here is a stranger like any other: looking for it would cost more
 // than its token does.
-func (d *Door) key(c token.Caller) (entry.Key, error) {
-	r, release, err := d.farms.Farm(c.Farm)
+func (h *Handler) key(c token.Caller) (entry.Key, error) {
+	r, release, err := h.farms.Farm(c.Farm)
 	if err != nil {
 		return entry.Key{}, err
 	}
@@ -226,14 +226,14 @@ func (d *Door) key(c token.Caller) (entry.Key, error) {
 
 // failure makes an error fit to be sent. What package exchange does not name
 // is for this side's log only.
-func (d *Door) failure(err error) error {
+func (h *Handler) failure(err error) error {
 	if err == nil || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
 		return err
 	}
-	f := &exchange.Failure{Err: err, Text: err.Error(), Wall: d.now().UnixMilli(), Generation: d.gen}
+	f := &exchange.Failure{Err: err, Text: err.Error(), Wall: h.now().UnixMilli(), Generation: h.gen}
 	code, _, known := exchange.Coded(err)
 	if !known {
-		d.log.Error("call failed", "err", err)
+		h.log.Error("call failed", "err", err)
 		f.Err, f.Text = exchange.ErrInternal, exchange.ErrInternal.Error()
 	}
 	if code == exchange.CodeUnavailable {

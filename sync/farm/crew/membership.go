@@ -9,14 +9,14 @@ import (
 	"turnrow/sync/farm/order"
 )
 
-// Standing is who belongs to the farm, and what each device may do, worked out
+// Membership is who belongs to the farm, and what each device may do, worked out
 // from the entries about the crew alone.
 //
 // Owners' devices stand in a tree by who made them owners': at its root the
 // codes on paper, then the founding device. One walk goes from the eldest down,
 // and what a device's entries do depends on those of its elders, and its own
 // before, alone: so nobody can undo what an elder did, and no clock decides.
-type Standing struct {
+type Membership struct {
 	s      *Crew
 	Posts  map[*order.Log]*Post // by the log that has the device's name
 	Order  []*Post              // the same, by device
@@ -35,9 +35,9 @@ type code struct {
 	after []entry.Key // the codes that it follows, at whatever remove
 }
 
-// StandNow works out the standing by all that is here.
-func (s *Crew) StandNow() *Standing {
-	st := &Standing{
+// MembershipNow works out who belongs by all that is here.
+func (s *Crew) MembershipNow() *Membership {
+	st := &Membership{
 		s: s, Posts: map[*order.Log]*Post{}, people: map[entry.ID]*people{}, acts: map[*order.Log][]*order.Rec{}, does: map[*order.Rec]bool{},
 	}
 	st.begin()
@@ -59,7 +59,7 @@ func (s *Crew) StandNow() *Standing {
 
 // begin collects each device's entries about the crew, and gives the founding
 // device its rank.
-func (st *Standing) begin() {
+func (st *Membership) begin() {
 	for _, r := range st.s.CrewRecs {
 		d := r.Log.Signer()
 		p := st.Posts[d]
@@ -89,7 +89,7 @@ func (st *Standing) begin() {
 }
 
 // person is what is said of a person.
-func (st *Standing) person(id entry.ID) *people {
+func (st *Membership) person(id entry.ID) *people {
 	p := st.people[id]
 	if p == nil {
 		p = &people{id: id}
@@ -100,7 +100,7 @@ func (st *Standing) person(id entry.ID) *people {
 }
 
 // given lets a device in, or gives it a role anew.
-func (st *Standing) given(p *Post, by *order.Rec, role entry.Role, who entry.ID) {
+func (st *Membership) given(p *Post, by *order.Rec, role entry.Role, who entry.ID) {
 	if p.Person.IsZero() && !who.IsZero() {
 		p.Person, p.crew = who, st.person(who)
 	}
@@ -110,7 +110,7 @@ func (st *Standing) given(p *Post, by *order.Rec, role entry.Role, who entry.ID)
 
 // papers gives the devices that a code on paper let in their ranks: above the
 // founding device, and above those of the codes that their own follows.
-func (st *Standing) papers() {
+func (st *Membership) papers() {
 	founder := st.founder()
 	if founder == nil {
 		return
@@ -132,7 +132,7 @@ func (st *Standing) papers() {
 
 // founder is the founding entry: of several, under one farm's ID, that of the
 // least hash.
-func (st *Standing) founder() *order.Rec {
+func (st *Membership) founder() *order.Rec {
 	for _, p := range st.Order {
 		if p.owner {
 			return p.Grants[0].By
@@ -141,7 +141,7 @@ func (st *Standing) founder() *order.Rec {
 	return nil
 }
 
-func (st *Standing) code(key entry.Key) {
+func (st *Membership) code(key entry.Key) {
 	if !slices.ContainsFunc(st.codes, func(c code) bool { return c.key == key }) {
 		st.codes = append(st.codes, code{key: key})
 	}
@@ -149,7 +149,7 @@ func (st *Standing) code(key entry.Key) {
 
 // follow works out which code follows which: what a device that one let in made
 // follows that one, and all that it follows.
-func (st *Standing) follow() {
+func (st *Membership) follow() {
 	for again := true; again; {
 		again = false
 		for _, p := range st.Order {
@@ -173,7 +173,7 @@ func (st *Standing) follow() {
 	}
 }
 
-func (st *Standing) after(key entry.Key) []entry.Key {
+func (st *Membership) after(key entry.Key) []entry.Key {
 	for _, c := range st.codes {
 		if c.key == key {
 			return c.after
@@ -183,20 +183,20 @@ func (st *Standing) after(key entry.Key) []entry.Key {
 }
 
 // follows says whether a code follows another.
-func (st *Standing) follows(a, b entry.Key) bool { return slices.Contains(st.after(a), b) }
+func (st *Membership) follows(a, b entry.Key) bool { return slices.Contains(st.after(a), b) }
 
 // lower notes a stop of a device.
-func (st *Standing) lower(of entry.DeviceID, x grant) {
+func (st *Membership) lower(of entry.DeviceID, x grant) {
 	if p := st.posted(of); p != nil {
 		p.lowers = append(p.lowers, x)
 	}
 }
 
 // posted is the post of a device; nil where no entry of it is here.
-func (st *Standing) posted(id entry.DeviceID) *Post { return st.Posts[st.s.Known(id)] }
+func (st *Membership) posted(id entry.DeviceID) *Post { return st.Posts[st.s.Known(id)] }
 
 // next is the eldest owner's device that was not walked yet.
-func (st *Standing) next() *Post {
+func (st *Membership) next() *Post {
 	var eldest *Post
 	for _, p := range st.Order {
 		if p.owner && p.heard == 0 && (eldest == nil || p.earlier(eldest)) {
@@ -218,13 +218,13 @@ func (a *Post) earlier(b *Post) bool {
 }
 
 // hears notes that a device is walked now.
-func (st *Standing) hears(p *Post) {
+func (st *Membership) hears(p *Post) {
 	st.heard++
 	p.heard = st.heard
 }
 
 // walk lets a device's entries about the crew take effect.
-func (st *Standing) walk(p *Post) {
+func (st *Membership) walk(p *Post) {
 	st.hears(p)
 	for _, r := range st.acts[p.dev] {
 		if st.right(p, r) < entry.Owner {
@@ -273,7 +273,7 @@ func (st *Standing) walk(p *Post) {
 }
 
 // right is what a device's entry about the crew may do, by what was walked.
-func (st *Standing) right(p *Post, r *order.Rec) entry.Role {
+func (st *Membership) right(p *Post, r *order.Rec) entry.Role {
 	role, _ := p.roleBy(r, st.granted(p), st.lowered(p))
 	who := order.PersonID(r)
 	if r.Own || who == p.Person {
@@ -288,7 +288,7 @@ func (st *Standing) right(p *Post, r *order.Rec) entry.Role {
 }
 
 // personRole is what the person who wrote an entry may do, on whichever device.
-func (st *Standing) personRole(r *order.Rec) entry.Role {
+func (st *Membership) personRole(r *order.Rec) entry.Role {
 	p := st.people[order.PersonID(r)]
 	if p == nil {
 		return entry.NoRole
@@ -311,7 +311,7 @@ func roleOfPerson(r *order.Rec, given, taken []grant) entry.Role {
 
 // change gives a person another role, and with it the devices that were let in
 // as far as its writer knew.
-func (st *Standing) change(p *Post, r *order.Rec, who entry.ID, role entry.Role) {
+func (st *Membership) change(p *Post, r *order.Rec, who entry.ID, role entry.Role) {
 	of := st.person(who)
 	g := grant{By: r, role: role}
 	of.grants, of.lowers = append(of.grants, g), append(of.lowers, g)
@@ -328,7 +328,7 @@ func (st *Standing) change(p *Post, r *order.Rec, who entry.ID, role entry.Role)
 
 // raise gives a device a rank below p's, by an entry of that. Of several the
 // eldest counts.
-func (st *Standing) raise(p *Post, r *order.Rec, w *Post) {
+func (st *Membership) raise(p *Post, r *order.Rec, w *Post) {
 	rank := append(slices.Clone(p.rank), rung{r.Seq, r.Hash, p.dev.ID})
 	made := &Post{rank: rank}
 	if w.onPaper() || w.heard > 0 || w.owner && !made.earlier(w) {
@@ -338,7 +338,7 @@ func (st *Standing) raise(p *Post, r *order.Rec, w *Post) {
 }
 
 // admit lets a device in, or has it stay out.
-func (st *Standing) admit(p *Post, r *order.Rec, b *entry.Admitted) {
+func (st *Membership) admit(p *Post, r *order.Rec, b *entry.Admitted) {
 	if b.Refused {
 		st.does[r] = true
 		st.refuse = append(st.refuse, entry.Mark{Device: b.Device, Seq: 1, Hash: b.Hash})
@@ -363,7 +363,7 @@ func (st *Standing) admit(p *Post, r *order.Rec, b *entry.Admitted) {
 // begins says whether the first entry that an admission names is one that may be
 // let in: an enrolment that carries its invite's signature, or has no invite, as
 // a server's; or a founding or a recovery that counts, again.
-func (st *Standing) begins(w *Post, b *entry.Admitted) bool {
+func (st *Membership) begins(w *Post, b *entry.Admitted) bool {
 	first := w.Firsts[slices.IndexFunc(w.Firsts, func(r *order.Rec) bool { return r.Hash == b.Hash })]
 	e, ok := first.Body.(*entry.DeviceEnrolled)
 	if !ok {
@@ -374,7 +374,7 @@ func (st *Standing) begins(w *Post, b *entry.Admitted) bool {
 
 // mayEnter says whether a first admission gives a device its role: what an elder
 // took from its person, it does not give back.
-func (st *Standing) mayEnter(r *order.Rec, b *entry.Admitted, w *Post) bool {
+func (st *Membership) mayEnter(r *order.Rec, b *entry.Admitted, w *Post) bool {
 	who := st.people[b.Person]
 	if w.crew != nil || who == nil {
 		return true
@@ -385,7 +385,7 @@ func (st *Standing) mayEnter(r *order.Rec, b *entry.Admitted, w *Post) bool {
 
 // raisedBefore gives a device that is let in only now, in the walk, a rank where
 // its person was made an owner by somebody who knew that it is let in.
-func (st *Standing) raisedBefore(p *Post, r *order.Rec, w *Post) {
+func (st *Membership) raisedBefore(p *Post, r *order.Rec, w *Post) {
 	if w.crew == nil {
 		return
 	}
@@ -402,7 +402,7 @@ func (st *Standing) raisedBefore(p *Post, r *order.Rec, w *Post) {
 
 // named is the device that an admission names; nil where its first entry is
 // not here.
-func (st *Standing) named(b *entry.Admitted) *Post {
+func (st *Membership) named(b *entry.Admitted) *Post {
 	p := st.posted(b.Device)
 	if p == nil || !slices.ContainsFunc(p.Firsts, func(r *order.Rec) bool { return r.Hash == b.Hash }) {
 		return nil
@@ -412,7 +412,7 @@ func (st *Standing) named(b *entry.Admitted) *Post {
 
 // porters lets the admissions of porters' devices take effect, and says whether
 // there is more to walk since.
-func (st *Standing) porters() bool {
+func (st *Membership) porters() bool {
 	more := false
 	for _, p := range st.Order {
 		if !p.porter() {
@@ -434,7 +434,7 @@ func (st *Standing) porters() bool {
 // mayAdmit says whether a porter's admission is one that it may write: of an
 // enrolment that fits an invite which it knew, in time by its own wall clock, to
 // the person's role or less, and never of an owner.
-func (st *Standing) mayAdmit(p *Post, r *order.Rec, b *entry.Admitted) bool {
+func (st *Membership) mayAdmit(p *Post, r *order.Rec, b *entry.Admitted) bool {
 	role, stopped := p.roleBy(r, st.granted(p), st.lowered(p))
 	is := slices.ContainsFunc(p.Grants, func(g grant) bool { return g.porter() && r.Knew(g.By) })
 	w := st.named(b)
@@ -458,7 +458,7 @@ func (st *Standing) mayAdmit(p *Post, r *order.Rec, b *entry.Admitted) bool {
 }
 
 // left says why an entry about the crew is left out.
-func (st *Standing) left(r *order.Rec) order.LeftOut {
+func (st *Membership) left(r *order.Rec) order.LeftOut {
 	p := st.by(r)
 	if st.does[r] {
 		if !st.s.hasForce(r) || !st.s.Fits(r.Body) || !st.bites(r) {
@@ -473,7 +473,7 @@ func (st *Standing) left(r *order.Rec) order.LeftOut {
 }
 
 // bites says whether a stop, or another role, has force on anybody.
-func (st *Standing) bites(r *order.Rec) bool {
+func (st *Membership) bites(r *order.Rec) bool {
 	switch b := r.Body.(type) {
 	case *entry.DeviceStopped:
 		p := st.posted(b.Last.Device)
@@ -489,7 +489,7 @@ func (st *Standing) bites(r *order.Rec) bool {
 	return true
 }
 
-func (st *Standing) bitesPerson(r *order.Rec, id entry.ID) bool {
+func (st *Membership) bitesPerson(r *order.Rec, id entry.ID) bool {
 	who := st.people[id]
 	if who == nil {
 		return true
@@ -503,8 +503,8 @@ func (st *Standing) bitesPerson(r *order.Rec, id entry.ID) bool {
 	})
 }
 
-// SamePeople says whether two standings say the same of every person.
-func (st *Standing) SamePeople(o *Standing) bool {
+// SamePeople says whether two memberships say the same of every person.
+func (st *Membership) SamePeople(o *Membership) bool {
 	return slices.EqualFunc(st.names, o.names, func(p, q *people) bool {
 		return p.id == q.id && slices.EqualFunc(p.given, q.given, grant.equal) && slices.EqualFunc(p.taken, q.taken, grant.equal)
 	})

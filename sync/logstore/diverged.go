@@ -11,9 +11,9 @@ import (
 	"turnrow/sync/wire"
 )
 
-// Parted says whether a mark lies on another branch of a log than the one held
+// Diverged says whether a mark lies on another branch of a log than the one held
 // here, and where to begin showing that, as exchange.Log says.
-func (l *Log) Parted(m chain.Mark) (parted bool, from uint64, err error) {
+func (l *Log) Diverged(m chain.Mark) (diverged bool, from uint64, err error) {
 	s := l.durable.Load()
 	h := s.head(m.Device)
 	if h == nil || m.Seq == 0 || m.Seq > h.Seq || m == h.Mark() {

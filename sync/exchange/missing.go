@@ -5,18 +5,18 @@ import (
 	"turnrow/sync/entry"
 )
 
-// Log is what Owed reads: one farm's record on this replica.
+// Log is what Missing reads: one farm's record on this replica.
 type Log interface {
 	// Frontier is how far each device's log is durably held.
 	Frontier() chain.Frontier
 	// Runs reads a device's log from a number on, in runs that add up to about
 	// maxBytes, one run at least, and says whether there is more.
 	Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run, bool, error)
-	// Parted says whether a mark lies on another branch of a forked log than
+	// Diverged says whether a mark lies on another branch of a forked log than
 	// the one that is held here; a mark beyond its end does not. Where this
 	// replica has not met that branch, from is where to begin a run that shows
 	// the mark's holder the fork; else it is 0.
-	Parted(m chain.Mark) (parted bool, from uint64, err error)
+	Diverged(m chain.Mark) (diverged bool, from uint64, err error)
 }
 
 // Branching is a Log that also keeps the other branches of forked logs.
@@ -49,47 +49,47 @@ func Have(l Log) chain.Frontier {
 	return f
 }
 
-// debt is what is owed of one device's log.
-type debt struct {
+// missingRange is what is missing of one device's log.
+type missingRange struct {
 	device entry.DeviceID
-	next   uint64 // first number owed
+	next   uint64 // first number missing
 }
 
-// Owed is what the holder of have, as [Have] gives it, lacks of l: in runs of
-// maxBytes in all (one run at least, where anything is owed), and whether more is
-// owed than that. Each device's log gets its share, so that a long one does not
+// Missing is what the holder of have, as [Have] gives it, lacks of l: in runs of
+// maxBytes in all (one run at least, where anything is missing), and whether more is
+// missing than that. Each device's log gets its share, so that a long one does not
 // keep the short ones waiting: what an entry refers to is mostly in another's
 // log.
-func Owed(l Log, have chain.Frontier, maxBytes int) (runs []entry.Run, more bool, err error) {
-	owed, forks, err := debts(l, have)
+func Missing(l Log, have chain.Frontier, maxBytes int) (runs []entry.Run, more bool, err error) {
+	missing, forks, err := missingRanges(l, have)
 	if err != nil {
 		return nil, false, err
 	}
 	b := batch{left: maxBytes}
-	for len(owed) > 0 && !b.full {
-		if owed, err = b.round(l, owed); err != nil {
+	for len(missing) > 0 && !b.full {
+		if missing, err = b.round(l, missing); err != nil {
 			return nil, false, err
 		}
 	}
-	if len(owed) > 0 || b.full {
+	if len(missing) > 0 || b.full {
 		return b.runs, true, nil
 	}
 	return b.runs, false, b.show(l, forks)
 }
 
-// debts are what is owed, and of which logs a fork is to be shown.
-func debts(l Log, have chain.Frontier) (owed, forks []debt, err error) {
+// missingRanges are what is missing, and of which logs a fork is to be shown.
+func missingRanges(l Log, have chain.Frontier) (missing, forks []missingRange, err error) {
 	for _, ours := range l.Frontier() {
 		theirs := have.Mark(ours.Device)
-		parted, from, err := l.Parted(theirs)
+		diverged, from, err := l.Diverged(theirs)
 		switch {
 		case err != nil:
 			return nil, nil, err
-		case parted && from > 0 && have.Seq(chain.Full(ours.Device)) > 0: // it keeps no more of them
-		case parted && from > 0:
-			forks = append(forks, debt{ours.Device, from})
-		case !parted && theirs.Seq < ours.Seq:
-			owed = append(owed, debt{ours.Device, theirs.Seq + 1})
+		case diverged && from > 0 && have.Seq(chain.Full(ours.Device)) > 0: // it keeps no more of them
+		case diverged && from > 0:
+			forks = append(forks, missingRange{ours.Device, from})
+		case !diverged && theirs.Seq < ours.Seq:
+			missing = append(missing, missingRange{ours.Device, theirs.Seq + 1})
 		}
 	}
 	if b, ok := l.(Branching); ok {
@@ -99,11 +99,11 @@ func debts(l Log, have chain.Frontier) (owed, forks []debt, err error) {
 				return nil, nil, err
 			}
 			if known < ours.Seq {
-				owed = append(owed, debt{ours.Device, known + 1})
+				missing = append(missing, missingRange{ours.Device, known + 1})
 			}
 		}
 	}
-	return owed, forks, nil
+	return missing, forks, nil
 }
 
 // batch gathers runs up to a number of bytes.
@@ -113,15 +113,15 @@ type batch struct {
 	full bool
 }
 
-// round gives each debt an equal share of what room is left, and gives back
-// the debts that are not settled by it.
-func (b *batch) round(l Log, debts []debt) ([]debt, error) {
-	var rest []debt
-	for i, d := range debts {
+// round gives each missing range an equal share of what room is left, and gives back
+// those that are not given whole.
+func (b *batch) round(l Log, ranges []missingRange) ([]missingRange, error) {
+	var rest []missingRange
+	for i, d := range ranges {
 		if b.full {
-			return append(rest, debts[i:]...), nil
+			return append(rest, ranges[i:]...), nil
 		}
-		runs, more, err := l.Runs(d.device, d.next, b.left/(len(debts)-i))
+		runs, more, err := l.Runs(d.device, d.next, b.left/(len(ranges)-i))
 		if err != nil {
 			return nil, err
 		}
@@ -138,7 +138,7 @@ func (b *batch) round(l Log, debts []debt) ([]debt, error) {
 
 // show adds what shows forks, beside the bytes of the batch: less than all of it
 // shows nothing, and it is needed only until both sides know.
-func (b *batch) show(l Log, forks []debt) error {
+func (b *batch) show(l Log, forks []missingRange) error {
 	for _, d := range forks {
 		runs, _, err := l.Runs(d.device, d.next, ShowFork)
 		if err != nil {

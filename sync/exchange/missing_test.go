@@ -13,7 +13,7 @@ import (
 type shelf struct {
 	front chain.Frontier
 	size  int
-	fork  map[entry.DeviceID]uint64 // devices whose marks have parted, and from where to show it
+	fork  map[entry.DeviceID]uint64 // devices whose marks have diverged, and from where to show it
 	err   error
 }
 
@@ -31,9 +31,9 @@ func (s shelf) Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run, b
 	return runs, false, s.err
 }
 
-func (s shelf) Parted(m chain.Mark) (bool, uint64, error) {
-	from, parted := s.fork[m.Device]
-	return parted, from, nil
+func (s shelf) Diverged(m chain.Mark) (bool, uint64, error) {
+	from, diverged := s.fork[m.Device]
+	return diverged, from, nil
 }
 
 func front(seqs ...uint64) chain.Frontier {
@@ -71,7 +71,7 @@ func TestOwed(t *testing.T) {
 		{"one run at least", front(5, 5), nil, 1, []int{1, 0}, true},
 		{"the last run", front(1, 0), nil, 1, []int{1, 0}, false},
 	} {
-		runs, more, err := exchange.Owed(shelf{front: c.ours, size: 100}, c.have, c.max)
+		runs, more, err := exchange.Missing(shelf{front: c.ours, size: 100}, c.have, c.max)
 		n := got(runs, 2)
 		if err != nil || n[0] != c.want[0] || n[1] != c.want[1] || more != c.more {
 			t.Errorf("%s: %v, more %t, error %v; want %v, %t", c.name, n, more, err, c.want, c.more)
@@ -85,7 +85,7 @@ func TestOwedComesToAnEnd(t *testing.T) {
 	for _, most := range []int{1, 200, 1000, 1 << 20} {
 		var have chain.Frontier
 		for rounds := 0; ; rounds++ {
-			runs, more, err := exchange.Owed(s, have, most)
+			runs, more, err := exchange.Missing(s, have, most)
 			if err != nil || rounds > 100 {
 				t.Fatalf("%d bytes: round %d, error %v", most, rounds, err)
 			}
@@ -105,16 +105,16 @@ func TestOwedComesToAnEnd(t *testing.T) {
 	}
 }
 
-// A fork is shown after all that is owed, whatever the bytes left; a known one
+// A fork is shown after all that is missing, whatever the bytes left; a known one
 // is left out.
 func TestOwedShowsAFork(t *testing.T) {
 	s := shelf{front: front(9, 2), size: 100, fork: map[entry.DeviceID]uint64{{1}: 4}}
-	runs, more, err := exchange.Owed(s, front(7, 1), 300)
+	runs, more, err := exchange.Missing(s, front(7, 1), 300)
 	if n := got(runs, 2); err != nil || more || n[0] != 6 || n[1] != 1 {
 		t.Errorf("%v, more %t, error %v", n, more, err)
 	}
 	s.fork[entry.DeviceID{1}] = 0
-	runs, more, err = exchange.Owed(s, front(7, 1), 300)
+	runs, more, err = exchange.Missing(s, front(7, 1), 300)
 	if n := got(runs, 2); err != nil || more || n[0] != 0 || n[1] != 1 {
 		t.Errorf("known: %v, more %t, error %v", n, more, err)
 	}
@@ -122,7 +122,7 @@ func TestOwedShowsAFork(t *testing.T) {
 
 func TestOwedPassesOnTrouble(t *testing.T) {
 	trouble := errors.New("no disk")
-	if _, _, err := exchange.Owed(shelf{front: front(1), err: trouble}, nil, 10); !errors.Is(err, trouble) {
+	if _, _, err := exchange.Missing(shelf{front: front(1), err: trouble}, nil, 10); !errors.Is(err, trouble) {
 		t.Errorf("error %v", err)
 	}
 }
