@@ -289,3 +289,29 @@ func paperSecret(t *testing.T, code string) string {
 	}
 	return strings.Split(after, "&")[0]
 }
+
+// A recovery that fails on a home that belongs gives its identity back: it goes
+// on writing, exchanging, and letting in who asks.
+func TestARecoveryThatFailsGivesTheIdentityBack(t *testing.T) {
+	h := newHouse(t)
+	ada := open(t, t.TempDir())
+	f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.foundingAddress(), NoPorter: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	other, err := open(t, t.TempDir()).Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Eve"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	me := ada.Device()
+	wrong := strings.Replace(f.Paper, paperSecret(t, f.Paper), paperSecret(t, other.Paper), 1)
+	if _, err := ada.Recover(within(t), wrong, "new phone"); !errors.Is(err, exchange.ErrProof) || ada.Device() != me {
+		t.Fatalf("another farm's code: %v", err)
+	}
+	note(t, ada, "gate is open")
+	ben := joinAway(t, inviteAndSync(t, ada, "Ben"))
+	syncWith(t, ben, meeting(t, ada)) // who lets him in at once, as she is called
+	if ben.Waits() || notes(t, ben)["gate is open"] != 1 {
+		t.Error("nobody lets Ben in")
+	}
+}

@@ -83,10 +83,10 @@ func TestAJoiningAnewBesideOthers(t *testing.T) {
 	}
 	ben := open(t, dir)
 	old, first := ben.Farm, ben.Farm.View().Entries
-	told := make(chan struct{})
+	told, ctx := make(chan struct{}), within(t)
 	go func() {
 		defer close(told)
-		for range old.Changes(t.Context()) {
+		for range old.Changes(ctx) {
 			continue
 		}
 	}()
@@ -113,7 +113,9 @@ func TestAJoiningAnewBesideOthers(t *testing.T) {
 		_, _, _ = old.Pending(), old.Waits(), old.Server()
 		_, _ = old.Sync(within(t))
 	})
-	<-told
+	if <-told; ctx.Err() != nil {
+		t.Error("who waited on the identity before was not told that it is closed")
+	}
 	ben.Farm, _ = ben.Home.Farm()
 	note(t, ben, "by Ben")
 	sync(t, ben)
@@ -121,5 +123,28 @@ func TestAJoiningAnewBesideOthers(t *testing.T) {
 	sameEverywhere(t, ada, ben)
 	if n := notes(t, ada); n["by Ben"] != 1 || n["by nobody"] != 0 {
 		t.Errorf("written: %v", n)
+	}
+}
+
+// What is closed writes nothing and begins nothing, and says so.
+func TestAClosedHome(t *testing.T) {
+	c := found(t, "")
+	seen := c.View()
+	if err := c.Close(); err != nil {
+		t.Fatal(err)
+	}
+	_, written := c.Record(within(t), entry.ID{}, &entry.Noted{Text: "x"})
+	_, asked := c.Home.Farm()
+	_, begun := c.Home.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Eve"})
+	for what, err := range map[string]error{"a write": written, "the farm": asked, "a founding": begun, "a meeting": c.Meet(within(t), "127.0.0.1:0", nil)} {
+		if !errors.Is(err, client.ErrClosed) {
+			t.Errorf("%s: %v", what, err)
+		}
+	}
+	if c.View() != seen {
+		t.Error("what was read is another after closing")
+	}
+	if err := c.Close(); err != nil {
+		t.Errorf("closing again: %v", err)
 	}
 }
