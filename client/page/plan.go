@@ -6,6 +6,7 @@ import (
 
 	"turnrow/client"
 	"turnrow/client/fields"
+	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
@@ -130,48 +131,24 @@ func (q *request) cautions(gp groundPlan) (out []rate.Caution) {
 
 // orderLine is what the plans want of a lot, and what of it must be bought.
 type orderLine struct {
-	Lot    farm.Lot
-	Wanted units.Mass
-	OnHand units.Mass
-	Area   units.Area
-	Bill   rate.Bill
-	Why    string // why there is no bill
+	sheet.Need
+	Bill rate.Bill
+	Why  string // why there is no bill
 }
 
-func (q *request) order(l farm.Lot, reserve units.Share) (orderLine, bool) {
-	o := orderLine{Lot: l}
-	for _, g := range q.View.Grounds {
-		for _, p := range g.Plan {
-			if m, err := p.Bulk.On(g.Area); p.Lot == l.ID && err == nil && m > 0 {
-				o.Wanted, o.Area = o.Wanted+m, o.Area+g.Area
-			}
-		}
-	}
-	if o.Wanted == 0 {
+func (q *request) order(l farm.Lot, reserve units.Share) (o orderLine, wanted bool) {
+	if o.Need = sheet.NeedOf(q.View, l); o.Wanted == 0 {
 		return o, false
 	}
-	// What was poured went to plan, so all that came counts for all that is planned.
-	if m, err := l.Bag.Times(l.BagsIn - l.BagsOut); err == nil {
-		o.OnHand = max(0, m)
-	}
-	o.work(reserve)
-	return o, true
-}
-
-func (o *orderLine) work(reserve units.Share) {
-	if o.Lot.Bag == 0 {
+	if l.Bag == 0 {
 		o.Why = words.text("order.nobag")
-		return
+		return o, true
 	}
-	bulk, err := o.Wanted.Over(o.Area)
-	if err == nil {
-		order := rate.Order{Bulk: bulk, Area: o.Area, Bag: o.Lot.Bag, Price: o.Lot.Price, Reserve: reserve, OnHand: o.OnHand}
-		order.Live, _ = o.Lot.Tag.Live() // none where the tag does not say
-		o.Bill, err = order.Bill()
-	}
-	if err != nil {
+	var err error
+	if o.Bill, err = o.Need.Bill(reserve); err != nil {
 		o.Why = err.Error()
 	}
+	return o, true
 }
 
 // planForm puts a seed into the plan of a piece of ground, changes it or takes

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -13,9 +12,7 @@ import (
 	"turnrow/client/fields"
 	"turnrow/client/rough"
 	"turnrow/client/sheet"
-	"turnrow/sync/entry"
 	"turnrow/sync/farm"
-	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -107,12 +104,11 @@ func (k *call) planRow(g farm.Ground, p farm.Planned) []string {
 // order is what of a lot the plans want, and what of that must be bought.
 func (k *call) order(l farm.Lot, reserve units.Share) (answer.Order, []string, error) {
 	s := k.units()
-	wanted, area := k.wanted(l.ID)
-	without := k.withoutArea(l.ID)
+	n := sheet.NeedOf(k.view(), l)
+	wanted, without, onHand := n.Wanted, n.NoArea, n.OnHand
 	if wanted == 0 && len(without) == 0 {
 		return answer.Order{}, nil, nil
 	}
-	onHand := k.onHand(l)
 	a := answer.Order{Lot: l.Name, Lb: answer.Number(wanted.Pounds()), OnHandLb: answer.Number(onHand.Pounds()), NoArea: without}
 	row := []string{l.Name, rough.Poured(wanted, s), rough.Poured(onHand, s), "", "", ""}
 	if len(without) > 0 {
@@ -126,11 +122,7 @@ func (k *call) order(l farm.Lot, reserve units.Share) (answer.Order, []string, e
 		row[3] = "bag not known"
 		return a, row, nil
 	}
-	bulk, err := wanted.Over(area)
-	if err != nil {
-		return a, nil, err
-	}
-	bill, err := rate.Order{Bulk: bulk, Area: area, Bag: l.Bag, Price: l.Price, Reserve: reserve, OnHand: onHand}.Bill()
+	bill, err := n.Bill(reserve)
 	if err != nil {
 		return a, nil, err
 	}
@@ -141,38 +133,4 @@ func (k *call) order(l farm.Lot, reserve units.Share) (answer.Order, []string, e
 		row[4], row[5] = bill.Cost.Format(k.view().MoneySign), k.view().MoneySign+strconv.FormatFloat(bill.CostPerAcre(), 'f', 2, 64)
 	}
 	return a, row, nil
-}
-
-// wanted is what all plans want of a lot, and the ground that it is for.
-func (k *call) wanted(lot entry.ID) (wanted units.Mass, area units.Area) {
-	for _, g := range k.view().Grounds {
-		for _, p := range g.Plan {
-			m, err := p.Bulk.On(g.Area)
-			if p.Lot != lot || err != nil || m == 0 {
-				continue
-			}
-			wanted, area = wanted+m, area+g.Area
-		}
-	}
-	return wanted, area
-}
-
-// withoutArea is the pieces that a lot is planned on whose area nobody set.
-func (k *call) withoutArea(lot entry.ID) []string {
-	names := []string{}
-	for _, g := range k.view().Grounds {
-		if g.Area == 0 && slices.ContainsFunc(g.Plan, func(p farm.Planned) bool { return p.Lot == lot }) {
-			names = append(names, g.Name)
-		}
-	}
-	return names
-}
-
-// onHand is what came of a lot, less what left the farm.
-func (k *call) onHand(l farm.Lot) units.Mass {
-	m, err := l.Bag.Times(l.BagsIn - l.BagsOut)
-	if err != nil {
-		return 0
-	}
-	return max(0, m)
 }
