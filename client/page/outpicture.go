@@ -18,12 +18,12 @@ const onTarget units.Share = 5_000
 // outStretch is what went out of a box between two readings, all sides and
 // lots together.
 type outStretch struct {
-	from, to    units.Area // by the counter
-	ground      entry.ID
-	mass, doubt units.Mass
-	area        units.Area
-	checked     bool              // the counter was corrected by then
-	est         rate.RateEstimate // no rate where nothing went out
+	from, to  units.Area // by the counter
+	ground    entry.ID
+	mass, std units.Mass
+	area      units.Area
+	checked   bool              // the counter was corrected by then
+	est       rate.RateEstimate // no rate where nothing went out
 }
 
 // stretches adds up what went out, reading by reading.
@@ -39,12 +39,12 @@ func stretches(b farm.Box, d farm.Drill) (out []outStretch) {
 		s := &out[i]
 		s.from, s.to = min(s.from, d.AreaOf(o.From)), max(s.to, d.AreaOf(o.To))
 		s.mass += o.Mass
-		s.doubt += o.Doubt // of sides and lots, one and the same error
+		s.std += o.Std // of sides and lots, one and the same error
 	}
 	for i := range out {
 		s := &out[i]
 		if s.area = s.to - s.from; s.area > 0 {
-			s.est, _ = rate.OnGround(rate.Weighed{Mass: s.mass, Doubt: s.doubt}, s.area, s.checked)
+			s.est, _ = rate.OnGround(rate.Weighed{Mass: s.mass, Std: s.std}, s.area, s.checked)
 		}
 	}
 	return slices.DeleteFunc(out, func(s outStretch) bool { return s.area <= 0 })

@@ -136,10 +136,10 @@ func (s *Sheet) balance() *Table {
 	var doubts []value
 	for i := range s.view.Boxes {
 		b := &s.view.Boxes[i]
-		var out, doubt, drained units.Mass
+		var out, std, drained units.Mass
 		all := true
 		for _, o := range b.Out {
-			out, doubt, all = out+o.Mass, doubt+o.Doubt, all && !o.Unknown
+			out, std, all = out+o.Mass, std+o.Std, all && !o.Unknown
 		}
 		for _, x := range b.Drained {
 			drained += x.Mass
@@ -149,7 +149,7 @@ func (s *Sheet) balance() *Table {
 			if all && b.Gap <= belowNothing {
 				on = also(on, foundMore)
 			}
-			t.add(b.Name, poured, known(out, all), known(halfWidth(doubt), all), drained, known(b.Left, !b.LeftOpen),
+			t.add(b.Name, poured, known(out, all), known(halfWidth(std), all), drained, known(b.Left, !b.LeftOpen),
 				known(halfWidth(b.LeftStd), !b.LeftOpen), known(b.Gap, all))
 			doubts = append(doubts, on)
 		}

@@ -186,7 +186,7 @@ func (s *season) boxesBalance(whole *Sheet, closed bool) {
 		v, _ := whole.view.BoxOf(b.id)
 		var out, doubt, drained units.Mass
 		for _, o := range v.Out {
-			out, doubt = out+o.Mass, doubt+o.Doubt
+			out, doubt = out+o.Mass, doubt+o.Std
 		}
 		for _, x := range v.Drained {
 			drained += x.Mass

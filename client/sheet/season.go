@@ -129,7 +129,7 @@ func (s *Sheet) tracedTo(lot *farm.Lot) *Table {
 		r := s.rateOf(&o)
 		area, _ := s.workedThrough(o.box, o.ground)
 		t.add(s.view.NameOf(o.ground), s.view.NameOf(o.box), o.first, o.last, area, known(o.mass, !o.unknown),
-			known(halfWidth(o.doubt), !o.unknown), r.cell(r.rate), s.costOf(&o))
+			known(halfWidth(o.std), !o.unknown), r.cell(r.rate), s.costOf(&o))
 		doubts = append(doubts, inDoubt(s.rests.sown(o.box, o.ground)))
 	}
 	t.marked(doubts)

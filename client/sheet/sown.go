@@ -14,7 +14,7 @@ import (
 // sown is seed of one lot that went through one box onto one piece of ground.
 type sown struct {
 	ground, lot, box entry.ID
-	mass, doubt      units.Mass
+	mass, std        units.Mass
 	cost             units.Money
 	proved           bool
 	unknown          bool // some went out at no known rate: mass is the least
@@ -46,7 +46,7 @@ func (s *Sheet) sownWhere(wanted func(*went) bool) []sown {
 // take adds a stretch. The doubts of one box's stretches add up as they are:
 // they come from one rate, and so are one and the same error.
 func (o *sown) take(w *went, d Day) {
-	o.mass, o.doubt, o.cost = o.mass+w.mass, o.doubt+w.doubt, o.cost+w.cost
+	o.mass, o.std, o.cost = o.mass+w.mass, o.std+w.std, o.cost+w.cost
 	o.proved, o.unknown = o.proved && w.proved, o.unknown || w.unknown
 	o.first, o.last = min(o.first, d), max(o.last, d)
 }
@@ -56,8 +56,8 @@ func (s *Sheet) placeOf(ground entry.ID) int {
 }
 
 // halfWidth is half the width of the 90 % interval of a mass.
-func halfWidth(doubt units.Mass) units.Mass {
-	_, high := rate.Estimate{Std: float64(doubt), Freedom: rate.Known}.Interval(rate.Confidence)
+func halfWidth(std units.Mass) units.Mass {
+	_, high := rate.Estimate{Std: float64(std), Freedom: rate.Known}.Interval(rate.Confidence)
 	return units.Mass(math.Round(high))
 }
 
@@ -103,7 +103,7 @@ func (s *Sheet) sownRow(t *Table, o *sown, list []sown) {
 			live = part
 		}
 	}
-	t.add(s.view.NameOf(o.ground), l.Species, l.Variety, s.view.NameOf(o.lot), s.view.NameOf(o.box), known(o.mass, !o.unknown), known(halfWidth(o.doubt), !o.unknown),
+	t.add(s.view.NameOf(o.ground), l.Species, l.Variety, s.view.NameOf(o.lot), s.view.NameOf(o.box), known(o.mass, !o.unknown), known(halfWidth(o.std), !o.unknown),
 		r.cell(r.rate), r.cell(r.low), r.cell(r.high), orBlank(p.Bulk), off, share, live, orBlank(p.Live), s.costOf(o), o.proved)
 }
 
@@ -130,7 +130,7 @@ func (s *Sheet) rateOf(o *sown) wentRate {
 	if o.mass == 0 {
 		return wentRate{known: true}
 	}
-	r, err := rate.OnGround(rate.Weighed{Mass: o.mass, Doubt: o.doubt}, area, checked)
+	r, err := rate.OnGround(rate.Weighed{Mass: o.mass, Std: o.std}, area, checked)
 	return wentRate{rate: r.Rate, low: r.Low, high: r.High, known: err == nil}
 }
 
@@ -143,7 +143,7 @@ func (s *Sheet) together(o *sown, list []sown) wentRate {
 	all := sown{ground: o.ground, box: o.box}
 	for i := range list {
 		if x := &list[i]; x.ground == o.ground && x.box == o.box && same(x.lot) {
-			all.mass, all.doubt, all.unknown = all.mass+x.mass, all.doubt+x.doubt, all.unknown || x.unknown
+			all.mass, all.std, all.unknown = all.mass+x.mass, all.std+x.std, all.unknown || x.unknown
 		}
 	}
 	r := s.rateOf(&all)

@@ -11,7 +11,7 @@ type went struct {
 	reading          entry.ID // of the counter, which ended the stretch
 	ground, lot, box entry.ID
 	mass             units.Mass
-	doubt            units.Mass // standard uncertainty of mass
+	std              units.Mass // standard uncertainty of mass
 	cost             units.Money
 	proved           bool // something weighed backs the rate
 	unknown          bool // no rate was known: mass is not what went out
@@ -22,7 +22,7 @@ func (s *Sheet) followSeed() {
 	for i := range s.view.Boxes {
 		b := &s.view.Boxes[i]
 		for _, o := range b.Out {
-			s.went = append(s.went, went{reading: o.Reading, ground: o.Ground, lot: o.Lot, box: b.ID, mass: o.Mass, doubt: o.Doubt, proved: o.Proved, unknown: o.Unknown})
+			s.went = append(s.went, went{reading: o.Reading, ground: o.Ground, lot: o.Lot, box: b.ID, mass: o.Mass, std: o.Std, proved: o.Proved, unknown: o.Unknown})
 		}
 	}
 	s.shareCost()

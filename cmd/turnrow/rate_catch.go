@@ -166,8 +166,8 @@ func newCatchAnswer(c rate.CatchRate, system units.System, aside []string) answe
 		LowLbPerAc: answer.Number(c.Low.LbPerAcre()), HighLbPerAc: answer.Number(c.High.LbPerAcre()),
 		LowKgPerHa: answer.Number(c.Low.KgPerHa()), HighKgPerHa: answer.Number(c.High.KgPerHa()),
 		Grams: answer.Number(c.Mass.Grams()), HalfShare: answer.Number(c.Half()),
-		Scale: answer.Number(c.Doubt.Scale), Turns: answer.Number(c.Doubt.Turns), Rows: answer.Number(c.Doubt.Rows), Repeats: answer.Number(c.Doubt.Repeats),
-		Roll: answer.Number(c.Doubt.Roll), Catches: c.Masses, Aside: aside, Plugged: c.Plugged, Advice: c.Advice(system),
+		Scale: answer.Number(c.Std.Scale), Turns: answer.Number(c.Std.Turns), Rows: answer.Number(c.Std.Rows), Repeats: answer.Number(c.Std.Repeats),
+		Roll: answer.Number(c.Std.Roll), Catches: c.Masses, Aside: aside, Plugged: c.Plugged, Advice: c.Advice(system),
 	}
 	if h := c.Help(); h.Next != "" {
 		after := answer.Number(h.After)

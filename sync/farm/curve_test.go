@@ -109,7 +109,7 @@ func TestCatchAsWritten(t *testing.T) {
 	c := farm.CatchOf(&entry.Caught{Distance: 45_720_000, Width: 762_000, Weighings: 2, RowNumbers: nil,
 		Masses: []units.Mass{grams(100), grams(0)}}, farm.Drill{Rows: 16, Spacing: 190_500})
 	r, err := c.Rate()
-	if err != nil || c.Way != rate.Moving || r.Doubt.Rows == 0 || c.Weighings != 2 || len(r.Aside) != 1 {
+	if err != nil || c.Way != rate.Moving || r.Std.Rows == 0 || c.Weighings != 2 || len(r.Aside) != 1 {
 		t.Errorf("%+v, %v", r, err)
 	}
 }

@@ -10,7 +10,7 @@ import (
 // BlendOf is what a box gives in the field of seeds that lie mixed in it, by the
 // mass of each and by what it gives of each alone at the dial. A meter turns out
 // volume, and the volumes of the seeds add up, so that the blend's rate is 1 ÷
-// Σ(share by mass ÷ rate alone): our own rule, no source. Its doubt is the
+// Σ(share by mass ÷ rate alone): our own rule, no source. Its uncertainty is the
 // greatest of theirs, since what is wrong with one is wrong with all at one
 // dial. It fails with a *RangeError where masses and fields are not as many, and
 // where a mass or a rate is not above zero.

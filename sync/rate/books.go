@@ -20,11 +20,11 @@ func (s *Seed) Keep(index int, e BoxEvent) error {
 	return s.apply(index, e)
 }
 
-// Doubt returns the standard uncertainty of the rate as a share of it. A rate
+// Std returns the standard uncertainty of the rate as a share of it. A rate
 // more uncertain than its own size is a units.Error.
-func (r RateEstimate) Doubt() (units.Share, error) { return units.ShareFromFraction(r.Relative) }
+func (r RateEstimate) Std() (units.Share, error) { return units.ShareFromFraction(r.Relative) }
 
-// Plus adds weighed masses whose doubts do not depend on one another.
+// Plus adds weighed masses whose uncertainties do not depend on one another.
 func (w Weighed) Plus(o Weighed) Weighed {
-	return Weighed{w.Mass + o.Mass, rounded(math.Sqrt(square(w.Doubt) + square(o.Doubt)))}
+	return Weighed{w.Mass + o.Mass, rounded(math.Sqrt(square(w.Std) + square(o.Std)))}
 }

@@ -2,10 +2,10 @@ package rate
 
 import "turnrow/sync/units"
 
-// BushelDoubt is the standard uncertainty, as a fraction, of a rate worked out
+// BushelStd is the standard uncertainty, as a fraction, of a rate worked out
 // from another seed's by their bushel weights. Seeds differ in shape and flow
 // as well: it is taken as loose as a chart (chartSpread). Our own assumption.
-const BushelDoubt = chartSpread
+const BushelStd = chartSpread
 
 // RateByBushel returns the rate at which another seed goes out at the setting
 // that gives own its rate: meters work by volume (NDSU Extension, AE-1144), so
@@ -21,25 +21,25 @@ func RateByBushel(own RateEstimate, ownBushel, otherBushel units.Mass) (RateEsti
 		return RateEstimate{}, refuse("bushel weight of the leftover seed", otherBushel, "more than 0")
 	}
 	ratio := Estimate{Value: float64(otherBushel) / float64(ownBushel), Freedom: Known}
-	ratio.Std = float64(BushelDoubt * ratio.Value)
+	ratio.Std = float64(BushelStd * ratio.Value)
 	return rateOf(own.Estimate().Times(ratio))
 }
 
 // BurnOff returns the ground over which leftover seed goes out at a rate: the
 // rate that the box gives for that very seed, by its own curve or
 // RateByBushel, not the rate that its dial is set for. It fails with a
-// *RangeError for a mass that is not above zero, a negative doubt, and as
+// *RangeError for a mass that is not above zero, a negative uncertainty, and as
 // UntilDry does.
 func BurnOff(leftover Weighed, r RateEstimate) (Dry, error) {
 	if leftover.Mass <= 0 || leftover.Mass > greatestMass {
 		return Dry{}, refuse("leftover seed", leftover.Mass, "more than 0 and up to 1,000,000 t")
 	}
-	if leftover.Doubt < 0 {
-		return Dry{}, refuse("uncertainty of the leftover seed", leftover.Doubt, "0 or more")
+	if leftover.Std < 0 {
+		return Dry{}, refuse("uncertainty of the leftover seed", leftover.Std, "0 or more")
 	}
 	if err := checkSteady(r); err != nil {
 		return Dry{}, err
 	}
-	side := Side{Rows: 1, Layers: []Layer{{Mass: leftover.Mass}}, mass: leftover.Mass, doubt: bookDoubt{loose: square(leftover.Doubt)}}
+	side := Side{Rows: 1, Layers: []Layer{{Mass: leftover.Mass}}, mass: leftover.Mass, std: bookStd{loose: square(leftover.Std)}}
 	return side.untilDry(float64(r.Rate)*milligramsPerCm2, Metering{RateEstimate: r}), nil
 }

@@ -58,7 +58,7 @@ type CatchRate struct {
 	Rate      units.RatePerArea
 	Low, High units.RatePerArea // 90 % interval
 	Spread    Spread            // of the rate's natural logarithm
-	Doubt     Doubt             // the same, term by term
+	Std       StdTerms          // the same, term by term
 	Masses    int               // how many masses count
 	Aside     []Aside           // masses that do not, and why
 	// Plugged says that nothing came in any catch: the rate is 0, and High is
@@ -70,9 +70,9 @@ type CatchRate struct {
 	of   []Catch
 }
 
-// Doubt is where the doubt of a catch comes from, each as a standard deviation
+// StdTerms is where the uncertainty of a catch comes from, each as a standard deviation
 // and a share of the rate (0.01 is 1 %).
-type Doubt struct {
+type StdTerms struct {
 	Repeats float64 // catches at one setting differ
 	Turns   float64 // the part of a turn, or of the distance, at the ends
 	Scale   float64 // the scale's steps
@@ -90,7 +90,7 @@ func (c Catch) Rate() (CatchRate, error) { return PoolCatches([]Catch{c}) }
 
 // PoolCatches is the rate that catches at one setting show together: own
 // entries and repeats within one are the same thing. The centre is the mean
-// mass over the area. Five doubts add in squares on the natural logarithm (the
+// mass over the area. Five uncertainties add in squares on the natural logarithm (the
 // GUM, JCGM 100:2008), of which only the first two and, while readings differ,
 // the third shrink as catches are repeated: repeats (published spreads that
 // the crew's own take over), the part of a turn at the ends (half-width ÷ √3),
@@ -127,7 +127,7 @@ func PoolCatches(catches []Catch) (CatchRate, error) {
 	r.pool = poolReadings(kept)
 	rows := rowVariance(catches)
 	r.pool.rows = r.pool.profile.spread(rows)
-	r.Spread, r.Doubt = r.pool.doubt()
+	r.Spread, r.Std = r.pool.std()
 	return r, r.fill(kept)
 }
 

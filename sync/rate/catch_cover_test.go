@@ -197,7 +197,7 @@ func TestSlipsAmongHonestCatches(t *testing.T) {
 }
 
 // The order of catches is nothing, and ten times the seed is ten times the rate
-// with the same doubt.
+// with the same uncertainty.
 func TestOrderAndScaleOfCatches(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := sixteen()
@@ -246,6 +246,6 @@ func TestEqualReadingsRoundAlike(t *testing.T) {
 			c.Caught = nil
 		}
 		c.Caught = append(c.Caught, grams(8))
-		agree(t, "scale", want(c.Rate()).Doubt.Scale, 1.0/8/math.Sqrt(12), 1e-12)
+		agree(t, "scale", want(c.Rate()).Std.Scale, 1.0/8/math.Sqrt(12), 1e-12)
 	}
 }

@@ -61,16 +61,16 @@ func TestSameGroundSameRate(t *testing.T) {
 	}
 }
 
-// Each part of the doubt by hand. Repeats: 2.5 %. Scale: 1 g ÷ √12 of 100 g.
+// Each part of the uncertainty by hand. Repeats: 2.5 %. Scale: 1 g ÷ √12 of 100 g.
 // Turns: ⅛ ÷ √3 of 20. Rows: 7 % ÷ √4 × √(1 − 4/16). Roll: 1 %.
-func TestDoubtByHand(t *testing.T) {
+func TestStdByHand(t *testing.T) {
 	c := sixteen()
 	r := want(c.Rate())
-	agree(t, "repeats", r.Doubt.Repeats, 0.025, 1e-12)
-	agree(t, "scale", r.Doubt.Scale, 0.01/math.Sqrt(12), 1e-12)
-	agree(t, "turns", r.Doubt.Turns, 0.125/20/math.Sqrt(3), 1e-12)
-	agree(t, "rows", r.Doubt.Rows, 0.035*math.Sqrt(0.75), 1e-12)
-	repeats, rows, rest := 0.025*0.025, 0.035*0.035*0.75, r.Doubt.Scale*r.Doubt.Scale+r.Doubt.Turns*r.Doubt.Turns+0.01*0.01
+	agree(t, "repeats", r.Std.Repeats, 0.025, 1e-12)
+	agree(t, "scale", r.Std.Scale, 0.01/math.Sqrt(12), 1e-12)
+	agree(t, "turns", r.Std.Turns, 0.125/20/math.Sqrt(3), 1e-12)
+	agree(t, "rows", r.Std.Rows, 0.035*math.Sqrt(0.75), 1e-12)
+	repeats, rows, rest := 0.025*0.025, 0.035*0.035*0.75, r.Std.Scale*r.Std.Scale+r.Std.Turns*r.Std.Turns+0.01*0.01
 	all := repeats + rows + rest
 	agree(t, "together", r.Spread.Var, all, 1e-12)
 	// Welch and Satterthwaite: 4 degrees of freedom for the repeats, 8 for the rows.
@@ -80,17 +80,17 @@ func TestDoubtByHand(t *testing.T) {
 
 	c.Weighings, c.Resolution, c.PartTurn, c.Rows, c.Caught = 2, grams(0.1), turns(0.5), 16, []units.Mass{grams(400)}
 	r = want(c.Rate())
-	agree(t, "two weighings", r.Doubt.Scale, 0.1/400*math.Sqrt(2.0/12), 1e-12)
-	agree(t, "half a turn", r.Doubt.Turns, 0.5/20/math.Sqrt(3), 1e-12)
-	if r.Doubt.Rows != 0 {
-		t.Errorf("all rows caught leave a doubt of %v", r.Doubt.Rows)
+	agree(t, "two weighings", r.Std.Scale, 0.1/400*math.Sqrt(2.0/12), 1e-12)
+	agree(t, "half a turn", r.Std.Turns, 0.5/20/math.Sqrt(3), 1e-12)
+	if r.Std.Rows != 0 {
+		t.Errorf("all rows caught leave a doubt of %v", r.Std.Rows)
 	}
 
 	c = sixteen()
 	c.Roll, c.Turns, c.Distance = 0, 0, feet(150)
-	agree(t, "a foot of 150", want(c.Rate()).Doubt.Turns, 1.0/150/math.Sqrt(3), 1e-12)
+	agree(t, "a foot of 150", want(c.Rate()).Std.Turns, 1.0/150/math.Sqrt(3), 1e-12)
 	c.PartDistance = feet(3)
-	agree(t, "three feet of 150", want(c.Rate()).Doubt.Turns, 3.0/150/math.Sqrt(3), 1e-12)
+	agree(t, "three feet of 150", want(c.Rate()).Std.Turns, 3.0/150/math.Sqrt(3), 1e-12)
 }
 
 // Rows weighed apart: their own squares join the eight that the published
@@ -100,8 +100,8 @@ func TestRowsWeighedApart(t *testing.T) {
 	c.Caught, c.RowMasses, c.Resolution = nil, []units.Mass{grams(24), grams(26), grams(25), grams(25)}, grams(0.01)
 	r := want(c.Rate())
 	own := (2.0 / 3) / 25 / 25
-	agree(t, "rows", r.Doubt.Rows, math.Sqrt((8*0.07*0.07+3*own)/11*(1.0/4-1.0/16)), 1e-9)
-	agree(t, "scale", r.Doubt.Scale, 0.01*math.Sqrt(4.0/12)/100, 1e-9)
+	agree(t, "rows", r.Std.Rows, math.Sqrt((8*0.07*0.07+3*own)/11*(1.0/4-1.0/16)), 1e-9)
+	agree(t, "scale", r.Std.Scale, 0.01*math.Sqrt(4.0/12)/100, 1e-9)
 	c.Caught = []units.Mass{grams(100)}
 	if r = want(c.Rate()); r.Mass != grams(100) {
 		t.Errorf("mass %v", r.Mass)
@@ -112,8 +112,8 @@ func TestRowsWeighedApart(t *testing.T) {
 func TestBlockedRow(t *testing.T) {
 	c := sixteen()
 	c.Caught, c.RowMasses = nil, []units.Mass{grams(24), 0, grams(25), grams(26)}
-	if r := want(c.Rate()); r.Mass != grams(75) || r.Doubt.Rows < 0.15 {
-		t.Errorf("%v with rows ±%v: a blocked row is as wide a spread as rows have", r.Mass, r.Doubt.Rows)
+	if r := want(c.Rate()); r.Mass != grams(75) || r.Std.Rows < 0.15 {
+		t.Errorf("%v with rows ±%v: a blocked row is as wide a spread as rows have", r.Mass, r.Std.Rows)
 	}
 }
 
@@ -132,8 +132,8 @@ func TestWorkedFigures(t *testing.T) {
 	}
 }
 
-// One catch of a whole width by its width alone has the same doubt as one of
-// all rows; a width that may hold some rows only has the doubt of those.
+// One catch of a whole width by its width alone has the same uncertainty as one of
+// all rows; a width that may hold some rows only has the uncertainty of those.
 func TestWidthCountsItsRows(t *testing.T) {
 	whole := sixteen()
 	whole.Rows, whole.Spacing, whole.Width, whole.Drill = 0, 0, feet(10), 0
@@ -188,7 +188,7 @@ func TestNeedsAreEnoughAndNotTooMuch(t *testing.T) {
 			t.Fatal(err)
 		}
 		r := want(c.Rate())
-		half := func(p pooled) float64 { s, _ := p.doubt(); return halfShare(s) }
+		half := func(p pooled) float64 { s, _ := p.std(); return halfShare(s) }
 		if n.Turns > 0 {
 			if got := half(r.pool.longer(n.Turns.Float() / c.Turns.Float())); got > 0.05*(1+1e-9) {
 				t.Fatalf("%v turns give ±%v", n.Turns, got)
@@ -349,7 +349,7 @@ func TestCatchRefuses(t *testing.T) {
 	}
 }
 
-// Four of twelve rows caught: what the rows differ by (7 %) is the widest doubt
+// Four of twelve rows caught: what the rows differ by (7 %) is the widest uncertainty
 // by far, and a box's advice says so as the catch's own does.
 func TestMoreRowsHelpADialToo(t *testing.T) {
 	c := sixteen()

@@ -27,13 +27,13 @@
 // Afterwards ComeUpFrom says when to look for plants, StandOf and FrequencyGrid
 // what the counts mean, and PieceArea how large a piece of ground is.
 //
-// # Doubt
+// # Uncertainty
 //
 // A rate has a Spread: the variance of its natural logarithm and how many
 // degrees of freedom that rests on. Spreads add in squares as the Guide to the
 // Expression of Uncertainty in Measurement (JCGM 100:2008) says, and become
 // intervals by Student's t: 90 % for rates, 95 % for stands. What drills were
-// found to do stands in until a crew's own catches take over; doubtconstants.go
+// found to do stands in until a crew's own catches take over; spreadconstants.go
 // has every such figure with its source. The intervals are held to what they
 // claim by simulation over the published spread of drills: a single drill that
 // repeats far better or worse than most is covered more, or less, often.

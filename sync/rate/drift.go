@@ -32,7 +32,7 @@ func (d Drift) Sure() bool { return d.Certainty >= DriftSure }
 
 // DriftFrom compares a rate with an earlier one that was measured apart from
 // it, on their logarithms, by Welch's t test (Biometrika 34, 1947). It fails with a *RangeError for
-// a rate that is not above zero or a doubt that is no number.
+// a rate that is not above zero or an uncertainty that is no number.
 func DriftFrom(before, now RateEstimate) (Drift, error) {
 	for _, r := range []RateEstimate{before, now} {
 		if r.Rate <= 0 {
@@ -69,14 +69,14 @@ func DriftBetween(before, now Out, level Weighed) (Drift, error) {
 	if err != nil {
 		return d, err
 	}
-	was, is := float64(level.Doubt)/float64(before.Mass), float64(level.Doubt)/float64(now.Mass)
+	was, is := float64(level.Std)/float64(before.Mass), float64(level.Std)/float64(now.Mass)
 	s := sumOf(before.Rate.Spread(), now.Rate.Spread(), Spread{float64(2 * was * is), Known})
 	moved := now.Rate.log() - before.Rate.log()
 	return driftBy(moved, s, moved, s), nil
 }
 
 // AgainstAim compares a rate with the rate that was aimed at, which has no
-// doubt. It fails as DriftFrom does.
+// uncertainty. It fails as DriftFrom does.
 func AgainstAim(aim units.RatePerArea, now RateEstimate) (Drift, error) {
 	return DriftFrom(RateEstimate{Rate: aim, Low: aim, High: aim, Freedom: Known}, now)
 }

@@ -27,7 +27,7 @@ const (
 )
 
 // Minutes returns the same as minutes of work at so much ground an hour, whole
-// and rounded outwards, the pace itself doubtful by paceSpread. It fails with a
+// and rounded outwards, the pace itself uncertain by paceSpread. It fails with a
 // *RangeError for a pace that is not above zero.
 func (d Dry) Minutes(perHour units.Area) (p10, p50, p90 float64, err error) {
 	if perHour <= 0 {
@@ -98,10 +98,10 @@ func (s Seed) part(i int) float64 {
 // untilDry returns the areas by which the compartment is dry with chances 0.1,
 // 0.5 and 0.9, for seed in mg going out on each cm². What was in it less what
 // went out, each by the rate's own ends, over what an area takes: the other
-// doubts are added in squares on each side, the last reading once for what is
+// uncertainties are added in squares on each side, the last reading once for what is
 // left and for the rate that it tells.
 func (s Side) untilDry(perArea float64, m Metering) Dry {
-	mass, d := float64(s.mass), s.doubt
+	mass, d := float64(s.mass), s.std
 	if mass == 0 {
 		return Dry{}
 	}
@@ -125,5 +125,5 @@ func (s Side) untilDry(perArea float64, m Metering) Dry {
 	return dry
 }
 
-// inSquares adds two doubts that do not depend on one another.
+// inSquares adds two uncertainties that do not depend on one another.
 func inSquares(a, b float64) float64 { return math.Sqrt(float64(a*a) + float64(b*b)) }

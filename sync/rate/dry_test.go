@@ -24,10 +24,10 @@ func metered(rate units.RatePerArea, relative float64) Metering {
 // A box whose true rate is drawn anew runs dry before P10 in one of ten
 // simulated days, before P50 in one of two, and before P90 in nine of ten.
 func TestRunsDryAsOftenAsItSays(t *testing.T) {
-	const days, relative, fillDoubt = 20_000, 0.12, 0.5e6
+	const days, relative, fillStd = 20_000, 0.12, 0.5e6
 	sown := BoxEvent{Kind: Sown, Area: hectare, Rate: 2_000_000, RateSpread: known(relative)}
 	filled := pour(0, "O-1", 60*kilogram)
-	filled.Doubt = units.Mass(fillDoubt)
+	filled.Std = units.Mass(fillStd)
 	dry, _, err := seedIn(t, []int{16}, filled, sown).UntilDry(metered(2_000_000, relative))
 	if err != nil {
 		t.Fatal(err)
@@ -36,7 +36,7 @@ func TestRunsDryAsOftenAsItSays(t *testing.T) {
 	before := map[units.Area]float64{}
 	for range days {
 		perArea := 0.2 * math.Exp(relative*source.NormFloat64()) // mg/cm²
-		left := 60e6 + fillDoubt*source.NormFloat64() - perArea*float64(hectare)
+		left := 60e6 + fillStd*source.NormFloat64() - perArea*float64(hectare)
 		area := left / perArea
 		for _, p := range []units.Area{dry[0].P10, dry[0].P50, dry[0].P90} {
 			if area < float64(p) {
@@ -51,13 +51,13 @@ func TestRunsDryAsOftenAsItSays(t *testing.T) {
 	}
 }
 
-// More in the box goes further, at every end; more doubt never makes it surer.
+// More in the box goes further, at every end; more uncertainty never makes it surer.
 func TestMoreSeedGoesFurther(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		mass := units.Mass(rapid.Int64Range(1e6, 300e6).Draw(r, "mass"))
 		more := units.Mass(rapid.Int64Range(1, 50e6).Draw(r, "more"))
 		gone := units.Area(rapid.Int64Range(0, 4*int64(hectare)).Draw(r, "worked"))
-		relative := rapid.Float64Range(0, 0.3).Draw(r, "doubt")
+		relative := rapid.Float64Range(0, 0.3).Draw(r, "uncertainty")
 		dry := func(m units.Mass, relative float64) Dry {
 			m += want(units.RatePerArea(2_000_000).On(gone))
 			events := []BoxEvent{pour(0, "O-1", m), {Kind: Sown, Area: gone, Rate: 2_000_000, RateSpread: known(relative)}}
@@ -180,12 +180,12 @@ func TestBurnOffByBushelWeight(t *testing.T) {
 	if r.Rate != 4_800_000 {
 		t.Errorf("rate %v, want 48 kg/ha", r.Rate)
 	}
-	agree(t, "doubt", r.Relative, math.Hypot(0.25, 0.05), 1e-12)
-	dry, err := BurnOff(Weighed{Mass: 24 * kilogram, Doubt: kilogram}, r)
+	agree(t, "uncertainty", r.Relative, math.Hypot(0.25, 0.05), 1e-12)
+	dry, err := BurnOff(Weighed{Mass: 24 * kilogram, Std: kilogram}, r)
 	if err != nil || dry.P50 != hectare/2 || !(dry.P10 < dry.P50 && dry.P50 < dry.P90) {
 		t.Errorf("got %+v, %v; want about half a hectare", dry, err)
 	}
-	for _, w := range []Weighed{{}, {Mass: -1}, {Mass: 1, Doubt: -1}} {
+	for _, w := range []Weighed{{}, {Mass: -1}, {Mass: 1, Std: -1}} {
 		if _, err := BurnOff(w, r); !errors.Is(err, units.ErrRange) {
 			t.Errorf("%+v: %v", w, err)
 		}
@@ -202,9 +202,9 @@ func aDay() [][]BoxEvent {
 		e := BoxEvent{Kind: Sown, Side: AllSides, Area: hectare / 50, Rate: 2_000_000, RateSpread: known(0.05)}
 		switch i / 3 % 10 {
 		case 0:
-			e = BoxEvent{Kind: Poured, Side: AllSides, Lot: "L-" + string(rune('1'+i%4)), Mass: 4 * kilogram, Doubt: 10_000}
+			e = BoxEvent{Kind: Poured, Side: AllSides, Lot: "L-" + string(rune('1'+i%4)), Mass: 4 * kilogram, Std: 10_000}
 		case 5:
-			e = BoxEvent{Kind: LevelRead, Side: i / 30 % 2, Mass: 2 * kilogram, Doubt: kilogram}
+			e = BoxEvent{Kind: LevelRead, Side: i / 30 % 2, Mass: 2 * kilogram, Std: kilogram}
 		}
 		boxes[i%3] = append(boxes[i%3], e)
 	}

@@ -29,17 +29,17 @@ func (c Catch) Explain(system units.System) ([]string, error) {
 		p.line("mass = mean of %d catches = %s", r.Masses, p.mass(r.Mass.Grams()))
 	}
 	p.line("rate = %s ÷ %s = %s", p.mass(r.Mass.Grams()), p.field(area), p.rate(float64(r.Rate)/1e6))
-	r.explainDoubt(p)
+	r.explainStd(p)
 	return p.lines, nil
 }
 
-// explainDoubt writes where the doubt comes from and the interval that it makes.
-func (r CatchRate) explainDoubt(p *paper) {
+// explainStd writes where the uncertainty comes from and the interval that it makes.
+func (r CatchRate) explainStd(p *paper) {
 	repeats := r.pool.repeats()
 	p.line("catches at one setting differ by %s (%s)", percent2(math.Sqrt(repeats.Var)), r.repeatSource())
-	p.line("doubt: repeats %s, turns %s, scale %s, rows %s, roll %s; together, in squares, %s", percent2(r.Doubt.Repeats),
-		percent2(r.Doubt.Turns), percent2(r.Doubt.Scale), percent2(r.Doubt.Rows), percent2(r.Doubt.Roll), percent2(math.Sqrt(r.Spread.Var)))
-	if r.Doubt.Rows == 0 {
+	p.line("doubt: repeats %s, turns %s, scale %s, rows %s, roll %s; together, in squares, %s", percent2(r.Std.Repeats),
+		percent2(r.Std.Turns), percent2(r.Std.Scale), percent2(r.Std.Rows), percent2(r.Std.Roll), percent2(math.Sqrt(r.Spread.Var)))
+	if r.Std.Rows == 0 {
 		p.line("no row was left out, so rows add nothing")
 	}
 	p.line("nine times in ten between %s (±%s; t = %s)", strings.Replace(Between(r.Low, r.High, p.system), " to ", " and ", 1),

@@ -31,7 +31,7 @@ type Field struct {
 	// Gain is how much of Counter comes from weighed stretches: 0 where none
 	// was, near 1 once one was.
 	Gain float64
-	// Level is how much of Counter's doubt, as a share of the rate, comes from
+	// Level is how much of Counter's uncertainty, as a share of the rate, comes from
 	// the last level that was weighed; without that, it is Rest.
 	Level float64
 	Rest  Spread
@@ -101,18 +101,18 @@ func counterError(checked bool) Spread {
 
 // OnGround returns the rate that seed comes to on the ground that the counter
 // says, the counter's own error included. checked is as for FieldOf. It fails
-// with a *RangeError for a mass or an area that is not above zero, and a doubt
+// with a *RangeError for a mass or an area that is not above zero, and an uncertainty
 // below it.
 func OnGround(seed Weighed, area units.Area, checked bool) (RateEstimate, error) {
 	switch {
 	case seed.Mass <= 0 || seed.Mass > greatestMass:
 		return RateEstimate{}, refuse("seed on the ground", seed.Mass, "more than 0 and up to 1,000,000 t")
-	case seed.Doubt < 0:
-		return RateEstimate{}, refuse("uncertainty of the seed on the ground", seed.Doubt, "0 or more")
+	case seed.Std < 0:
+		return RateEstimate{}, refuse("uncertainty of the seed on the ground", seed.Std, "0 or more")
 	case area <= 0 || area > greatestArea:
 		return RateEstimate{}, refuse("area sown", area, "more than 0 and up to 10,000,000 ha")
 	}
-	own := float64(seed.Doubt) / float64(seed.Mass)
+	own := float64(seed.Std) / float64(seed.Mass)
 	return estimateAt(ln(float64(float64(seed.Mass)*1000)/area.SquareMetres()), sumOf(known(own), counterError(checked)))
 }
 
@@ -215,7 +215,7 @@ func (f Field) Drift(o Out) (Drift, error) {
 // Metering is what a box's books go by: the rate to the counter's area.
 type Metering struct {
 	RateEstimate
-	// Level is how much of the rate's doubt, as a share of it, is that of the
+	// Level is how much of the rate's uncertainty, as a share of it, is that of the
 	// level which stands in the box; the rest is in RateEstimate.
 	Level float64
 }

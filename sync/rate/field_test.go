@@ -18,9 +18,9 @@ func oneCatch(lbPerAc float64) Crank {
 	return Crank{Standing: want(estimateAt(ln(float64(lbPerAcre(lbPerAc))), s)), Caught: true}
 }
 
-// weighedOut is 1 % of doubt for the stretch, and what masses say.
-func weighedOut(lbPerAc, massDoubt float64) Out {
-	return Out{Mass: pounds(100), Rate: want(estimateAt(ln(float64(lbPerAcre(lbPerAc))), sumOf(known(massDoubt), known(0.01))))}
+// weighedOut is 1 % of uncertainty for the stretch, and what masses say.
+func weighedOut(lbPerAc, massStd float64) Out {
+	return Out{Mass: pounds(100), Rate: want(estimateAt(ln(float64(lbPerAcre(lbPerAc))), sumOf(known(massStd), known(0.01))))}
 }
 
 // between holds a rate and its ends to a tenth of a pound.
@@ -34,7 +34,7 @@ func between(t *testing.T, name string, r RateEstimate, low, rate, high float64)
 	}
 }
 
-// 96 % of 24.0 lb/ac, 7 % and the catch's own doubt in squares.
+// 96 % of 24.0 lb/ac, 7 % and the catch's own uncertainty in squares.
 func TestFieldBeforeARunIsWeighed(t *testing.T) {
 	f, err := FieldOf(oneCatch(24), nil, false)
 	if err != nil {
@@ -97,7 +97,7 @@ func TestFieldProperties(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		caught := rapid.Float64Range(2, 120).Draw(r, "caught")
 		ratio := rapid.Float64Range(0.5, 2).Draw(r, "weighed to caught")
-		doubt := rapid.Float64Range(0.001, 0.2).Draw(r, "doubt of the masses")
+		doubt := rapid.Float64Range(0.001, 0.2).Draw(r, "uncertainty of the masses")
 		out := weighedOut(caught*ratio, doubt)
 		bare, f := want(FieldOf(oneCatch(caught), nil, false)), want(FieldOf(oneCatch(caught), []Out{out}, false))
 		// Between guess and measurement, and never less sure by the counter than the masses are.
@@ -135,7 +135,7 @@ func TestRunsJoinEndToEnd(t *testing.T) {
 	if o.Mass != 90*kilogram || o.Rate.Rate != 2_250_000 {
 		t.Errorf("%v at %v, want 90 kg at 22.5 kg/ha", o.Mass, o.Rate.Rate)
 	}
-	agree(t, "doubt", o.Rate.Relative, math.Sqrt((0.25+0.04)/8100+0.0001/2), 1e-9)
+	agree(t, "uncertainty", o.Rate.Relative, math.Sqrt((0.25+0.04)/8100+0.0001/2), 1e-9)
 }
 
 // A reading that ends one run and begins the next makes one too great and the
@@ -177,7 +177,7 @@ func TestRateOnTheGround(t *testing.T) {
 	if half := float64(exact.High)/float64(exact.Rate) - 1; half < 0.0169 || half > 0.0172 {
 		t.Errorf("nothing is known to less than 1.7 %%: %g", half)
 	}
-	for _, bad := range []Weighed{{}, {Mass: -1}, {Mass: 1, Doubt: -1}} {
+	for _, bad := range []Weighed{{}, {Mass: -1}, {Mass: 1, Std: -1}} {
 		if _, err := OnGround(bad, acre(), false); !errors.Is(err, units.ErrRange) {
 			t.Errorf("%+v: %v", bad, err)
 		}
@@ -223,7 +223,7 @@ func TestFieldHoldsAsOftenAsItSays(t *testing.T) {
 		crank := oneCatch(d.caught)
 		f := want(FieldOf(crank, nil, false))
 		m := f.Metering(false)
-		events := []BoxEvent{{Kind: Poured, Lot: "O-1", Mass: pounds(250), Doubt: pounds(1.25)},
+		events := []BoxEvent{{Kind: Poured, Lot: "O-1", Mass: pounds(250), Std: pounds(1.25)},
 			{Kind: Sown, Area: 4 * units.Area(acre), Rate: m.Rate, RateSpread: m.Spread()}}
 		s := want(SeedIn([]int{16}, events))
 		dry, _, err := s.UntilDry(m)
@@ -234,11 +234,11 @@ func TestFieldHoldsAsOftenAsItSays(t *testing.T) {
 		count("dry", float64(dry[0].P10) <= really && really <= float64(dry[0].P90))
 		low, high := s.Left(Confidence)
 		count("left", low.Pounds() <= d.left && d.left <= high.Pounds())
-		level := BoxEvent{Kind: LevelRead, Mass: pounds(d.read), Doubt: pounds(d.read * 0.02)}
+		level := BoxEvent{Kind: LevelRead, Mass: pounds(d.read), Std: pounds(d.read * 0.02)}
 		s = want(SeedIn([]int{16}, append(events, level)))
 		count("balance", s.Balances[0].Off)
 		count("likely", s.Balances[0].Likely)
-		out := want(Stretch{Poured: Weighed{pounds(250), pounds(1.25)}, Left: Weighed{level.Mass, level.Doubt}, Area: events[1].Area}.Out())
+		out := want(Stretch{Poured: Weighed{pounds(250), pounds(1.25)}, Left: Weighed{level.Mass, level.Std}, Area: events[1].Area}.Out())
 		drift := want(f.Drift(out))
 		count("drift", drift.Likely())
 		after := want(FieldOf(crank, []Out{out}, false)).Metering(true)

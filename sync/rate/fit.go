@@ -38,7 +38,7 @@ const (
 	FromProportional Basis = "in proportion through catches"
 )
 
-// Fit is what a box gives at each dial, with its doubt.
+// Fit is what a box gives at each dial, with its uncertainty.
 type Fit struct {
 	box      Box
 	shape    curve
@@ -48,7 +48,7 @@ type Fit struct {
 	roll     Spread // and the roll
 	row      Spread // of one row
 	basis    Basis
-	offChart float64 // the catches' own level, where it lies off the chart beyond the doubts of both
+	offChart float64 // the catches' own level, where it lies off the chart beyond the uncertainties of both
 	aside    []Aside
 	way      Way
 }
@@ -62,7 +62,7 @@ type Fit struct {
 // the others make out to be slips are set aside (Aside).
 //
 // It fails with a *RangeError for a chart that neither rises nor falls
-// throughout, a dial outside the box's range or a rate or doubt that is not
+// throughout, a dial outside the box's range or a rate or uncertainty that is not
 // above zero, and with ErrNothingKnown and ErrTwoWays.
 func FitBox(box Box, measured []Measured) (Fit, error) {
 	shape, err := chartCurve(box.Chart, box.From, box.To)
@@ -249,7 +249,7 @@ func (f Fit) Agree() bool { return !f.line.fallen }
 func (f Fit) Scale() (factor float64, s Spread) { return exp(f.line.level), f.line.levelSpread }
 
 // OffChart is how many times what the chart says the catches show, where the two
-// disagree beyond their doubts: by more than two of their joint spreads, which
+// disagree beyond their uncertainties: by more than two of their joint spreads, which
 // is where the chart begins to give way to the catches (chartSpread; for a
 // careful catch beyond some 1.7 times or 0.6 of the chart). The catches stand; a
 // person should know.

@@ -49,18 +49,18 @@ func TestChartAloneIsLoose(t *testing.T) {
 	agree(t, "high", float64(r.High), 4_595_000*math.Exp(0.25*1.644853627), 1e-6)
 }
 
-// By hand, on the logarithm: a catch 20 % above the chart with 5 % doubt
+// By hand, on the logarithm: a catch 20 % above the chart with 5 % uncertainty
 // against the chart's 25 %.
 func TestOneCatchMovesTheScale(t *testing.T) {
 	f := fitted(t, grainBox, caught(40_000, 5_514_000, 0.05))
 	k, s := f.Scale()
 	catch, chart := 1/(0.05*0.05), 1/(0.25*0.25)
 	agree(t, "scale", math.Log(k), math.Log(1.2)*catch/(catch+chart), 1e-7)
-	agree(t, "doubt", s.Var, 1/(catch+chart), 1e-9)
+	agree(t, "uncertainty", s.Var, 1/(catch+chart), 1e-9)
 	r := rateAt(t, f, 60_000)
 	agree(t, "rate elsewhere follows the shape", float64(r.Rate), 7_397_000*k, 1e-6)
 	step := math.Log(7_397_000 / 4_595_000.0)
-	agree(t, "and is as doubtful as the bend", r.Relative, math.Sqrt(s.Var+step*step*0.1*0.1), 1e-6)
+	agree(t, "and is as uncertain as the bend", r.Relative, math.Sqrt(s.Var+step*step*0.1*0.1), 1e-6)
 }
 
 func TestMoreCatchesNarrowTheInterval(t *testing.T) {
@@ -112,7 +112,7 @@ func TestWithoutChartInProportion(t *testing.T) {
 
 func TestAnotherLotIsLooser(t *testing.T) {
 	m := caught(40_000, 4_000_000, 0.05).OfAnotherLot("L-2")
-	agree(t, "doubt", m.Relative, math.Hypot(0.05, 0.09), 1e-12)
+	agree(t, "uncertainty", m.Relative, math.Hypot(0.05, 0.09), 1e-12)
 	few := Measured{Dial: 40_000, Rate: 4_000_000, Relative: 0.05, Freedom: 2}.OfAnotherLot("L-2")
 	if !(few.Freedom > 2 && few.Freedom < Known) {
 		t.Errorf("degrees of freedom %g", few.Freedom)
@@ -188,7 +188,7 @@ func TestCatchAsMeasurement(t *testing.T) {
 		t.Fatal(err)
 	}
 	m := r.Measured(40_000)
-	agree(t, "relative doubt", m.Relative, math.Sqrt(r.Spread.Var), 1e-15)
+	agree(t, "relative uncertainty", m.Relative, math.Sqrt(r.Spread.Var), 1e-15)
 	e, err := m.RateEstimate()
 	if err != nil {
 		t.Fatal(err)

@@ -99,7 +99,7 @@ func goldenArithmetic(p *page) {
 	for _, c := range []Catch{{Run: run, Caught: []units.Mass{212_000}}, {Run: run, Caught: []units.Mass{212_000, 208_000, 217_000}},
 		{Run: run, RowMasses: rows}} {
 		r := want(c.Rate())
-		p.put("catch", r.Rate, r.Low, r.High, r.Spread, r.Doubt, want(c.Needs()), r.Help())
+		p.put("catch", r.Rate, r.Low, r.High, r.Spread, r.Std, want(c.Needs()), r.Help())
 	}
 	p.put("pace", want(PerHour(8_046_720, feet(10), 70_000)))
 }
@@ -137,7 +137,7 @@ func goldenFits(p *page) {
 	}
 }
 
-// stated are rates at dials, each with its doubt and degrees of freedom.
+// stated are rates at dials, each with its uncertainty and degrees of freedom.
 func stated(figures ...float64) (list []Measured) {
 	for i := 0; i < len(figures); i += 4 {
 		list = append(list, Measured{Dial: units.Dial(figures[i]), Rate: units.RatePerArea(figures[i+1]), Relative: figures[i+2], Freedom: figures[i+3]})
@@ -177,7 +177,7 @@ func goldenBoxes(p *page) {
 	for i, events := range aDay() {
 		s := want(SeedIn([]int{9, 7}, events))
 		for _, side := range s.Sides {
-			p.put("side", i, side.Mass(), side.Doubt(), lots(side.Layers), side.Short)
+			p.put("side", i, side.Mass(), side.Std(), lots(side.Layers), side.Short)
 		}
 		dry, first, err := s.UntilDry(metered(2_000_000, 0.077))
 		p.put("dry", dry, first, err, want(s.ToFinish(hectare, []Metering{metered(2_000_000, 0.077)}, 20*kilogram, pounds(50))))

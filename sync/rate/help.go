@@ -20,7 +20,7 @@ const (
 
 // Help is what would help most to know a rate better.
 type Help struct {
-	Widest string  // the widest doubt, in words
+	Widest string  // the widest uncertainty, in words
 	Next   Action  // what helps most
 	Half   float64 // half of the 90 % interval as it is: 0.05 is ±5 %
 	After  float64 // and what Next makes of it
@@ -35,7 +35,7 @@ func (c CatchRate) Help() Help {
 		return h
 	}
 	try := func(a Action, p pooled, ok bool) {
-		if s, _ := p.doubt(); ok && halfShare(s) < h.After {
+		if s, _ := p.std(); ok && halfShare(s) < h.After {
 			h.Next, h.After = a, halfShare(s)
 		}
 	}
@@ -103,9 +103,9 @@ func (p pooled) wider(times float64) (pooled, bool) {
 	return p, true
 }
 
-// widest names the widest doubt.
+// widest names the widest uncertainty.
 func (c CatchRate) widest() string {
-	d := c.Doubt
+	d := c.Std
 	words, most := "the roll", d.Roll
 	for _, t := range []struct {
 		size  float64
@@ -159,7 +159,7 @@ func (c CatchRate) Needs() Needs {
 	if c.Plugged {
 		return n
 	}
-	enough := func(p pooled) bool { s, _ := p.doubt(); return halfShare(s) <= GoWithin }
+	enough := func(p pooled) bool { s, _ := p.std(); return halfShare(s) <= GoWithin }
 	for p := c.pool; p.n <= mostCatches && n.Catches == 0; p = p.again() {
 		if enough(p) {
 			n.Catches = p.n
@@ -210,7 +210,7 @@ func (c Catch) Advice(system units.System) (string, error) {
 	return r.Advice(system), nil
 }
 
-// Advice says in plain words how good catches are, what the widest doubt is and
+// Advice says in plain words how good catches are, what the widest uncertainty is and
 // what would help most; or to look at the meter where nothing came.
 func (c CatchRate) Advice(system units.System) string {
 	if c.Plugged {

@@ -31,7 +31,7 @@ type BoxEvent struct {
 	Lot   string // Poured only
 	Blend bool   // it is mixed with all that is there, by mass (Poured only)
 	Mass  units.Mass
-	Doubt units.Mass // standard uncertainty of Mass
+	Std   units.Mass // standard uncertainty of Mass
 	// Weighed says that what was read was put on a scale: it stands, whatever
 	// the books say (LevelRead only).
 	Weighed bool
@@ -81,12 +81,12 @@ type Side struct {
 	last string     // lot that last went out
 	// lastMix is what lay mixed with it then, where it was a blend.
 	lastMix []Layer
-	doubt   bookDoubt
+	std     bookStd
 }
 
-// bookDoubt is why the mass in a compartment may be off, since its contents
+// bookStd is why the mass in a compartment may be off, since its contents
 // were last known.
-type bookDoubt struct {
+type bookStd struct {
 	loose   float64 // variance in mg² of what was poured and taken, and of older readings
 	level   float64 // mg: standard uncertainty of the last reading, so far as the mass rests on it
 	carried float64 // mg: what that reading makes the sown mass off by, through the rate
@@ -98,19 +98,19 @@ type bookDoubt struct {
 // Mass returns the seed in the compartment: the sum of its layers.
 func (s Side) Mass() units.Mass { return s.mass }
 
-// Doubt returns the standard uncertainty of Mass, to the nearest milligram.
-func (s Side) Doubt() units.Mass { return rounded(math.Sqrt(s.doubt.variance())) }
+// Std returns the standard uncertainty of Mass, to the nearest milligram.
+func (s Side) Std() units.Mass { return rounded(math.Sqrt(s.std.variance())) }
 
 // fixed is the variance in mg² of what does not come from the rate.
-func (d bookDoubt) fixed() float64 {
+func (d bookStd) fixed() float64 {
 	level := d.level + d.carried
 	return d.loose + float64(level*level)
 }
 
-func (d bookDoubt) variance() float64 { return d.fixed() + float64(d.rate*d.rate) }
+func (d bookStd) variance() float64 { return d.fixed() + float64(d.rate*d.rate) }
 
 // spread is that of the rate's logarithm over all that was sown.
-func (d bookDoubt) spread() Spread {
+func (d bookStd) spread() Spread {
 	if d.gone <= 0 || d.rate <= 0 {
 		return Spread{0, Known}
 	}
@@ -118,8 +118,8 @@ func (d bookDoubt) spread() Spread {
 	return Spread{float64(sd * sd), d.freedom}
 }
 
-// sow takes in mass sown by a rate with so much doubt.
-func (d *bookDoubt) sow(mass float64, s Spread, level float64) {
+// sow takes in mass sown by a rate with so much uncertainty.
+func (d *bookStd) sow(mass float64, s Spread, level float64) {
 	d.gone += mass
 	d.rate += float64(mass * math.Sqrt(s.Var))
 	d.carried += float64(mass * level)
@@ -129,9 +129,9 @@ func (d *bookDoubt) sow(mass float64, s Spread, level float64) {
 }
 
 // read keeps only a share of what was, and takes in a reading for the rest.
-func (d *bookDoubt) read(kept float64, reading float64) {
+func (d *bookStd) read(kept float64, reading float64) {
 	before := d.level + d.carried
-	*d = bookDoubt{
+	*d = bookStd{
 		loose: float64(kept * kept * (d.loose + float64(before*before))), level: float64((1 - kept) * reading),
 		gone: float64(kept * d.gone), rate: float64(kept * d.rate), freedom: d.freedom,
 	}
@@ -139,7 +139,7 @@ func (d *bookDoubt) read(kept float64, reading float64) {
 
 // Interval returns what is in the compartment with its ends at a level (0.9 for
 // nine times in ten), rounded outwards: what was poured less what the rate's own
-// ends take out, the other doubts added in squares on each side. It is never
+// ends take out, the other uncertainties added in squares on each side. It is never
 // below nothing.
 func (s Side) Interval(level float64) (low, high units.Mass) {
 	down, up := s.reach(level, 0)
@@ -149,12 +149,12 @@ func (s Side) Interval(level float64) (low, high units.Mass) {
 // reach is how far below and above the books' mass the truth may lie, in mg;
 // more is the standard uncertainty of something else, such as a reading.
 func (s Side) reach(level, more float64) (down, up float64) {
-	spread := s.doubt.spread()
+	spread := s.std.spread()
 	half := spread.half(level)
 	t := twoSidedT(level, spread.DF)
-	fixed := float64(float64(t*t) * (s.doubt.fixed() + float64(more*more)))
-	below := float64(s.doubt.gone * (exp(math.Min(half, 100)) - 1))
-	above := float64(s.doubt.gone * (1 - exp(-math.Min(half, 100))))
+	fixed := float64(float64(t*t) * (s.std.fixed() + float64(more*more)))
+	below := float64(s.std.gone * (exp(math.Min(half, 100)) - 1))
+	above := float64(s.std.gone * (1 - exp(-math.Min(half, 100))))
 	return math.Sqrt(float64(below*below) + fixed), math.Sqrt(float64(above*above) + fixed)
 }
 
@@ -163,13 +163,13 @@ func (s Side) reach(level, more float64) (down, up float64) {
 func (s Seed) Left(level float64) (low, high units.Mass) {
 	all := Side{}
 	for _, side := range s.Sides {
-		d := side.doubt
+		d := side.std
 		all.mass += side.mass
-		all.doubt.loose += d.fixed()
-		all.doubt.gone += d.gone
-		all.doubt.rate += d.rate
-		if d.freedom > 0 && (all.doubt.freedom == 0 || d.freedom < all.doubt.freedom) {
-			all.doubt.freedom = d.freedom
+		all.std.loose += d.fixed()
+		all.std.gone += d.gone
+		all.std.rate += d.rate
+		if d.freedom > 0 && (all.std.freedom == 0 || d.freedom < all.std.freedom) {
+			all.std.freedom = d.freedom
 		}
 	}
 	return all.Interval(level)
@@ -225,8 +225,8 @@ func (e BoxEvent) check(index, sides int) error {
 		return refuse(name("compartment"), e.Side, "from 0 to %d, or %d for all", sides-1, AllSides)
 	case e.Mass < 0 || e.Mass > greatestMass:
 		return refuse(name("mass"), e.Mass, "from 0 to 1,000,000 t")
-	case e.Doubt < 0 || e.Doubt > greatestMass:
-		return refuse(name("uncertainty of the mass"), e.Doubt, "from 0 to 1,000,000 t")
+	case e.Std < 0 || e.Std > greatestMass:
+		return refuse(name("uncertainty of the mass"), e.Std, "from 0 to 1,000,000 t")
 	case e.Area < 0:
 		return refuse(name("area"), e.Area, "0 or more")
 	case e.Rate < 0 || e.Rate > greatestRate:

@@ -80,12 +80,12 @@ func TestEmptiedLeavesNothing(t *testing.T) {
 func TestReadingIsAveragedWithTheBooks(t *testing.T) {
 	events := []BoxEvent{pour(0, "O-1", 50*kilogram),
 		{Kind: Sown, Area: hectare, Rate: 3_000_000, RateSpread: known(0.1)},
-		{Kind: LevelRead, Mass: 26 * kilogram, Doubt: 4 * kilogram}}
+		{Kind: LevelRead, Mass: 26 * kilogram, Std: 4 * kilogram}}
 	s := seedIn(t, []int{16}, events...)
 	if got := s.Sides[0].Mass(); got != 22_160_000 {
 		t.Errorf("left %v, want (16 × 20 + 9 × 26) ÷ 25 = 22.16 kg", got)
 	}
-	agree(t, "doubt", float64(s.Sides[0].Doubt()), 2.4e6, 1e-6) // 3 × 4 ÷ 5
+	agree(t, "uncertainty", float64(s.Sides[0].Std()), 2.4e6, 1e-6) // 3 × 4 ÷ 5
 	b := s.Balances[0]
 	if b.Off || b.Book != 20*kilogram || b.Read != 26*kilogram || b.Event != 2 {
 		t.Errorf("balance %+v", b)
@@ -98,12 +98,12 @@ func TestReadingIsAveragedWithTheBooks(t *testing.T) {
 func TestReadingThatContradictsTheBooksStands(t *testing.T) {
 	s := seedIn(t, []int{16}, pour(0, "O-1", 50*kilogram),
 		BoxEvent{Kind: Sown, Area: hectare, Rate: 3_000_000, RateSpread: known(0.05)},
-		BoxEvent{Kind: LevelRead, Mass: 5 * kilogram, Doubt: kilogram})
+		BoxEvent{Kind: LevelRead, Mass: 5 * kilogram, Std: kilogram})
 	if b := s.Balances[0]; !b.Off {
 		t.Errorf("balance %+v: 15 kg apart with 1.8 kg of doubt must be off", b)
 	}
-	if got := s.Sides[0]; got.Mass() != 5*kilogram || got.Doubt() != kilogram {
-		t.Errorf("left %v ± %v, want the reading", got.Mass(), got.Doubt())
+	if got := s.Sides[0]; got.Mass() != 5*kilogram || got.Std() != kilogram {
+		t.Errorf("left %v ± %v, want the reading", got.Mass(), got.Std())
 	}
 }
 
@@ -180,7 +180,7 @@ func TestBoxEventsThatAreRefused(t *testing.T) {
 		"rate of box event 2 -0.00001 kg/ha: it must be from 0 to 100,000 kg/ha":            {Kind: Sown, Rate: -1},
 		"variance of the rate of box event 2 1.01: it must be from 0 to 1":                  {Kind: Sown, RateSpread: Spread{1.01, 5}},
 		"degrees of freedom of the rate of box event 2 0.5: it must be 1 or more":           {Kind: Sown, RateSpread: Spread{0.01, 0.5}},
-		"uncertainty of the mass of box event 2 -0.001 g: it must be from 0 to 1,000,000 t": {Kind: Poured, Doubt: -1},
+		"uncertainty of the mass of box event 2 -0.001 g: it must be from 0 to 1,000,000 t": {Kind: Poured, Std: -1},
 	}
 	for want, e := range cases {
 		_, err := SeedIn([]int{8, 8}, []BoxEvent{pour(0, "O-1", kilogram), e})

@@ -2,7 +2,7 @@ package rate
 
 import "math"
 
-// Estimate is a figure with its doubt, as in the Guide to the Expression of
+// Estimate is a figure with its uncertainty, as in the Guide to the Expression of
 // Uncertainty in Measurement (the GUM, JCGM 100:2008). Value and Std share
 // whatever unit the function that returns it states.
 type Estimate struct {

@@ -18,13 +18,13 @@ func TestMassIsThatOfTheLayers(t *testing.T) {
 		}
 		for i := range rapid.IntRange(1, 40).Draw(t, "events") {
 			e := BoxEvent{
-				Kind:  EventKind(rapid.IntRange(int(Poured), int(LevelRead)).Draw(t, "kind")),
-				Side:  rapid.IntRange(AllSides, len(s.Sides)-1).Draw(t, "side"),
-				Lot:   rapid.SampledFrom([]string{"O-1", "C-2", "V-3"}).Draw(t, "lot"),
-				Mass:  units.Mass(rapid.Int64Range(0, 90e6).Draw(t, "mass")),
-				Doubt: units.Mass(rapid.Int64Range(0, 1e6).Draw(t, "doubt")),
-				Area:  units.Area(rapid.Int64Range(0, 1e8).Draw(t, "area")),
-				Rate:  units.RatePerArea(rapid.Int64Range(0, 1e6).Draw(t, "rate")),
+				Kind: EventKind(rapid.IntRange(int(Poured), int(LevelRead)).Draw(t, "kind")),
+				Side: rapid.IntRange(AllSides, len(s.Sides)-1).Draw(t, "side"),
+				Lot:  rapid.SampledFrom([]string{"O-1", "C-2", "V-3"}).Draw(t, "lot"),
+				Mass: units.Mass(rapid.Int64Range(0, 90e6).Draw(t, "mass")),
+				Std:  units.Mass(rapid.Int64Range(0, 1e6).Draw(t, "uncertainty")),
+				Area: units.Area(rapid.Int64Range(0, 1e8).Draw(t, "area")),
+				Rate: units.RatePerArea(rapid.Int64Range(0, 1e6).Draw(t, "rate")),
 			}
 			if err := s.Keep(i, e); err != nil {
 				t.Fatal(err)

@@ -31,19 +31,19 @@ func (s *Seed) apply(index int, e BoxEvent) error {
 		}
 	}
 	var few [2][fewSides]units.Mass
-	masses, doubts := few[0][:], few[1][:]
+	masses, stds := few[0][:], few[1][:]
 	if n := len(s.Sides); n > fewSides {
-		masses, doubts = make([]units.Mass, n), make([]units.Mass, n)
+		masses, stds = make([]units.Mass, n), make([]units.Mass, n)
 	}
 	if err := s.share(e, total, masses); err != nil {
 		return err
 	}
-	if err := s.share(e, e.Doubt, doubts); err != nil {
+	if err := s.share(e, e.Std, stds); err != nil {
 		return err
 	}
 	for i := range s.Sides {
 		if e.Side == AllSides || e.Side == i {
-			if err := s.applySide(index, i, e, masses[i], doubts[i]); err != nil {
+			if err := s.applySide(index, i, e, masses[i], stds[i]); err != nil {
 				return err
 			}
 		}
@@ -51,7 +51,7 @@ func (s *Seed) apply(index int, e BoxEvent) error {
 	return nil
 }
 
-func (s *Seed) applySide(index, i int, e BoxEvent, mass, doubt units.Mass) error {
+func (s *Seed) applySide(index, i int, e BoxEvent, mass, std units.Mass) error {
 	side := &s.Sides[i]
 	switch e.Kind {
 	case Poured:
@@ -60,14 +60,14 @@ func (s *Seed) applySide(index, i int, e BoxEvent, mass, doubt units.Mass) error
 		} else {
 			side.pour(e.Lot, mass)
 		}
-		side.doubt.loose += square(doubt)
+		side.std.loose += square(std)
 	case TakenOut:
 		short, err := side.take(mass, nil)
 		if err != nil {
 			return err
 		}
 		side.Short += short
-		side.doubt.loose += square(doubt)
+		side.std.loose += square(std)
 	case Emptied:
 		*side = Side{Rows: side.Rows, Short: side.Short, last: side.last, lastMix: side.lastMix}
 	case Sown:
@@ -78,9 +78,9 @@ func (s *Seed) applySide(index, i int, e BoxEvent, mass, doubt units.Mass) error
 			return err
 		}
 		side.Short += short
-		side.doubt.sow(float64(mass), e.RateSpread, e.RateLevel)
+		side.std.sow(float64(mass), e.RateSpread, e.RateLevel)
 	case LevelRead:
-		balance, err := side.read(mass, doubt, e.Weighed)
+		balance, err := side.read(mass, std, e.Weighed)
 		if err != nil {
 			return err
 		}
@@ -188,15 +188,15 @@ func (s *Side) take(mass units.Mass, gone func(Layer)) (short units.Mass, err er
 // averaged by the inverse squares of their uncertainties; where it does not, or
 // where it was weighed, the reading stands, since somebody looked. The oldest
 // lot takes up the difference: more or less of it went out than was thought.
-func (s *Side) read(mass, doubt units.Mass, weighed bool) (Balance, error) {
-	book, u := s.mass, float64(doubt)
+func (s *Side) read(mass, std units.Mass, weighed bool) (Balance, error) {
+	book, u := s.mass, float64(std)
 	b := Balance{Book: book, Read: mass}
 	down, up := s.reach(balanceOff, u)
 	b.Low, b.High = units.Mass(math.Floor(math.Max(0, float64(book)-down))), units.Mass(math.Ceil(float64(book)+up))
 	b.Off = mass < b.Low || mass > b.High
 	down, up = s.reach(balanceLikely, u)
 	b.Likely = float64(mass) < math.Floor(float64(book)-down) || float64(mass) > math.Ceil(float64(book)+up)
-	weight, own := 1.0, s.doubt.variance()
+	weight, own := 1.0, s.std.variance()
 	if !b.Off && !weighed && own+float64(u*u) > 0 {
 		weight = own / (own + float64(u*u))
 	}
@@ -207,7 +207,7 @@ func (s *Side) read(mass, doubt units.Mass, weighed bool) (Balance, error) {
 	if err := s.adjust(units.Mass(move)); err != nil {
 		return Balance{}, err
 	}
-	s.doubt.read(1-weight, u)
+	s.std.read(1-weight, u)
 	return b, nil
 }
 

@@ -11,14 +11,14 @@ type setting struct {
 	dial     units.Dial
 	x        float64 // natural logarithm of the chart's rate there
 	pool     pooled
-	stated   Spread  // where the doubt was given with the rate
+	stated   Spread  // where the uncertainty was given with the rate
 	lot      string  // another lot
 	extra    float64 // variance from its being another lot
 	spread   Spread  // of its mean, without what all settings share
 	readings []reading
 }
 
-// settingsOf brings sorted readings together by dial and lot. Rates whose doubt
+// settingsOf brings sorted readings together by dial and lot. Rates whose uncertainty
 // was given with them each stand alone.
 func settingsOf(rs []reading) []setting {
 	var list []setting
@@ -194,7 +194,7 @@ func (l *logLine) scatter(list []setting) (Spread, bool) {
 	return pool(repeatWeight, repeatSpread*repeatSpread, squares, k+n-2), true
 }
 
-// widenStated widens doubts that were stated, where the rates they were stated
+// widenStated widens uncertainties that were stated, where the rates they were stated
 // with lie further apart than they allow (Birge, Physical Review 40, 1932):
 // where their mean square is more than twice what it should be, as in pool.
 func (l *logLine) widenStated(list []setting) bool {

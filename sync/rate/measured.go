@@ -7,7 +7,7 @@ import (
 )
 
 // Measured is one measurement of what a box gives at a dial: a catch, or a
-// rate whose doubt is known.
+// rate whose uncertainty is known.
 type Measured struct {
 	Dial     units.Dial
 	Rate     units.RatePerArea

@@ -8,7 +8,7 @@ import (
 
 // Weighed is a mass of seed and its standard uncertainty.
 type Weighed struct {
-	Mass, Doubt units.Mass
+	Mass, Std units.Mass
 }
 
 // Stretch is what a box was given and gave back between two moments at which
@@ -25,11 +25,11 @@ type Stretch struct {
 // Out is what really went out over a stretch.
 type Out struct {
 	Mass units.Mass
-	// Rate is Mass to the counter's area. Its doubt is that of the masses and
+	// Rate is Mass to the counter's area. Its uncertainty is that of the masses and
 	// of stretchSpread, without the counter's own error.
 	Rate RateEstimate
-	// Level is the part of that doubt, as a share of Mass, that comes from what
-	// was left at the end: whatever is in the box now is doubtful by the same.
+	// Level is the part of that uncertainty, as a share of Mass, that comes from what
+	// was left at the end: whatever is in the box now is uncertain by the same.
 	Level float64
 }
 
@@ -44,7 +44,7 @@ func (s Stretch) Join(next Stretch) Stretch {
 
 // Out returns the mass that went out, start + poured − drained − left, and the
 // rate that this makes on the area. It fails with a *RangeError for a negative
-// mass or doubt, an area out of range, and where nothing went out.
+// mass or uncertainty, an area out of range, and where nothing went out.
 func (s Stretch) Out() (Out, error) {
 	if err := s.check(); err != nil {
 		return Out{}, err
@@ -53,7 +53,7 @@ func (s Stretch) Out() (Out, error) {
 	if gone <= 0 {
 		return Out{}, refuse("mass that went out (start + poured − drained − left)", gone, "more than 0")
 	}
-	squares := square(s.Start.Doubt) + square(s.Poured.Doubt) + square(s.Drained.Doubt) + square(s.Left.Doubt)
+	squares := square(s.Start.Std) + square(s.Poured.Std) + square(s.Drained.Std) + square(s.Left.Std)
 	masses := Spread{squares / square(gone), Known}
 	ground := Spread{known(stretchSpread).Var / float64(max(1, s.Runs)), Known}
 	micrograms := float64(float64(gone) * 1000)
@@ -61,7 +61,7 @@ func (s Stretch) Out() (Out, error) {
 	if err != nil {
 		return Out{}, err
 	}
-	return Out{Mass: gone, Rate: r, Level: float64(s.Left.Doubt) / float64(gone)}, nil
+	return Out{Mass: gone, Rate: r, Level: float64(s.Left.Std) / float64(gone)}, nil
 }
 
 func (s Stretch) check() error {
@@ -73,8 +73,8 @@ func (s Stretch) check() error {
 		if w.Mass < 0 || w.Mass > greatestMass {
 			return refuse(w.name, w.Mass, "from 0 to 1,000,000 t")
 		}
-		if w.Doubt < 0 || w.Doubt > greatestMass {
-			return refuse("uncertainty of the "+w.name, w.Doubt, "from 0 to 1,000,000 t")
+		if w.Std < 0 || w.Std > greatestMass {
+			return refuse("uncertainty of the "+w.name, w.Std, "from 0 to 1,000,000 t")
 		}
 	}
 	if s.Area <= 0 || s.Area > greatestArea {
@@ -87,7 +87,7 @@ func (s Stretch) check() error {
 }
 
 // AtDial returns what a stretch shows of another dial: its rate in proportion
-// to what crank or chart give at the two, and doubtful by how far the box's
+// to what crank or chart give at the two, and uncertain by how far the box's
 // curve may bend between them.
 func (o Out) AtDial(there, here RateEstimate) (Out, error) {
 	way := ln(float64(here.Rate) / float64(there.Rate))

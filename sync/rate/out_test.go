@@ -9,7 +9,7 @@ import (
 	"turnrow/sync/units"
 )
 
-// By hand: 50 − 8 − 2 = 40 kg on 2 ha is 20 kg/ha; 0.5 kg of doubt on each
+// By hand: 50 − 8 − 2 = 40 kg on 2 ha is 20 kg/ha; 0.5 kg of uncertainty on each
 // mass, and 1 % from one stretch of ground to another.
 func TestWhatWentOut(t *testing.T) {
 	half := kilogram / 2
@@ -26,7 +26,7 @@ func TestWhatWentOut(t *testing.T) {
 	if o.Mass != 40*kilogram || o.Rate.Rate != 2_000_000 {
 		t.Errorf("got %v at %v, want 40 kg at 20 kg/ha", o.Mass, o.Rate.Rate)
 	}
-	agree(t, "doubt", o.Rate.Relative, math.Hypot(0.5*2/40, 0.01), 1e-12)
+	agree(t, "uncertainty", o.Rate.Relative, math.Hypot(0.5*2/40, 0.01), 1e-12)
 	agree(t, "of the level", o.Level, 0.5/40, 1e-12)
 	other := want(o.OfAnotherLot())
 	agree(t, "of another lot", other.Rate.Relative, math.Hypot(o.Rate.Relative, 0.09), 1e-12)
@@ -41,7 +41,7 @@ func TestStretchesThatAreRefused(t *testing.T) {
 	good := Stretch{Poured: Weighed{Mass: 50 * kilogram}, Area: hectare}
 	cases := map[string]func(*Stretch){
 		"mass poured -0.001 g: it must be from 0 to 1,000,000 t":                             func(s *Stretch) { s.Poured.Mass = -1 },
-		"uncertainty of the mass left -0.001 g: it must be from 0 to 1,000,000 t":            func(s *Stretch) { s.Left.Doubt = -1 },
+		"uncertainty of the mass left -0.001 g: it must be from 0 to 1,000,000 t":            func(s *Stretch) { s.Left.Std = -1 },
 		"mass that went out (start + poured − drained − left) -1 kg: it must be more than 0": func(s *Stretch) { s.Left.Mass = 51 * kilogram },
 		"area sown 0 m2: it must be more than 0 and up to 10,000,000 ha":                     func(s *Stretch) { s.Area = 0 },
 		"stretches joined -1: it must be 0 or more":                                          func(s *Stretch) { s.Runs = -1 },

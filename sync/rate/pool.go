@@ -75,11 +75,11 @@ func (p pooled) own(repeats Spread) Spread {
 	return sumOf(repeats.Times(math.Sqrt(p.share)), Spread{p.turns, Known}, Spread{p.rounding, Known})
 }
 
-// doubt adds all terms.
-func (p pooled) doubt() (Spread, Doubt) {
+// std adds all terms.
+func (p pooled) std() (Spread, StdTerms) {
 	repeats := p.repeats()
 	s := sumOf(p.own(repeats), p.rows, known(rollSpread))
-	return s, Doubt{Repeats: math.Sqrt(float64(p.share * repeats.Var)), Turns: math.Sqrt(p.turns),
+	return s, StdTerms{Repeats: math.Sqrt(float64(p.share * repeats.Var)), Turns: math.Sqrt(p.turns),
 		Scale: math.Sqrt(p.rounding), Rows: math.Sqrt(p.rows.Var), Roll: rollSpread}
 }
 

@@ -67,10 +67,10 @@ func (s Seed) ToFinish(area units.Area, rates []Metering, capacity, bag units.Ma
 // with nine chances in ten, rounded up to whole milligrams.
 func (s Side) toLast(need float64, r Metering) (likely, sure units.Mass) {
 	t := studentT(1-Tail, r.Freedom)
-	gone := float64(s.doubt.gone * (exp(float64(t*math.Sqrt(s.doubt.spread().Var))) - 1))
+	gone := float64(s.std.gone * (exp(float64(t*math.Sqrt(s.std.spread().Var))) - 1))
 	more := float64(need * (exp(float64(t*r.Relative)) - 1))
-	level := s.doubt.level + s.doubt.carried + float64(need*r.Level)
-	margin := inSquares(gone+more, float64(t*math.Sqrt(s.doubt.loose+float64(level*level))))
+	level := s.std.level + s.std.carried + float64(need*r.Level)
+	margin := inSquares(gone+more, float64(t*math.Sqrt(s.std.loose+float64(level*level))))
 	missing := need - float64(s.Mass())
 	up := func(x float64) units.Mass { return units.Mass(math.Ceil(math.Max(0, x))) }
 	return up(missing), up(missing + margin)

@@ -26,7 +26,7 @@ func Off[T ~int64](a, b T) float64 { return Ratio(max(a, b), min(a, b)) - 1 }
 
 // PlusSide returns the rate of some sides of a box with another side's added,
 // which feeds rows of the box's rows in all. Sides share chart, wheel and scale:
-// what is wrong with one is wrong with the other, so that their doubts are not
+// what is wrong with one is wrong with the other, so that their uncertainties are not
 // averaged away. A part out of range adds nothing.
 func (r RateEstimate) PlusSide(side RateEstimate, rows, of int) RateEstimate {
 	part := func(x units.RatePerArea) units.RatePerArea {

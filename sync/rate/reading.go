@@ -7,7 +7,7 @@ import (
 	"turnrow/sync/units"
 )
 
-// reading is one mass that was caught, as the arithmetic of doubt takes it.
+// reading is one mass that was caught, as the arithmetic of uncertainty takes it.
 type reading struct {
 	of, repeat int     // which of the catches given, and which of its masses
 	grams      float64 // the mass
@@ -21,7 +21,7 @@ type reading struct {
 	unseen     float64 // rate that the scale would not have shown, g/m²
 	rows       []int   // numbers of the rows; none for the whole width
 	drill      int     // rows of the drill; 0 where not known
-	stated     Spread  // of a rate whose doubt was given with it; Var 0 otherwise
+	stated     Spread  // of a rate whose uncertainty was given with it; Var 0 otherwise
 	lot        string  // another lot that it was made with
 	sure       bool    // a person said that it is as written
 }

@@ -61,7 +61,7 @@ func yield(v, d, u float64) float64 {
 }
 
 // shrunk is the spread of a mean of spread u drawn towards a guess of variance
-// v: the two joined by inverse variance. The guess has no doubt of its own
+// v: the two joined by inverse variance. The guess has no uncertainty of its own
 // size, so the degrees of freedom grow as the guess counts for more.
 func (u Spread) shrunk(v float64) Spread {
 	whole := v + u.Var

@@ -86,7 +86,7 @@ func clumping(values []float64) float64 {
 	return math.Max(0, (clumpWeight*clumpSpread+own)/(clumpWeight+n-1))
 }
 
-// counting is how many scattered plants would leave the mean as doubtful as
+// counting is how many scattered plants would leave the mean as uncertain as
 // the clumped ones do: 1 ÷ that = 1 ÷ all + clumping ÷ frames, the latter wider
 // as t is than 1.96 for so few frames. One frame shows no clumps: all count.
 func (s Stand) counting(average float64) float64 {

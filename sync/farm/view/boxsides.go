@@ -48,7 +48,7 @@ func (b *Box) sidesNow(f *work.Flow, v *View) {
 		*n = SideNow{
 			Side: f.SideNumber(i), Rows: b.rowsOf(i, v), part: f.Seed.Sides[i].Rows, Dial: dial.Dial, DialSet: dial.Set,
 			Lot: b.SideLot(i, f, v), Left: f.Seed.Sides[i].Mass(),
-			LeftStd: f.Seed.Sides[i].Doubt(), LeftOpen: f.LeftOpen(i),
+			LeftStd: f.Seed.Sides[i].Std(), LeftOpen: f.LeftOpen(i),
 		}
 		known := f.BottomRate(i, dial)
 		if n.Left == 0 {

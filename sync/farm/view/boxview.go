@@ -62,7 +62,7 @@ func (b *Box) fillIn(f *work.Flow) {
 			b.Seed = append(b.Seed, Seed{f.Lots[l.Lot], n, l.Mass})
 		}
 		b.Left += side.Mass()
-		b.LeftStd += side.Doubt()
+		b.LeftStd += side.Std()
 		b.LeftOpen = b.LeftOpen || f.LeftOpen(i)
 	}
 	b.LeftLow, b.LeftHigh = f.Seed.Left(rate.Confidence)
@@ -76,7 +76,7 @@ func (b *Box) went(s *Views, f *work.Flow) {
 		p := &f.Sown[i]
 		o := Out{
 			Reading: p.Reading, From: p.From, To: p.To, Ground: p.Ground, Lot: p.Lot, Side: f.SideNumber(p.Side),
-			Dial: p.Dial, DialSet: p.Set, Area: p.Area, Mass: p.Mass, Doubt: p.Doubt, Proved: p.Known.Caught || f.Proves(p.Lot, p.Dial),
+			Dial: p.Dial, DialSet: p.Set, Area: p.Area, Mass: p.Mass, Std: p.Std, Proved: p.Known.Caught || f.Proves(p.Lot, p.Dial),
 			Unknown: p.Unknown && p.Area > 0, Checked: p.Checked,
 		}
 		if p.Known.Ok {

@@ -160,7 +160,7 @@ func (b *Box) leftovers(f *work.Flow, v *View) {
 		if !known.Ok {
 			continue
 		}
-		dry, err := rate.BurnOff(rate.Weighed{Mass: sd.Mass, Doubt: sd.Mass / work.FillDoubt}, known.Field.Counter)
+		dry, err := rate.BurnOff(rate.Weighed{Mass: sd.Mass, Std: sd.Mass / work.FillStd}, known.Field.Counter)
 		if err != nil {
 			continue
 		}

@@ -173,7 +173,7 @@ func (g *Ground) add(p work.Portion, boxID entry.ID) {
 	s := &g.Sown[i]
 	s.Mass += p.Mass
 	s.Area += p.Area
-	s.Doubt += p.Doubt
+	s.Std += p.Std
 	if p.Unknown {
 		s.Unknown += p.Area
 	}

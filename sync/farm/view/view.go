@@ -136,7 +136,7 @@ type Out struct {
 	Rate     *rate.RateEstimate // it was metered at; nil where nothing says
 	Area     units.Area         // 0 for the second lot and on of one stretch
 	Mass     units.Mass         // put right by what was seen in the box
-	Doubt    units.Mass         // standard uncertainty of Mass
+	Std      units.Mass         // standard uncertainty of Mass
 	Proved   bool               // a catch, or a weighed run, backs the rate
 	Unknown  bool               // no rate was known, and nothing was weighed since: Mass is not what went out
 	Checked  bool               // the counter was held against a finished piece and corrected by then
@@ -184,7 +184,7 @@ type Sown struct {
 	Unknown  units.Area        // of Area, where no rate was known: what went out there is not in Mass
 	Rate     units.RatePerArea // Mass over the piece's area done; 0 where that is not known
 	Aim      units.RatePerArea // bulk; 0 where the plan names none
-	Doubt    units.Mass        // standard uncertainty of Mass
+	Std      units.Mass        // standard uncertainty of Mass
 }
 
 // Planned is one seed of a plan.

@@ -65,7 +65,7 @@ type Portion struct {
 	From, To units.Reading
 	Dial     units.Dial
 	Known    RateKnown
-	Doubt    units.Mass
+	Std      units.Mass
 	Set      bool // somebody wrote the dial
 	Checked  bool // the counter was corrected by a finished piece before that stretch
 	Unknown  bool // no rate was known, and nothing weighed has told since what went out
@@ -260,13 +260,13 @@ func (f *Flow) event(d *thing.Deed) {
 
 func (f *Flow) fill(d *thing.Deed) {
 	m := f.Work.Weighs(d)
-	doubt := f.Work.doubtOf(d, m)
+	std := f.Work.stdOf(d, m)
 	f.watchFill(d, m)
 	f.Poured += m
-	f.run.pour(f.Work.LotOf(d), rate.Weighed{Mass: m, Doubt: doubt})
+	f.run.pour(f.Work.LotOf(d), rate.Weighed{Mass: m, Std: std})
 	f.run.clean = f.run.clean && !f.OpenDouble(d)
 	side := f.Side(int64(d.Side))
-	f.keep(rate.BoxEvent{Kind: rate.Poured, Side: side, Lot: f.lotName(d.Lot), Blend: m > 0 && f.mixes(d, side), Mass: m, Doubt: doubt})
+	f.keep(rate.BoxEvent{Kind: rate.Poured, Side: side, Lot: f.lotName(d.Lot), Blend: m > 0 && f.mixes(d, side), Mass: m, Std: std})
 }
 
 // OpenDouble says whether a fill seems to be written twice, and nobody has yet
@@ -289,10 +289,10 @@ func (f *Flow) setDial(side int64, d DialAt) {
 // How far off, as one part in so many, a person's figures are taken to be (one
 // standard uncertainty): our own assumptions, no source.
 const (
-	FillDoubt  = 200 // a bag's mass, or a weighed fill
-	drainDoubt = 100 // seed weighed out
-	levelDoubt = 100 // a level given as a mass: scales of trade are within 0.3 % (NIST Handbook 44, 2.20, class III)
-	shareDoubt = 20  // a level seen as a share of full: of the full box
+	FillStd  = 200 // a bag's mass, or a weighed fill
+	drainStd = 100 // seed weighed out
+	levelStd = 100 // a level given as a mass: scales of trade are within 0.3 % (NIST Handbook 44, 2.20, class III)
+	shareStd = 20  // a level seen as a share of full: of the full box
 )
 
 func (f *Flow) keep(e rate.BoxEvent) int {
@@ -325,13 +325,13 @@ func (f *Flow) lotName(n uint32) string {
 
 func (f *Flow) drain(d *thing.Deed, b *entry.Drained) {
 	r, side := d.Rec, f.Side(b.Side)
-	w := rate.Weighed{Mass: b.Mass, Doubt: b.Mass / drainDoubt}
+	w := rate.Weighed{Mass: b.Mass, Std: b.Mass / drainStd}
 	asked := f.watchDrain(d, b)
 	if !asked.tooMuch && !b.All {
 		f.watchTaken(r, side, b, w)
 	}
 	if b.All && b.Mass > 0 && !asked.tooLittle && (!asked.tooMuch || f.Work.Covered(conflict.OverDrained, r)) {
-		f.seen(r, rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: w.Mass, Doubt: w.Doubt, Weighed: true})
+		f.seen(r, rate.BoxEvent{Kind: rate.LevelRead, Side: side, Mass: w.Mass, Std: w.Std, Weighed: true})
 	}
 	before := f.held()
 	if b.All {
@@ -342,7 +342,7 @@ func (f *Flow) drain(d *thing.Deed, b *entry.Drained) {
 		f.OnLevel = false
 	} else {
 		f.run.stretch.Drained = f.run.stretch.Drained.Plus(w)
-		f.keep(rate.BoxEvent{Kind: rate.TakenOut, Side: side, Mass: w.Mass, Doubt: w.Doubt})
+		f.keep(rate.BoxEvent{Kind: rate.TakenOut, Side: side, Mass: w.Mass, Std: w.Std})
 	}
 	after := f.held()
 	for _, h := range before {
@@ -406,7 +406,7 @@ func (f *Flow) SideNumber(i int) int64 {
 }
 
 func (f *Flow) level(r *order.Rec, b *entry.LevelRead) {
-	e := rate.BoxEvent{Kind: rate.LevelRead, Side: f.Side(b.Side), Mass: b.Mass.Val, Doubt: b.Mass.Val / levelDoubt, Weighed: true}
+	e := rate.BoxEvent{Kind: rate.LevelRead, Side: f.Side(b.Side), Mass: b.Mass.Val, Std: b.Mass.Val / levelStd, Weighed: true}
 	if b.Share.Set {
 		full, ok := f.Full(e.Side)
 		if !ok {
@@ -417,9 +417,9 @@ func (f *Flow) level(r *order.Rec, b *entry.LevelRead) {
 		if err != nil {
 			return
 		}
-		e.Mass, e.Doubt, e.Weighed = m, full/shareDoubt, false
+		e.Mass, e.Std, e.Weighed = m, full/shareStd, false
 	}
-	if f.watchLevel(r, b, e.Mass, e.Doubt) {
+	if f.watchLevel(r, b, e.Mass, e.Std) {
 		f.seen(r, e)
 	}
 }
@@ -438,7 +438,7 @@ func (f *Flow) seen(r *order.Rec, e rate.BoxEvent) {
 	if off {
 		f.judge(r, &w, e)
 	}
-	f.closeRun(w, e.Side, rate.Weighed{Mass: e.Mass, Doubt: e.Doubt})
+	f.closeRun(w, e.Side, rate.Weighed{Mass: e.Mass, Std: e.Std})
 }
 
 // Full is what a box, or its side, holds when full of the seed that is in it:
@@ -522,13 +522,13 @@ func (f *Flow) known(e rate.BoxEvent) int {
 	return n
 }
 
-// close gives the portions since the anchor the doubt of what went out as it
+// close gives the portions since the anchor the uncertainty of what went out as it
 // was weighed, in, out and left, in place of their rates'. What went from one
-// side alone is as doubtful as what is left in it.
+// side alone is as uncertain as what is left in it.
 func (f *Flow) close(e rate.BoxEvent) {
 	side := e.Side
 	run := f.run.stretch
-	all := run.Start.Plus(run.Poured).Plus(run.Drained).Plus(rate.Weighed{Doubt: e.Doubt})
+	all := run.Start.Plus(run.Poured).Plus(run.Drained).Plus(rate.Weighed{Std: e.Std})
 	var total units.Mass
 	for i := range f.Seed.Sides {
 		total += f.wentFrom(i)
@@ -540,12 +540,12 @@ func (f *Flow) close(e rate.BoxEvent) {
 		whole := f.wentFrom(i)
 		for j := f.anchors[i]; j < len(f.Sown) && whole > 0; j++ {
 			if p := &f.Sown[j]; p.Side == i {
-				doubt, of := f.Seed.Sides[i].Doubt(), whole
+				std, of := f.Seed.Sides[i].Std(), whole
 				if f.whole(side) {
-					doubt, of = all.Doubt, total
+					std, of = all.Std, total
 				}
-				if part, err := units.MulDiv(int64(doubt), int64(p.Mass), int64(of)); err == nil {
-					p.Doubt = units.Mass(part)
+				if part, err := units.MulDiv(int64(std), int64(p.Mass), int64(of)); err == nil {
+					p.Std = units.Mass(part)
 				}
 			}
 		}
@@ -702,18 +702,18 @@ func (f *Flow) sow(x Portion, p *Point) {
 
 func (f *Flow) sowSide(side int, p *Point, area units.Area, known RateKnown) {
 	m := known.Field.Metering(f.OnLevel)
-	doubt, err := known.Field.Counter.Doubt()
+	std, err := known.Field.Counter.Std()
 	if err != nil {
-		doubt = units.Whole
+		std = units.Whole
 	}
 	gone := len(f.Seed.Gone)
 	f.keep(rate.BoxEvent{Kind: rate.Sown, Side: side, Area: area, Rate: m.Rate, RateSpread: m.Spread(), RateLevel: m.Level})
 	for _, g := range f.Seed.Gone[gone:] {
-		part, err := doubt.OfMass(g.Mass)
+		part, err := std.OfMass(g.Mass)
 		if err != nil {
 			part = g.Mass
 		}
-		f.sow(Portion{Lot: f.Lots[g.Lot], Side: side, Mass: g.Mass, Area: area, Known: known, Doubt: part}, p)
+		f.sow(Portion{Lot: f.Lots[g.Lot], Side: side, Mass: g.Mass, Area: area, Known: known, Std: part}, p)
 		area = 0 // one stretch is one area, whatever lots it took
 	}
 	f.Seed.Gone = f.Seed.Gone[:gone]

@@ -44,7 +44,7 @@ const slipOf = 2
 // size, it measures nothing until somebody has looked.
 func (f *Flow) judge(r *order.Rec, w *weighedRun, e rate.BoxEvent) {
 	run := *w
-	run.stretch.Left = rate.Weighed{Mass: e.Mass, Doubt: e.Doubt}
+	run.stretch.Left = rate.Weighed{Mass: e.Mass, Std: e.Std}
 	o, ok := run.out()
 	if !ok || !f.whole(e.Side) || o.crank.Rate <= 0 {
 		w.clean = w.clean && (o.crank.Rate <= 0 && ok || f.Work.lookedInto(r))

@@ -16,8 +16,8 @@ const (
 // How far off, as one part in so many, a measure's mass is taken to be (one
 // standard uncertainty): our own figures.
 const (
-	cupDoubt    = 33 // by a measure of the same lot that was weighed: it is packed a little otherwise each time
-	bushelDoubt = 7  // by a published bushel weight: test weights differ by lot and year; fescue's differ twofold
+	cupStd    = 33 // by a measure of the same lot that was weighed: it is packed a little otherwise each time
+	bushelStd = 7  // by a published bushel weight: test weights differ by lot and year; fescue's differ twofold
 )
 
 // measure is what seed of a lot weighs by volume: so much mass to so much
@@ -25,13 +25,13 @@ const (
 type measure struct {
 	mass   int64
 	volume int64
-	part   int64 // the doubt, as one part in so many
+	part   int64 // the standard uncertainty, as one part in so many
 }
 
 // measureOf is what a lot weighs by volume: as weighed, else by the published
 // bushel weight of its species.
 func (s *Work) measureOf(t *thing.Thing) measure {
-	m := measure{part: cupDoubt}
+	m := measure{part: cupStd}
 	for _, r := range t.Events.All() {
 		if b, ok := r.Eff.(*entry.VolumeWeighed); ok {
 			m.mass += int64(b.Mass)
@@ -42,7 +42,7 @@ func (s *Work) measureOf(t *thing.Thing) measure {
 		return m
 	}
 	if w, ok := bushelWeight(t.Text(thing.LotSpecies)); ok {
-		return measure{int64(w), bushel, bushelDoubt}
+		return measure{int64(w), bushel, bushelStd}
 	}
 	return measure{}
 }
@@ -59,14 +59,14 @@ func (m measure) of(volume int64) units.Mass {
 	return units.Mass(mass)
 }
 
-// doubtOf is the standard uncertainty of a fill's mass m.
-func (s *Work) doubtOf(d *thing.Deed, m units.Mass) units.Mass {
+// stdOf is the standard uncertainty of a fill's mass m.
+func (s *Work) stdOf(d *thing.Deed, m units.Mass) units.Mass {
 	if d.Unit != thing.Measures && d.Unit != thing.HeapedMeasures {
-		return m / FillDoubt
+		return m / FillStd
 	}
-	doubt := m / units.Mass(max(1, s.measures[d.Lot-1].part))
+	std := m / units.Mass(max(1, s.measures[d.Lot-1].part))
 	if d.Unit == thing.HeapedMeasures {
-		doubt += m / heapings
+		std += m / heapings
 	}
-	return doubt
+	return std
 }

@@ -77,7 +77,7 @@ func (f *Flow) watchTaken(r *order.Rec, side int, b *entry.Drained, w rate.Weigh
 	} else {
 		_, high = f.Seed.Sides[side].Interval(takenOff)
 	}
-	if w.Mass-3*w.Doubt <= high {
+	if w.Mass-3*w.Std <= high {
 		return
 	}
 	f.short = append(f.short, r)

@@ -28,7 +28,7 @@ func (f *Flow) watchWork(before, after units.Mass, known bool) {
 // watchLevel holds a level against all that can be in the box or its side, and
 // says whether it may be so: one in doubt says nothing until somebody has
 // looked.
-func (f *Flow) watchLevel(r *order.Rec, b *entry.LevelRead, m, doubt units.Mass) bool {
+func (f *Flow) watchLevel(r *order.Rec, b *entry.LevelRead, m, std units.Mass) bool {
 	c, side := &f.Content, f.Side(b.Side)
 	c.last = nil
 	can, byEye := f.can(side), units.Mass(0)
@@ -48,7 +48,7 @@ func (f *Flow) watchLevel(r *order.Rec, b *entry.LevelRead, m, doubt units.Mass)
 			return false
 		}
 	}
-	f.find(side, bounds{max(0, m-2*doubt), m + 2*doubt, true, false})
+	f.find(side, bounds{max(0, m-2*std), m + 2*std, true, false})
 	return true
 }
 
