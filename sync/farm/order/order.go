@@ -20,6 +20,7 @@ type Order struct {
 	Branches  []*Log            // of forked logs
 	Skews     []Skew            // clocks that contradict each other
 	lately    [16]*Log          // that were asked for lately, by their IDs' last byte
+	Still     bool              // several read at once: nothing is kept in mind meanwhile
 	Nobody    map[*Rec]entry.ID // who wrote an entry, where that names no person
 }
 
@@ -136,14 +137,14 @@ func (s *Order) LogOf(id entry.DeviceID) *Log {
 }
 
 // Known is a device's log; nil where nothing was heard of it. It keeps in mind
-// what was asked for, so that boxes which are followed at once must not ask.
+// what was asked for, unless all is still.
 func (s *Order) Known(id entry.DeviceID) *Log {
 	at := &s.lately[id[len(id)-1]%byte(len(s.lately))]
 	if d := *at; d != nil && d.ID == id {
 		return d
 	}
 	d := s.Index[id]
-	if d != nil {
+	if d != nil && !s.Still {
 		*at = d
 	}
 	return d
