@@ -108,8 +108,8 @@ func TestWatchTellsWhatIsNew(t *testing.T) {
 	}
 	for _, want := range []int{0, 1} {
 		m, err := stream.Recv()
-		if err != nil || len(m.GetStored().GetHeads()) != want {
-			t.Fatalf("%d logs told of, not %d: %v, %v", len(m.GetStored().GetHeads()), want, m, err)
+		if err != nil || len(m.GetStored().GetMarks()) != want {
+			t.Fatalf("%d logs told of, not %d: %v, %v", len(m.GetStored().GetMarks()), want, m, err)
 		}
 		if want == 0 {
 			note := &entry.Noted{Text: "gate open"}

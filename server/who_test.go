@@ -225,12 +225,12 @@ func TestMalformedCalls(t *testing.T) {
 	farm := ada.ID()
 	device := ada.Device()
 	ctx := with(within(t), ada.token(t, farm, audience(t, srv), time.Now()))
-	frontier := func(hs ...*turnrowv1.Head) *turnrowv1.Frontier { return &turnrowv1.Frontier{Heads: hs} }
-	head := &turnrowv1.Head{Device: device[:], Seq: 1, Hash: make([]byte, 8)}
+	frontier := func(hs ...*turnrowv1.Mark) *turnrowv1.Frontier { return &turnrowv1.Frontier{Marks: hs} }
+	head := &turnrowv1.Mark{Device: device[:], Seq: 1, Hash: make([]byte, 8)}
 	for name, m := range map[string]*turnrowv1.ExchangeRequest{
 		"no farm":               {},
 		"farm of 15 bytes":      {Farm: farm[:15]},
-		"device of no bytes":    {Farm: farm[:], Have: frontier(&turnrowv1.Head{Seq: 1, Hash: make([]byte, 8)})},
+		"device of no bytes":    {Farm: farm[:], Have: frontier(&turnrowv1.Mark{Seq: 1, Hash: make([]byte, 8)})},
 		"device twice":          {Farm: farm[:], Have: frontier(head, head)},
 		"run without signature": {Farm: farm[:], Runs: []*turnrowv1.Run{{Device: device[:], First: 1}}},
 		"generation of 3 bytes": {Farm: farm[:], Generation: []byte("abc")},

@@ -107,7 +107,7 @@ func TestCallsEndInTime(t *testing.T) {
 		}
 		all.Wait()
 		s.note("gate open")
-		if m, err := w.Recv(); err != nil || len(m.GetStored().GetHeads()) != 1 {
+		if m, err := w.Recv(); err != nil || len(m.GetStored().GetMarks()) != 1 {
 			t.Errorf("a watch that is older than a call may be: %v, %v", m, err)
 		}
 	})

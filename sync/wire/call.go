@@ -113,7 +113,7 @@ func ResponseOut(r exchange.Response) *turnrowv1.ExchangeResponse {
 }
 
 // porter reads the first entry of a server's own device; none is the zero mark.
-func porter(m *turnrowv1.Head) (entry.Mark, error) {
+func porter(m *turnrowv1.Mark) (entry.Mark, error) {
 	if m == nil {
 		return entry.Mark{}, nil
 	}
@@ -124,7 +124,7 @@ func porter(m *turnrowv1.Head) (entry.Mark, error) {
 	return k, err
 }
 
-func porterOut(m entry.Mark) *turnrowv1.Head {
+func porterOut(m entry.Mark) *turnrowv1.Mark {
 	if m == (entry.Mark{}) {
 		return nil
 	}

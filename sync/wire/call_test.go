@@ -49,7 +49,7 @@ func TestCallsReadBackAsWritten(t *testing.T) {
 		if err != nil || !reflect.DeepEqual(gotResp, resp) {
 			t.Errorf("response to who has %v: %+v, %v", have, gotResp, err)
 		}
-		if n := len(out.GetStored().GetHeads()); len(have) == 2 && have[0] == someFrontier[0] && n > 0 {
+		if n := len(out.GetStored().GetMarks()); len(have) == 2 && have[0] == someFrontier[0] && n > 0 {
 			t.Errorf("%d marks told to who has them", n)
 		}
 	}
@@ -171,7 +171,7 @@ func TestBriefFrontierOfTwins(t *testing.T) {
 	twin := devA
 	twin[0]++ // the last bytes are the same
 	twins := chain.Frontier{{Device: devA, Seq: 3}, {Device: twin, Seq: 5}}
-	if m := wire.RequestOut(exchange.Request{Farm: farm, Have: twins, Brief: true}); m.GetBrief() != nil || len(m.GetHave().GetHeads()) != 2 {
+	if m := wire.RequestOut(exchange.Request{Farm: farm, Have: twins, Brief: true}); m.GetBrief() != nil || len(m.GetHave().GetMarks()) != 2 {
 		t.Errorf("twins go out as %v", m)
 	}
 	// The asker knows the one, who answers the other: neither name is unclear to

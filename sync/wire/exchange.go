@@ -69,11 +69,11 @@ func RunOut(r *entry.Run) *turnrowv1.Run {
 
 // Frontier reads a frontier: its marks must be in order, one a device.
 func Frontier(m *turnrowv1.Frontier) (chain.Frontier, error) {
-	if len(m.GetHeads()) > entry.MaxDevices {
-		return nil, fmt.Errorf("%w: %d devices in a frontier, %d at most", ErrMessage, len(m.GetHeads()), entry.MaxDevices)
+	if len(m.GetMarks()) > entry.MaxDevices {
+		return nil, fmt.Errorf("%w: %d devices in a frontier, %d at most", ErrMessage, len(m.GetMarks()), entry.MaxDevices)
 	}
-	f := make(chain.Frontier, 0, len(m.GetHeads()))
-	for _, h := range m.GetHeads() {
+	f := make(chain.Frontier, 0, len(m.GetMarks()))
+	for _, h := range m.GetMarks() {
 		m, err := mark(h)
 		if err != nil {
 			return nil, err
@@ -89,22 +89,22 @@ func Frontier(m *turnrowv1.Frontier) (chain.Frontier, error) {
 	return f, nil
 }
 
-func mark(m *turnrowv1.Head) (chain.Mark, error) {
+func mark(m *turnrowv1.Mark) (chain.Mark, error) {
 	if err := errors.Join(sized("device", m.GetDevice(), 16), sized("hash", m.GetHash(), 8)); err != nil {
 		return chain.Mark{}, err
 	}
 	return chain.Mark{Device: entry.DeviceID(m.GetDevice()), Seq: m.GetSeq(), Hash: [8]byte(m.GetHash())}, nil
 }
 
-func markOut(m *chain.Mark) *turnrowv1.Head {
-	return &turnrowv1.Head{Device: m.Device[:], Seq: m.Seq, Hash: m.Hash[:]}
+func markOut(m *chain.Mark) *turnrowv1.Mark {
+	return &turnrowv1.Mark{Device: m.Device[:], Seq: m.Seq, Hash: m.Hash[:]}
 }
 
 // FrontierOut writes a frontier.
 func FrontierOut(f chain.Frontier) *turnrowv1.Frontier {
-	m := &turnrowv1.Frontier{Heads: make([]*turnrowv1.Head, 0, len(f))}
+	m := &turnrowv1.Frontier{Marks: make([]*turnrowv1.Mark, 0, len(f))}
 	for i := range f {
-		m.Heads = append(m.Heads, markOut(&f[i]))
+		m.Marks = append(m.Marks, markOut(&f[i]))
 	}
 	return m
 }

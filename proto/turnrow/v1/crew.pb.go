@@ -289,71 +289,6 @@ func (x *Recovered) GetStops() []*Mark {
 	return nil
 }
 
-// A place in a device's log. It names an entry for good, even where the log
-// forks, and needs not have been seen by who writes it.
-type Mark struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// The device. Required.
-	Device []byte `protobuf:"bytes,1,opt,name=device,proto3" json:"device,omitempty"`
-	// Number of an entry; 0 for before the first.
-	Seq uint64 `protobuf:"varint,2,opt,name=seq,proto3" json:"seq,omitempty"`
-	// First 8 bytes of the log's hash at that entry; left out with a seq of 0.
-	Hash          []byte `protobuf:"bytes,3,opt,name=hash,proto3" json:"hash,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *Mark) Reset() {
-	*x = Mark{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[2]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *Mark) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*Mark) ProtoMessage() {}
-
-func (x *Mark) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[2]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use Mark.ProtoReflect.Descriptor instead.
-func (*Mark) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{2}
-}
-
-func (x *Mark) GetDevice() []byte {
-	if x != nil {
-		return x.Device
-	}
-	return nil
-}
-
-func (x *Mark) GetSeq() uint64 {
-	if x != nil {
-		return x.Seq
-	}
-	return 0
-}
-
-func (x *Mark) GetHash() []byte {
-	if x != nil {
-		return x.Hash
-	}
-	return nil
-}
-
 // Offers a person a place for one device.
 type Invited struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -371,7 +306,7 @@ type Invited struct {
 
 func (x *Invited) Reset() {
 	*x = Invited{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[3]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[2]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -383,7 +318,7 @@ func (x *Invited) String() string {
 func (*Invited) ProtoMessage() {}
 
 func (x *Invited) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[3]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[2]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -396,7 +331,7 @@ func (x *Invited) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Invited.ProtoReflect.Descriptor instead.
 func (*Invited) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{3}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{2}
 }
 
 func (x *Invited) GetPerson() uint64 {
@@ -440,7 +375,7 @@ type DeviceEnrolled struct {
 
 func (x *DeviceEnrolled) Reset() {
 	*x = DeviceEnrolled{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[4]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -452,7 +387,7 @@ func (x *DeviceEnrolled) String() string {
 func (*DeviceEnrolled) ProtoMessage() {}
 
 func (x *DeviceEnrolled) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[4]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -465,7 +400,7 @@ func (x *DeviceEnrolled) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use DeviceEnrolled.ProtoReflect.Descriptor instead.
 func (*DeviceEnrolled) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{4}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *DeviceEnrolled) GetInvite() []byte {
@@ -522,7 +457,7 @@ type Admitted struct {
 
 func (x *Admitted) Reset() {
 	*x = Admitted{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[5]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[4]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -534,7 +469,7 @@ func (x *Admitted) String() string {
 func (*Admitted) ProtoMessage() {}
 
 func (x *Admitted) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[5]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[4]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -547,7 +482,7 @@ func (x *Admitted) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Admitted.ProtoReflect.Descriptor instead.
 func (*Admitted) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{5}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{4}
 }
 
 func (x *Admitted) GetDevice() []byte {
@@ -605,7 +540,7 @@ type MemberAdded struct {
 
 func (x *MemberAdded) Reset() {
 	*x = MemberAdded{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[6]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -617,7 +552,7 @@ func (x *MemberAdded) String() string {
 func (*MemberAdded) ProtoMessage() {}
 
 func (x *MemberAdded) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[6]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -630,7 +565,7 @@ func (x *MemberAdded) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use MemberAdded.ProtoReflect.Descriptor instead.
 func (*MemberAdded) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{6}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *MemberAdded) GetName() string {
@@ -662,7 +597,7 @@ type MemberChanged struct {
 
 func (x *MemberChanged) Reset() {
 	*x = MemberChanged{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[7]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -674,7 +609,7 @@ func (x *MemberChanged) String() string {
 func (*MemberChanged) ProtoMessage() {}
 
 func (x *MemberChanged) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[7]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -687,7 +622,7 @@ func (x *MemberChanged) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use MemberChanged.ProtoReflect.Descriptor instead.
 func (*MemberChanged) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{7}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *MemberChanged) GetMember() uint64 {
@@ -725,7 +660,7 @@ type MemberStopped struct {
 
 func (x *MemberStopped) Reset() {
 	*x = MemberStopped{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[8]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -737,7 +672,7 @@ func (x *MemberStopped) String() string {
 func (*MemberStopped) ProtoMessage() {}
 
 func (x *MemberStopped) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[8]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -750,7 +685,7 @@ func (x *MemberStopped) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use MemberStopped.ProtoReflect.Descriptor instead.
 func (*MemberStopped) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{8}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *MemberStopped) GetMember() uint64 {
@@ -786,7 +721,7 @@ type DeviceStopped struct {
 
 func (x *DeviceStopped) Reset() {
 	*x = DeviceStopped{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[9]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -798,7 +733,7 @@ func (x *DeviceStopped) String() string {
 func (*DeviceStopped) ProtoMessage() {}
 
 func (x *DeviceStopped) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[9]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -811,7 +746,7 @@ func (x *DeviceStopped) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use DeviceStopped.ProtoReflect.Descriptor instead.
 func (*DeviceStopped) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{9}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *DeviceStopped) GetDevice() []byte {
@@ -861,7 +796,7 @@ type DeviceTakenIn struct {
 
 func (x *DeviceTakenIn) Reset() {
 	*x = DeviceTakenIn{}
-	mi := &file_turnrow_v1_crew_proto_msgTypes[10]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -873,7 +808,7 @@ func (x *DeviceTakenIn) String() string {
 func (*DeviceTakenIn) ProtoMessage() {}
 
 func (x *DeviceTakenIn) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_crew_proto_msgTypes[10]
+	mi := &file_turnrow_v1_crew_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -886,7 +821,7 @@ func (x *DeviceTakenIn) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use DeviceTakenIn.ProtoReflect.Descriptor instead.
 func (*DeviceTakenIn) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{10}
+	return file_turnrow_v1_crew_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *DeviceTakenIn) GetDevice() []byte {
@@ -922,7 +857,7 @@ var File_turnrow_v1_crew_proto protoreflect.FileDescriptor
 const file_turnrow_v1_crew_proto_rawDesc = "" +
 	"\n" +
 	"\x15turnrow/v1/crew.proto\x12\n" +
-	"turnrow.v1\"\xd4\x01\n" +
+	"turnrow.v1\x1a\x15turnrow/v1/mark.proto\"\xd4\x01\n" +
 	"\vFarmFounded\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12\x1b\n" +
 	"\ttime_zone\x18\x02 \x01(\tR\btimeZone\x12\x16\n" +
@@ -939,11 +874,7 @@ const file_turnrow_v1_crew_proto_rawDesc = "" +
 	"\x04name\x18\x02 \x01(\tR\x04name\x12\x14\n" +
 	"\x05proof\x18\x03 \x01(\fR\x05proof\x12\x12\n" +
 	"\x04next\x18\x04 \x01(\fR\x04next\x12&\n" +
-	"\x05stops\x18\x05 \x03(\v2\x10.turnrow.v1.MarkR\x05stops\"D\n" +
-	"\x04Mark\x12\x16\n" +
-	"\x06device\x18\x01 \x01(\fR\x06device\x12\x10\n" +
-	"\x03seq\x18\x02 \x01(\x04R\x03seq\x12\x12\n" +
-	"\x04hash\x18\x03 \x01(\fR\x04hash\"M\n" +
+	"\x05stops\x18\x05 \x03(\v2\x10.turnrow.v1.MarkR\x05stops\"M\n" +
 	"\aInvited\x12\x16\n" +
 	"\x06person\x18\x01 \x01(\x04R\x06person\x12\x10\n" +
 	"\x03key\x18\x02 \x01(\fR\x03key\x12\x18\n" +
@@ -1002,31 +933,31 @@ func file_turnrow_v1_crew_proto_rawDescGZIP() []byte {
 }
 
 var file_turnrow_v1_crew_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
-var file_turnrow_v1_crew_proto_msgTypes = make([]protoimpl.MessageInfo, 11)
+var file_turnrow_v1_crew_proto_msgTypes = make([]protoimpl.MessageInfo, 10)
 var file_turnrow_v1_crew_proto_goTypes = []any{
 	(Role)(0),              // 0: turnrow.v1.Role
 	(*FarmFounded)(nil),    // 1: turnrow.v1.FarmFounded
 	(*Recovered)(nil),      // 2: turnrow.v1.Recovered
-	(*Mark)(nil),           // 3: turnrow.v1.Mark
-	(*Invited)(nil),        // 4: turnrow.v1.Invited
-	(*DeviceEnrolled)(nil), // 5: turnrow.v1.DeviceEnrolled
-	(*Admitted)(nil),       // 6: turnrow.v1.Admitted
-	(*MemberAdded)(nil),    // 7: turnrow.v1.MemberAdded
-	(*MemberChanged)(nil),  // 8: turnrow.v1.MemberChanged
-	(*MemberStopped)(nil),  // 9: turnrow.v1.MemberStopped
-	(*DeviceStopped)(nil),  // 10: turnrow.v1.DeviceStopped
-	(*DeviceTakenIn)(nil),  // 11: turnrow.v1.DeviceTakenIn
+	(*Invited)(nil),        // 3: turnrow.v1.Invited
+	(*DeviceEnrolled)(nil), // 4: turnrow.v1.DeviceEnrolled
+	(*Admitted)(nil),       // 5: turnrow.v1.Admitted
+	(*MemberAdded)(nil),    // 6: turnrow.v1.MemberAdded
+	(*MemberChanged)(nil),  // 7: turnrow.v1.MemberChanged
+	(*MemberStopped)(nil),  // 8: turnrow.v1.MemberStopped
+	(*DeviceStopped)(nil),  // 9: turnrow.v1.DeviceStopped
+	(*DeviceTakenIn)(nil),  // 10: turnrow.v1.DeviceTakenIn
+	(*Mark)(nil),           // 11: turnrow.v1.Mark
 }
 var file_turnrow_v1_crew_proto_depIdxs = []int32{
-	3, // 0: turnrow.v1.Recovered.stops:type_name -> turnrow.v1.Mark
-	0, // 1: turnrow.v1.Admitted.role:type_name -> turnrow.v1.Role
-	0, // 2: turnrow.v1.MemberAdded.role:type_name -> turnrow.v1.Role
-	0, // 3: turnrow.v1.MemberChanged.role:type_name -> turnrow.v1.Role
-	4, // [4:4] is the sub-list for method output_type
-	4, // [4:4] is the sub-list for method input_type
-	4, // [4:4] is the sub-list for extension type_name
-	4, // [4:4] is the sub-list for extension extendee
-	0, // [0:4] is the sub-list for field type_name
+	11, // 0: turnrow.v1.Recovered.stops:type_name -> turnrow.v1.Mark
+	0,  // 1: turnrow.v1.Admitted.role:type_name -> turnrow.v1.Role
+	0,  // 2: turnrow.v1.MemberAdded.role:type_name -> turnrow.v1.Role
+	0,  // 3: turnrow.v1.MemberChanged.role:type_name -> turnrow.v1.Role
+	4,  // [4:4] is the sub-list for method output_type
+	4,  // [4:4] is the sub-list for method input_type
+	4,  // [4:4] is the sub-list for extension type_name
+	4,  // [4:4] is the sub-list for extension extendee
+	0,  // [0:4] is the sub-list for field type_name
 }
 
 func init() { file_turnrow_v1_crew_proto_init() }
@@ -1034,14 +965,15 @@ func file_turnrow_v1_crew_proto_init() {
 	if File_turnrow_v1_crew_proto != nil {
 		return
 	}
-	file_turnrow_v1_crew_proto_msgTypes[7].OneofWrappers = []any{}
+	file_turnrow_v1_mark_proto_init()
+	file_turnrow_v1_crew_proto_msgTypes[6].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_turnrow_v1_crew_proto_rawDesc), len(file_turnrow_v1_crew_proto_rawDesc)),
 			NumEnums:      1,
-			NumMessages:   11,
+			NumMessages:   10,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

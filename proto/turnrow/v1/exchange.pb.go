@@ -277,85 +277,20 @@ func (x *Run) GetSignature() []byte {
 	return nil
 }
 
-// How far a replica holds one device's log, or one branch of a forked log, which
-// has a name of its own in place of the device.
-type Head struct {
-	state protoimpl.MessageState `protogen:"open.v1"`
-	// The device, or the branch.
-	Device []byte `protobuf:"bytes,1,opt,name=device,proto3" json:"device,omitempty"`
-	// Number of the last entry; 0, in an answer, says that nothing of the log is
-	// held.
-	Seq uint64 `protobuf:"varint,2,opt,name=seq,proto3" json:"seq,omitempty"`
-	// First 8 bytes of the log's hash at that entry.
-	Hash          []byte `protobuf:"bytes,3,opt,name=hash,proto3" json:"hash,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
-}
-
-func (x *Head) Reset() {
-	*x = Head{}
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[1]
-	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-	ms.StoreMessageInfo(mi)
-}
-
-func (x *Head) String() string {
-	return protoimpl.X.MessageStringOf(x)
-}
-
-func (*Head) ProtoMessage() {}
-
-func (x *Head) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[1]
-	if x != nil {
-		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
-		if ms.LoadMessageInfo() == nil {
-			ms.StoreMessageInfo(mi)
-		}
-		return ms
-	}
-	return mi.MessageOf(x)
-}
-
-// Deprecated: Use Head.ProtoReflect.Descriptor instead.
-func (*Head) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{1}
-}
-
-func (x *Head) GetDevice() []byte {
-	if x != nil {
-		return x.Device
-	}
-	return nil
-}
-
-func (x *Head) GetSeq() uint64 {
-	if x != nil {
-		return x.Seq
-	}
-	return 0
-}
-
-func (x *Head) GetHash() []byte {
-	if x != nil {
-		return x.Hash
-	}
-	return nil
-}
-
-// How far a replica holds each device's log.
+// How far a replica holds each device's log, and each branch of a forked one.
 type Frontier struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// In rising order of device, compared as bytes, each once, at most 4,096. Any
-	// other order is refused as malformed.
-	Heads         []*Head `protobuf:"bytes,1,rep,name=heads,proto3" json:"heads,omitempty"`
+	// The last entry of each that is held. In rising order of device, compared as
+	// bytes, each once, at most 4,096. Any other order is refused as malformed. In
+	// an answer, a seq of 0 says that nothing of the log is held.
+	Marks         []*Mark `protobuf:"bytes,1,rep,name=marks,proto3" json:"marks,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Frontier) Reset() {
 	*x = Frontier{}
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[2]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[1]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -367,7 +302,7 @@ func (x *Frontier) String() string {
 func (*Frontier) ProtoMessage() {}
 
 func (x *Frontier) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[2]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[1]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -380,12 +315,12 @@ func (x *Frontier) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Frontier.ProtoReflect.Descriptor instead.
 func (*Frontier) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{2}
+	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{1}
 }
 
-func (x *Frontier) GetHeads() []*Head {
+func (x *Frontier) GetMarks() []*Mark {
 	if x != nil {
-		return x.Heads
+		return x.Marks
 	}
 	return nil
 }
@@ -408,7 +343,7 @@ type Refusal struct {
 
 func (x *Refusal) Reset() {
 	*x = Refusal{}
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[3]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[2]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -420,7 +355,7 @@ func (x *Refusal) String() string {
 func (*Refusal) ProtoMessage() {}
 
 func (x *Refusal) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[3]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[2]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -433,7 +368,7 @@ func (x *Refusal) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Refusal.ProtoReflect.Descriptor instead.
 func (*Refusal) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{3}
+	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{2}
 }
 
 func (x *Refusal) GetDevice() []byte {
@@ -492,7 +427,7 @@ type ExchangeRequest struct {
 
 func (x *ExchangeRequest) Reset() {
 	*x = ExchangeRequest{}
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[4]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -504,7 +439,7 @@ func (x *ExchangeRequest) String() string {
 func (*ExchangeRequest) ProtoMessage() {}
 
 func (x *ExchangeRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[4]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -517,7 +452,7 @@ func (x *ExchangeRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ExchangeRequest.ProtoReflect.Descriptor instead.
 func (*ExchangeRequest) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{4}
+	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *ExchangeRequest) GetFarm() []byte {
@@ -590,14 +525,14 @@ type ExchangeResponse struct {
 	// First entry of the answerer's own device, with a seq of 1, which offers to be
 	// the farm's porter; absent once an owner has said whether it is. Only servers
 	// offer.
-	Porter        *Head `protobuf:"bytes,9,opt,name=porter,proto3" json:"porter,omitempty"`
+	Porter        *Mark `protobuf:"bytes,9,opt,name=porter,proto3" json:"porter,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *ExchangeResponse) Reset() {
 	*x = ExchangeResponse{}
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[5]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[4]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -609,7 +544,7 @@ func (x *ExchangeResponse) String() string {
 func (*ExchangeResponse) ProtoMessage() {}
 
 func (x *ExchangeResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[5]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[4]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -622,7 +557,7 @@ func (x *ExchangeResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ExchangeResponse.ProtoReflect.Descriptor instead.
 func (*ExchangeResponse) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{5}
+	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{4}
 }
 
 func (x *ExchangeResponse) GetGeneration() []byte {
@@ -682,7 +617,7 @@ func (x *ExchangeResponse) GetWaits() bool {
 	return false
 }
 
-func (x *ExchangeResponse) GetPorter() *Head {
+func (x *ExchangeResponse) GetPorter() *Mark {
 	if x != nil {
 		return x.Porter
 	}
@@ -702,7 +637,7 @@ type WatchRequest struct {
 
 func (x *WatchRequest) Reset() {
 	*x = WatchRequest{}
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[6]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -714,7 +649,7 @@ func (x *WatchRequest) String() string {
 func (*WatchRequest) ProtoMessage() {}
 
 func (x *WatchRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[6]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -727,7 +662,7 @@ func (x *WatchRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WatchRequest.ProtoReflect.Descriptor instead.
 func (*WatchRequest) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{6}
+	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *WatchRequest) GetFarm() []byte {
@@ -759,7 +694,7 @@ type WatchResponse struct {
 
 func (x *WatchResponse) Reset() {
 	*x = WatchResponse{}
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[7]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -771,7 +706,7 @@ func (x *WatchResponse) String() string {
 func (*WatchResponse) ProtoMessage() {}
 
 func (x *WatchResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[7]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -784,7 +719,7 @@ func (x *WatchResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use WatchResponse.ProtoReflect.Descriptor instead.
 func (*WatchResponse) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{7}
+	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *WatchResponse) GetStored() *Frontier {
@@ -819,7 +754,7 @@ type JoinRequest struct {
 
 func (x *JoinRequest) Reset() {
 	*x = JoinRequest{}
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[8]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -831,7 +766,7 @@ func (x *JoinRequest) String() string {
 func (*JoinRequest) ProtoMessage() {}
 
 func (x *JoinRequest) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[8]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -844,7 +779,7 @@ func (x *JoinRequest) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use JoinRequest.ProtoReflect.Descriptor instead.
 func (*JoinRequest) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{8}
+	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *JoinRequest) GetFarm() []byte {
@@ -878,14 +813,14 @@ type JoinResponse struct {
 	// Whether the device waits to be let in.
 	Waits bool `protobuf:"varint,3,opt,name=waits,proto3" json:"waits,omitempty"`
 	// As in ExchangeResponse.
-	Porter        *Head `protobuf:"bytes,4,opt,name=porter,proto3" json:"porter,omitempty"`
+	Porter        *Mark `protobuf:"bytes,4,opt,name=porter,proto3" json:"porter,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
 
 func (x *JoinResponse) Reset() {
 	*x = JoinResponse{}
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[9]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -897,7 +832,7 @@ func (x *JoinResponse) String() string {
 func (*JoinResponse) ProtoMessage() {}
 
 func (x *JoinResponse) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[9]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -910,7 +845,7 @@ func (x *JoinResponse) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use JoinResponse.ProtoReflect.Descriptor instead.
 func (*JoinResponse) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{9}
+	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *JoinResponse) GetGeneration() []byte {
@@ -934,7 +869,7 @@ func (x *JoinResponse) GetWaits() bool {
 	return false
 }
 
-func (x *JoinResponse) GetPorter() *Head {
+func (x *JoinResponse) GetPorter() *Mark {
 	if x != nil {
 		return x.Porter
 	}
@@ -956,7 +891,7 @@ type CarryHeader struct {
 
 func (x *CarryHeader) Reset() {
 	*x = CarryHeader{}
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[10]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -968,7 +903,7 @@ func (x *CarryHeader) String() string {
 func (*CarryHeader) ProtoMessage() {}
 
 func (x *CarryHeader) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_exchange_proto_msgTypes[10]
+	mi := &file_turnrow_v1_exchange_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -981,7 +916,7 @@ func (x *CarryHeader) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use CarryHeader.ProtoReflect.Descriptor instead.
 func (*CarryHeader) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{10}
+	return file_turnrow_v1_exchange_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *CarryHeader) GetFarm() []byte {
@@ -1010,18 +945,14 @@ var File_turnrow_v1_exchange_proto protoreflect.FileDescriptor
 const file_turnrow_v1_exchange_proto_rawDesc = "" +
 	"\n" +
 	"\x19turnrow/v1/exchange.proto\x12\n" +
-	"turnrow.v1\"k\n" +
+	"turnrow.v1\x1a\x15turnrow/v1/mark.proto\"k\n" +
 	"\x03Run\x12\x16\n" +
 	"\x06device\x18\x01 \x01(\fR\x06device\x12\x14\n" +
 	"\x05first\x18\x02 \x01(\x04R\x05first\x12\x18\n" +
 	"\aentries\x18\x03 \x03(\fR\aentries\x12\x1c\n" +
-	"\tsignature\x18\x04 \x01(\fR\tsignature\"D\n" +
-	"\x04Head\x12\x16\n" +
-	"\x06device\x18\x01 \x01(\fR\x06device\x12\x10\n" +
-	"\x03seq\x18\x02 \x01(\x04R\x03seq\x12\x12\n" +
-	"\x04hash\x18\x03 \x01(\fR\x04hash\"2\n" +
+	"\tsignature\x18\x04 \x01(\fR\tsignature\"2\n" +
 	"\bFrontier\x12&\n" +
-	"\x05heads\x18\x01 \x03(\v2\x10.turnrow.v1.HeadR\x05heads\"u\n" +
+	"\x05marks\x18\x01 \x03(\v2\x10.turnrow.v1.MarkR\x05marks\"u\n" +
 	"\aRefusal\x12\x16\n" +
 	"\x06device\x18\x01 \x01(\fR\x06device\x12\x14\n" +
 	"\x05first\x18\x02 \x01(\x04R\x05first\x12\x10\n" +
@@ -1048,7 +979,7 @@ const file_turnrow_v1_exchange_proto_rawDesc = "" +
 	"\vreads_brief\x18\a \x01(\bR\n" +
 	"readsBrief\x12\x14\n" +
 	"\x05waits\x18\b \x01(\bR\x05waits\x12(\n" +
-	"\x06porter\x18\t \x01(\v2\x10.turnrow.v1.HeadR\x06porter\"L\n" +
+	"\x06porter\x18\t \x01(\v2\x10.turnrow.v1.MarkR\x06porter\"L\n" +
 	"\fWatchRequest\x12\x12\n" +
 	"\x04farm\x18\x01 \x01(\fR\x04farm\x12(\n" +
 	"\x04have\x18\x02 \x01(\v2\x14.turnrow.v1.FrontierR\x04have\"]\n" +
@@ -1067,7 +998,7 @@ const file_turnrow_v1_exchange_proto_rawDesc = "" +
 	"generation\x12,\n" +
 	"\x06stored\x18\x02 \x01(\v2\x14.turnrow.v1.FrontierR\x06stored\x12\x14\n" +
 	"\x05waits\x18\x03 \x01(\bR\x05waits\x12(\n" +
-	"\x06porter\x18\x04 \x01(\v2\x10.turnrow.v1.HeadR\x06porter\"c\n" +
+	"\x06porter\x18\x04 \x01(\v2\x10.turnrow.v1.MarkR\x06porter\"c\n" +
 	"\vCarryHeader\x12\x12\n" +
 	"\x04farm\x18\x01 \x01(\fR\x04farm\x12\x16\n" +
 	"\x06device\x18\x02 \x01(\fR\x06device\x12(\n" +
@@ -1114,36 +1045,36 @@ func file_turnrow_v1_exchange_proto_rawDescGZIP() []byte {
 }
 
 var file_turnrow_v1_exchange_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
-var file_turnrow_v1_exchange_proto_msgTypes = make([]protoimpl.MessageInfo, 11)
+var file_turnrow_v1_exchange_proto_msgTypes = make([]protoimpl.MessageInfo, 10)
 var file_turnrow_v1_exchange_proto_goTypes = []any{
 	(Reason)(0),              // 0: turnrow.v1.Reason
 	(*Run)(nil),              // 1: turnrow.v1.Run
-	(*Head)(nil),             // 2: turnrow.v1.Head
-	(*Frontier)(nil),         // 3: turnrow.v1.Frontier
-	(*Refusal)(nil),          // 4: turnrow.v1.Refusal
-	(*ExchangeRequest)(nil),  // 5: turnrow.v1.ExchangeRequest
-	(*ExchangeResponse)(nil), // 6: turnrow.v1.ExchangeResponse
-	(*WatchRequest)(nil),     // 7: turnrow.v1.WatchRequest
-	(*WatchResponse)(nil),    // 8: turnrow.v1.WatchResponse
-	(*JoinRequest)(nil),      // 9: turnrow.v1.JoinRequest
-	(*JoinResponse)(nil),     // 10: turnrow.v1.JoinResponse
-	(*CarryHeader)(nil),      // 11: turnrow.v1.CarryHeader
+	(*Frontier)(nil),         // 2: turnrow.v1.Frontier
+	(*Refusal)(nil),          // 3: turnrow.v1.Refusal
+	(*ExchangeRequest)(nil),  // 4: turnrow.v1.ExchangeRequest
+	(*ExchangeResponse)(nil), // 5: turnrow.v1.ExchangeResponse
+	(*WatchRequest)(nil),     // 6: turnrow.v1.WatchRequest
+	(*WatchResponse)(nil),    // 7: turnrow.v1.WatchResponse
+	(*JoinRequest)(nil),      // 8: turnrow.v1.JoinRequest
+	(*JoinResponse)(nil),     // 9: turnrow.v1.JoinResponse
+	(*CarryHeader)(nil),      // 10: turnrow.v1.CarryHeader
+	(*Mark)(nil),             // 11: turnrow.v1.Mark
 }
 var file_turnrow_v1_exchange_proto_depIdxs = []int32{
-	2,  // 0: turnrow.v1.Frontier.heads:type_name -> turnrow.v1.Head
+	11, // 0: turnrow.v1.Frontier.marks:type_name -> turnrow.v1.Mark
 	0,  // 1: turnrow.v1.Refusal.reason:type_name -> turnrow.v1.Reason
-	3,  // 2: turnrow.v1.ExchangeRequest.have:type_name -> turnrow.v1.Frontier
+	2,  // 2: turnrow.v1.ExchangeRequest.have:type_name -> turnrow.v1.Frontier
 	1,  // 3: turnrow.v1.ExchangeRequest.runs:type_name -> turnrow.v1.Run
-	3,  // 4: turnrow.v1.ExchangeResponse.stored:type_name -> turnrow.v1.Frontier
+	2,  // 4: turnrow.v1.ExchangeResponse.stored:type_name -> turnrow.v1.Frontier
 	1,  // 5: turnrow.v1.ExchangeResponse.runs:type_name -> turnrow.v1.Run
-	4,  // 6: turnrow.v1.ExchangeResponse.refusals:type_name -> turnrow.v1.Refusal
-	2,  // 7: turnrow.v1.ExchangeResponse.porter:type_name -> turnrow.v1.Head
-	3,  // 8: turnrow.v1.WatchRequest.have:type_name -> turnrow.v1.Frontier
-	3,  // 9: turnrow.v1.WatchResponse.stored:type_name -> turnrow.v1.Frontier
+	3,  // 6: turnrow.v1.ExchangeResponse.refusals:type_name -> turnrow.v1.Refusal
+	11, // 7: turnrow.v1.ExchangeResponse.porter:type_name -> turnrow.v1.Mark
+	2,  // 8: turnrow.v1.WatchRequest.have:type_name -> turnrow.v1.Frontier
+	2,  // 9: turnrow.v1.WatchResponse.stored:type_name -> turnrow.v1.Frontier
 	1,  // 10: turnrow.v1.JoinRequest.run:type_name -> turnrow.v1.Run
-	3,  // 11: turnrow.v1.JoinResponse.stored:type_name -> turnrow.v1.Frontier
-	2,  // 12: turnrow.v1.JoinResponse.porter:type_name -> turnrow.v1.Head
-	3,  // 13: turnrow.v1.CarryHeader.have:type_name -> turnrow.v1.Frontier
+	2,  // 11: turnrow.v1.JoinResponse.stored:type_name -> turnrow.v1.Frontier
+	11, // 12: turnrow.v1.JoinResponse.porter:type_name -> turnrow.v1.Mark
+	2,  // 13: turnrow.v1.CarryHeader.have:type_name -> turnrow.v1.Frontier
 	14, // [14:14] is the sub-list for method output_type
 	14, // [14:14] is the sub-list for method input_type
 	14, // [14:14] is the sub-list for extension type_name
@@ -1156,13 +1087,14 @@ func file_turnrow_v1_exchange_proto_init() {
 	if File_turnrow_v1_exchange_proto != nil {
 		return
 	}
+	file_turnrow_v1_mark_proto_init()
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_turnrow_v1_exchange_proto_rawDesc), len(file_turnrow_v1_exchange_proto_rawDesc)),
 			NumEnums:      1,
-			NumMessages:   11,
+			NumMessages:   10,
 			NumExtensions: 0,
 			NumServices:   0,
 		},
