@@ -11,6 +11,7 @@ import (
 
 	"turnrow/client"
 	"turnrow/client/answer"
+	"turnrow/client/report"
 	"turnrow/sync/entry"
 )
 
@@ -43,20 +44,9 @@ func (k *call) ask(who entry.ID, build client.Build) ([]entry.ID, error) {
 	}
 	var a asking
 	for i := range un.Questions {
-		a.questions = append(a.questions, asQuestion(&un.Questions[i]))
+		a.questions = append(a.questions, question{Question: report.Question(&un.Questions[i])})
 	}
 	return nil, a
-}
-
-func asQuestion(q *client.Question) question {
-	out := question{Question: answer.Question{Kind: string(q.Kind), What: q.Why, Field: q.Field}}
-	if text := q.Instead(); text != "" {
-		out.Instead = &text
-	}
-	for _, c := range q.Choices {
-		out.Choices = append(out.Choices, answer.Choose{Word: c.Word, What: c.What, Answer: q.Answer(c)})
-	}
-	return out
 }
 
 // answered asks the person at the terminal, if there is one. It is false where

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"turnrow/client"
+	"turnrow/client/report"
 	"turnrow/sync/exchange"
 )
 
@@ -23,7 +24,7 @@ func TestAwayIsSaidOfNoServerThatAnswered(t *testing.T) {
 		{exchange.ErrInvite, false, "The server answered, and did not take this yet"},
 		{errors.New("full"), false, "The server answered, and did not take this yet (full)"},
 	} {
-		if got := k.away(tt.err)[0]; !strings.HasPrefix(got, tt.want) || isAway(tt.err) != tt.away {
+		if got := k.away(tt.err)[0]; !strings.HasPrefix(got, tt.want) || report.IsAway(tt.err) != tt.away {
 			t.Errorf("%v: %q", tt.err, got)
 		}
 	}

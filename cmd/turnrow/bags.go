@@ -7,6 +7,7 @@ import (
 
 	"turnrow/client"
 	"turnrow/client/answer"
+	"turnrow/client/report"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -61,7 +62,7 @@ func (k *call) cameIn(b client.Bags) error {
 	for _, d := range over {
 		lines = append(lines, "in doubt still: "+d.Why+" ("+d.ID()+"); write what else came, or see turnrow doubts")
 	}
-	return k.show(answer.BagsCame{Entry: ids[0].String(), Doubted: doubtIDs(over)}, lines)
+	return k.show(answer.BagsCame{Entry: ids[0].String(), Doubted: report.DoubtIDs(over)}, lines)
 }
 
 // isAbout says whether a doubt offers to write that more of a lot came.

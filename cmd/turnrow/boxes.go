@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"turnrow/client/answer"
+	"turnrow/client/report"
 	"turnrow/client/rough"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
@@ -31,7 +32,7 @@ func showBoxes(k *call) error {
 	answers := []answer.Box{}
 	rests := sheet.RestsOf(k.view())
 	for _, b := range boxes {
-		answers = append(answers, k.boxAnswer(b, rests))
+		answers = append(answers, k.report().Box(b, rests))
 	}
 	return k.show(answers, append(k.boxTable(boxes, rests), k.footer()...))
 }
@@ -49,55 +50,6 @@ func (k *call) boxTable(boxes []farm.Box, rests sheet.Rests) []string {
 	}
 	lines := append(table([]string{"box", "dial", "gives (90 %)", "aim", "in it", "lasts for (8 in 10)"}, rows), doubts...)
 	return append(lines, k.adviceLines(boxes, rests)...)
-}
-
-func (k *call) boxAnswer(b farm.Box, rests sheet.Rests) answer.Box {
-	a := answer.Box{Box: b.Name, Drill: k.view().NameOf(b.Drill), Lots: k.lotsIn(b), LeftLb: answer.Number(b.Left.Pounds()),
-		LeftStdLb: answer.Number(b.LeftStd.Pounds()), LeftLowLb: answer.Number(b.LeftLow.Pounds()), LeftHighLb: answer.Number(b.LeftHigh.Pounds()), LeftOpen: b.LeftOpen,
-		Basis: b.Basis, Weighed: b.Weighed, Sides: k.sidesOf(b), Doubted: doubtIDs(rests.Box(&b)), BoxAdvice: k.boxAdvice(b)}
-	if n := b.SidesNow[0]; n.DialSet && b.OneDial() {
-		a.Dial = answer.Some(n.Dial.Float())
-		if len(b.MarksOf(0)) > 0 {
-			a.Mark = b.DialText(0, n.Dial)
-		}
-	}
-	if b.Rate != nil {
-		a.RateLbPerAc, a.RateLowLbPerAc, a.RateHighLbPerAc = answer.Some(b.Rate.Rate.LbPerAcre()), answer.Some(b.Rate.Low.LbPerAcre()), answer.Some(b.Rate.High.LbPerAcre())
-	}
-	if b.Field != nil {
-		a.FieldLowLbPerAc, a.FieldHighLbPerAc = answer.Some(b.Field.Low.LbPerAcre()), answer.Some(b.Field.High.LbPerAcre())
-	}
-	if b.Aim > 0 {
-		a.AimLbPerAc = answer.Some(b.Aim.LbPerAcre())
-	}
-	a.Aims = []answer.Aim{}
-	for _, x := range b.Aims {
-		a.Aims = append(a.Aims, answer.Aim{Ground: k.view().NameOf(x.Ground), LbPerAc: answer.Number(x.Rate.LbPerAcre())})
-	}
-	if s := b.AcresLeft; s != nil {
-		a.AcresLeft = &answer.Acres{P10: answer.Number(s.P10.Acres()), P50: answer.Number(s.P50.Acres()), P90: answer.Number(s.P90.Acres())}
-	}
-	return a
-}
-
-// lotsIn is what is in a box: one line a lot, or a lot and side where the box
-// has several.
-func (k *call) lotsIn(b farm.Box) []answer.LotInBox {
-	lots := []answer.LotInBox{}
-	for _, s := range b.Seed {
-		lots = append(lots, answer.LotInBox{Lot: k.view().NameOf(s.Lot), Lb: answer.Number(s.Mass.Pounds()), Side: sideName(b, s.Side)})
-	}
-	return lots
-}
-
-func sideName(b farm.Box, side int64) string {
-	if side == 0 {
-		return ""
-	}
-	if side <= int64(len(b.Sides)) {
-		return b.Sides[side-1]
-	}
-	return fmt.Sprintf("side %d", side)
 }
 
 // emptyText is what stands for what is in an empty box.
@@ -158,7 +110,7 @@ func (k *call) seedText(b farm.Box) string {
 			text += "at most "
 		}
 		text += rough.Poured(s.Mass, k.units()) + " " + k.view().NameOf(s.Lot)
-		if side := sideName(b, s.Side); side != "" {
+		if side := report.SideName(b, s.Side); side != "" {
 			text += " (" + side + ")"
 		}
 	}

@@ -5,45 +5,13 @@ import (
 	"math"
 	"strings"
 
-	"turnrow/client/answer"
+	"turnrow/client/report"
 	"turnrow/client/rough"
 	"turnrow/client/sheet"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
-
-func (k *call) boxAdvice(b farm.Box) answer.BoxAdvice {
-	a := answer.BoxAdvice{DryFirst: sideName(b, b.DryFirst), Leftover: []answer.Leftover{}}
-	a.ToCatch, _ = k.toCatch(b)
-	a.FillDue, _ = k.fillDue(b)
-	if f := b.ForAim; f != nil {
-		a.ForAim = &answer.DialForAim{Dial: answer.Number(f.Dial.Float()), Low: answer.Number(f.Low.Float()), High: answer.Number(f.High.Float()), Reached: f.Reached, Next: string(f.Next), Why: f.Why}
-	}
-	if m := b.MinutesLeft; m != nil {
-		a.MinutesLeft = &answer.Minutes{P10: answer.Number(m.P10), P50: answer.Number(m.P50), P90: answer.Number(m.P90)}
-	}
-	if f := b.Finish; f != nil {
-		a.Finish = k.finishAnswer(b, f)
-	}
-	for _, l := range b.Leftover {
-		a.Leftover = append(a.Leftover, answer.Leftover{Lot: k.view().NameOf(l.Lot), Lb: answer.Number(l.Mass.Pounds()), LbPerAc: answer.Number(l.Rate.Rate.LbPerAcre())})
-	}
-	if d := b.Drift; d != nil {
-		a.Drift = &answer.Drift{ChangeShare: answer.Number(d.Change), LowShare: answer.Number(d.Low), HighShare: answer.Number(d.High), CertaintyShare: answer.Number(d.Certainty)}
-	}
-	if b.OffChart > 0 {
-		a.OffChartTimes = answer.Some(b.OffChart)
-	}
-	return a
-}
-
-func total(masses []units.Mass) (sum units.Mass) {
-	for _, m := range masses {
-		sum += m
-	}
-	return sum
-}
 
 // adviceLines put the same in words, for those boxes of which there is
 // something to say.
@@ -154,7 +122,7 @@ func (k *call) dryAdvice(b farm.Box) string {
 	}
 	const step = 5 // minutes, the ends outwards
 	say := fmt.Sprintf("runs dry in about %.0f min of work (%.0f to %.0f)", m.P50, math.Floor(m.P10/step)*step, math.Ceil(m.P90/step)*step)
-	if side := sideName(b, b.DryFirst); side != "" {
+	if side := report.SideName(b, b.DryFirst); side != "" {
 		say += ", " + side + " first"
 	}
 	return say

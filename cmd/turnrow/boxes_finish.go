@@ -4,45 +4,33 @@ import (
 	"fmt"
 	"strings"
 
-	"turnrow/client/answer"
+	"turnrow/client/report"
 	"turnrow/client/rough"
 	"turnrow/sync/farm"
-	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
-
-func (k *call) finishAnswer(b farm.Box, f *rate.Finish) *answer.Pour {
-	a := &answer.Pour{Ground: k.view().NameOf(b.Working), LikelyLb: answer.Number(total(f.Likely).Pounds()), Lb: answer.Number(total(f.Sure).Pounds()),
-		NowLb: answer.Number(total(f.Now).Pounds()), LaterLb: answer.Number(f.Later.Pounds()), Bags: f.Bags, Sides: []answer.SidePour{}}
-	if len(f.Sure) > 1 {
-		for i := range f.Sure {
-			a.Sides = append(a.Sides, answer.SidePour{Side: sideName(b, int64(i+1)), LikelyLb: answer.Number(f.Likely[i].Pounds()), Lb: answer.Number(f.Sure[i].Pounds())})
-		}
-	}
-	return a
-}
 
 // pourAdvice says what to pour to finish the piece that is worked: what is
 // likely needed, and what is at most, in all and on each side.
 func (k *call) pourAdvice(b farm.Box, on []farm.Doubt) string {
 	f := b.Finish
-	if f == nil || total(f.Sure) == 0 {
+	if f == nil || report.Total(f.Sure) == 0 {
 		return ""
 	}
 	s := k.units()
-	say := fmt.Sprintf("to finish %s, pour %s", k.view().NameOf(b.Working), pourText(total(f.Likely), total(f.Sure), s, on))
+	say := fmt.Sprintf("to finish %s, pour %s", k.view().NameOf(b.Working), pourText(report.Total(f.Likely), report.Total(f.Sure), s, on))
 	if f.Bags > 0 {
 		say += fmt.Sprintf(" (%s)", counted(int(f.Bags), "bag"))
 	}
 	if len(f.Sure) > 1 {
 		var sides []string
 		for i := range f.Sure {
-			sides = append(sides, sideName(b, int64(i+1))+" "+pourText(f.Likely[i], f.Sure[i], s, on))
+			sides = append(sides, report.SideName(b, int64(i+1))+" "+pourText(f.Likely[i], f.Sure[i], s, on))
 		}
 		say += ": " + strings.Join(sides, "; ")
 	}
 	if f.Later > 0 {
-		say += fmt.Sprintf("; there is room for %s now, the rest later", marked(rough.Poured(total(f.Now), s), on))
+		say += fmt.Sprintf("; there is room for %s now, the rest later", marked(rough.Poured(report.Total(f.Now), s), on))
 	}
 	return say
 }

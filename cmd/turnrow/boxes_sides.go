@@ -4,31 +4,10 @@ import (
 	"math"
 	"strings"
 
-	"turnrow/client/answer"
+	"turnrow/client/report"
 	"turnrow/client/rough"
 	"turnrow/sync/farm"
 )
-
-func (k *call) sidesOf(b farm.Box) []answer.Side {
-	out := []answer.Side{}
-	if len(b.SidesNow) < 2 {
-		return out
-	}
-	for _, n := range b.SidesNow {
-		a := answer.Side{Side: sideName(b, n.Side), Rows: rowsFed(n.Rows), Lot: k.view().NameOf(n.Lot), Lb: answer.Number(n.Left.Pounds())}
-		if n.DialSet {
-			a.Dial = answer.Some(n.Dial.Float())
-		}
-		if n.Rate != nil {
-			a.RateLbPerAc, a.RateLowLbPerAc, a.RateHighLbPerAc = answer.Some(n.Rate.Rate.LbPerAcre()), answer.Some(n.Rate.Low.LbPerAcre()), answer.Some(n.Rate.High.LbPerAcre())
-		}
-		if s := n.AcresLeft; s != nil {
-			a.AcresLeft = &answer.Acres{P10: answer.Number(s.P10.Acres()), P50: answer.Number(s.P50.Acres()), P90: answer.Number(s.P90.Acres())}
-		}
-		out = append(out, a)
-	}
-	return out
-}
 
 // dialText is where a box's dial stands, or each of its sides'.
 func dialText(b farm.Box) string {
@@ -43,7 +22,7 @@ func dialText(b farm.Box) string {
 	}
 	var parts []string
 	for _, n := range b.SidesNow {
-		parts = append(parts, sideName(b, n.Side)+" "+one(n))
+		parts = append(parts, report.SideName(b, n.Side)+" "+one(n))
 	}
 	return strings.Join(parts, ", ")
 }
@@ -56,9 +35,9 @@ func (k *call) sideAdvice(b farm.Box) string {
 	s := k.units()
 	var parts []string
 	for _, n := range b.SidesNow {
-		say := sideName(b, n.Side) + " gives what is not known"
+		say := report.SideName(b, n.Side) + " gives what is not known"
 		if n.Rate != nil {
-			say = sideName(b, n.Side) + " gives " + n.Rate.Rate.Format(s) + " on its " + rowsText(n.Rows)
+			say = report.SideName(b, n.Side) + " gives " + n.Rate.Rate.Format(s) + " on its " + rowsText(n.Rows)
 		}
 		if n.AcresLeft != nil && n.Left > 0 {
 			say += ", lasts for " + rough.AreaTenths(n.AcresLeft.P50, s, math.Round)
@@ -66,14 +45,6 @@ func (k *call) sideAdvice(b farm.Box) string {
 		parts = append(parts, say)
 	}
 	return strings.Join(parts, "; ")
-}
-
-// rowsFed is how many rows a side feeds, if that is known.
-func rowsFed(n int) *int {
-	if n == 0 {
-		return nil
-	}
-	return &n
 }
 
 func rowsText(n int) string {

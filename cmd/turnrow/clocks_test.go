@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"turnrow/client"
+	"turnrow/client/report"
 	"turnrow/sync/entry"
 )
 
@@ -85,7 +86,7 @@ func TestFarTimesInWords(t *testing.T) {
 		2 * time.Hour: "2 hours", 25*time.Hour + 20*time.Minute: "25 hours", 47 * time.Hour: "47 hours",
 		49 * time.Hour: "2 days", 366 * 24 * time.Hour: "366 days",
 	} {
-		if got := farText(d); got != want {
+		if got := report.FarText(d); got != want {
 			t.Errorf("%s is %s, want %s", d, got, want)
 		}
 	}

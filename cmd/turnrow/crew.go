@@ -46,11 +46,10 @@ func completeRole(people cobra.CompletionFunc) cobra.CompletionFunc {
 }
 
 func showCrew(k *call) error {
-	answers := []answer.Member{}
+	answers := k.report().Crew()
 	var rows [][]string
-	for _, m := range k.view().Crew {
-		a := answer.Member{Person: m.Name, Role: m.Role.String(), Stopped: m.Stopped, Devices: k.devicesOf(m.ID)}
-		answers = append(answers, a)
+	for i, m := range k.view().Crew {
+		a := answers[i]
 		role := a.Role
 		if m.Stopped {
 			role += ", stopped"
@@ -62,19 +61,8 @@ func showCrew(k *call) error {
 			rows = append(rows, []string{m.Name, role, d.Name, d.Device, deviceStanding(d, m.Role)})
 		}
 	}
-	others, lines := k.apart()
-	lines = append(table([]string{"who", "role", "device", "", ""}, rows), lines...)
-	return k.show(append(answers, others...), append(lines, k.onlyHere()...))
-}
-
-func (k *call) devicesOf(person entry.ID) []answer.Device {
-	out := []answer.Device{}
-	for _, d := range k.devices() {
-		if d.Person == person && d.Joined && !d.Porter {
-			out = append(out, answer.Device{Device: d.ID.String(), Name: d.Name, Joined: d.Joined, Stopped: d.Stopped, Role: d.Role.String(), Entries: d.Entries, State: ""})
-		}
-	}
-	return out
+	lines := append(table([]string{"who", "role", "device", "", ""}, rows), k.apart()...)
+	return k.show(answers, append(lines, k.onlyHere()...))
 }
 
 func deviceStanding(d answer.Device, whose entry.Role) string {

@@ -5,45 +5,24 @@ import (
 	"strings"
 	"time"
 
-	"turnrow/client/answer"
+	"turnrow/client/report"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
 
-// Where a device that belongs to no person yet stands.
-const (
-	isPorter  = "porter"  // lets in whoever has an invite
-	isWaiting = "waits"   // to be let in
-	isRefused = "refused" // an owner has it stay out
-)
-
-// apart are the devices that are no person's: the porter, those that wait to be
-// let in, and those that were refused.
-func (k *call) apart() (answers []answer.Member, lines []string) {
-	asks := map[entry.DeviceID]farm.Asker{}
-	for _, a := range k.farm.Asking() {
-		asks[a.Enrolment.Device] = a
-	}
-	for _, d := range k.devices() {
-		a := answer.Device{Device: d.ID.String(), Name: d.Name, Joined: d.Joined, Stopped: d.Stopped, Role: entry.NoRole.String(), Entries: d.Entries}
-		person := ""
-		asker, waits := asks[d.ID]
-		switch {
-		case d.Porter:
-			a.State = isPorter
-			lines = append(lines, porterLine(d))
-		case waits:
-			a.State, person = isWaiting, k.view().NameOf(asker.Invite.Person)
-			lines = append(lines, k.waitingLine(d, asker))
-		case d.Refused:
-			a.State = isRefused
+// apart says of the devices that are no person's how they stand.
+func (k *call) apart() (lines []string) {
+	for _, d := range k.report().Apart() {
+		switch d.State {
+		case report.IsPorter:
+			lines = append(lines, porterLine(d.Device))
+		case report.IsWaiting:
+			lines = append(lines, k.waitingLine(d.Device, d.Asks))
+		case report.IsRefused:
 			lines = append(lines, fmt.Sprintf("%s (%s) was refused: nothing that it wrote counts. turnrow crew admit %q lets it in all the same.", d.Name, d.ID, d.Name))
-		default:
-			continue
 		}
-		answers = append(answers, answer.Member{Person: person, Role: entry.NoRole.String(), Devices: []answer.Device{a}})
 	}
-	return answers, lines
+	return lines
 }
 
 func porterLine(d farm.Device) string {
@@ -102,12 +81,4 @@ func (k *call) atTheDoor() []string {
 }
 
 // deviceNamed is what the crew calls a device.
-func (k *call) deviceNamed(id entry.DeviceID) string {
-	for _, d := range k.devices() {
-		if d.ID == id && d.Name != "" {
-			return d.Name
-		}
-	}
-	text := id.String()
-	return "device " + text[len(text)-6:]
-}
+func (k *call) deviceNamed(id entry.DeviceID) string { return report.DeviceNamed(k.devices(), id) }

@@ -75,19 +75,19 @@ func (g *globals) showDemo(s *stage) error {
 		a.DigestsEqual = a.DigestsEqual && r == (answer.Replica{Replica: r.Replica, Entries: a.Entries, Digest: a.Replicas[0].Digest})
 	}
 	for d := range k.view().Doubts() {
-		a.Doubts = append(a.Doubts, k.doubtAnswer(d))
+		a.Doubts = append(a.Doubts, k.report().Doubt(d))
 	}
 	rests := sheet.RestsOf(k.view())
 	for _, b := range k.view().Boxes {
-		a.Boxes = append(a.Boxes, k.boxAnswer(b, rests))
+		a.Boxes = append(a.Boxes, k.report().Box(b, rests))
 	}
 	for _, gr := range k.view().Grounds {
-		a.Ground = append(a.Ground, k.groundAnswer(gr, rests.Ground(&gr)))
+		a.Ground = append(a.Ground, k.report().Ground(gr, rests.Ground(&gr)))
 	}
-	a.Hitch = k.hitchAnswer(k.view().Drills[0])
+	a.Hitch = k.report().Hitch(k.view().Drills[0])
 	for _, l := range k.farm.Lines() {
 		if l.Kind == entry.KindDialMoved {
-			a.Changes = append(a.Changes, k.lineAnswer(l))
+			a.Changes = append(a.Changes, k.report().Line(l))
 		}
 	}
 	if err := g.show(a, k.demoLines(a)); err != nil || a.DigestsEqual {

@@ -7,7 +7,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client/answer"
-	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
 
@@ -33,7 +32,7 @@ func showDoubts(k *call) error {
 	var lines []string
 	settled := 0
 	for d := range k.view().Doubts() {
-		answers = append(answers, k.doubtAnswer(d))
+		answers = append(answers, k.report().Doubt(d))
 		if d.Settled {
 			settled++
 		}
@@ -48,44 +47,6 @@ func showDoubts(k *call) error {
 		lines = append(lines, counted(settled, "doubt")+" settled: turnrow doubts --all")
 	}
 	return k.show(answers, append(lines, k.onlyHere()...))
-}
-
-func (k *call) doubtAnswer(d farm.Doubt) answer.Doubt {
-	a := answer.Doubt{ID: d.ID(), Kind: string(d.Kind), About: d.About, What: d.What, Field: d.Field, Why: d.Why, Look: d.Look,
-		Entries: idTexts(d.Entries), Choices: []answer.Choice{}, Settled: d.Settled}
-	for i, c := range d.Choices {
-		to := answer.Choice{Word: k.choiceWord(d, i), What: c.What, Stands: idTexts(c.Stands), Say: c.Say, Figure: c.Figure}
-		if !c.Of.IsZero() {
-			to.Of = c.Of.String()
-		}
-		a.Choices = append(a.Choices, to)
-	}
-	if d.Settled {
-		a.By = d.By.String()
-	}
-	return a
-}
-
-func idTexts(ids []entry.ID) []string {
-	texts := []string{}
-	for _, id := range ids {
-		texts = append(texts, id.String())
-	}
-	return texts
-}
-
-// choiceWord is what settles a doubt by one of its choices: its word, or, for
-// two settings of a dial, the mark itself.
-func (k *call) choiceWord(d farm.Doubt, i int) string {
-	c := d.Choices[i]
-	if d.Kind == farm.TwoSettings && len(c.Stands) == 1 {
-		if l, err := k.line(c.Stands[0]); err == nil {
-			if m, ok := l.Body.(*entry.DialMoved); ok {
-				return m.To.String()
-			}
-		}
-	}
-	return c.Word
 }
 
 // doubtLines put a doubt plainly: what, who wrote what and when, where to look,

@@ -10,6 +10,7 @@ import (
 
 	"turnrow/client"
 	"turnrow/client/answer"
+	"turnrow/client/report"
 	"turnrow/sync/exchange"
 	"turnrow/sync/units"
 )
@@ -65,7 +66,7 @@ func found(k *call) error {
 		lines = append(lines, porterHelp)
 	}
 	lines = append(append(lines, k.away(f.Away)...), code...)
-	return k.show(answer.Founding{Founded: answer.Founded{Farm: f.Farm.ID().String(), Device: f.Farm.Device().String(), Person: o.Owner, Away: isAway(f.Away)}, Recovery: f.Paper}, lines)
+	return k.show(answer.Founding{Founded: answer.Founded{Farm: f.Farm.ID().String(), Device: f.Farm.Device().String(), Person: o.Owner, Away: report.IsAway(f.Away)}, Recovery: f.Paper}, lines)
 }
 
 // porterHelp says what a porter is.
@@ -126,13 +127,8 @@ func (k *call) away(err error) []string {
 		line = "The server took nothing (" + why + "): " + stoppedThere + "."
 	case errors.Is(err, client.ErrBrokeOff):
 		line = "The server answered, then the link was lost" + more + ": what went is there, all is written down here, and turnrow sync goes on with the rest."
-	case isAway(err):
+	case report.IsAway(err):
 		line = "The server is away" + more + ": all is written down here, and goes there with the next turnrow sync."
 	}
 	return append([]string{line}, k.onlyHere()...)
-}
-
-// isAway says whether a server was not reached at all.
-func isAway(err error) bool {
-	return errors.Is(err, client.ErrAway) && !errors.Is(err, client.ErrBrokeOff)
 }

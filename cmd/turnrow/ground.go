@@ -26,7 +26,7 @@ func showGround(k *call) error {
 	rests := sheet.RestsOf(k.view())
 	for _, g := range k.view().Grounds {
 		on := rests.Ground(&g)
-		answers = append(answers, k.groundAnswer(g, on))
+		answers = append(answers, k.report().Ground(g, on))
 		lines = append(lines, k.groundHead(g, rests.Acres(&g)))
 		lines = append(lines, indent(k.sownTable(g, rests))...)
 		lines = append(lines, indent(restLines(g.Name, on))...)
@@ -35,31 +35,6 @@ func showGround(k *call) error {
 		lines = []string{"No ground is set yet: turnrow set FILE sets it."}
 	}
 	return k.show(answers, append(lines, k.footer()...))
-}
-
-func (k *call) groundAnswer(g farm.Ground, on []farm.Doubt) answer.Ground {
-	a := answer.Ground{Ground: g.Name, Acres: answer.Number(g.Area.Acres()), AcresDoneAtLeast: answer.Number(g.Done.Acres()), State: g.State, Finished: g.Finished,
-		Sown: []answer.Sown{}, Plan: k.plannedOn(g), Doubted: doubtIDs(on)}
-	if !g.Open {
-		a.AcresDone = answer.Some(g.Done.Acres())
-	}
-	if g.SlopeSet {
-		a.Slope = answer.Some(g.Slope.Fraction())
-	}
-	for _, s := range g.Sown {
-		o := answer.Sown{Lot: k.view().NameOf(s.Lot), Box: k.view().NameOf(s.Box), LbAtLeast: answer.Number(s.Mass.Pounds())}
-		if s.Unknown == 0 {
-			o.Lb = answer.Some(s.Mass.Pounds())
-		}
-		if s.Rate > 0 {
-			o.LbPerAc = answer.Some(s.Rate.LbPerAcre())
-		}
-		if s.Aim > 0 {
-			o.AimLbPerAc = answer.Some(s.Aim.LbPerAcre())
-		}
-		a.Sown = append(a.Sown, o)
-	}
-	return a
 }
 
 func (k *call) groundHead(g farm.Ground, on []farm.Doubt) string {

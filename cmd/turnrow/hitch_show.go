@@ -1,10 +1,8 @@
 package main
 
 import (
-	"slices"
 	"time"
 
-	"turnrow/client/answer"
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -21,7 +19,7 @@ func hitchShow(k *call) error {
 	for i, it := range list.Items {
 		lines = append(lines, checkLine(int64(i+1), it.Name, it.Required, k.signedBy(h, int64(i+1))))
 	}
-	return k.show(k.hitchAnswer(d), append(lines, k.readyLines(d.ID)...))
+	return k.show(k.report().Hitch(d), append(lines, k.readyLines(d.ID)...))
 }
 
 // signedBy is who signed a check of a hitch, and when.
@@ -32,41 +30,6 @@ func (k *call) signedBy(h farm.Hitch, item int64) string {
 		}
 	}
 	return "not signed"
-}
-
-func (k *call) hitchAnswer(d farm.Drill) answer.Hitch {
-	h := d.Hitch
-	a := answer.Hitch{Drill: d.Name, Ready: h.Ready, Missing: append([]string{}, h.Missing...), Holds: k.holds(h.Holds), Waiting: k.holds(h.Strangers), Late: k.holds(h.Late),
-		Signed: []answer.Check{}, Unsigned: k.unsigned(h), Tractor: h.Tractor, Version: h.Version, New: append([]string{}, h.New...),
-		Released: k.holds(h.Released), Met: k.metWall()}
-	for _, s := range h.Signed {
-		a.Signed = append(a.Signed, answer.Check{Entry: s.Entry.String(), Item: s.Item, Name: s.Name, Required: s.Required, By: k.view().NameOf(s.By), On: s.On.Device, Wall: wallText(s.Wall)})
-	}
-	return a
-}
-
-// unsigned are the checks of a hitch that nobody has signed.
-func (k *call) unsigned(h farm.Hitch) []answer.ToSign {
-	out := []answer.ToSign{}
-	list, _ := k.checklist(h.Checks)
-	for i, it := range list.Items {
-		if n := int64(i + 1); !slices.ContainsFunc(h.Signed, func(s farm.Signed) bool { return s.Item == n }) {
-			out = append(out, answer.ToSign{Item: n, Name: it.Name, Required: it.Required})
-		}
-	}
-	return out
-}
-
-func (k *call) holds(hs []farm.Hold) []answer.Hold {
-	out := []answer.Hold{}
-	for _, h := range hs {
-		a := answer.Hold{Entry: h.Entry.String(), By: k.view().NameOf(h.By), On: h.On.Device, Why: h.Why, Wall: wallText(h.Wall)}
-		if !h.Release.IsZero() {
-			a.ReleasedBy, a.ReleasedOn = k.view().NameOf(h.ReleasedBy), h.ReleasedOn.Device
-		}
-		out = append(out, a)
-	}
-	return out
 }
 
 // readyLines say, from the farm as it stands now, whether a drill is ready and
@@ -103,22 +66,8 @@ func (k *call) knows() string {
 	return sheet.Knows(k.view(), k.farm.Device(), at, time.Now())
 }
 
-// metWall is when this device last exchanged with another, for programs; nil
-// for never.
-func (k *call) metWall() *string {
-	at, _ := k.farm.Met()
-	if at.IsZero() {
-		return nil
-	}
-	wall := wallText(at.UnixMilli())
-	return &wall
-}
-
 // timeFormat is how programs get a time.
 const timeFormat = time.RFC3339
-
-// wallText is a device's own clock, for programs.
-func wallText(ms int64) string { return time.UnixMilli(ms).UTC().Format("2006-01-02T15:04:05.000Z") }
 
 // clock is a device's own clock, for people, in the farm's time zone: with the
 // year where that is another than this.

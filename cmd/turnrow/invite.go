@@ -11,6 +11,7 @@ import (
 
 	"turnrow/client"
 	"turnrow/client/answer"
+	"turnrow/client/report"
 	"turnrow/sync/entry"
 )
 
@@ -64,7 +65,7 @@ func invite(k *call) error {
 	until := inv.Expires.In(k.zone()).Format("15:04 on Monday 2 January")
 	lines = append(lines, link, fmt.Sprintf("For %s, as %s, on one device, until %s. Whoever holds it can take it.", k.args[0], role, until))
 	lines = append(lines, k.away(away)...)
-	return k.show(answer.Invited{Invite: link, Person: k.args[0], Role: role.String(), Expires: inv.Expires.UTC().Format(timeFormat), Away: isAway(away)}, lines)
+	return k.show(answer.Invited{Invite: link, Person: k.args[0], Role: role.String(), Expires: inv.Expires.UTC().Format(timeFormat), Away: report.IsAway(away)}, lines)
 }
 
 // publish brings the invite to the server, where whoever takes it up will ask

@@ -8,6 +8,7 @@ import (
 
 	"turnrow/client"
 	"turnrow/client/answer"
+	"turnrow/client/report"
 	"turnrow/client/safetext"
 	"turnrow/sync/entry"
 )
@@ -50,7 +51,7 @@ func join(k *call) error {
 	if j.Away == nil {
 		lines = append(lines, k.onlyHere()...)
 	}
-	return k.show(answer.Joined{Founded: answer.Founded{Farm: j.Farm.ID().String(), Device: j.Farm.Device().String(), Person: j.Person, Away: isAway(j.Away)}, Admitted: !j.Waits}, lines)
+	return k.show(answer.Joined{Founded: answer.Founded{Farm: j.Farm.ID().String(), Device: j.Farm.Device().String(), Person: j.Person, Away: report.IsAway(j.Away)}, Admitted: !j.Waits}, lines)
 }
 
 // asksToJoin says that a device waits to be let in, and by whom that is done: a

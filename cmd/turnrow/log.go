@@ -115,7 +115,7 @@ func (k *call) showLines(lines []farm.Line) error {
 	answers := []answer.Line{}
 	var rows [][]string
 	for _, l := range lines {
-		answers = append(answers, k.lineAnswer(l))
+		answers = append(answers, k.report().Line(l))
 		rows = append(rows, []string{k.clock(l.Wall), l.By, k.deviceOf(l), k.short(l.ID), l.What + standing(l)})
 	}
 	text := table([]string{"when", "who", "on", "note", "what"}, rows)
@@ -132,10 +132,6 @@ func (k *call) deviceOf(l farm.Line) string {
 		return l.Device
 	}
 	return l.Device + " (" + k.view().NameOf(l.On.Whose) + "'s)"
-}
-
-func (k *call) lineAnswer(l farm.Line) answer.Line {
-	return answer.Line{Entry: l.ID.String(), Wall: wallText(l.Wall), Person: l.By, Device: l.Device, Kind: l.Kind.String(), What: l.What, Struck: l.Struck, Amended: l.Amended, LeftOut: l.LeftOut, Void: l.Void}
 }
 
 func standing(l farm.Line) string {

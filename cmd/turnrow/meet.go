@@ -38,7 +38,7 @@ func meet(k *call) error {
 	var shown error
 	err = k.onFarm(func(f *client.Farm) error {
 		return f.Meet(ctx, k.Text("listen"), func(address string) {
-			far := k.clocks()
+			far := k.report().Clocks()
 			shown = k.show(answer.Meeting{Address: address, Clocks: far}, append([]string{"Meeting at " + address + "; the other runs: turnrow sync --with " + address}, far...))
 		})
 	})

@@ -36,7 +36,7 @@ func showPlan(k *call) error {
 		if len(g.Plan) == 0 {
 			continue
 		}
-		a.Ground = append(a.Ground, answer.Plan{Ground: g.Name, Acres: answer.Number(g.Area.Acres()), Seed: k.plannedOn(g)})
+		a.Ground = append(a.Ground, answer.Plan{Ground: g.Name, Acres: answer.Number(g.Area.Acres()), Seed: k.report().Planned(g)})
 		for _, p := range g.Plan {
 			rows = append(rows, k.planRow(g, p))
 		}
@@ -62,27 +62,6 @@ func showPlan(k *call) error {
 
 // today is the day where the farm is.
 func (k *call) today() sheet.Day { return sheet.DayOf(time.Now().In(k.zone())) }
-
-func (k *call) plannedOn(g farm.Ground) []answer.Planned {
-	out := []answer.Planned{}
-	for _, p := range g.Plan {
-		o := answer.Planned{Lot: k.view().NameOf(p.Lot), Box: k.view().NameOf(p.Box), Why: p.Why}
-		if p.Live > 0 {
-			o.LiveLbPerAc = answer.Some(p.Live.LbPerAcre())
-		}
-		if p.Seeds > 0 {
-			o.SeedsPerFt2 = answer.Some(p.Seeds.PerSquareFoot())
-		}
-		if p.Bulk > 0 {
-			o.BulkLbPerAc = answer.Some(p.Bulk.LbPerAcre())
-			if m, err := p.Bulk.On(g.Area); err == nil && g.Area > 0 {
-				o.Lb = answer.Some(m.Pounds())
-			}
-		}
-		out = append(out, o)
-	}
-	return out
-}
 
 func (k *call) planRow(g farm.Ground, p farm.Planned) []string {
 	s := k.units()

@@ -46,12 +46,3 @@ func restLines(name string, on []farm.Doubt) []string {
 	}
 	return []string{"? " + name + " rests on open doubts: " + strings.Join(said, ", ") + "; see turnrow doubts"}
 }
-
-// doubtIDs are doubts as programs get them.
-func doubtIDs(on []farm.Doubt) []string {
-	ids := []string{}
-	for _, d := range on {
-		ids = append(ids, d.ID())
-	}
-	return ids
-}

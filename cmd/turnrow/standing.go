@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"turnrow/client"
+	"turnrow/client/report"
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
@@ -19,10 +20,7 @@ func (k *call) own() farm.Device { return k.farm.Own() }
 func (k *call) stopped() bool { return k.own().Stopped }
 
 // waits says whether this device itself waits to be let in.
-func (k *call) waits() bool {
-	d := k.own()
-	return !d.ID.IsZero() && !d.Joined && !d.Stopped && !d.Refused
-}
+func (k *call) waits() bool { return report.Waits(k.own()) }
 
 // countsLater is what a device that waits says of what it writes.
 func (k *call) countsLater() string {

@@ -13,34 +13,23 @@ func newStatusCommand(g *globals) *cobra.Command {
 }
 
 func status(k *call) error {
-	v := k.view()
-	a := answer.Status{Farm: v.Farm.String(), FarmName: v.Name, Device: k.farm.Device().String(), Person: v.NameOf(k.farm.Person()),
-		Server: k.farm.Server(), Entries: v.Entries, Pending: k.farm.Pending(), Waiting: v.Waiting, Doubts: v.Open, Clocks: k.clocks(), Drills: []answer.DrillStatus{}}
-	a.Waits, a.Stopped, a.Copied, a.Asking = k.waits(), k.stopped(), k.farm.Copied(), len(k.farm.Asking())
-	for _, m := range v.Crew {
-		if m.ID == k.farm.Person() {
-			a.Role = m.Role.String()
-		}
-	}
+	a := k.report().Status()
 	lines := k.statusHead(a)
-	for _, d := range v.Drills {
-		s := answer.DrillStatus{Drill: d.Name, Ready: d.Hitch.Ready}
-		line := "drill " + d.Name + ": not ready (turnrow hitch show)"
-		if s.Ready {
-			line = "drill " + d.Name + ": READY, " + k.knows()
+	for i, d := range a.Drills {
+		line := "drill " + d.Drill + ": not ready (turnrow hitch show)"
+		if d.Ready {
+			line = "drill " + d.Drill + ": READY, " + k.knows()
 		}
 		if d.Reading != nil {
-			s.Reading = answer.Some(d.Reading.Reading.Float())
-			line += ", counter at " + d.Reading.Reading.String()
+			line += ", counter at " + k.view().Drills[i].Reading.Reading.String()
 		}
-		a.Drills, lines = append(a.Drills, s), append(lines, line)
+		lines = append(lines, line)
 	}
 	server := "No server: this farm works alone (turnrow at gives it one)."
 	if a.Server != "" {
 		server = "Server at " + a.Server + "."
 	}
 	if at, _ := k.farm.Met(); !at.IsZero() {
-		a.Met = k.metWall()
 		server += " Last met the others " + k.clock(at.UnixMilli()) + "."
 	}
 	lines = append(append(append(lines, server), k.atTheDoor()...), append(k.openLines(), a.Clocks...)...)

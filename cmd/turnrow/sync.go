@@ -103,10 +103,13 @@ func (k *call) showSync(r client.SyncResult, away error) error {
 		k.warn(k.away(away)[0])
 	}
 	var lines, more []string
+	if len(r.Admitted) > 0 {
+		k.lookAnew() // the names came with what was taken in
+	}
 	if away == nil {
 		lines = k.exchanged(r)
 	}
-	a := answer.Synced{Sent: r.Sent, Received: r.Received, RoundTrips: r.RoundTrips, BytesOut: r.BytesOut, BytesIn: r.BytesIn, Pending: k.farm.Pending(), Away: isAway(away), BrokeOff: away != nil && !isAway(away), Anew: r.Anew, Refused: []string{}, Admitted: k.letIn(r.Admitted), Waits: r.Waits, Clocks: []string{}}
+	a := k.report().Synced(r, away)
 	if r.Anew {
 		lines = append(lines, "The other side had started anew: all was offered to it again.")
 	}
@@ -115,21 +118,16 @@ func (k *call) showSync(r client.SyncResult, away error) error {
 	}
 	lines = append(lines, letInLines(a.Admitted)...)
 	a.Refused, more = k.refused(r.Refused)
-	a.Clocks = k.clocks()
 	lines = append(append(append(lines, more...), k.atTheDoor()...), a.Clocks...)
 	return k.show(a, append(lines, k.onlyHere()...))
 }
 
 // letIn names devices that were let in.
 func (k *call) letIn(ids []entry.DeviceID) []string {
-	list := []string{}
 	if len(ids) > 0 {
 		k.lookAnew() // the names came with what was taken in
 	}
-	for _, id := range ids {
-		list = append(list, k.deviceNamed(id))
-	}
-	return list
+	return k.report().LetIn(ids)
 }
 
 func letInLines(names []string) []string {

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
+	"turnrow/client/report"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -101,6 +102,11 @@ func (k *call) lookAnew() { k.seen, k.known = nil, nil }
 // units are those that the call prints in.
 func (k *call) units() units.System { return k.System }
 
+// report answers what programs ask.
+func (k *call) report() report.Report {
+	return report.Report{Farm: k.farm, View: k.view, System: k.System}
+}
+
 // wrong is what is wrong with the call's flags, if anything.
 func (k *call) wrong() error {
 	if k.reading.err != nil {
@@ -124,10 +130,4 @@ func (k *call) member(name string) (entry.ID, error) {
 
 // zone is the farm's time zone; the device's own where the farm has none that
 // is known here.
-func (k *call) zone() *time.Location {
-	name := k.farm.Founding().TimeZone
-	if z, err := time.LoadLocation(name); err == nil && name != "" {
-		return z
-	}
-	return time.Local
-}
+func (k *call) zone() *time.Location { return report.Zone(k.farm) }
