@@ -21,7 +21,7 @@ var always = []string{
 // the Pennsylvania rule of one year; states allow from 9 to 15.
 const testLimit = 12
 
-// Cautions are what a person should weigh, by what the record says of the
+// cautions are what a person should weigh, by what the record says of the
 // span; the last ones stand on every sheet.
 func (s *Sheet) cautions() []string {
 	var out []string

@@ -72,7 +72,7 @@ func mapArea(g *farm.Ground) value {
 	return a
 }
 
-// whole is the area of a piece of ground as stated, or as its boundary says.
+// wholeArea is the area of a piece of ground as stated, or as its boundary says.
 func wholeArea(g *farm.Ground) units.Area {
 	if g.Area > 0 {
 		return g.Area

@@ -21,8 +21,8 @@ func price(l *farm.Lot, m units.Mass) units.Money {
 	return units.Money(v)
 }
 
-// share the cost of a lot's seed out over the stretches that it went onto, in
-// whole cents. Each gets the difference of two rounded running sums, so that
+// shareCost shares the cost of a lot's seed out over the stretches that it went
+// onto, in whole cents. Each gets the difference of two rounded running sums, so that
 // any of them add up to the cost of their sum, however they are grouped.
 func (s *Sheet) shareCost() {
 	gone := map[entry.ID]units.Mass{}

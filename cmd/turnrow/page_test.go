@@ -19,7 +19,7 @@ func turnrow(t *testing.T, home string, args ...string) *exec.Cmd {
 	return exec.Command(filepath.Join(built(t), "turnrow"), append([]string{"--home", home}, args...)...)
 }
 
-// page starts the page of a home, and gives where it is.
+// startPage starts the page of a home, and gives where it is.
 func startPage(t *testing.T, home string, args ...string) (*process, string) {
 	t.Helper()
 	p, err := launch(turnrow(t, home, append([]string{"page", "--json"}, args...)...))

@@ -80,7 +80,7 @@ func (k *call) exchange(do func(context.Context) (client.SyncResult, error)) err
 	return k.showSync(r, err)
 }
 
-// at gives the farm a server.
+// newAtCommand is at, which gives the farm a server.
 func newAtCommand(g *globals) *cobra.Command {
 	return task{
 		use: "at ADDRESS", short: "Give the farm a server, or the server's new address",

@@ -86,7 +86,7 @@ func digestThing(d *rule.Digester, t *thing.Thing) {
 	d.PutNum(-1)
 }
 
-// view adds what is worked out: readiness, seed, acres and doubts.
+// digestView adds what is worked out: readiness, seed, acres and doubts.
 func digestView(d *rule.Digester, v *view.View) {
 	for i := range v.Drills {
 		digestDrill(d, &v.Drills[i])

@@ -5,8 +5,8 @@
 // The state is a function of the set of entries: order of arrival, repeats and
 // batches never matter. An entry takes effect once everything that its writer
 // had seen has taken effect, so that what it knew is always known here too;
-// until then it waits. Two entries are apart where neither writer knew the
-// other's; apart, not clock order, is what makes a conflict, and a conflict is
+// until then it waits. Two entries are concurrent where neither writer knew
+// the other's; that, not clock order, is what makes a conflict, and a conflict is
 // shown as a [Doubt] until a person settles it.
 //
 // What an entry goes through is a line, with a room for each step: order (who

@@ -15,11 +15,11 @@ type Crew struct {
 	founded    *order.Rec                // the farm's first entry, where it fits the farm's ID
 	CrewRecs   []*order.Rec              // the entries about the crew, whether they count or not, as they came
 	Others     []*order.Rec              // the entries that people wrote on others' devices
-	Membership *Membership               // who belongs, by those of crewRecs that were looked at
-	Stale      bool                      // more of them have come since
+	Membership *Membership               // who belongs, by CrewRecs as they were when it was worked out
+	Stale      bool                      // more of them have come since: no other entry is judged before it is worked out anew
 	Ever       everIn                    // who was ever let in, by all of them
 	chosen     map[*order.Rec]roleChoice // by settlements
-	posts      []*Post                   // of the devices' logs, by their numbers; nil where the record has no first entry of one
+	posts      []*Post                   // by Log.Nr, as they were last judged; nil where the record has no first entry of one
 }
 
 // Post is how the device of a log belongs, as it was last judged; nil where the

@@ -19,7 +19,7 @@ import (
 type Membership struct {
 	s      *Crew
 	Posts  map[*order.Log]*Post // by the log that has the device's name
-	Order  []*Post              // the same, by device
+	Order  []*Post              // the same, sorted by the device's ID
 	people map[entry.ID]*people
 	names  []*people                   // the same, as they were first named
 	acts   map[*order.Log][]*order.Rec // the entries about the crew of each, in total order

@@ -22,7 +22,7 @@ type Post struct {
 	paper entry.Key // the code that let it in; zero where none did
 	depth int       // of that, how many codes came before it
 	rank  []rung    // otherwise: from the founding device down
-	heard int       // when it was walked, from 1; 0 where it was not
+	heard int       // when it was walked, from 1; 0 where it was not. Its rank does not change after that
 
 	Grants []grant // of the device: its founding, recovery or admissions
 	lowers []grant // of the device: its stops
@@ -83,7 +83,7 @@ func (g grant) porter() bool {
 	return ok && b.Porter
 }
 
-// lotNow is what the device may do by all that is here.
+// now is what the device may do by all that is here.
 func (p *Post) now() entry.Role {
 	role, _ := least(p.given, p.taken, everything)
 	return role
@@ -322,7 +322,16 @@ func (g grant) stops() bool {
 	return false
 }
 
-// before says whether an entry of the device stands before what x takes. A stop
+// before says whether an entry of the device stands before what x takes:
+//
+//	T   1 ─── 2 ─── 3 ─── 4 ─── 5 ─── 6
+//	                       \         /
+//	O                       x ───────
+//
+// Here x, of a writer who had seen T up to 4, stops T after 3. 1 to 3 stand,
+// whenever they come. 4 and 5 do not, though T had not heard of x; 6 does not
+// because it had (roleBy sees to that). Were x a stop of T's person, without a
+// cut, 4 would stand too: its writer had seen it. A stop
 // says that by an entry that its writer knew, and on whose branch: what comes
 // here later changes nothing. Where he did not know it, of what he knew stands
 // what is numbered no higher.

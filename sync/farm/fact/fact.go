@@ -13,7 +13,7 @@ import (
 type Facts struct {
 	crew.Crew
 	facts
-	rejoin  bool                     // joins may be out of date
+	rejoin  bool                     // Joins may be out of date
 	BagMass []units.Mass             // of each lot, 0 where it is not known; worked out for a view
 	Looked  map[conflict.Looked]bool // likewise: what settlements name
 	Blends  map[entry.ID]bool        // likewise: the fills that were mixed with what was there

@@ -9,33 +9,48 @@ import (
 	"turnrow/sync/hlc"
 )
 
-// Order is which entries are here, who had seen what, and their total order.
+// Order is which entries are here, who had seen what, and their total order. No
+// log and no entry is ever taken out again, and an entry's place and vector never
+// change.
 type Order struct {
 	FarmID    entry.FarmID
-	Logs      []*Log
-	Index     map[entry.DeviceID]*Log
-	InPlace   []*Rec            // all entries that took their place, causes first
-	room      []Rec             // for the next of them
-	WaitCount int               // entries that wait for their causes
-	Branches  []*Log            // of forked logs
-	Skews     []Skew            // clocks that contradict each other
-	lately    [16]*Log          // that were asked for lately, by their IDs' last byte
-	Still     bool              // several read at once: nothing is kept in mind meanwhile
-	Nobody    map[*Rec]entry.ID // who wrote an entry, where that names no person
+	Logs      []*Log                  // Logs[i].Nr is i
+	Index     map[entry.DeviceID]*Log // the same, by ID
+	InPlace   []*Rec                  // all entries that took their place, as they took it: causes first
+	room      []Rec                   // not used yet; it never grows, so that pointers into it stay good
+	WaitCount int                     // entries that wait for their causes, in all logs
+	Branches  []*Log                  // of forked logs: those with a Root
+	Skews     []Skew                  // clocks that contradict each other
+	lately    [16]*Log                // a cache of Index by the last byte of the ID; not written while Still
+	Still     bool                    // several read at once: nothing is kept in mind meanwhile
+	Nobody    map[*Rec]entry.ID       // who wrote an entry, where that names no person
 }
 
-// Log is a log as the fold knows it.
+// Log is a log as the fold knows it: Recs and then Wait are its entries from
+// Base+1 on, without a gap.
+//
+// Where a device writes on from an old copy, its log forks. What the branches
+// share stays in the log that has the device's name; each goes on in a log of its
+// own, whose entries are numbered on:
+//
+//	A   1 ─ 2 ─ 3                   Base 0
+//	            ├─ 4 ─ 5            B: Root A, Base 3
+//	            └─ 4 ─ 5 ─ 6        C: Root A, Base 3
+//
+// A signs all three; chain.Branch names B and C, and B.At(2) is A's. B's writer had
+// seen A up to 3 and nothing of C: so the two with number 4 are concurrent, and
+// are ordered by place, then by the names of their branches.
 type Log struct {
 	ID       entry.DeviceID
-	Nr       int // in Order.Logs, and in vectors
-	Recs     []*Rec
-	Wait     []entry.Entry      // the entries that follow recs and wait, in order
+	Nr       int                // in Order.Logs, and in vectors
+	Recs     []*Rec             // that took their place: Recs[i] has number Base+1+i
+	Wait     []entry.Entry      // that follow Recs and wait, in order; the first lacks a cause
 	Root     *Log               // whose log this is a branch of; nil for one that is whole
 	Base     uint64             // the last entry that the branch shares with it
 	Full     bool               // of a device's log no more counts than what others named
-	In       bool               // its device was ever let in
+	In       bool               // its device was ever let in; once true, for good
 	Branches []*Log             // all of a device's log, at whatever remove, where that is named by this
-	Vec      *Vector            // of its last entry
+	Vec      *Vector            // of the last of Recs; nil before any
 	Proved   map[entry.Key]bool // whose signature its first entry was looked at for
 
 	// What its first entry says, and those of whoever let it in.
@@ -45,7 +60,9 @@ type Log struct {
 	Joined bool      // somebody let it in, or it founded the farm
 }
 
-// Vector is how far each device's log was known, by its number here.
+// Vector is how far each other log was known, by its number here; of a log's own
+// entries the number alone tells. Entries share it: it is never changed once an
+// entry has it.
 type Vector []uint64
 
 // At is how far the log of a number was known.
@@ -64,13 +81,13 @@ type Rec struct {
 	Wall  int64
 	Place
 	Hash  entry.Brief
-	By    *entry.ID // the person's, one for each person; nil where that is nobody
-	Vec   *Vector
+	By    *entry.ID // the person's, one pointer for each person; nil where that is nobody
+	Vec   *Vector   // what its writer had seen when it was written
 	Body  entry.Body
 	Eff   entry.Body // what it stands for now: its own or an amended body; nil where left out or struck
 	Edits *Edits
 	Left  LeftOut
-	Own   bool // by is the device's own person, whoever that is
+	Own   bool // By is the device's own person, whoever that is
 }
 
 // LeftOut says why an entry is kept and shown, but left out of the state.
@@ -89,7 +106,8 @@ const (
 // ID is the entry's ID, under its log's name.
 func (r *Rec) ID() entry.ID { return entry.ID{Device: r.Log.ID, Seq: r.Seq} }
 
-// Compare is the total order for showing: by place, then device, then number.
+// Compare is the total order for showing: by place, then device, then number. An
+// entry comes after all that its writer had seen.
 func (r *Rec) Compare(o *Rec) int {
 	if c := r.Place.compare(o.Place); c != 0 {
 		return c

@@ -6,10 +6,11 @@ import (
 
 // Ordered is a set of entries in the total order, or of what is kept of them.
 // New ones wait in a tail that is sorted in when the set is next read, so that
-// a late entry costs no more than an early one.
+// a late entry costs no more than an early one. Reading therefore writes, unless
+// the tail is empty: who reads several at once calls All before.
 type Ordered[T item] struct {
-	In   []T
-	tail []T
+	In   []T // sorted by Compare; it is the whole set only while tail is empty
+	tail []T // in the order in which they came
 }
 
 // item is an entry, or what is kept of it.

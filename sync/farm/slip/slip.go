@@ -13,11 +13,11 @@ import (
 	"turnrow/sync/farm/work"
 )
 
-// A slip is something that was written and is unlikely to be so: a catch ten
+// Slip is something that was written and is unlikely to be so: a catch ten
 // times what the chart says, a fill that the box cannot hold. It is a finding
 // like any other, and so a doubt that every replica shows until a person has
 // said whether it is as written. What is about to be written is tried first, so
-// that whoever writes it can be asked at once ([State.Unlikely]).
+// that whoever writes it can be asked at once (State.Unlikely of farm).
 type Slip struct {
 	order.Finding                  // the last of its entries is what was written
 	AskOnly       bool             // it is another doubt's once it is written

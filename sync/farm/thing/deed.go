@@ -25,8 +25,8 @@ type Deed struct {
 	Side  uint8
 	All   bool // a drain of all
 	Unit  Unit
-	Reads bool // own is set: the counter's reading that the event says itself
-	// double says that it seems to be written twice, where that was last
+	Reads bool // Own is set: the counter's reading that the event says itself
+	// Double says that it seems to be written twice, where that was last
 	// looked into.
 	Double bool
 }

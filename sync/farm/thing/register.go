@@ -26,9 +26,9 @@ type Write struct {
 // write by total order among the heads, the writes that no other write's
 // writer had seen; heads of different value are a doubt.
 type Register struct {
-	Writes  []Write // in total order
-	Heads   []int   // into writes
-	settled bool    // some write is a settlement
+	Writes  []Write // sorted by By.Compare, one for each entry
+	Heads   []int   // into Writes: of those that say something, what no other's writer had seen
+	settled bool    // some write is, or was, a settlement: its value hangs on another's, so that heads are found anew
 }
 
 // Put puts a write in its place.
@@ -61,7 +61,7 @@ func (g *Register) rehead() {
 }
 
 // raise makes write i a head, unless a head knew it, in place of those that it
-// knew.
+// knew. Those before it were raised already, in order.
 func (g *Register) raise(i int) {
 	if _, ok := g.Value(i); !ok {
 		return
@@ -147,9 +147,9 @@ func (f *Field) compare(o *Field) int {
 type Thing struct {
 	ID     entry.ID
 	Kind   ThingKind
-	Nr     uint32     // among those of its kind, from 1
-	Made   *order.Rec // nil where that entry is no maker of things
-	Fields []FieldReg
+	Nr     uint32                    // among those of its kind, from 1
+	Made   *order.Rec                // nil where that entry is no maker of things
+	Fields []FieldReg                // sorted by Field, each once
 	Events order.Ordered[*order.Rec] // of all but a box
 	Deeds  order.Ordered[*Deed]      // of a box
 	room   []Deed                    // for the next of them

@@ -13,8 +13,8 @@ import (
 type Things struct {
 	order.Order
 	ByID   map[entry.ID]*Thing
-	asked  [32]*Thing                // that were asked for lately
-	ByKind [len(ThingNames)][]*Thing // in the order in which they were first named here
+	asked  [32]*Thing                // a cache of ByID: those asked for lately
+	ByKind [len(ThingNames)][]*Thing // in the order in which they were first named here: t is ByKind[t.Kind][t.Nr-1]
 	Joins  map[entry.ID]entry.ID     // things that a settlement says are one with another
 }
 

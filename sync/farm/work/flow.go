@@ -28,7 +28,7 @@ type Flow struct {
 	rates map[rateKey]RateKnown
 	fits  map[entry.ID]caughtWays // the box's curves, by lot
 	Sown  []Portion               // since the beginning
-	// anchors is, for each side, the first of sown since its contents were
+	// anchors is, for each side, the first of Sown since its contents were
 	// last known.
 	anchors []int
 	// reads are the level readings behind the books' balances, by event.
@@ -45,7 +45,7 @@ type Flow struct {
 	Before   *weighedOut  // what came before it, end to end; nil where nothing did
 	Species  SpeciesNames
 	mixing   []bool // of each side: what is poured onto what it holds is mixed with it
-	// ontoOther is the fills of a species that was not there yet onto another.
+	// OntoOther is the fills of a species that was not there yet onto another.
 	OntoOther []*order.Rec
 	OnLevel   bool // what ended the last run is what the content rests on
 	Doubles   []fact.Twins

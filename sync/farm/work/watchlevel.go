@@ -10,7 +10,7 @@ import (
 
 // Limits below which a level is asked about.
 const (
-	// farBelow: it is less than one part in so many of the least that can be in
+	// FarBelow: it is less than one part in so many of the least that can be in
 	// the box, which is so even if twice as much went out as the books say. Our own
 	// figure, no source.
 	FarBelow = 4

@@ -82,7 +82,7 @@ func (f *Fold) dev(it *item) entry.DeviceID {
 	return signer
 }
 
-// settle the posts: who founded the farm, and whom a paper let in.
+// settlePosts settles the posts: who founded the farm, and whom a paper let in.
 func (f *Fold) settlePosts() {
 	f.posts = map[entry.DeviceID]*post{}
 	for _, it := range f.items {
