@@ -57,7 +57,12 @@ require (
 	github.com/prometheus/procfs v0.10.1 // indirect
 	github.com/teambition/rrule-go v1.8.2 // indirect
 	golang.org/x/exp v0.0.0-20230626212559-97b1e661b5df // indirect
+	golang.org/x/mobile v0.0.0-20261011034528-197770444867 // indirect
+	golang.org/x/mod v0.42.0 // indirect
+	golang.org/x/sync v0.25.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/text v0.44.0 // indirect
 	golang.org/x/tools v0.52.0 // indirect
 )
+
+tool golang.org/x/mobile/cmd/gobind

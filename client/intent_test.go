@@ -293,7 +293,7 @@ func TestFrontEndsWriteByIntents(t *testing.T) {
 	}
 	past := regexp.MustCompile(`&entry\.(` + strings.Join(names, "|") + `)\{`)
 	n := 0
-	for _, pattern := range []string{"page/*.go", "../cmd/turnrow/*.go"} {
+	for _, pattern := range []string{"page/*.go", "mobile/*.go", "../cmd/turnrow/*.go"} {
 		names, err := filepath.Glob(pattern)
 		if err != nil {
 			t.Fatal(err)

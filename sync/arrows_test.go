@@ -43,6 +43,7 @@ var arrows = []struct {
 	{"sync/simtest", []string{"sync"}},
 	{"sync", nil},
 	{"server", []string{"server", "sync", "proto"}},
+	{"client/mobile", []string{"client", "sync"}},
 	{"client", []string{"client", "sync", "proto"}},
 	{"cmd/turnrowd", []string{"cmd/turnrowd", "server", "sync"}},
 	{"cmd/turnrow", []string{"cmd/turnrow", "client", "server", "sync"}},
