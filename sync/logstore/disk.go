@@ -27,9 +27,9 @@ type disk struct {
 	shut   atomic.Bool
 	busy   sync.RWMutex // read-locked while something is written
 
-	hold  sync.Mutex
-	holds bool     // until the store is found whole, nothing that it may need is removed
-	held  []string // what was to be removed meanwhile
+	hold  sync.Mutex // guards what follows
+	holds bool       // until the store is found whole, nothing that it may need is removed
+	held  []string   // what was to be removed meanwhile
 }
 
 // release removes what was held.

@@ -31,11 +31,11 @@ type engine struct {
 	log    *slog.Logger
 	broken chan struct{} // closed on failure, after cause is set
 	once   sync.Once
-	cause  error
+	cause  error // set before broken is closed, and not after
 	wrote  atomic.Bool
 
-	order sync.Mutex
-	count uint64 // number of the latest batch
+	order sync.Mutex // guards count, and is held while a batch takes its number and its place in the engine's log
+	count uint64     // number of the latest batch
 	// unproved says that it is not known how far others hold what is recorded here.
 	unproved atomic.Bool
 	mark     *mark // nil until the database is found to hold what it names

@@ -12,15 +12,17 @@ import (
 	"turnrow/sync/entry"
 )
 
-// Log is one farm's record. It is safe for concurrent use.
+// Log is one farm's record. It is safe for concurrent use. Who holds told may take
+// mu, as who holds the store's mu may, and never the other way round; nobody takes
+// another lock of these while holding line.
 type Log struct {
 	store   *Store
 	farm    entry.FarmID
-	durable atomic.Pointer[state] // on disk
+	durable atomic.Pointer[state] // on disk; read without a lock, moved on under told
 
-	mu    sync.Mutex
-	next  *state // with what is on its way to the disk
-	queue []*growth
+	mu    sync.Mutex // guards next and queue
+	next  *state     // durable and all of queue: what the next write goes on from
+	queue []*growth  // handed to the engine and not settled, in the order of the engine's log
 
 	line     sync.Mutex // guards what follows
 	requests []*request // to record, in the order in which they came

@@ -62,7 +62,7 @@ type mark struct {
 
 	mu    sync.Mutex // guards what follows, within writing
 	lines []line
-	count uint64 // the greatest of all lines
+	count uint64 // the greatest of all lines: it never falls
 }
 
 // openMark reads the mark of a store. There is none where the error is

@@ -12,9 +12,9 @@ import (
 // device, and the branches beside them. A state and what it points at never
 // change once made.
 type state struct {
-	heads    []*chain.Head
-	frontier chain.Frontier
-	branches []*branch // other branches of forked logs
+	heads    []*chain.Head  // sorted by device, each once
+	frontier chain.Frontier // frontier[i] is heads[i].Mark()
+	branches []*branch      // other branches of forked logs
 }
 
 func (s *state) find(d entry.DeviceID) (int, bool) {

@@ -55,10 +55,10 @@ type Store struct {
 	readOnly error // why nothing can be written there; nil where it can
 	hole     error // what is missing in a store that is open for reading alone
 
-	mu         sync.Mutex
-	idle       sync.Cond // users has come to 0
-	eng        *engine
-	users      int // calls that read or write just now
+	mu         sync.Mutex // guards what follows; taken before a log's
+	idle       sync.Cond  // users has come to 0
+	eng        *engine    // never nil once open; replaced only where it failed and users is 0
+	users      int        // calls that read or write just now
 	closed     bool
 	tried      time.Time // when a failed engine was last replaced, or tried to be
 	farms      map[entry.FarmID]*Log

@@ -39,10 +39,10 @@ func (s *Stretch) at(seq uint64) *Stretch {
 
 // Forks are the forked logs of a farm, taken apart.
 type Forks struct {
-	logs    []*forked
-	named   map[naming]*Stretch
-	missing map[place]bool // entries that were named and that no branch here holds
-	stale   bool           // see Stale
+	logs    []*forked           // one for each device
+	named   map[naming]*Stretch // the stretch that a log named last
+	missing map[place]bool      // entries that were named and that no branch here holds
+	stale   bool                // see Stale
 }
 
 // place is an entry of some branch, by its number and the chain's hash there.
@@ -59,7 +59,7 @@ type forked struct {
 	key    entry.Key
 	start  chain.Head
 	named  map[entry.Brief]bool    // where only what others named counts: the hashes of that; else nil
-	next   map[entry.Hash][][]byte // entries by the hash of the log that they follow on
+	next   map[entry.Hash][][]byte // entries by the hash of the log that they follow on: a fork where there are several
 	all    []*Stretch              // those that a stretch follows on come before it
 	lost   map[uint64][]entry.Hash // what does not count: from an entry on that cannot be read, or beyond what is named
 	spare  map[place]bool          // of that, what would if it were named

@@ -54,13 +54,13 @@ func SaveFold(s *farm.State) []byte {
 func idBytes(f entry.FarmID) []byte { return f[:] }
 
 type foldWriter struct {
-	devices []entry.DeviceID
-	place   map[entry.DeviceID]uint64
-	out     []byte // chunks done
-	w       writer // the chunk being written
-	body    []byte
-	n       uint64 // entries in it
-	clock   hlc.Time
+	devices []entry.DeviceID          // in the order in which entries name them
+	place   map[entry.DeviceID]uint64 // place[devices[i]] is i
+	out     []byte                    // chunks done
+	w       writer                    // the chunk being written
+	body    []byte                    // room for one body, used again for the next
+	n       uint64                    // entries in the chunk
+	clock   hlc.Time                  // of the entry before in the chunk; 0 at its beginning, so that each is read alone
 }
 
 func (f *foldWriter) pack(id entry.ID) (uint64, error) {
