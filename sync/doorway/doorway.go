@@ -1,10 +1,10 @@
-// Package doorway is a replica's door as gRPC has it, for servers and for
+// Package doorway serves a replica's handler by gRPC, for servers and for
 // devices that meet others: messages to values, values to messages, errors to
 // status codes. It judges who calls by the call's headers, before a message is
 // read, and bounds what somebody costs who has not shown yet who it is.
 //
 // Both uses are served alike, but for what a [Use] names. Who may call is the
-// door's to say; the certificate is the caller's of [New].
+// handler's to say; the certificate is the caller's of [New].
 package doorway
 
 import (
@@ -76,7 +76,7 @@ var usual = times{
 	minPing:      20 * time.Second, // who watches pings each minute, and phones batch their timers
 }
 
-// Server answers for a door.
+// Server answers for a handler.
 type Server struct {
 	use    Use
 	grpc   *grpc.Server
@@ -84,15 +84,15 @@ type Server struct {
 	stop   context.CancelFunc // tells what is open to come back
 }
 
-// New is a server before a door, with the certificate that it shows. What
+// New is a server before a handler, with the certificate that it shows. What
 // panics in a call is written to the log, and ends the call alone.
-func New(use Use, door *replica.Handler, tc *tls.Config, log *slog.Logger) *Server {
-	return within(usual, use, door, tc, log)
+func New(use Use, handler *replica.Handler, tc *tls.Config, log *slog.Logger) *Server {
+	return within(usual, use, handler, tc, log)
 }
 
-func within(t times, use Use, door *replica.Handler, tc *tls.Config, log *slog.Logger) *Server {
+func within(t times, use Use, handler *replica.Handler, tc *tls.Config, log *slog.Logger) *Server {
 	stopping, stop := context.WithCancel(context.Background())
-	s := &service{door: door, log: log, stopping: stopping, times: t}
+	s := &service{handler: handler, log: log, stopping: stopping, times: t}
 	g := grpc.NewServer(
 		grpc.Creds(s.creds(tc)), grpc.ConnectionTimeout(t.handshake), grpc.InTapHandle(s.judge),
 		grpc.MaxRecvMsgSize(exchange.MaxCall), grpc.MaxSendMsgSize(exchange.MaxCall),

@@ -51,7 +51,7 @@ func (s *service) judge(ctx context.Context, info *tap.Info) (context.Context, e
 // caller is who a call speaks for. What panics here would end the process.
 func (s *service) caller(info *tap.Info) (who token.Caller, leave func(), err error) {
 	defer recoverCall(s.log, info.FullMethodName, &err)
-	return s.door.Caller(bearer(info.Header))
+	return s.handler.Caller(bearer(info.Header))
 }
 
 // timed gives a call its time: all of it, or where it stays open the time until

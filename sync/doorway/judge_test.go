@@ -95,8 +95,8 @@ func TestConnectionsOfStrangersEnd(t *testing.T) {
 		}
 		quiet := slog.New(slog.DiscardHandler)
 		s := &service{
-			door: replica.NewHandler(none{}, exchange.Generation{}, func() []string { return nil }, time.Now, quiet),
-			log:  quiet, times: usual,
+			handler: replica.NewHandler(none{}, exchange.Generation{}, func() []string { return nil }, time.Now, quiet),
+			log:     quiet, times: usual,
 		}
 		ctx := peer.NewContext(t.Context(), &peer.Peer{AuthInfo: authInfo{credentials.TLSInfo{}, c}})
 		info := &tap.Info{FullMethodName: servicev1.ExchangeService_Exchange_FullMethodName, Header: metadata.MD{}}

@@ -43,7 +43,7 @@ func TestPanicEndsItsCall(t *testing.T) {
 			return nil
 		}
 		hears := false
-		s.door.Heard = func(entry.DeviceID, chain.Frontier) {
+		s.handler.Heard = func(entry.DeviceID, chain.Frontier) {
 			if hears {
 				panic("a mistake in what is remembered")
 			}

@@ -20,10 +20,10 @@ import (
 	"turnrow/sync/wire"
 )
 
-// service answers calls from behind a door.
+// service answers calls by a handler.
 type service struct {
 	servicev1.UnimplementedExchangeServiceServer
-	door     *replica.Handler
+	handler  *replica.Handler
 	log      *slog.Logger
 	stopping context.Context // ends when the server stops
 	times    times
@@ -35,7 +35,7 @@ func (s *service) Exchange(ctx context.Context, m *turnrowv1.ExchangeRequest) (*
 	if err != nil {
 		return nil, failed(err)
 	}
-	resp, err := s.door.Exchange(callOf(ctx).who, req)
+	resp, err := s.handler.Exchange(callOf(ctx).who, req)
 	if err != nil {
 		return nil, failed(err)
 	}
@@ -49,7 +49,7 @@ func (s *service) Join(ctx context.Context, m *turnrowv1.JoinRequest) (*turnrowv
 	if err != nil {
 		return nil, failed(err)
 	}
-	a, err := s.door.Join(farm, run, code)
+	a, err := s.handler.Join(farm, run, code)
 	if errors.Is(err, exchange.ErrStopped) || errors.Is(err, exchange.ErrKeptOut) {
 		connOf(ctx).joined() // one of the farm's logs, of which whoever brings them all may have many
 	}
@@ -71,7 +71,7 @@ func (s *service) Watch(m *turnrowv1.WatchRequest, stream grpc.ServerStreamingSe
 	ctx, cancel := context.WithCancelCause(stream.Context())
 	defer cancel(nil)
 	defer context.AfterFunc(s.stopping, func() { cancel(errStopping) })()
-	err = s.door.Watch(ctx, c.who, farm, have, func(g exchange.Generation, news chain.Frontier) error {
+	err = s.handler.Watch(ctx, c.who, farm, have, func(g exchange.Generation, news chain.Frontier) error {
 		return stream.Send(wire.HintOut(g, news))
 	})
 	if cause := context.Cause(ctx); cause == errStopping {

@@ -48,7 +48,7 @@ type served struct {
 
 	replica *replica.Replica
 	lis     net.Listener
-	door    *replica.Handler
+	handler *replica.Handler
 
 	// asked is called when a farm is looked for, and may panic, wait, or give an
 	// error; nil where the farm is just there.
@@ -95,7 +95,7 @@ func prepared(t *testing.T) *served {
 		t.Fatal(err)
 	}
 	audience := []string{cert.PinOf(s.cert.Certificate[0]).Audience()}
-	s.door = replica.NewHandler(s, store.Generation(), func() []string { return audience }, time.Now, slog.New(slog.DiscardHandler))
+	s.handler = replica.NewHandler(s, store.Generation(), func() []string { return audience }, time.Now, slog.New(slog.DiscardHandler))
 	return s
 }
 
@@ -111,7 +111,7 @@ func (s *served) serve(use Use, t times) *served {
 	s.here = s.lis.Addr().String()
 	ctx, stop := context.WithCancel(context.Background())
 	s.stop = stop
-	server := within(t, use, s.door, cert.TLS(s.cert), slog.New(slog.DiscardHandler))
+	server := within(t, use, s.handler, cert.TLS(s.cert), slog.New(slog.DiscardHandler))
 	go func() { s.ended <- server.Serve(ctx, s.lis); close(s.ended) }()
 	s.t.Cleanup(func() {
 		stop()

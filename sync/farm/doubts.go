@@ -139,8 +139,8 @@ func (r *doubtRun) each(yield func(conflict.Doubt) bool) bool {
 	return true
 }
 
-// ofField says whether a kind of doubt is about a field. Those who settled one
-// apart wrote to the field, each his own: where they differ, that is a doubt of
+// ofField says whether a kind of doubt is about a field. Concurrent
+// settlements of one each wrote to the field: where they differ, that is a doubt of
 // its own, and the one before it is asked about no more.
 func ofField(k conflict.DoubtKind) bool {
 	return k == conflict.TwoPlans || k == conflict.TwoSettings
@@ -181,7 +181,7 @@ func (s *core) findings(boxes []*thing.Thing, flows []*work.Flow, each func(orde
 	all(s.recordDoubts())
 }
 
-// contested finds the fields of a thing that were set apart to different
+// contested finds the fields of a thing whose heads have different
 // values.
 func (s *core) contested(t *thing.Thing) []order.Finding {
 	var out []order.Finding
@@ -278,7 +278,8 @@ func (s *core) oneInvite() []order.Finding {
 
 func personNameOf(s *core, r *order.Rec) string { return s.Name(r.Body.(*entry.Admitted).Person) }
 
-// sameNames finds things of a kind, made apart, that go by one name.
+// sameNames finds things of a kind that go by one name, made by concurrent
+// entries.
 func (s *core) sameNames() []order.Finding {
 	var out []order.Finding
 	for k := range thing.ThingKind(len(thing.ThingNames)) {
@@ -294,7 +295,7 @@ func (s *core) sameNames() []order.Finding {
 	return out
 }
 
-// amendedApart finds entries that people changed apart to different words, or
+// amendedApart finds entries with concurrent amendments to different words, or
 // that one struck while another reworded them.
 func (s *core) amendedApart() []order.Finding {
 	var of []*order.Rec

@@ -10,7 +10,7 @@ import (
 )
 
 // Judge says whether an entry counts, by who belongs to the farm: as far as its
-// writer had seen, and by what stands against it apart from that. A person acts
+// writer had seen, and by what concurrent entries say against it. A person acts
 // with no more right than the device has, whoever's it is.
 func (s *Crew) Judge(r *order.Rec) order.LeftOut {
 	p := s.Post(r.Log)

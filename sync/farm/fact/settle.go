@@ -89,7 +89,7 @@ func (s *Facts) LookedAt() map[conflict.Looked]bool {
 }
 
 // BlendedBy is the fills that people say were mixed with what was there before
-// them. Where they say otherwise apart, it is in doubt still.
+// them. Where concurrent ones differ, it is in doubt still.
 func (s *Facts) BlendedBy() map[entry.ID]bool {
 	var of []entry.ID
 	said := map[entry.ID][]*order.Rec{}

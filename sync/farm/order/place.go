@@ -9,9 +9,9 @@ import (
 
 // Place is where an entry stands in the total order. It is worked out from the
 // record alone. What its writer had seen comes first, always; clocks only order
-// what was written apart. An entry whose clock stands well before what its
+// what is concurrent. An entry whose clock stands well before what its
 // writer had seen begins a new round, in which clocks count again: so a clock
-// that is far ahead disturbs only what was written apart from it, and nothing
+// that is far ahead disturbs only what is concurrent with it, and nothing
 // is ever used up.
 type Place struct {
 	Round uint32

@@ -11,7 +11,7 @@ import (
 type Edits struct{ Ordered[*Rec] }
 
 // Amended is the body of the latest amendment, and whether the entry is
-// struck: a strike beats an amendment that was apart from it.
+// struck: a strike beats an amendment that is concurrent with it.
 func (r *Rec) Amended() (entry.Body, bool) {
 	b, struck := r.Body, false
 	all := r.Edits.All()

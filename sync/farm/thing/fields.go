@@ -25,7 +25,7 @@ const (
 	GroundRings = 8
 )
 
-// Fields of a box and of a lot, by their numbers in the schema; boxDrill keeps
+// Fields of a box and of a lot, by their numbers in the schema; BoxDrill keeps
 // the drill's ID as text.
 const (
 	BoxDrill    = 2

@@ -248,7 +248,7 @@ func TwoPieces(pts []Point) [][]*order.Rec {
 	return out
 }
 
-// TwoBegins finds pairs of begins, written apart, that differ with no reading
+// TwoBegins finds pairs of concurrent begins that differ with no reading
 // between them: the counter stood at one place when work began.
 func TwoBegins(pts []Point) [][]*order.Rec {
 	var out [][]*order.Rec

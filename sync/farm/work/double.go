@@ -8,7 +8,7 @@ import (
 )
 
 // doubleEntries finds pairs that look like one fill, or one drain, written by
-// two people: same box and side, same lot, like amount, two devices, apart,
+// two people: same box and side, same lot, like amount, two devices, concurrent,
 // within 20 minutes. An entry is paired with the nearest in time before it,
 // and with one of a device at the most, so that two rounds of fills written
 // twice are two pairs and not six.

@@ -209,7 +209,7 @@ func (h *hitching) newChecks(begun *entry.ChecksSet, out *Hitch) {
 }
 
 // listsInForce are the lists of checks that no later list's writer knew: one,
-// or several that were set apart. Work that is over is judged by the lists
+// or several that are concurrent. Work that is over is judged by the lists
 // that its writer knew.
 func (h *hitching) listsInForce() []*order.Rec {
 	all := slices.Clone(h.s.Checks.All())

@@ -44,7 +44,7 @@ type LittleFill struct {
 
 // Limits beyond which what is written of the seed in a box is asked about.
 const (
-	// overFull is how far above what its capacity holds at the published bushel
+	// OverFull is how far above what its capacity holds at the published bushel
 	// weight a box may be filled: oats of 40 lb to the bushel are common where
 	// 32 is legal, so a quarter more is no slip.
 	OverFull = 1.25
@@ -68,7 +68,7 @@ type content struct {
 	sides    []bounds // of each side, where there are several
 	last     *thing.Deed
 	asked    bool       // the last fill was asked about as one written twice
-	Odd      []any      // what is unlikely to be as it was written, in order: dryWork, oddLevel, overDrain, smallAll, fillTwice, overFill, littleFill
+	Odd      []any      // what is unlikely to be as it was written, in order: DryWork, OddLevel, OverDrain, SmallAll, FillTwice, OverFill, LittleFill
 	fed, dry units.Area // worked since its contents were known, and since it ran dry by the books
 	dryNow   units.Area // of the stretch that is being worked
 	dryAsked bool

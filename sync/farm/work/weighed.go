@@ -152,7 +152,7 @@ func (f *Flow) Crank(l entry.ID, dial units.Dial) (rate.Crank, rate.Basis, error
 	return c, w.Crank.Basis(), nil
 }
 
-// caughtWays is a box's curve for a lot by how it was caught: see crankFit and
+// caughtWays is a box's curve for a lot by how it was caught: see CrankFit and
 // movingFit.
 type caughtWays struct {
 	Crank, Moving rate.Fit
