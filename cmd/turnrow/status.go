@@ -9,7 +9,7 @@ import (
 )
 
 func newStatusCommand(g *globals) *cobra.Command {
-	return task{use: "status", short: "Show where this device stands: what is pending, waiting, in doubt", example: "  turnrow status\n  turnrow status --json", work: status}.command(g)
+	return task{use: "status", short: "Show where this device stands: what is here alone, what waits, what is in doubt", example: "  turnrow status\n  turnrow status --json", work: status}.command(g)
 }
 
 func status(k *call) error {
