@@ -40,11 +40,11 @@ func TestOpenInvitesAreBounded(t *testing.T) {
 func TestRightsBeyondADayStayWithTheirWriter(t *testing.T) {
 	var ahead atomic.Int64
 	now := func() time.Time { return time.Now().Add(time.Duration(ahead.Load())) }
-	h := &house{t: t, data: filepath.Join(t.TempDir(), "data"), listen: "127.0.0.1:0", now: now}
-	h.start()
-	t.Cleanup(func() { h.stop() })
+	h := &house{T: t, Data: filepath.Join(t.TempDir(), "data"), Listen: "127.0.0.1:0", Now: now}
+	h.Start()
+	t.Cleanup(func() { h.Stop() })
 	ada := openAt(t, t.TempDir(), now)
-	if f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.foundingAddress()}); err != nil || f.Away != nil {
+	if f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.FoundingAddress()}); err != nil || f.Away != nil {
 		t.Fatal(err, f.Away)
 	}
 	ben := join(t, ada, "Ben", entry.Operator)

@@ -21,7 +21,7 @@ func told(changed <-chan struct{}) bool {
 // Nobody pays for a view by waiting.
 func TestChangedTellsOfEachChange(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	ben := join(t, ada, "Ben", entry.Operator)
 	sync(t, ada)
 	views := ada.Views()
@@ -33,7 +33,7 @@ func TestChangedTellsOfEachChange(t *testing.T) {
 		{"three at once", func() { note(t, ada, "two"); note(t, ada, "three", "four") }},
 		{"an exchange that brought nothing here", func() { sync(t, ada) }},
 		{"entries of another's", func() { note(t, ben, "five"); sync(t, ben); sync(t, ada) }},
-		{"an exchange that failed", func() { h.stop(); _, _ = ada.Sync(within(t)) }},
+		{"an exchange that failed", func() { h.Stop(); _, _ = ada.Sync(within(t)) }},
 	} {
 		changed, also := ada.Changed(), ada.Changed()
 		if told(changed) {

@@ -33,7 +33,7 @@ func far(t *testing.T, what string, c *device, want ...client.FarClock) {
 // half an hour off, or an hour and a half, is nobody's matter.
 func TestAClockThatIsFarOffIsTold(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	for _, d := range []time.Duration{25 * time.Hour, -25 * time.Hour, 90 * time.Minute, -30 * time.Minute} {
 		t.Run(d.String(), func(t *testing.T) {
 			invite := inviteAndSync(t, ada, "Ben")

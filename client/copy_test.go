@@ -17,7 +17,7 @@ import (
 // an identity of its own; nothing that either wrote is lost.
 func TestCopiedHome(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	home, copied := t.TempDir(), filepath.Join(t.TempDir(), "copy")
 	ben := open(t, home)
 	if _, err := ben.Join(within(t), inviteAndSync(t, ada, "Ben"), "phone"); err != nil {
@@ -122,7 +122,7 @@ func TestCarry(t *testing.T) {
 
 func TestBackupAndRestore(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	ben := join(t, ada, "Ben", entry.Operator)
 	note(t, ben, "kept")
 	sync(t, ben)

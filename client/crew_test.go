@@ -2,12 +2,11 @@ package client_test
 
 import (
 	"context"
-	"path/filepath"
 	"testing"
 	"time"
 
 	"turnrow/client"
-	"turnrow/server"
+	"turnrow/server/housetest"
 	"turnrow/sync/entry"
 )
 
@@ -19,50 +18,9 @@ import (
 const patience = 20 * time.Second
 
 // house is a server that can be stopped, started and lost.
-type house struct {
-	t      *testing.T
-	data   string
-	listen string
-	now    func() time.Time
-	srv    *server.Server
-	stop   func()
-}
+type house = housetest.House
 
-func newHouse(t *testing.T) *house {
-	h := &house{t: t, data: filepath.Join(t.TempDir(), "data"), listen: "127.0.0.1:0"}
-	h.start()
-	t.Cleanup(func() { h.stop() })
-	return h
-}
-
-// start serves; a second start is at the same address.
-func (h *house) start() {
-	h.t.Helper()
-	srv, err := server.New(server.Config{Data: h.data, Listen: h.listen, Now: h.now})
-	if err != nil {
-		h.t.Fatal(err)
-	}
-	h.srv, h.listen = srv, srv.Addr()
-	ctx, cancel := context.WithCancel(context.Background())
-	ended := make(chan error, 1)
-	go func() { ended <- srv.Run(ctx) }()
-	h.stop = func() {
-		cancel()
-		if err := <-ended; err != nil {
-			h.t.Errorf("server ended with %v", err)
-		}
-		h.stop = func() {}
-	}
-}
-
-func (h *house) foundingAddress() string {
-	h.t.Helper()
-	a, err := h.srv.FoundingAddress()
-	if err != nil {
-		h.t.Fatal(err)
-	}
-	return a
-}
+func newHouse(t *testing.T) *house { return housetest.New(t, nil) }
 
 func open(t *testing.T, home string) *device {
 	t.Helper()

@@ -44,7 +44,7 @@ func killed(t *testing.T, home string, share float64) string {
 func TestDamagedHomeComesBack(t *testing.T) {
 	for _, share := range []float64{0.02, 0.3, 0.6, 0.9} {
 		h := newHouse(t)
-		ada := found(t, h.foundingAddress())
+		ada := found(t, h.FoundingAddress())
 		home := t.TempDir()
 		ben := open(t, home)
 		if _, err := ben.Join(within(t), inviteAndSync(t, ada, "Ben"), "phone"); err != nil {
@@ -64,7 +64,7 @@ func TestDamagedHomeComesBack(t *testing.T) {
 			t.Errorf("%v: with %d of %d entries it writes: %v", share, again.Digest().Entries, was.Entries, err)
 		}
 		if again.Server() == "" {
-			if _, err := again.At(within(t), h.foundingAddress(), client.AtOptions{}); err != nil {
+			if _, err := again.At(within(t), h.FoundingAddress(), client.AtOptions{}); err != nil {
 				t.Fatal(err)
 			}
 		}

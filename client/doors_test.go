@@ -35,14 +35,14 @@ type doors struct {
 
 func newDoors(t *testing.T) *doors {
 	h := newHouse(t)
-	d := &doors{t: t, h: h, ada: found(t, h.foundingAddress())}
+	d := &doors{t: t, h: h, ada: found(t, h.FoundingAddress())}
 	d.ben, d.cleo = join(t, d.ada, "Ben", entry.Operator), join(t, d.ada, "Cleo", entry.Helper)
 	mal := d.forger("Mal", entry.Viewer)
 	d.mal = mal
 	d.level()
 	mal.follow()
 	d.bens = meeting(t, d.ben)
-	d.server, d.met = calling(t, mal.c, mal.key, h.listen), calling(t, mal.c, mal.key, d.bens)
+	d.server, d.met = calling(t, mal.c, mal.key, h.Listen), calling(t, mal.c, mal.key, d.bens)
 	return d
 }
 
@@ -113,7 +113,7 @@ func (d *doors) goesOn(text string) {
 	}
 	d.level()
 	sameEverywhere(d.t, d.crew()...)
-	farms, err := d.h.srv.Farms()
+	farms, err := d.h.Server.Farms()
 	if err != nil || len(farms) != 1 || farms[0].Digest != d.ada.Digest().Sum {
 		d.t.Errorf("the server holds %+v (%v)", farms, err)
 	}
@@ -329,7 +329,7 @@ func TestAStoppedOwnersPhoneAtTheDoors(t *testing.T) {
 		t.Fatal(err)
 	}
 	d.level()
-	if _, err := calling(t, stolen.c, stolen.key, d.h.listen).Exchange(within(t), exchange.Request{Farm: d.ada.ID()}); !errors.Is(err, exchange.ErrStopped) {
+	if _, err := calling(t, stolen.c, stolen.key, d.h.Listen).Exchange(within(t), exchange.Request{Farm: d.ada.ID()}); !errors.Is(err, exchange.ErrStopped) {
 		t.Errorf("the stolen phone itself: %v", err)
 	}
 

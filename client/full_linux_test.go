@@ -87,10 +87,10 @@ func TestFullDiskOfADevice(t *testing.T) {
 // wrote and bring it once there is room; reading goes on meanwhile.
 func TestFullDiskOfAServer(t *testing.T) {
 	disk, fill, clear := smallDisk(t)
-	h := &house{t: t, data: filepath.Join(disk, "data"), listen: "127.0.0.1:0"}
-	h.start()
-	t.Cleanup(func() { h.stop() })
-	ada := found(t, h.foundingAddress())
+	h := &house{T: t, Data: filepath.Join(disk, "data"), Listen: "127.0.0.1:0"}
+	h.Start()
+	t.Cleanup(func() { h.Stop() })
+	ada := found(t, h.FoundingAddress())
 	ben := join(t, ada, "Ben", entry.Operator)
 	fill()
 	if _, err := ada.Record(within(t), entry.ID{}, &entry.Noted{Text: "gate open"}); err != nil {

@@ -15,8 +15,8 @@ import (
 // leaves the home as it was.
 func TestWrongPin(t *testing.T) {
 	h, other := newHouse(t), newHouse(t)
-	right := h.foundingAddress()
-	wrong := strings.Replace(right, h.srv.Pin(), other.srv.Pin(), 1)
+	right := h.FoundingAddress()
+	wrong := strings.Replace(right, h.Server.Pin(), other.Server.Pin(), 1)
 	c := open(t, t.TempDir())
 	o := client.FoundOptions{Farm: "Lea", Owner: "Ada", At: wrong}
 	if _, err := c.Found(within(t), o); !errors.Is(err, client.ErrPin) {
@@ -33,13 +33,13 @@ func TestWrongPin(t *testing.T) {
 
 func TestFoundingCodeCountsOnce(t *testing.T) {
 	h := newHouse(t)
-	at := h.foundingAddress()
+	at := h.FoundingAddress()
 	ada := found(t, at)
 	c := open(t, t.TempDir())
 	if _, err := c.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Eve", At: at}); !errors.Is(err, exchange.ErrFounding) {
 		t.Errorf("a used code: %v", err)
 	}
-	noCode := strings.Split(at, "code=")[0] + "pin=" + h.srv.Pin()
+	noCode := strings.Split(at, "code=")[0] + "pin=" + h.Server.Pin()
 	if _, err := c.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Eve", At: noCode}); !errors.Is(err, exchange.ErrFarm) {
 		t.Errorf("no code: %v", err)
 	}
@@ -53,7 +53,7 @@ func TestFoundingCodeCountsOnce(t *testing.T) {
 // the owner sees who asks.
 func TestInviteIsRefused(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	invite := inviteAndSync(t, ada, "Ben")
 	if _, err := open(t, t.TempDir()).Join(within(t), invite, "first"); err != nil {
 		t.Fatal(err)
@@ -96,7 +96,7 @@ func TestInviteIsRefused(t *testing.T) {
 // goes on, and is taken in once the owner's device has exchanged.
 func TestInviteThatTheServerDoesNotHoldYet(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	c := open(t, t.TempDir())
 	j, err := c.Join(within(t), invited(t, ada, "Ben", entry.Helper), "phone")
 	if err != nil || !errors.Is(j.Away, exchange.ErrInvite) {
@@ -113,13 +113,13 @@ func TestInviteThatTheServerDoesNotHoldYet(t *testing.T) {
 // for, in its own name.
 func TestAddressWithoutPin(t *testing.T) {
 	h := newHouse(t)
-	pinned := h.foundingAddress()
-	bare := strings.Replace(pinned, "pin="+h.srv.Pin(), "", 1)
+	pinned := h.FoundingAddress()
+	bare := strings.Replace(pinned, "pin="+h.Server.Pin(), "", 1)
 	c := open(t, t.TempDir())
 	if _, err := c.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Ada", At: bare}); !errors.Is(err, client.ErrUnvouched) {
 		t.Errorf("nobody vouches for it: %v", err)
 	}
-	zero := strings.Replace(pinned, h.srv.Pin(), strings.Repeat("A", 43), 1)
+	zero := strings.Replace(pinned, h.Server.Pin(), strings.Repeat("A", 43), 1)
 	if _, err := c.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Ada", At: zero}); !errors.Is(err, client.ErrAddress) {
 		t.Errorf("a pin of zeros: %v", err)
 	}

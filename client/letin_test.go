@@ -179,7 +179,7 @@ func TestAnOwnerLetsInOrKeepsOut(t *testing.T) {
 func TestAServerThatIsNoPorter(t *testing.T) {
 	h := newHouse(t)
 	ada := open(t, t.TempDir())
-	f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.foundingAddress(), NoPorter: true})
+	f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.FoundingAddress(), NoPorter: true})
 	if err != nil || f.Away != nil || f.Porter {
 		t.Fatalf("%+v, %v", f, err)
 	}
@@ -208,7 +208,7 @@ func TestAServerThatIsNoPorter(t *testing.T) {
 func TestAServerThatIsPorter(t *testing.T) {
 	h := newHouse(t)
 	ada := open(t, t.TempDir())
-	f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.foundingAddress()})
+	f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.FoundingAddress()})
 	if err != nil || f.Away != nil || !f.Porter {
 		t.Fatalf("%+v, %v", f, err)
 	}
@@ -237,10 +237,10 @@ func TestAFarmIsIntroducedToANewServer(t *testing.T) {
 	cleo := joinMet(t, bea, "Cleo", entry.Helper)
 	note(t, cleo, "hello")
 	h := newHouse(t)
-	if _, err := cleo.At(within(t), h.foundingAddress(), client.AtOptions{}); err != nil {
+	if _, err := cleo.At(within(t), h.FoundingAddress(), client.AtOptions{}); err != nil {
 		t.Fatal(err)
 	}
-	farms, err := h.srv.Farms()
+	farms, err := h.Server.Farms()
 	if err != nil || len(farms) != 1 || farms[0].Digest != cleo.Digest().Sum {
 		t.Errorf("the server holds %+v (%v)", farms, err)
 	}
@@ -250,11 +250,11 @@ func TestAFarmIsIntroducedToANewServer(t *testing.T) {
 func TestTheCodeOnPaperAtAServer(t *testing.T) {
 	h := newHouse(t)
 	ada := open(t, t.TempDir())
-	f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.foundingAddress()})
+	f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.FoundingAddress()})
 	if err != nil {
 		t.Fatal(err)
 	}
-	other, err := open(t, t.TempDir()).Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Eve", At: h.foundingAddress()})
+	other, err := open(t, t.TempDir()).Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Eve", At: h.FoundingAddress()})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -295,7 +295,7 @@ func paperSecret(t *testing.T, code string) string {
 func TestARecoveryThatFailsGivesTheIdentityBack(t *testing.T) {
 	h := newHouse(t)
 	ada := open(t, t.TempDir())
-	f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.foundingAddress(), NoPorter: true})
+	f, err := ada.Found(within(t), client.FoundOptions{Farm: "Upper Lea", Owner: "Ada", At: h.FoundingAddress(), NoPorter: true})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -88,7 +88,7 @@ func TestMeetWithoutServer(t *testing.T) {
 // A phone that passed the tractor carries its entries home.
 func TestEntriesTravelThroughAnyone(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	ben, cleo := join(t, ada, "Ben", entry.Operator), join(t, ada, "Cleo", entry.Helper)
 	sync(t, ben)
 	note(t, ben, "from the hill")
@@ -103,7 +103,7 @@ func TestEntriesTravelThroughAnyone(t *testing.T) {
 // Two devices of whom only one knows the other still meet: either way round.
 func TestMeetOneThatJoinedLater(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	ben := join(t, ada, "Ben", entry.Operator) // knows nothing of what comes after
 	cleo := join(t, ada, "Cleo", entry.Owner)
 	sync(t, cleo)
@@ -137,7 +137,7 @@ func TestMeetStranger(t *testing.T) {
 		t.Errorf("Eve got %v", got)
 	}
 	h := newHouse(t)
-	if _, err := ada.SyncWith(within(t), h.listen); !errors.Is(err, syncer.ErrUnknownPeer) {
+	if _, err := ada.SyncWith(within(t), h.Listen); !errors.Is(err, syncer.ErrUnknownPeer) {
 		t.Errorf("a server in a device's place: %v", err)
 	}
 }

@@ -39,9 +39,9 @@ func beside(work func(), others ...func()) {
 // the home for a farm: nobody ever gets one that did not come about.
 func TestAFoundingThatFailsBesideOthers(t *testing.T) {
 	h := newHouse(t)
-	at := h.foundingAddress()
+	at := h.FoundingAddress()
 	ada := found(t, at) // which spends the code
-	wrong := strings.Replace(inviteAndSync(t, ada, "Ben"), h.srv.Pin(), newHouse(t).srv.Pin(), 1)
+	wrong := strings.Replace(inviteAndSync(t, ada, "Ben"), h.Server.Pin(), newHouse(t).Server.Pin(), 1)
 	home := open(t, t.TempDir()).Home
 	beside(func() {
 		for range 2 {
@@ -71,9 +71,9 @@ func TestAFoundingThatFailsBesideOthers(t *testing.T) {
 // waits on it is told.
 func TestAJoiningAnewBesideOthers(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	invite := inviteAndSync(t, ada, "Ben")
-	wrong := strings.Replace(invite, h.srv.Pin(), newHouse(t).srv.Pin(), 1)
+	wrong := strings.Replace(invite, h.Server.Pin(), newHouse(t).Server.Pin(), 1)
 	file, dir := filepath.Join(t.TempDir(), "backup"), filepath.Join(t.TempDir(), "home")
 	if _, err := ada.Backup(file); err != nil {
 		t.Fatal(err)

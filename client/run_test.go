@@ -46,7 +46,7 @@ func entries(n int) func(*farm.View) bool {
 // asking for it; also once the server has been away meanwhile.
 func TestRunCarriesChanges(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	ben := join(t, ada, "Ben", entry.Operator)
 	running(t, ada)
 	running(t, ben)
@@ -55,12 +55,12 @@ func TestRunCarriesChanges(t *testing.T) {
 	sees(t, ada, "Ben's note", entries(8))
 	note(t, ada, "shut it")
 	sees(t, ben, "Ada's answer", entries(9))
-	h.stop()
+	h.Stop()
 	note(t, ben, "while the server is away")
 	if got := ben.Pending(); got != 1 {
 		t.Errorf("%d pending", got)
 	}
-	h.start()
+	h.Start()
 	sees(t, ada, "what was noted while the server was away", entries(10))
 	sameEverywhere(t, ada, ben)
 }
@@ -77,7 +77,7 @@ func TestRunWithNothingToFollow(t *testing.T) {
 // A device that is stopped hears it at once, and gets nothing any more.
 func TestRunOfAStoppedDevice(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	ben := join(t, ada, "Ben", entry.Operator)
 	sync(t, ada)
 	running(t, ben)

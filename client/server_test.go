@@ -18,7 +18,7 @@ import (
 // equal, and the usual catch-up is one round trip.
 func TestADayWithAServer(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	ben := join(t, ada, "Ben", entry.Operator)
 	cleo := join(t, ada, "Cleo", entry.Helper)
 	if d, ok := deviceNamed(ben, "Ben's phone"); !ok || d != ben.Device() {
@@ -49,7 +49,7 @@ func TestADayWithAServer(t *testing.T) {
 	if got := notes(t, ada); !maps.Equal(got, want) {
 		t.Errorf("Ada holds %v", got)
 	}
-	farms, err := h.srv.Farms()
+	farms, err := h.Server.Farms()
 	if err != nil || len(farms) != 1 || farms[0].Digest != ada.Digest().Sum || farms[0].Entries != ada.Digest().Entries || farms[0].Name != "Upper Lea" {
 		t.Errorf("the server holds %+v (%v)", farms, err)
 	}
@@ -71,13 +71,13 @@ func deviceNamed(c *device, name string) (entry.DeviceID, bool) {
 // restarts; a server that is back, at the same address, gets it all.
 func TestServerAway(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	home := t.TempDir()
 	ben := open(t, home)
 	if _, err := ben.Join(within(t), inviteAndSync(t, ada, "Ben"), "phone"); err != nil {
 		t.Fatal(err)
 	}
-	h.stop()
+	h.Stop()
 	note(t, ben, "one", "two", "three")
 	if _, err := ben.Sync(within(t)); !errors.Is(err, client.ErrAway) {
 		t.Errorf("with the server away: %v", err)
@@ -92,7 +92,7 @@ func TestServerAway(t *testing.T) {
 	if got := ben.Pending(); got != 3 {
 		t.Errorf("after a restart %d pending, not 3", got)
 	}
-	h.start()
+	h.Start()
 	if res := sync(t, ben); res.Sent != 3 || res.RoundTrips != 1 {
 		t.Errorf("with the server back: %+v", res)
 	}
@@ -115,16 +115,16 @@ func inviteAndSync(t *testing.T, owner *device, person string) string {
 // offered again, and nothing doubles.
 func TestServerRebuiltFromNothing(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	ben := join(t, ada, "Ben", entry.Operator)
 	note(t, ben, "one", "two")
 	sync(t, ben)
 	sync(t, ada)
-	h.stop()
-	if err := os.RemoveAll(filepath.Join(h.data, "store")); err != nil {
+	h.Stop()
+	if err := os.RemoveAll(filepath.Join(h.Data, "store")); err != nil {
 		t.Fatal(err)
 	}
-	h.start()
+	h.Start()
 	if _, err := ben.Sync(within(t)); !errors.Is(err, exchange.ErrFarm) {
 		t.Errorf("a server that lost the farm: %v", err)
 	}
@@ -132,7 +132,7 @@ func TestServerRebuiltFromNothing(t *testing.T) {
 		t.Errorf("%d pending once the server had lost them, not Ben's 3", ben.Pending())
 	}
 	// Ben is no owner of the farm's first device; any device with a code will do.
-	if res, err := ben.At(within(t), h.foundingAddress(), client.AtOptions{}); err != nil || res.Sent == 0 {
+	if res, err := ben.At(within(t), h.FoundingAddress(), client.AtOptions{}); err != nil || res.Sent == 0 {
 		t.Fatalf("founding the farm anew: %+v, %v", res, err)
 	}
 	if ben.Pending() != 0 {
@@ -156,7 +156,7 @@ func TestFarmThatMeetsAServerLater(t *testing.T) {
 		t.Errorf("without a server: %v", err)
 	}
 	h := newHouse(t)
-	if res, err := ada.At(within(t), h.foundingAddress(), client.AtOptions{}); err != nil || res.Sent != 3 || !res.Porter {
+	if res, err := ada.At(within(t), h.FoundingAddress(), client.AtOptions{}); err != nil || res.Sent != 3 || !res.Porter {
 		t.Errorf("%+v, %v", res, err)
 	}
 	if ada.Pending() != 0 {
@@ -174,12 +174,12 @@ func TestMet(t *testing.T) {
 		t.Errorf("before anything: %v, %v", at, err)
 	}
 	c := openAt(t, home, func() time.Time { return clock })
-	if _, err := c.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Ada", At: h.foundingAddress()}); err != nil {
+	if _, err := c.Found(within(t), client.FoundOptions{Farm: "Lea", Owner: "Ada", At: h.FoundingAddress()}); err != nil {
 		t.Fatal(err)
 	}
 	met := clock
 	clock = clock.Add(time.Hour)
-	h.stop()
+	h.Stop()
 	if _, err := c.Sync(within(t)); !errors.Is(err, client.ErrAway) {
 		t.Fatal(err)
 	}
@@ -198,7 +198,7 @@ func TestMet(t *testing.T) {
 // carries the server's time, and the phone tries again by it.
 func TestClockAnHourOff(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	for _, off := range []time.Duration{-time.Hour, time.Hour} {
 		c := openAt(t, t.TempDir(), func() time.Time { return time.Now().Add(off) })
 		j, err := c.Join(within(t), inviteAndSync(t, ada, "Ben"), "phone "+off.String())
@@ -216,7 +216,7 @@ func TestClockAnHourOff(t *testing.T) {
 // nothing.
 func TestManyAtOnce(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	crew := []*device{ada}
 	for _, p := range []string{"Ben", "Cleo", "Dan"} {
 		crew = append(crew, join(t, ada, p, entry.Operator))
@@ -249,7 +249,7 @@ func TestManyAtOnce(t *testing.T) {
 // Two farms on one server never see each other's entries.
 func TestFarmsApart(t *testing.T) {
 	h := newHouse(t)
-	ada, eve := found(t, h.foundingAddress()), found(t, h.foundingAddress())
+	ada, eve := found(t, h.FoundingAddress()), found(t, h.FoundingAddress())
 	note(t, ada, "ours")
 	note(t, eve, "theirs")
 	sync(t, ada)
@@ -258,7 +258,7 @@ func TestFarmsApart(t *testing.T) {
 	if got := notes(t, ada); got["theirs"] != 0 {
 		t.Errorf("Ada holds %v", got)
 	}
-	farms, err := h.srv.Farms()
+	farms, err := h.Server.Farms()
 	if err != nil || len(farms) != 2 {
 		t.Errorf("the server holds %+v (%v)", farms, err)
 	}

@@ -16,7 +16,7 @@ import (
 func TestHitchClaimsNoMoreThanIsKnown(t *testing.T) {
 	day := &clock{at: time.Date(2026, 4, 9, 7, 10, 0, 0, time.UTC)}
 	h := newHouseAt(t, day.now)
-	ada := foundAt(t, h.foundingAddress(), day.now)
+	ada := foundAt(t, h.FoundingAddress(), day.now)
 	ben := joinAt(t, ada, "Ben", entry.Operator, day.now)
 	cal := joinAt(t, ada, "Cal", entry.Helper, day.now)
 	meet(t, ada, ben, cal)

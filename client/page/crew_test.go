@@ -8,7 +8,6 @@ import (
 	"net/http/httptest"
 	"net/url"
 	"os"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"sync"
@@ -18,7 +17,7 @@ import (
 	"turnrow/client"
 	"turnrow/client/page"
 	"turnrow/client/setfile"
-	"turnrow/server"
+	"turnrow/server/housetest"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -50,50 +49,11 @@ func (c *clock) pass(d time.Duration) {
 }
 
 // house is a server that can be stopped and started again at its address.
-type house struct {
-	t            *testing.T
-	data, listen string
-	now          func() time.Time
-	srv          *server.Server
-	stop         func()
-}
+type house = housetest.House
 
-func newHouse(t *testing.T) *house { return newHouseAt(t, nil) }
+func newHouse(t *testing.T) *house { return housetest.New(t, nil) }
 
-func newHouseAt(t *testing.T, now func() time.Time) *house {
-	h := &house{t: t, now: now, data: filepath.Join(t.TempDir(), "data"), listen: "127.0.0.1:0"}
-	h.start()
-	t.Cleanup(func() { h.stop() })
-	return h
-}
-
-func (h *house) start() {
-	h.t.Helper()
-	srv, err := server.New(server.Config{Data: h.data, Listen: h.listen, Now: h.now})
-	if err != nil {
-		h.t.Fatal(err)
-	}
-	h.srv, h.listen = srv, srv.Addr()
-	ctx, cancel := context.WithCancel(context.Background())
-	ended := make(chan error, 1)
-	go func() { ended <- srv.Run(ctx) }()
-	h.stop = func() {
-		cancel()
-		if err := <-ended; err != nil {
-			h.t.Errorf("server ended with %v", err)
-		}
-		h.stop = func() {}
-	}
-}
-
-func (h *house) foundingAddress() string {
-	h.t.Helper()
-	a, err := h.srv.FoundingAddress()
-	if err != nil {
-		h.t.Fatal(err)
-	}
-	return a
-}
+func newHouseAt(t *testing.T, now func() time.Time) *house { return housetest.New(t, now) }
 
 // handset is a home, and the farm that it is of, nil until it was founded or
 // joined there.
@@ -375,7 +335,7 @@ func crewed(t *testing.T) *device {
 	t.Helper()
 	day := &clock{at: time.Date(2026, 4, 9, 7, 10, 0, 0, time.UTC)}
 	h := newHouseAt(t, day.now)
-	ada := foundAt(t, h.foundingAddress(), day.now)
+	ada := foundAt(t, h.FoundingAddress(), day.now)
 	ben := joinAt(t, ada, "Ben", entry.Operator, day.now)
 	aDay(t, ada, day.pass)
 	meet(t, ada, ben)

@@ -13,7 +13,7 @@ import (
 // Each page of a phone whose date is far off says so, and what to do; and so does
 // that of whoever has what it wrote. Other pages say nothing of clocks.
 func TestAFarClockIsShown(t *testing.T) {
-	ada := found(t, newHouse(t).foundingAddress())
+	ada := found(t, newHouse(t).FoundingAddress())
 	var ahead atomic.Int64
 	ben := joinAt(t, ada, "Ben", entry.Operator, func() time.Time { return time.Now().Add(time.Duration(ahead.Load())) })
 	owner := serve(t, ada, page.Options{})

@@ -42,7 +42,7 @@ func (d *device) events() <-chan string {
 // here, comes from another, or has met another.
 func TestChanges(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	ben := join(t, ada, "Ben", entry.Helper)
 	meet(t, ada)
 	d := serve(t, ada, page.Options{})

@@ -31,7 +31,7 @@ func TestThePageOfAHomeWithoutAFarm(t *testing.T) {
 // that is there.
 func TestThePageGoesOnAsTheNewIdentity(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	backup, home := filepath.Join(t.TempDir(), "backup"), t.TempDir()
 	if _, err := ada.Backup(backup); err != nil {
 		t.Fatal(err)

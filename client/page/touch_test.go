@@ -156,7 +156,7 @@ func TestDoubleTap(t *testing.T) {
 // itself, wherever that one is.
 func TestHoldReachesTheOther(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	ben := join(t, ada, "Ben", entry.Helper)
 	follow(t, ada, ben)
 	a, b := serve(t, ada, page.Options{}), serve(t, ben, page.Options{})
@@ -185,11 +185,11 @@ func TestHoldReachesTheOther(t *testing.T) {
 // settles it.
 func TestApartThenTogether(t *testing.T) {
 	h := newHouse(t)
-	ada := found(t, h.foundingAddress())
+	ada := found(t, h.FoundingAddress())
 	ben := join(t, ada, "Ben", entry.Operator)
 	record(t, ada, &entry.DialMoved{Box: box(t, ada, "grain").ID, To: 30_000, Why: "to the aim"})
 	meet(t, ada, ben)
-	h.stop()
+	h.Stop()
 	follow(t, ada, ben)
 	a, b := serve(t, ada, page.Options{}), serve(t, ben, page.Options{})
 	as, bs := a.show(t, phone), b.show(t, tablet)
@@ -203,7 +203,7 @@ func TestApartThenTogether(t *testing.T) {
 	}
 	move(as, "33")
 	move(bs, "27")
-	h.start()
+	h.Start()
 	for _, s := range []*screen{as, bs} {
 		s.reads("#state", "All notes have met another device")
 		s.reads("#nav-doubts", "1")
