@@ -133,6 +133,6 @@ func (s *core) changed() { s.view = nil }
 func (s *core) makeView(each func(n int, do func(i int))) *view.View {
 	v, boxes, flows := s.Made(each)
 	runs, open := s.doubts(v, boxes, flows)
-	v.AllDoubts, v.Open = inARow(runs), open
+	view.Doubted(v, inARow(runs), open)
 	return v
 }

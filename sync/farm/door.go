@@ -162,7 +162,7 @@ const (
 )
 
 // AboutRights says whether entries of a kind say who belongs, or who may do what.
-func AboutRights(k entry.Kind) bool { return rule.AboutRights(k) }
+func AboutRights(k entry.Kind) bool { return rule.AboutCrew(k) }
 
 // Amendable says whether an entry of a kind may be given another body. A
 // signature, a release or a move of the drill is written again, not reworded.

@@ -52,6 +52,8 @@ func (s *core) unlikely(w Writer, bodies ...entry.Body) []conflict.Doubt {
 // mayBeSlip says whether some slip is about bodies of its kind.
 func mayBeSlip(b entry.Body) bool {
 	switch b := b.(type) {
+	case nil: // an amendment without a body, which is refused elsewhere
+		return false
 	case *entry.Amended:
 		return mayBeSlip(b.Body)
 	case *entry.Unknown:

@@ -14,3 +14,11 @@ func TestEveryKindMayBeASlipOrNot(t *testing.T) {
 		}
 	}
 }
+
+// An amendment without a body is refused where it is written; to ask about it is
+// no mishap.
+func TestAnAmendmentOfNothingIsNoSlip(t *testing.T) {
+	if mayBeSlip(&entry.Amended{}) || mayBeSlip(nil) {
+		t.Error("nothing is taken for something")
+	}
+}

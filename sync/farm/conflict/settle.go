@@ -6,7 +6,9 @@ import (
 	"turnrow/sync/entry"
 )
 
-// Says is the same of a kind whose settlement says enough by itself.
+// Says says whether a settlement says what its kind of doubt asks: what a dial
+// reads, since it is one thing on one machine and someone has to look; or which
+// of the entries stands. Of where a counter began, it cannot tell by itself.
 func Says(b *entry.Settled) bool {
 	for _, id := range b.Stands {
 		if !slices.Contains(b.Entries, id) {

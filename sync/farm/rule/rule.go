@@ -88,9 +88,6 @@ func Needs(k entry.Kind) entry.Role { return ruleOf(k).role }
 // AboutCrew says whether entries of a kind say who belongs, or who may do what.
 func AboutCrew(k entry.Kind) bool { return ruleOf(k).crew }
 
-// AboutRights says whether entries of a kind say who belongs, or who may do what.
-func AboutRights(k entry.Kind) bool { return AboutCrew(k) }
-
 // Amendable says whether an entry of a kind may be given another body. A
 // signature, a release or a move of the drill is written again, not reworded.
 func Amendable(k entry.Kind) bool { return ruleOf(k).edits >= amendable }

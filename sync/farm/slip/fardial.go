@@ -41,7 +41,7 @@ func (s *Slips) farDials(t *thing.Thing, f *work.Flow, v *view.View) []Slip {
 // farDial holds a move of a dial against plan and chart.
 func (s *Slips) farDial(t *thing.Thing, f *work.Flow, v *view.View, r *order.Rec, b *entry.DialMoved) (Slip, bool) {
 	at, _ := v.BoxOf(t.ID)
-	lot := at.SideLot(max(0, f.Side(b.Side)), f, v)
+	lot := view.SideLot(&at, max(0, f.Side(b.Side)), f, v)
 	if lot.IsZero() {
 		return Slip{}, false
 	}

@@ -47,7 +47,7 @@ func (b *Box) sidesNow(f *work.Flow, v *View) {
 		dial := f.DialOf(i)
 		*n = SideNow{
 			Side: f.SideNumber(i), Rows: b.rowsOf(i, v), part: f.Seed.Sides[i].Rows, Dial: dial.Dial, DialSet: dial.Set,
-			Lot: b.SideLot(i, f, v), Left: f.Seed.Sides[i].Mass(),
+			Lot: SideLot(b, i, f, v), Left: f.Seed.Sides[i].Mass(),
 			LeftStd: f.Seed.Sides[i].Std(), LeftOpen: f.LeftOpen(i),
 		}
 		known := f.BottomRate(i, dial)
@@ -80,7 +80,7 @@ func (b *Box) rowsOf(i int, v *View) int {
 }
 
 // SideLot is the lot that a side is at.
-func (b *Box) SideLot(i int, f *work.Flow, v *View) entry.ID {
+func SideLot(b *Box, i int, f *work.Flow, v *View) entry.ID {
 	if l := f.Bottom(i); !l.IsZero() {
 		return l
 	}

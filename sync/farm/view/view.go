@@ -33,8 +33,8 @@ type View struct {
 	Errands   []Errand // seed that was asked for, what is there too
 	Open      int      // doubts that nobody has settled
 
-	AllDoubts iter.Seq[conflict.Doubt]
-	names     map[entry.ID]string
+	doubts iter.Seq[conflict.Doubt]
+	names  map[entry.ID]string
 }
 
 // Member is a person of the crew.
@@ -231,11 +231,15 @@ type LabelLine struct {
 // Doubts is all that is in doubt, and what was and is settled: the open ones
 // first.
 func (v *View) Doubts() iter.Seq[conflict.Doubt] {
-	if v.AllDoubts == nil { // of no farm
+	if v.doubts == nil { // of no farm
 		return func(func(conflict.Doubt) bool) {}
 	}
-	return v.AllDoubts
+	return v.doubts
 }
+
+// Doubted puts what is in doubt into a view that was made, and how much of it is
+// open.
+func Doubted(v *View, all iter.Seq[conflict.Doubt], open int) { v.doubts, v.Open = all, open }
 
 // NameOf is what the crew calls a thing or a person: its ID where it has no name.
 func (v *View) NameOf(id entry.ID) string {

@@ -6,12 +6,9 @@ import (
 	"turnrow/sync/units"
 )
 
-// A heaped bushel is 2,747.715 cubic inches and a struck one 2,150.42, 1.278
-// times as much for the one as for the other: "General tables of units of
-// measurement" (NIST Handbook 44, Appendix C). Other measures are taken alike.
-const (
-	heapings = 10 // how much of a heaped measure is in doubt: nobody heaps alike; our own figure
-)
+// heapings is how much of a heaped measure is in doubt, as one part in so many:
+// nobody heaps alike; our own figure.
+const heapings = 10
 
 // How far off, as one part in so many, a measure's mass is taken to be (one
 // standard uncertainty): our own figures.

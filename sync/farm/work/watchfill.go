@@ -26,9 +26,9 @@ func (f *Flow) watchLittle(d *thing.Deed, room units.Mass, known bool) {
 		return
 	}
 	s := f.Work
-	bag, _ := s.Thing(b.Lot, thing.Lot).Num(thing.LotBag)
+	bag := s.BagMass[d.Lot-1]
 	full, _ := f.fullOf(d)
-	if b.Mass >= max(units.Mass(bag)/partOfBag, 1) && (bag > 0 || b.Mass >= full/partOfBox) {
+	if b.Mass >= max(bag/partOfBag, 1) && (bag > 0 || b.Mass >= full/partOfBox) {
 		return
 	}
 	f.Content.Odd = append(f.Content.Odd, LittleFill{d.Rec, b, room, known})
