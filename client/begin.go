@@ -27,6 +27,9 @@ type begun struct {
 
 // begin makes an identity for a home that is of no farm.
 func (h *Home) begin() (*begun, error) {
+	if err := h.reopen(); err != nil {
+		return nil, err
+	}
 	switch _, err := h.Farm(); {
 	case err == nil:
 		return nil, ErrHasFarm
@@ -138,7 +141,7 @@ func (b *begun) undo(why error) error {
 	if err == nil { // a record without its key could not be written to again
 		err = os.Remove(h.keyFile())
 	}
-	return errors.Join(why, err, h.open())
+	return errors.Join(why, err, h.reopen())
 }
 
 // giveBack gives the identity before this one its place back.

@@ -96,6 +96,21 @@ func (h *Home) open() error {
 	return err
 }
 
+// reopen opens what an undoing shut and could not open again, as on a full disk.
+// It does nothing where the store is open, or the home is closed.
+func (h *Home) reopen() error {
+	if h.disk() != nil {
+		return nil
+	}
+	if _, err := h.Farm(); errors.Is(err, ErrClosed) {
+		return err
+	}
+	if err := h.open(); err != nil {
+		return errors.Join(err, h.shut())
+	}
+	return nil
+}
+
 // opened makes a farm the home's own.
 func (h *Home) opened(f *Farm) {
 	h.mu.Lock()
