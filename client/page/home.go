@@ -1,6 +1,7 @@
 package page
 
 import (
+	"errors"
 	"net/http"
 	"sync"
 
@@ -20,10 +21,18 @@ type homePage struct {
 func (p *homePage) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	f, err := p.home.Farm()
 	if err != nil {
-		http.Error(w, words.text("safe.nofarm"), http.StatusServiceUnavailable)
+		http.Error(w, withoutAFarm(err), http.StatusServiceUnavailable)
 		return
 	}
 	p.pageOf(f).ServeHTTP(w, r)
+}
+
+// withoutAFarm says in words what an error of Home.Farm means.
+func withoutAFarm(err error) string {
+	if errors.Is(err, client.ErrNoFarm) {
+		return words.text("safe.nofarm")
+	}
+	return words.text("safe.closed")
 }
 
 func (p *homePage) pageOf(f *client.Farm) http.Handler {

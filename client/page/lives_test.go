@@ -12,7 +12,7 @@ import (
 )
 
 // A page whose home is of no farm yet says so, and is the farm's once one was
-// founded there.
+// founded there. One whose home is closed says that, and not that it has no farm.
 func TestThePageOfAHomeWithoutAFarm(t *testing.T) {
 	d := serve(t, open(t, nil), page.Options{})
 	if code, body := d.fetch("/"); code != http.StatusServiceUnavailable || !strings.Contains(body, "belongs to no farm yet") {
@@ -23,6 +23,12 @@ func TestThePageOfAHomeWithoutAFarm(t *testing.T) {
 	}
 	if code, body := d.fetch("/"); code != http.StatusOK || !strings.Contains(body, "Upper Lea") {
 		t.Errorf("with one: %d", code)
+	}
+	if err := d.Home.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if code, body := d.fetch("/"); code != http.StatusServiceUnavailable || !strings.Contains(body, "is ending here") {
+		t.Errorf("closed: %d, %s", code, body)
 	}
 }
 
