@@ -10,7 +10,7 @@ type Asked struct {
 // Question is what is unlikely in what was to be written, with the readings to
 // choose from.
 type Question struct {
-	Kind    string   `json:"kind"`            // of doubt that it would be, such as unlikely-fill
+	Kind    string   `json:"kind"`            // of doubt that it would be, such as over-full
 	What    string   `json:"what"`            // is asked, in words
 	Instead *string  `json:"instead"`         // the likeliest other reading, in words; null where there is none
 	Field   string   `json:"field,omitempty"` // that it is about, where it is about one
