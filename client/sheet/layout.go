@@ -26,8 +26,8 @@ func (s *Sheet) facts(d *Document) {
 		Fact{"worked", "Worked, by the counter", area, s.worked(entry.ID{})},
 		Fact{"seed_cost", "Cost of the seed that went out", money, s.paid()},
 		Fact{"open_doubts", "Doubts that wait for a person", whole, int64(s.view.Open)},
-		Fact{"entries", "Entries of " + s.theseDays(), whole, int64(len(s.lines))},
-		Fact{"waiting", "Entries held back until others arrive", whole, int64(s.view.Waiting)})
+		Fact{"entries", "Notes of " + s.theseDays(), whole, int64(len(s.lines))},
+		Fact{"waiting", "Notes held back until others arrive", whole, int64(s.view.Waiting)})
 }
 
 func (s *Sheet) theseDays() string {
