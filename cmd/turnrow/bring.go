@@ -48,8 +48,8 @@ each other, the furthest counts. Pouring it in is written by turnrow fill.`,
 
 // errandCommand is the command that says how far an errand has come.
 func errandCommand(g *globals, verb, short string, to entry.ErrandState) *cobra.Command {
-	return task{use: verb + " [ENTRY]", short: short, args: atMost(1), flags: noteFlag,
-		long:    short + ".\nWithout an entry, the only errand that is open is meant.",
+	return task{use: verb + " [NOTE]", short: short, args: atMost(1), flags: noteFlag,
+		long:    short + ".\nNOTE is the one that asked for it. Without it, the only seed that is wanted is meant.",
 		example: "  turnrow bring " + verb,
 		work:    func(k *call) error { return k.bring(to) }}.command(g)
 }
@@ -106,7 +106,7 @@ func (k *call) errand() (farm.Errand, error) {
 		for _, e := range open {
 			may = append(may, k.short(e.ID))
 		}
-		return farm.Errand{}, wrongCall{fmt.Errorf("%d errands are open: say which (%s)", len(open), strings.Join(may, ", "))}
+		return farm.Errand{}, wrongCall{fmt.Errorf("%d are wanted: say which (%s)", len(open), strings.Join(may, ", "))}
 	}
 	id, err := k.entryNamed(k.args[0])
 	if err != nil {
@@ -114,7 +114,7 @@ func (k *call) errand() (farm.Errand, error) {
 	}
 	e, ok := k.view().ErrandOf(id)
 	if !ok {
-		return e, fmt.Errorf("%s is no errand: turnrow bring show lists what is wanted", k.args[0])
+		return e, fmt.Errorf("%s is no note that asks for seed: turnrow bring show lists what is wanted", k.args[0])
 	}
 	return e, nil
 }
@@ -128,7 +128,7 @@ func bringShow(k *call) error {
 		now.State = e.State
 		rows = append(rows, append([]string{k.short(e.ID), k.farm.Tell(&now)}, k.wroteIt(e.By)...))
 	}
-	text := table([]string{"entry", "what", "who", "when"}, rows)
+	text := table([]string{"note", "what", "who", "when"}, rows)
 	if len(rows) == 0 {
 		text = []string{"Nothing is wanted that is not there."}
 	}

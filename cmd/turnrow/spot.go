@@ -30,7 +30,7 @@ spot is on a piece of ground, or at a place on the map, or both.`,
 	note.ValidArgsFunction = cobra.FixedCompletions(entry.PinnedWords(), cobra.ShellCompDirectiveNoFileComp)
 	g.completeFlags(note, map[string]names{"ground": groundNames})
 	c.AddCommand(note,
-		task{use: "gone ENTRY", short: "Record that a spot is no longer there", args: exactly(1),
+		task{use: "gone NOTE", short: "Record that a spot is no longer there", args: exactly(1),
 			example: `  turnrow spot gone 4f2a1c/17 --text "dug out"`,
 			flags:   func(f *pflag.FlagSet) { f.String("text", "", "what else there is to say") }, work: spotGone}.command(g),
 		task{use: "show [GROUND]", short: "Show the spots on a piece of ground, or all", args: atMost(1), completes: groundNames,
@@ -103,7 +103,7 @@ func spotShow(k *call) error {
 		answers = append(answers, k.spotAnswer(p))
 		rows = append(rows, append([]string{k.short(p.ID), k.farm.Tell(&p.Said)}, k.wroteIt(p.ID)...))
 	}
-	text := table([]string{"entry", "what", "who", "when"}, rows)
+	text := table([]string{"note", "what", "who", "when"}, rows)
 	if len(rows) == 0 {
 		text = []string{"No spot is noted."}
 	}
