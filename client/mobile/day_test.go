@@ -3,6 +3,7 @@ package mobile
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"net/http"
 	"path/filepath"
 	"slices"
@@ -10,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"turnrow/client"
 	"turnrow/client/answer"
 	"turnrow/server"
 )
@@ -174,6 +176,48 @@ func TestADayThroughMobile(t *testing.T) {
 	g := from(ada.Log(2))
 	if l := as[[]answer.Line](t, g.text, g.err); len(l) != 2 || l[1].Kind != "hold-released" {
 		t.Errorf("the log ends with %s", g.text)
+	}
+}
+
+// A run ends with its home, without an error, and is the only one.
+func TestRunEndsThroughMobile(t *testing.T) {
+	h := openHome(t)
+	if _, err := h.Found("Upper Lea", "Ada", "tablet", "", "", ""); err != nil {
+		t.Fatal(err)
+	}
+	hears, ended := newEars(), make(chan error, 1)
+	go func() { ended <- h.Run(hears) }()
+	<-hears.changed
+	word(t, h.Run(newEars()), "failed")
+	wrote(t, from(h.Note("rain by four", "")))
+	<-hears.changed
+	if err := h.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if err := <-ended; err != nil {
+		t.Errorf("Run ended with %v", err)
+	}
+}
+
+// A farm that is closed beneath a run ends that part of it, with or without the
+// exchange having seen it first.
+func TestRunOnAClosedFarm(t *testing.T) {
+	h := openHome(t)
+	if _, err := h.Found("Upper Lea", "Ada", "tablet", "", "", ""); err != nil {
+		t.Fatal(err)
+	}
+	f, err := h.farm()
+	if err != nil {
+		t.Fatal(err)
+	}
+	hears, ended := newEars(), make(chan error, 1)
+	go func() { ended <- runOn(context.Background(), f, hears, map[string]bool{}) }()
+	<-hears.changed
+	if err := h.home.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if err := <-ended; !errors.Is(err, client.ErrClosed) {
+		t.Errorf("it ended with %v", err)
 	}
 }
 

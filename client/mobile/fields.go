@@ -78,9 +78,9 @@ func textOf(v any) (string, error) {
 	return "", errors.New("a text, a number, true or false, or a list of them is wanted")
 }
 
-// said is an intent's fields, read on the farm as it stands. What is wrong first
+// reading is an intent's fields, read on the farm as it stands. What is wrong first
 // is kept.
-type said struct {
+type reading struct {
 	*fields.Reader
 	on   *client.Farm
 	look client.Look
@@ -89,7 +89,7 @@ type said struct {
 
 // read reads an intent.
 func read(f *client.Farm, look client.Look, t *typed) (client.Build, error) {
-	s := &said{on: f, look: look}
+	s := &reading{on: f, look: look}
 	s.Reader = &fields.Reader{Texts: t, System: system(f), Refuse: func(field string, err error) {
 		if s.err == nil {
 			s.err = refused(field, err)
@@ -110,10 +110,10 @@ func read(f *client.Farm, look client.Look, t *typed) (client.Build, error) {
 }
 
 // find finds things by what the crew calls them.
-func (s *said) find() fields.Finder { return fields.Finder{View: s.look(), Drill: s.Text("drill")} }
+func (s *reading) find() fields.Finder { return fields.Finder{View: s.look(), Drill: s.Text("drill")} }
 
 // found is what a field names, or zero where it says nothing.
-func found[T any](s *said, field string, by func(fields.Finder, string) (T, error)) (t T) {
+func found[T any](s *reading, field string, by func(fields.Finder, string) (T, error)) (t T) {
 	text, ok := s.Typed(field)
 	if !ok {
 		return t
@@ -125,10 +125,10 @@ func found[T any](s *said, field string, by func(fields.Finder, string) (T, erro
 	return t
 }
 
-func (s *said) box() farm.Box { return found(s, "box", fields.Finder.Box) }
+func (s *reading) box() farm.Box { return found(s, "box", fields.Finder.Box) }
 
 // boxAndSide are the fields box and side.
-func (s *said) boxAndSide() (farm.Box, int64) {
+func (s *reading) boxAndSide() (farm.Box, int64) {
 	b := s.box()
 	side, err := s.find().Side(b, s.Text("side"))
 	if err != nil && s.err == nil {
@@ -137,15 +137,15 @@ func (s *said) boxAndSide() (farm.Box, int64) {
 	return b, side
 }
 
-func (s *said) lot() entry.ID    { return found(s, "lot", fields.Finder.Lot).ID }
-func (s *said) ground() entry.ID { return found(s, "ground", fields.Finder.Ground).ID }
+func (s *reading) lot() entry.ID    { return found(s, "lot", fields.Finder.Lot).ID }
+func (s *reading) ground() entry.ID { return found(s, "ground", fields.Finder.Ground).ID }
 
-func (s *said) thing(field string) entry.ID { return found(s, field, fields.Finder.Thing) }
+func (s *reading) thing(field string) entry.ID { return found(s, field, fields.Finder.Thing) }
 
-func (s *said) entry(field string) entry.ID { return found(s, field, fields.Finder.Entry) }
+func (s *reading) entry(field string) entry.ID { return found(s, field, fields.Finder.Entry) }
 
 // drill is the field drill, or the farm's only one.
-func (s *said) drill() entry.ID {
+func (s *reading) drill() entry.ID {
 	d, err := s.find().TheDrill()
 	if err != nil {
 		s.Refuse("drill", err)

@@ -13,49 +13,49 @@ import (
 )
 
 // intents says how each intent is read. INTENTS.md has a row for each.
-var intents = map[string]func(*said) client.Build{
-	"bags": one(func(s *said) client.Intent {
+var intents = map[string]func(*reading) client.Build{
+	"bags": one(func(s *reading) client.Intent {
 		return client.Bags{Lot: s.lot(), Bags: fields.Read(s.Reader, "bags", units.ParseCount), Out: s.Yes("out"), Note: s.Text("note")}
 	}),
-	"begin": one(func(s *said) client.Intent {
+	"begin": one(func(s *reading) client.Intent {
 		return client.Begin{Drill: s.drill(), Reading: fields.Read(s.Reader, "reading", units.ParseReading), Ground: s.ground(), Why: s.Text("why")}
 	}),
-	"bring": one(func(s *said) client.Intent {
+	"bring": one(func(s *reading) client.Intent {
 		return client.Bring{Errand: s.entry("errand"), State: s.state(), Note: s.Text("note")}
 	}),
 	"dial":  one(dial),
 	"drain": one(drain),
 	"fill":  one(fill),
-	"finish": one(func(s *said) client.Intent {
+	"finish": one(func(s *reading) client.Intent {
 		return client.Finish{Ground: s.ground(), Drill: s.drill(), Reading: s.Counter("reading"), Not: s.Yes("not"), Correct: s.Yes("correct")}
 	}),
-	"hitch": one(func(s *said) client.Intent { return client.Hitch{Drill: s.drill(), Tractor: s.Text("tractor")} }),
+	"hitch": one(func(s *reading) client.Intent { return client.Hitch{Drill: s.drill(), Tractor: s.Text("tractor")} }),
 	"hold":  one(hold),
 	"level": one(level),
-	"make-up": one(func(s *said) client.Intent {
+	"make-up": one(func(s *reading) client.Intent {
 		return client.MakeUp{Drill: s.drill(), For: s.madeUp(), Note: s.Text("note")}
 	}),
-	"note": one(func(s *said) client.Intent { return client.Note{Text: s.Text("text"), About: s.thing("about")} }),
-	"read": one(func(s *said) client.Intent {
+	"note": one(func(s *reading) client.Intent { return client.Note{Text: s.Text("text"), About: s.thing("about")} }),
+	"read": one(func(s *reading) client.Intent {
 		if !s.Has("reading") {
 			s.Refuse("reading", errMissing)
 		}
 		return client.Read{Drill: s.drill(), Reading: fields.Read(s.Reader, "reading", units.ParseReading), Ground: s.ground(), Note: s.Text("note")}
 	}),
 	"release": one(release),
-	"reset": one(func(s *said) client.Intent {
+	"reset": one(func(s *reading) client.Intent {
 		return client.Reset{Drill: s.drill(), From: fields.Read(s.Reader, "from", units.ParseReading), To: fields.Read(s.Reader, "to", units.ParseReading), Why: s.Text("why")}
 	}),
 	"set":    set,
 	"settle": one(settle),
-	"sign": one(func(s *said) client.Intent {
+	"sign": one(func(s *reading) client.Intent {
 		in := client.Sign{Drill: s.drill(), Hitch: s.entry("hitch")}
 		for _, item := range s.Each("items") {
 			in.Items = append(in.Items, s.WholeText("items", item))
 		}
 		return in
 	}),
-	"spot": one(func(s *said) client.Intent {
+	"spot": one(func(s *reading) client.Intent {
 		what, ok := entry.ParsePinned(s.Text("what"))
 		if !ok {
 			s.Refuse("what", errors.New("thin, blocked row, stone or other is wanted"))
@@ -64,10 +64,10 @@ var intents = map[string]func(*said) client.Build{
 		in.Ground = s.ground()
 		return in
 	}),
-	"spot-gone": one(func(s *said) client.Intent { return client.SpotGone{Spot: s.entry("spot"), Text: s.Text("text")} }),
-	"strike":    one(func(s *said) client.Intent { return client.Strike{Entry: s.entry("entry"), Why: s.Text("why")} }),
-	"unhitch":   one(func(s *said) client.Intent { return client.Unhitch{Drill: s.drill(), Why: s.Text("why")} }),
-	"want": one(func(s *said) client.Intent {
+	"spot-gone": one(func(s *reading) client.Intent { return client.SpotGone{Spot: s.entry("spot"), Text: s.Text("text")} }),
+	"strike":    one(func(s *reading) client.Intent { return client.Strike{Entry: s.entry("entry"), Why: s.Text("why")} }),
+	"unhitch":   one(func(s *reading) client.Intent { return client.Unhitch{Drill: s.drill(), Why: s.Text("why")} }),
+	"want": one(func(s *reading) client.Intent {
 		s.orElse("bags", "mass")
 		in := s.Want()
 		in.Lot = s.lot()
@@ -77,7 +77,7 @@ var intents = map[string]func(*said) client.Build{
 		}
 		return in
 	}),
-	"weigh": one(func(s *said) client.Intent {
+	"weigh": one(func(s *reading) client.Intent {
 		in := s.Weigh()
 		in.Lot = s.lot()
 		return in
@@ -85,11 +85,11 @@ var intents = map[string]func(*said) client.Build{
 }
 
 // one builds what one intent says.
-func one(read func(*said) client.Intent) func(*said) client.Build {
-	return func(s *said) client.Build { return s.on.Intend(read(s)) }
+func one(read func(*reading) client.Intent) func(*reading) client.Build {
+	return func(s *reading) client.Build { return s.on.Intend(read(s)) }
 }
 
-func fill(s *said) client.Intent {
+func fill(s *reading) client.Intent {
 	b, side := s.boxAndSide()
 	s.orElse("bags", "mass", "volume")
 	in := s.Fill()
@@ -98,27 +98,27 @@ func fill(s *said) client.Intent {
 }
 
 // orElse refuses a field beside others that say the same in another way.
-func (s *said) orElse(field string, others ...string) {
+func (s *reading) orElse(field string, others ...string) {
 	if s.Has(field) && slices.ContainsFunc(others, s.Has) {
 		s.Refuse(field, errors.New(string(client.TwoAmounts)))
 	}
 }
 
-func drain(s *said) client.Intent {
+func drain(s *reading) client.Intent {
 	b, side := s.boxAndSide()
 	in := s.Drain()
 	in.Box, in.Side, in.All = b.ID, side, s.Yes("all")
 	return in
 }
 
-func level(s *said) client.Intent {
+func level(s *reading) client.Intent {
 	b, side := s.boxAndSide()
 	in := s.Level()
 	in.Box, in.Side = b.ID, side
 	return in
 }
 
-func dial(s *said) client.Intent {
+func dial(s *reading) client.Intent {
 	b, side := s.boxAndSide()
 	if !s.Has("to") {
 		s.Refuse("to", errMissing)
@@ -127,11 +127,11 @@ func dial(s *said) client.Intent {
 }
 
 // hold is of every drill where none is named.
-func hold(s *said) client.Intent {
+func hold(s *reading) client.Intent {
 	return client.Hold{Drill: found(s, "drill", fields.Finder.DrillNamed).ID, Why: s.Text("why")}
 }
 
-func release(s *said) client.Intent {
+func release(s *reading) client.Intent {
 	in := client.Release{Drill: s.drill(), Why: s.Text("why")}
 	for _, text := range s.Each("holds") {
 		id, err := s.find().Entry(text)
@@ -143,7 +143,7 @@ func release(s *said) client.Intent {
 	return in
 }
 
-func settle(s *said) client.Intent {
+func settle(s *reading) client.Intent {
 	d := found(s, "doubt", fields.Finder.Doubt)
 	in := client.Settle{Doubt: d.ID(), Why: s.Text("why")}
 	if d.Kind == farm.TwoSettings {
@@ -156,7 +156,7 @@ func settle(s *said) client.Intent {
 }
 
 // set sets drill, boxes, lots, ground, plans and checks by the text of a set file.
-func set(s *said) client.Build {
+func set(s *reading) client.Build {
 	var on entry.ID
 	if s.Has("drill") {
 		on = s.drill()
@@ -181,7 +181,7 @@ func set(s *said) client.Build {
 var errMissing = errors.New(string(client.Missing))
 
 // state is how far an errand has come, by its word.
-func (s *said) state() entry.ErrandState {
+func (s *reading) state() entry.ErrandState {
 	for _, st := range []entry.ErrandState{entry.ErrandWanted, entry.ErrandOnTheWay, entry.ErrandThere} {
 		if st.String() == s.Text("state") {
 			return st
@@ -192,7 +192,7 @@ func (s *said) state() entry.ErrandState {
 }
 
 // madeUp is what a drill was made up for.
-func (s *said) madeUp() entry.DrillState {
+func (s *reading) madeUp() entry.DrillState {
 	switch s.Text("for") {
 	case "road":
 		return entry.Transport

@@ -90,40 +90,43 @@ func unless(ctx context.Context, err error) error {
 // runOn keeps one farm level and tells of its changes, until the context ends, or
 // the farm is closed (client.ErrClosed).
 func runOn(ctx context.Context, f *client.Farm, hears Listener, told map[string]bool) error {
-	ctx, stop := context.WithCancel(ctx)
+	both, stop := context.WithCancel(ctx)
 	defer stop()
 	var level sync.WaitGroup
 	var levelled error
 	level.Go(func() {
 		defer stop()
-		levelled = keepLevel(ctx, f)
+		levelled = keepLevel(both, f)
 	})
-	for v := range f.Changes(ctx) {
+	for v := range f.Changes(both) {
 		hears.Changed()
 		r := report.Report{Farm: f, View: func() *farm.View { return v }, System: system(f)}
 		tellHolds(r.Held(), hears, told)
 	}
 	stop()
 	level.Wait()
+	if levelled == nil && ctx.Err() == nil {
+		return client.ErrClosed // which alone ends both before the context
+	}
 	return levelled
 }
 
-// keepLevel exchanges with the farm's server from when there is one.
+// keepLevel exchanges with the farm's server from when there is one, until the
+// context ends, or the farm is closed (client.ErrClosed).
 func keepLevel(ctx context.Context, f *client.Farm) error {
-	for f.Server() == "" {
+	for {
 		changed := f.Changed()
 		if f.Server() != "" {
-			break
+			return f.Run(ctx)
 		}
 		select {
 		case <-changed:
 		case <-f.Done():
 			return client.ErrClosed
 		case <-ctx.Done():
-			return ctx.Err()
+			return nil
 		}
 	}
-	return f.Run(ctx)
 }
 
 // tellHolds tells of the open holds that were not told of before.
