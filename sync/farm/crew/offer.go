@@ -1,6 +1,8 @@
 package crew
 
 import (
+	"slices"
+
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/order"
 )
@@ -85,8 +87,8 @@ func (s *Crew) Askers() []Asker {
 
 // ToAdmit is what a device writes by itself, at wall (ms since 1970, by its own
 // clock), if it may admit: who asks to join on an invite, in time, that nobody
-// took as far as is known here, and that nobody who was stopped gave, is let in.
-// All else is for an owner to say. Of two that ask on one invite the first to
+// took as far as is known here, and that nobody who was stopped gave, is let in,
+// once. All else is for an owner to say. Of two that ask on one invite the first to
 // come here is let in.
 func (s *Crew) ToAdmit(id entry.DeviceID, wall int64) []entry.Body {
 	me, ok := s.Device(id)
@@ -108,10 +110,21 @@ func (s *Crew) ToAdmit(id entry.DeviceID, wall int64) []entry.Body {
 		if by := s.Post(s.Find(inv.ID).Log); by.Stopped() || role == entry.NoRole || role == entry.Owner && me.Role != entry.Owner {
 			continue
 		}
-		taken[inv.ID] = true
+		if taken[inv.ID] = true; s.saidBy(id, d) {
+			continue
+		}
 		out = append(out, &entry.Admitted{Device: d.ID, Hash: d.Recs[0].Hash, Person: inv.Person, Role: role})
 	}
 	return out
+}
+
+// saidBy says whether a device let another in already: where that has no force, to
+// say it again has none either.
+func (s *Crew) saidBy(id entry.DeviceID, d *order.Log) bool {
+	return slices.ContainsFunc(s.CrewRecs, func(r *order.Rec) bool {
+		b, ok := r.Body.(*entry.Admitted)
+		return ok && r.Log.Signs() == id && b.Device == d.ID && b.Hash == d.Recs[0].Hash
+	})
 }
 
 // Held is an entry of a device's log that is here, whether the device belongs or
