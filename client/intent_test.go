@@ -343,7 +343,7 @@ func pastIntents() func(text string) string {
 	all := strings.Join(kinds, "|")
 	past := regexp.MustCompile(`&entry\.(` + all + `)\{|\bnew\(entry\.(` + all + `)\)|\bentry\.(` + strings.Join(alone, "|") + `)\{|` +
 		`\bvar \w+ entry\.(` + all + `)\b|\bentry\.New\(|\bclient\.Bodies\(|\w+\.Record(With)?\(.*`)
-	byIntent := regexp.MustCompile(`\.RecordWith\(.*\.Intend\(|^h\.Record\(in, ""\)$`) // the latter mobile's own, of an intent as JSON
+	byIntent := regexp.MustCompile(`\.RecordWith\(.*\.Intend\(|^h\.Record\(in, "(anyway)?"\)$`) // the latter mobile's own, of an intent as JSON
 	return func(text string) string {
 		for _, at := range past.FindAllString(text, -1) {
 			if !byIntent.MatchString(at) {

@@ -98,35 +98,40 @@ func said(intent string, pairs ...string) string {
 // mass, such as 50 lb; give one and leave the other empty. It gives and fails as
 // Record does; to answer a question, call that.
 func (h *Home) Fill(box, lot, bags, mass string) (string, error) {
-	return h.Record(said("fill", "box", box, "lot", lot, "bags", bags, "mass", mass), "")
+	in := said("fill", "box", box, "lot", lot, "bags", bags, "mass", mass)
+	return h.Record(in, "")
 }
 
 // Dial records that a box's dial was moved: to a number or a mark that it has, and
 // why. The side is a compartment with a dial of its own, by its name or number
 // from 1; else empty. It gives and fails as Record does.
 func (h *Home) Dial(box, side, to, why string) (string, error) {
-	return h.Record(said("dial", "box", box, "side", side, "to", to, "why", why), "")
+	in := said("dial", "box", box, "side", side, "to", to, "why", why)
+	return h.Record(in, "")
 }
 
 // Reading records what a drill's counter shows, in the counter's own unit, and
 // the piece of ground that was worked since the reading before. An empty drill is
 // the farm's only one. It gives and fails as Record does.
 func (h *Home) Reading(drill, counter, ground string) (string, error) {
-	return h.Record(said("read", "drill", drill, "reading", counter, "ground", ground), "")
+	in := said("read", "drill", drill, "reading", counter, "ground", ground)
+	return h.Record(in, "")
 }
 
 // Note records a note: about box:NAME, ground:NAME, lot:NAME, drill:NAME,
 // person:NAME or an entry's ID, or, where that is empty, about the day. It gives
 // and fails as Record does.
 func (h *Home) Note(words, about string) (string, error) {
-	return h.Record(said("note", "text", words, "about", about), "")
+	in := said("note", "text", words, "about", about)
+	return h.Record(in, "")
 }
 
 // Hold records that somebody says stop: nobody works the drill until the hold is
 // released. An empty drill is every one. It asks nothing, so that whoever says
 // stop is heard. It gives and fails as Record does.
 func (h *Home) Hold(drill, why string) (string, error) {
-	return h.Record(said("hold", "drill", drill, "why", why), "anyway")
+	in := said("hold", "drill", drill, "why", why)
+	return h.Record(in, "anyway")
 }
 
 // Sign records that somebody saw to a check of the hitch that they were shown: its
@@ -146,7 +151,8 @@ func (h *Home) Sign(drill, begun string, item int64) (string, error) {
 // shows. The figure goes with the choice began-at alone: what the counter showed
 // when work began. It gives and fails as Record does.
 func (h *Home) Settle(doubt, choice, figure, why string) (string, error) {
-	return h.Record(said("settle", "doubt", doubt, "stands", choice, "value", figure, "why", why), "")
+	in := said("settle", "doubt", doubt, "stands", choice, "value", figure, "why", why)
+	return h.Record(in, "")
 }
 
 // dialOf is the box and side that a doubt of two settings is about.
