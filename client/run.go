@@ -76,3 +76,21 @@ func (f *Farm) watch(ctx context.Context, hear func()) error {
 		}
 	})
 }
+
+// KeepLevel is Run from when the farm has a server, which may be given meanwhile,
+// until the context ends, or the farm is closed (ErrClosed).
+func (f *Farm) KeepLevel(ctx context.Context) error {
+	for {
+		changed := f.Changed()
+		if f.Server() != "" {
+			return f.Run(ctx)
+		}
+		select {
+		case <-changed:
+		case <-f.Done():
+			return ErrClosed
+		case <-ctx.Done():
+			return nil
+		}
+	}
+}

@@ -96,7 +96,7 @@ func runOn(ctx context.Context, f *client.Farm, hears Listener, told map[string]
 	var levelled error
 	level.Go(func() {
 		defer stop()
-		levelled = keepLevel(both, f)
+		levelled = f.KeepLevel(both)
 	})
 	for v := range f.Changes(both) {
 		hears.Changed()
@@ -109,24 +109,6 @@ func runOn(ctx context.Context, f *client.Farm, hears Listener, told map[string]
 		return client.ErrClosed // which alone ends both before the context
 	}
 	return levelled
-}
-
-// keepLevel exchanges with the farm's server from when there is one, until the
-// context ends, or the farm is closed (client.ErrClosed).
-func keepLevel(ctx context.Context, f *client.Farm) error {
-	for {
-		changed := f.Changed()
-		if f.Server() != "" {
-			return f.Run(ctx)
-		}
-		select {
-		case <-changed:
-		case <-f.Done():
-			return client.ErrClosed
-		case <-ctx.Done():
-			return nil
-		}
-	}
 }
 
 // tellHolds tells of the open holds that were not told of before.

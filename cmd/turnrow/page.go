@@ -150,24 +150,9 @@ func (k *call) servePage(ctx context.Context, l net.Listener, o page.Options) er
 	return errors.Join(ignoreClosed(served), levelled)
 }
 
-// keepLevel exchanges with the farm's server from when there is one, which may
-// be given while the page is open.
+// keepLevel exchanges with the server of the farm that is open, as that may change.
 func (k *call) keepLevel(ctx context.Context) error {
-	return k.onFarm(func(f *client.Farm) error {
-		for {
-			changed := f.Changed()
-			if f.Server() != "" {
-				return f.Run(ctx)
-			}
-			select {
-			case <-changed:
-			case <-f.Done():
-				return client.ErrClosed
-			case <-ctx.Done():
-				return nil
-			}
-		}
-	})
+	return k.onFarm(func(f *client.Farm) error { return f.KeepLevel(ctx) })
 }
 
 func ignoreClosed(err error) error {
