@@ -2,6 +2,11 @@
 
 package simtest_test
 
+import "path"
+
+// hitchFile says whether a hitch is ready.
+var hitchFile = path.Join("sync/farm/work", "hitch.go")
+
 // mistakes are planted one at a time: see TestPlantedMistakesAreFound. The first
 // of each lie takes out what stands against it.
 var mistakes = []mistake{
@@ -43,7 +48,7 @@ var mistakes = []mistake{
 		{"sync/farm/crew/offer.go", "if !ok || !inv.Used.IsZero() || wall > inv.Expires ||", "if !ok || !inv.Used.IsZero() ||"},
 	}},
 	{"ready while entries are withheld", "withhold", 300, []swap{
-		{"sync/farm/work/hitch.go", "	if n := s.WaitingNow(); n > 0 {", "	if n := s.WaitingNow(); n > 1<<30 {"},
+		{hitchFile, "	if n := s.WaitingNow(); n > 0 {", "	if n := s.WaitingNow(); n > 1<<30 {"},
 	}},
 	{"no budget", "flood", 300, []swap{
 		{"sync/replica/budget.go", "	if r.wall == nil {", "	if r.wall != nil {"},
@@ -90,6 +95,6 @@ var mistakes = []mistake{
 		{"sync/farm/view/errand.go", "if best == nil || r.Eff.(*entry.Errand).State >= best.Eff.(*entry.Errand).State {", "if len(said) > 0 {"},
 	}},
 	{"a signature for another hitch", "", 100, []swap{
-		{"sync/farm/work/hitch.go", "if sig.Hitch != b.ID() || sig.Item != item || !h.signs(r) {", "if sig.Item != item || !h.signs(r) {"},
+		{hitchFile, "if sig.Hitch != b.ID() || sig.Item != item || !h.signs(r) {", "if sig.Item != item || !h.signs(r) {"},
 	}},
 }

@@ -1,10 +1,7 @@
 package crew
 
 import (
-	"slices"
-
 	"turnrow/sync/entry"
-	"turnrow/sync/farm/order"
 )
 
 // Device is a device of the farm.
@@ -40,9 +37,7 @@ func (s *Crew) Founding() (*entry.FarmFounded, bool) {
 
 // Devices are the devices that the record names, in order of their IDs.
 func (s *Crew) Devices() (all []Device) {
-	ds := slices.Clone(s.Logs)
-	slices.SortFunc(ds, func(a, b *order.Log) int { return a.ID.Compare(b.ID) })
-	for _, d := range ds {
+	for _, d := range s.LogsInOrder() {
 		if dv, ok := s.Device(d.ID); ok {
 			all = append(all, dv)
 		}

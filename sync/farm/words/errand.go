@@ -9,14 +9,8 @@ func (s *Words) errand(b *entry.Errand) string {
 		return s.join(b.State.String()+": "+s.askedText(b), b.Note)
 	}
 	what := "what was asked for"
-	if r := s.Find(b.Of); r != nil {
-		now := r.Body
-		if r.Eff != nil {
-			now = r.Eff
-		}
-		if of, ok := now.(*entry.Errand); ok {
-			what = s.askedText(of)
-		}
+	if of, ok := s.latest(b.Of).(*entry.Errand); ok {
+		what = s.askedText(of)
 	}
 	return s.join(b.State.String()+": "+what, b.Note)
 }

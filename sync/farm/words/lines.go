@@ -128,6 +128,19 @@ func (s *Words) components(b *entry.PlanSet) string {
 	return ": " + strings.Join(parts, ", ")
 }
 
+// latest is what an entry stands for now; what it said, where it does not count or
+// is struck, and nil where it is not here.
+func (s *Words) latest(id entry.ID) entry.Body {
+	switch r := s.Find(id); {
+	case r == nil:
+		return nil
+	case r.Eff != nil:
+		return r.Eff
+	default:
+		return r.Body
+	}
+}
+
 func (s *Words) setName(n entry.Opt[string], id entry.ID) string {
 	if n.Set {
 		return n.Val

@@ -14,14 +14,8 @@ func (s *Words) pinned(b *entry.Pinned) string {
 		return s.join(s.spotText(b), b.Text)
 	}
 	was := "a spot"
-	if r := s.Find(b.Of); r != nil {
-		now := r.Body
-		if r.Eff != nil {
-			now = r.Eff
-		}
-		if of, ok := now.(*entry.Pinned); ok {
-			was = s.spotText(of)
-		}
+	if of, ok := s.latest(b.Of).(*entry.Pinned); ok {
+		was = s.spotText(of)
 	}
 	return s.join("no longer there: "+was, b.Text)
 }
