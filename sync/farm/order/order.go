@@ -21,8 +21,7 @@ type Order struct {
 	WaitCount int                     // entries that wait for their causes, in all logs
 	Branches  []*Log                  // of forked logs: those with a Root
 	Skews     []Skew                  // clocks that contradict each other
-	lately    [16]*Log                // a cache of Index by the last byte of the ID; not written while Still
-	Still     bool                    // several read at once: nothing is kept in mind meanwhile
+	lately    [16]*Log                // a cache of Index by the last byte of the ID; not asked while boxes are followed at once
 	Nobody    map[*Rec]entry.ID       // who wrote an entry, where that names no person
 }
 
@@ -155,14 +154,14 @@ func (s *Order) LogOf(id entry.DeviceID) *Log {
 }
 
 // Known is a device's log; nil where nothing was heard of it. It keeps in mind
-// what was asked for, unless all is still.
+// what was asked for, so that boxes which are followed at once must not ask.
 func (s *Order) Known(id entry.DeviceID) *Log {
 	at := &s.lately[id[len(id)-1]%byte(len(s.lately))]
 	if d := *at; d != nil && d.ID == id {
 		return d
 	}
 	d := s.Index[id]
-	if d != nil && !s.Still {
+	if d != nil {
 		*at = d
 	}
 	return d

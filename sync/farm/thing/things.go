@@ -33,25 +33,19 @@ const (
 	FieldMarks      = 102
 )
 
-// Thing finds a thing by its ID, or makes a place for it; one that is in no place
-// while all is still.
+// Thing finds a thing by its ID, or makes a place for it. It writes, so that boxes
+// which are followed at once must not ask.
 func (s *Things) Thing(id entry.ID, k ThingKind) *Thing {
 	id = s.Canon(id)
 	at := &s.asked[(id.Seq+uint64(id.Device[len(id.Device)-1]))%uint64(len(s.asked))]
 	if t := *at; t != nil && t.ID == id {
 		return t
 	}
-	t, ok := s.ByID[id]
-	switch {
-	case ok && s.Still:
-		return t
-	case s.Still:
-		return &Thing{ID: id, Kind: k}
-	case ok:
+	if t, ok := s.ByID[id]; ok {
 		*at = t
 		return t
 	}
-	t = &Thing{ID: id, Kind: k, Nr: uint32(len(s.ByKind[k]) + 1)}
+	t := &Thing{ID: id, Kind: k, Nr: uint32(len(s.ByKind[k]) + 1)}
 	s.ByID[id] = t
 	s.ByKind[k] = append(s.ByKind[k], t)
 	return t

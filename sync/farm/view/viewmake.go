@@ -16,14 +16,6 @@ func InTurn(n int, do func(i int)) {
 	}
 }
 
-// atOnce does n things, perhaps several at once. Each writes to what is its own
-// alone; all else is still meanwhile, what it rests on having been prepared.
-func (s *Views) atOnce(each func(n int, do func(i int)), n int, do func(i int)) {
-	s.Still = true
-	defer func() { s.Still = false }()
-	each(n, do)
-}
-
 // Made is a view but for what is in doubt, and the boxes and flows behind it.
 func (s *Views) Made(each func(n int, do func(i int))) (*View, []*thing.Thing, []*work.Flow) {
 	v := &View{Farm: s.FarmID, Entries: len(s.InPlace) + s.WaitCount, Waiting: s.WaitCount, names: map[entry.ID]string{}}
@@ -50,7 +42,7 @@ func (s *Views) Made(each func(n int, do func(i int))) (*View, []*thing.Thing, [
 		drills[i] = s.DrillFor(t)
 	}
 	v.Boxes = append(v.Boxes, make([]Box, len(boxes))...)
-	s.atOnce(each, len(boxes), func(i int) {
+	each(len(boxes), func(i int) {
 		flows[i] = s.Followed(boxes[i], drills[i], false)
 		v.Boxes[i] = s.boxView(boxes[i], flows[i])
 	})
