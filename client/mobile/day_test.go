@@ -181,10 +181,7 @@ func TestADayThroughMobile(t *testing.T) {
 
 // A run ends with its home, without an error, and is the only one.
 func TestRunEndsThroughMobile(t *testing.T) {
-	h := openHome(t)
-	if _, err := h.Found("Upper Lea", "Ada", "tablet", "", "", ""); err != nil {
-		t.Fatal(err)
-	}
+	h := foundHome(t)
 	hears, ended := newEars(), make(chan error, 1)
 	go func() { ended <- h.Run(hears) }()
 	<-hears.changed
@@ -202,10 +199,7 @@ func TestRunEndsThroughMobile(t *testing.T) {
 // A farm that is closed beneath a run ends that part of it, with or without the
 // exchange having seen it first.
 func TestRunOnAClosedFarm(t *testing.T) {
-	h := openHome(t)
-	if _, err := h.Found("Upper Lea", "Ada", "tablet", "", "", ""); err != nil {
-		t.Fatal(err)
-	}
+	h := foundHome(t)
 	f, err := h.farm()
 	if err != nil {
 		t.Fatal(err)
@@ -224,10 +218,7 @@ func TestRunOnAClosedFarm(t *testing.T) {
 // What is unlikely is asked first, and written by the answer; where nobody
 // answers it is in doubt, and settled.
 func TestQuestionsThroughMobile(t *testing.T) {
-	h := openHome(t)
-	if _, err := h.Found("Upper Lea", "Ada", "tablet", "", "", ""); err != nil {
-		t.Fatal(err)
-	}
+	h := foundHome(t)
 	wrote(t, from(h.Record(`{"intent": "set", "file": `+quoted(t, yard)+`}`, "")))
 	const much = `{"intent": "fill", "box": "grain", "lot": "O-1", "bags": 300}`
 	g := from(h.Record(much, ""))
@@ -282,10 +273,7 @@ func TestCarriedThroughMobile(t *testing.T) {
 
 // The page asks for the key that its address has.
 func TestThePageThroughMobile(t *testing.T) {
-	h := openHome(t)
-	if _, err := h.Found("Upper Lea", "Ada", "tablet", "", "", ""); err != nil {
-		t.Fatal(err)
-	}
+	h := foundHome(t)
 	at, err := h.Serve()
 	if err != nil {
 		t.Fatal(err)

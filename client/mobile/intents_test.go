@@ -17,10 +17,7 @@ import (
 
 // INTENTS.md has a row for each intent, with the very fields that it reads.
 func TestIntentsAreAsListed(t *testing.T) {
-	h := openHome(t)
-	if _, err := h.Found("Upper Lea", "Ada", "tablet", "", "", ""); err != nil {
-		t.Fatal(err)
-	}
+	h := foundHome(t)
 	f, err := h.farm()
 	if err != nil {
 		t.Fatal(err)
@@ -155,5 +152,15 @@ func openHome(t *testing.T) *Home {
 			t.Error(err)
 		}
 	})
+	return h
+}
+
+// foundHome is a home that Ada founded Upper Lea in, without a server.
+func foundHome(t *testing.T) *Home {
+	t.Helper()
+	h := openHome(t)
+	if _, err := h.Found("Upper Lea", "Ada", "tablet", "", "", ""); err != nil {
+		t.Fatal(err)
+	}
 	return h
 }

@@ -126,13 +126,9 @@ func bringShow(k *call) error {
 		answers = append(answers, k.errandAnswer(e))
 		now := e.Said
 		now.State = e.State
-		rows = append(rows, append([]string{k.short(e.ID), k.farm.Tell(&now)}, k.wroteIt(e.By)...))
+		rows = append(rows, k.noteRow(e.ID, &now, e.By))
 	}
-	text := table([]string{"note", "what", "who", "when"}, rows)
-	if len(rows) == 0 {
-		text = []string{"Nothing is wanted that is not there."}
-	}
-	return k.show(answers, text)
+	return k.show(answers, notesTable(rows, "Nothing is wanted that is not there."))
 }
 
 func (k *call) errandAnswer(e farm.Errand) answer.Errand {

@@ -12,6 +12,7 @@ import (
 	"turnrow/client/fields"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/units"
 )
 
 func newSpotCommand(g *globals) *cobra.Command {
@@ -101,22 +102,26 @@ func spotShow(k *call) error {
 	var rows [][]string
 	for _, p := range k.view().SpotsOn(on) {
 		answers = append(answers, k.spotAnswer(p))
-		rows = append(rows, append([]string{k.short(p.ID), k.farm.Tell(&p.Said)}, k.wroteIt(p.ID)...))
+		rows = append(rows, k.noteRow(p.ID, &p.Said, p.ID))
 	}
-	text := table([]string{"note", "what", "who", "when"}, rows)
-	if len(rows) == 0 {
-		text = []string{"No spot is noted."}
-	}
-	return k.show(answers, text)
+	return k.show(answers, notesTable(rows, "No spot is noted."))
 }
 
-// wroteIt is who wrote an entry, and when.
-func (k *call) wroteIt(id entry.ID) []string {
-	l, err := k.line(id)
-	if err != nil {
-		return []string{"", ""}
+// noteRow is a note in a table: what it comes to, and who wrote that last, when.
+func (k *call) noteRow(id entry.ID, now entry.Body, by entry.ID) []string {
+	row := []string{k.short(id), k.farm.Tell(now), "", ""}
+	if l, err := k.line(by); err == nil {
+		row[2], row[3] = l.By, k.clock(l.Wall)
 	}
-	return []string{l.By, k.clock(l.Wall)}
+	return row
+}
+
+// notesTable is a table of notes, or a sentence where there is none.
+func notesTable(rows [][]string, none string) []string {
+	if len(rows) == 0 {
+		return []string{none}
+	}
+	return table([]string{"note", "what", "who", "when"}, rows)
 }
 
 func (k *call) spotAnswer(p farm.Spot) answer.Spot {
@@ -129,10 +134,14 @@ func (k *call) spotAnswer(p farm.Spot) answer.Spot {
 		lat, lon := float64(b.Latitude.Val)/1e7, float64(b.Longitude.Val)/1e7
 		a.Latitude, a.Longitude = &lat, &lon
 	}
-	for to, l := range map[**answer.Number]int64{&a.WithinM: int64(b.Accuracy), &a.LengthM: int64(b.Length), &a.WidthM: int64(b.Width)} {
-		if l > 0 {
-			*to = answer.Some(float64(l) / 1e6)
-		}
-	}
+	a.WithinM, a.LengthM, a.WidthM = metres(b.Accuracy), metres(b.Length), metres(b.Width)
 	return a
+}
+
+// metres is a length as an answer has it: nothing where nobody gave it.
+func metres(l units.Length) *answer.Number {
+	if l == 0 {
+		return nil
+	}
+	return answer.Some(float64(l) / 1e6)
 }
