@@ -123,28 +123,10 @@ func bringShow(k *call) error {
 	answers := []answer.Errand{}
 	var rows [][]string
 	for _, e := range k.view().Wanted() {
-		answers = append(answers, k.errandAnswer(e))
+		answers = append(answers, k.report().Errand(e))
 		now := e.Said
 		now.State = e.State
 		rows = append(rows, k.noteRow(e.ID, &now, e.By))
 	}
 	return k.show(answers, notesTable(rows, "Nothing is wanted that is not there."))
-}
-
-func (k *call) errandAnswer(e farm.Errand) answer.Errand {
-	b := &e.Said
-	a := answer.Errand{Entry: e.ID.String(), State: e.State.String(), Lot: k.view().NameOf(b.Lot), Gate: b.Gate, Note: b.Note}
-	if b.Bags > 0 {
-		a.Bags = answer.Some(float64(b.Bags) / 1000)
-	}
-	if b.Mass > 0 {
-		a.Lb = answer.Some(b.Mass.Pounds())
-	}
-	if box, ok := k.view().BoxOf(b.Box); ok {
-		a.Box = box.Name
-		if b.Side > 0 && b.Side <= int64(len(box.Sides)) {
-			a.Side = box.Sides[b.Side-1]
-		}
-	}
-	return a
 }

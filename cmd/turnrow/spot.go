@@ -11,8 +11,6 @@ import (
 	"turnrow/client/answer"
 	"turnrow/client/fields"
 	"turnrow/sync/entry"
-	"turnrow/sync/farm"
-	"turnrow/sync/units"
 )
 
 func newSpotCommand(g *globals) *cobra.Command {
@@ -101,7 +99,7 @@ func spotShow(k *call) error {
 	answers := []answer.Spot{}
 	var rows [][]string
 	for _, p := range k.view().SpotsOn(on) {
-		answers = append(answers, k.spotAnswer(p))
+		answers = append(answers, k.report().Spot(p))
 		rows = append(rows, k.noteRow(p.ID, &p.Said, p.ID))
 	}
 	return k.show(answers, notesTable(rows, "No spot is noted."))
@@ -122,26 +120,4 @@ func notesTable(rows [][]string, none string) []string {
 		return []string{none}
 	}
 	return table([]string{"note", "what", "who", "when"}, rows)
-}
-
-func (k *call) spotAnswer(p farm.Spot) answer.Spot {
-	b := &p.Said
-	a := answer.Spot{Entry: p.ID.String(), What: b.What.String(), Row: b.Row, Text: b.Text}
-	if !b.Ground.IsZero() {
-		a.Ground = k.view().NameOf(b.Ground)
-	}
-	if b.Latitude.Set {
-		lat, lon := float64(b.Latitude.Val)/1e7, float64(b.Longitude.Val)/1e7
-		a.Latitude, a.Longitude = &lat, &lon
-	}
-	a.WithinM, a.LengthM, a.WidthM = metres(b.Accuracy), metres(b.Length), metres(b.Width)
-	return a
-}
-
-// metres is a length as an answer has it: nothing where nobody gave it.
-func metres(l units.Length) *answer.Number {
-	if l == 0 {
-		return nil
-	}
-	return answer.Some(float64(l) / 1e6)
 }
