@@ -48,8 +48,8 @@ func (k *kept) readPeers() (map[string]exchange.Generation, error) {
 func (k *kept) remember(name string, m syncer.Memory) error {
 	k.remembering.Lock()
 	defer k.remembering.Unlock()
-	if m.Brief != k.brief[name] {
-		if err := k.writeBrief(name, m.Brief); err != nil {
+	if m.ReadsBrief != k.brief[name] {
+		if err := k.writeBrief(name, m.ReadsBrief); err != nil {
 			return err
 		}
 	}
@@ -121,7 +121,7 @@ func (k *kept) memory(name string) (syncer.Memory, error) {
 		return syncer.Memory{}, nil
 	}
 	f, err := k.record.Peer(name)
-	return syncer.Memory{Generation: g, Stored: f, Brief: k.brief[name]}, err
+	return syncer.Memory{Generation: g, Stored: f, ReadsBrief: k.brief[name]}, err
 }
 
 // Pending is the number of this device's own entries that are not yet known to

@@ -59,7 +59,7 @@ type Replica interface {
 type Memory struct {
 	Generation exchange.Generation
 	Stored     chain.Frontier
-	Brief      bool // it reads short names
+	ReadsBrief      bool // it reads short names
 }
 
 // Result is what an exchange did.
@@ -122,14 +122,14 @@ func (s *Session) round(ctx context.Context) (again bool, err error) {
 	}
 	resp, err := s.Peer.Exchange(ctx, exchange.Request{
 		Farm: s.Replica.Farm(), Have: s.Replica.Have(), Runs: runs, Generation: s.Memory.Generation,
-		MaxBytes: s.MaxBytes, Brief: s.Memory.Brief,
+		MaxBytes: s.MaxBytes, ReadsBrief: s.Memory.ReadsBrief,
 	})
-	brief := s.Memory.Brief
-	if brief && (errors.Is(err, exchange.ErrMalformed) || err == nil && !resp.Brief) {
+	brief := s.Memory.ReadsBrief
+	if brief && (errors.Is(err, exchange.ErrMalformed) || err == nil && !resp.ReadsBrief) {
 		// It knows two devices of one short name, or has never heard of short names
 		// (an older version at the old address) and has taken this side for empty.
 		s.res.RoundTrips++
-		s.Memory.Brief = false
+		s.Memory.ReadsBrief = false
 		return true, nil
 	}
 	if errors.Is(err, exchange.ErrWaiting) {
@@ -193,7 +193,7 @@ func (s *Session) take(sent []entry.Run, resp exchange.Response) (moved bool, er
 	s.res.Received += len(taken.Entries)
 	s.res.Refused = append(s.res.Refused, taken.Refused...)
 	s.shown(taken)
-	s.Memory = Memory{resp.Generation, resp.Stored, resp.Brief}
+	s.Memory = Memory{resp.Generation, resp.Stored, resp.ReadsBrief}
 	if err == nil && s.Keep != nil {
 		err = s.Keep(s.Memory)
 	}

@@ -273,12 +273,12 @@ type older struct {
 }
 
 func (o *older) Exchange(_ context.Context, req exchange.Request) (exchange.Response, error) {
-	o.calls = append(o.calls, req.Brief)
-	if req.Brief {
+	o.calls = append(o.calls, req.ReadsBrief)
+	if req.ReadsBrief {
 		req.Have = nil
 	}
 	resp, err := o.Replica.Exchange(req)
-	resp.Brief = false
+	resp.ReadsBrief = false
 	return resp, err
 }
 
@@ -291,7 +291,7 @@ func TestOlderVersionAtAKnownAddress(t *testing.T) {
 	var kept syncer.Memory
 	s := syncer.Session{
 		Replica: here, Peer: there, Own: w.device,
-		Memory: syncer.Memory{Generation: there.Generation(), Brief: true},
+		Memory: syncer.Memory{Generation: there.Generation(), ReadsBrief: true},
 		Keep: func(m syncer.Memory) error {
 			if m.Stored.Seq(w.device) > there.Frontier().Seq(w.device) {
 				t.Errorf("%v is taken for stored", m.Stored)
@@ -303,7 +303,7 @@ func TestOlderVersionAtAKnownAddress(t *testing.T) {
 	if _, err := s.CatchUp(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	if !slices.Equal(there.calls, []bool{true, false}) || kept.Brief || !kept.Stored.Covers(here.Frontier()) {
+	if !slices.Equal(there.calls, []bool{true, false}) || kept.ReadsBrief || !kept.Stored.Covers(here.Frontier()) {
 		t.Errorf("calls %v, remembered %+v", there.calls, kept)
 	}
 }
@@ -312,8 +312,8 @@ func TestOlderVersionAtAKnownAddress(t *testing.T) {
 type twin struct{ older }
 
 func (o *twin) Exchange(_ context.Context, req exchange.Request) (exchange.Response, error) {
-	o.calls = append(o.calls, req.Brief)
-	if req.Brief {
+	o.calls = append(o.calls, req.ReadsBrief)
+	if req.ReadsBrief {
 		return exchange.Response{}, &exchange.Failure{Err: exchange.ErrMalformed, Text: chain.ErrShort.Error()}
 	}
 	return o.Replica.Exchange(req)
@@ -324,7 +324,7 @@ func TestShortNameOfTwo(t *testing.T) {
 	w := newWriter(1)
 	here := founded(t, w, "one")
 	there := &twin{older{Replica: store(t, w.farm())}}
-	s := syncer.Session{Replica: here, Peer: there, Own: w.device, Memory: syncer.Memory{Generation: there.Generation(), Brief: true}}
+	s := syncer.Session{Replica: here, Peer: there, Own: w.device, Memory: syncer.Memory{Generation: there.Generation(), ReadsBrief: true}}
 	if _, err := s.CatchUp(t.Context()); err != nil || !there.Frontier().Covers(here.Frontier()) {
 		t.Errorf("%v, calls %v", err, there.calls)
 	}

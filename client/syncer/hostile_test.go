@@ -128,7 +128,7 @@ func TestExchangeWithOneThatNeverEnds(t *testing.T) {
 				c.lie(n, r)
 				return nil
 			}}
-			m := syncer.Memory{Generation: exchange.Generation{9}, Brief: true}
+			m := syncer.Memory{Generation: exchange.Generation{9}, ReadsBrief: true}
 			_, err := session(ours, ada.device, p, &m).CatchUp(t.Context())
 			if n > 10 || c.name == "a new generation at each answer" && !errors.Is(err, syncer.ErrEndless) {
 				t.Errorf("%d round trips, %v", n, err)

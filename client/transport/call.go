@@ -41,10 +41,10 @@ func (c *Conn) Exchange(ctx context.Context, req exchange.Request) (exchange.Res
 	m := wire.RequestOut(req)
 	var out *turnrowv1.ExchangeResponse
 	err := c.call(ctx, func(ctx context.Context) (err error) {
-		out, err = c.service.Exchange(ctx, m, compressed(m, req.Brief)...)
+		out, err = c.service.Exchange(ctx, m, compressed(m, req.ReadsBrief)...)
 		return err
 	})
-	if req.Brief && errors.Is(err, ErrOther) { // an older version, that does not read DEFLATE
+	if req.ReadsBrief && errors.Is(err, ErrOther) { // an older version, that does not read DEFLATE
 		err = fmt.Errorf("%w: %w", exchange.ErrMalformed, err)
 	}
 	if err != nil {

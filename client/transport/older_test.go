@@ -17,7 +17,7 @@ func TestOlderVersionCannotReadBriefRequests(t *testing.T) {
 	// does not implement the call.
 	c, ctx := dial(t, serveWith(t, servicev1.UnimplementedExchangeServiceServer{}))
 	for brief, want := range map[bool]bool{true: true, false: false} {
-		_, err := c.Exchange(ctx, exchange.Request{Farm: entry.FarmID{1}, Brief: brief})
+		_, err := c.Exchange(ctx, exchange.Request{Farm: entry.FarmID{1}, ReadsBrief: brief})
 		if !errors.Is(err, transport.ErrOther) || errors.Is(err, exchange.ErrMalformed) != want {
 			t.Errorf("brief %t: %v", brief, err)
 		}

@@ -19,7 +19,7 @@ type Request struct {
 	Runs       []entry.Run    // what it thinks the other lacks
 	Generation Generation     // the other's, as the asker remembers it; zero at first
 	MaxBytes   int            // of runs wanted back; 0 leaves it to the other
-	Brief      bool           // whether the other reads short names
+	ReadsBrief      bool           // whether the other reads short names
 }
 
 // Response answers a Request.
@@ -30,7 +30,7 @@ type Response struct {
 	More       bool           // whether there is more to ask for
 	Refusals   []Refusal      // of the request's runs
 	Have       chain.Frontier // what the asker holds, as far as its short names are known
-	Brief      bool           // whether the answerer reads short names
+	ReadsBrief      bool           // whether the answerer reads short names
 	Waits      bool           // the asker waits to be let in: its own log is taken, and it is given nothing
 	// Porter is the first entry of the answerer's own device, where it is a
 	// server that offers to be the farm's porter and no owner has said yet

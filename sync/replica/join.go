@@ -97,7 +97,7 @@ func (r *Replica) invited(d entry.DeviceID, b *entry.DeviceEnrolled) error {
 // Await answers an exchange of a device that waits to be let in: it takes that
 // one's own log, and tells of nothing else.
 func (r *Replica) Await(d entry.DeviceID, req exchange.Request) (exchange.Response, error) {
-	resp := exchange.Response{Generation: r.gen, Brief: true, Waits: true}
+	resp := exchange.Response{Generation: r.gen, ReadsBrief: true, Waits: true}
 	var own []entry.Run
 	for _, run := range req.Runs {
 		if run.Device == d {

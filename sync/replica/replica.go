@@ -232,7 +232,7 @@ func (r *Replica) Device(d entry.DeviceID) (farm.Device, bool) {
 // Exchange takes what the asker brings and answers with what it lacks. What
 // the answer calls stored is durable.
 func (r *Replica) Exchange(req exchange.Request) (exchange.Response, error) {
-	resp := exchange.Response{Generation: r.gen, Brief: true}
+	resp := exchange.Response{Generation: r.gen, ReadsBrief: true}
 	if len(req.Runs) > 0 {
 		taken, err := r.Take(req.Runs)
 		if err != nil {

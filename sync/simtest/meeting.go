@@ -26,7 +26,7 @@ type letter struct {
 // believes the other lacks.
 func (w *World) request(p, q *Place, most int) (exchange.Request, error) {
 	runs, _, err := p.rep.Missing(p.peers[q.Name], most)
-	return exchange.Request{Farm: w.Farm, Have: p.rep.Have(), Runs: runs, MaxBytes: most, Brief: true}, err
+	return exchange.Request{Farm: w.Farm, Have: p.rep.Have(), Runs: runs, MaxBytes: most, ReadsBrief: true}, err
 }
 
 // serve has a place answer a call.

@@ -54,7 +54,7 @@ func Request(m *turnrowv1.ExchangeRequest) (exchange.Request, error) {
 // reads that.
 func RequestOut(r exchange.Request) *turnrowv1.ExchangeRequest {
 	m := &turnrowv1.ExchangeRequest{Farm: r.Farm[:], Runs: RunsOut(r.Runs), MaxBytes: uint32(r.MaxBytes)}
-	if r.Brief {
+	if r.ReadsBrief {
 		if f, ok := r.Have.Brief(); ok {
 			m.Brief = briefOut(f) // and no generation: it tells who answers nothing
 			return m
@@ -70,7 +70,7 @@ func Response(m *turnrowv1.ExchangeResponse, req exchange.Request) (exchange.Res
 	have := req.Have
 	gen, err1 := Generation(m.GetGeneration())
 	stored, err2 := Frontier(m.GetStored())
-	if err2 == nil && req.Brief {
+	if err2 == nil && req.ReadsBrief {
 		err2 = unmixed(stored, have)
 	}
 	if err2 == nil {
@@ -81,7 +81,7 @@ func Response(m *turnrowv1.ExchangeResponse, req exchange.Request) (exchange.Res
 	porter, err5 := porter(m.GetPorter())
 	return exchange.Response{
 		Generation: gen, Stored: stored.On(have), Runs: runs, More: m.GetMore(), Refusals: refused,
-		Have: have, Brief: m.GetReadsBrief(), Waits: m.GetWaits(), Porter: porter,
+		Have: have, ReadsBrief: m.GetReadsBrief(), Waits: m.GetWaits(), Porter: porter,
 	}, malformed(errors.Join(err1, err2, err3, err4, err5))
 }
 
@@ -108,7 +108,7 @@ func ResponseOut(r exchange.Response) *turnrowv1.ExchangeResponse {
 	return &turnrowv1.ExchangeResponse{
 		Generation: generationOut(r.Generation), Stored: FrontierOut(r.Stored.Since(r.Have)), Runs: RunsOut(r.Runs),
 		More: r.More, Refusals: refusalsOut(r.Refusals),
-		ReadsBrief: r.Brief, Waits: r.Waits, Porter: porterOut(r.Porter),
+		ReadsBrief: r.ReadsBrief, Waits: r.Waits, Porter: porterOut(r.Porter),
 	}
 }
 

@@ -43,9 +43,9 @@ func TestCallsReadBackAsWritten(t *testing.T) {
 	}
 	resp := exchange.Response{Generation: exchange.Generation{7}, Stored: someFrontier, Runs: someRuns, More: true, Waits: true, Porter: somePorter}
 	for _, have := range []chain.Frontier{nil, someFrontier, someFrontier[:1], {{Device: entry.DeviceID{1}, Seq: 4}, someFrontier[1]}} {
-		resp.Have, resp.Brief = have, len(have) > 0
+		resp.Have, resp.ReadsBrief = have, len(have) > 0
 		out := overTheWire(t, wire.ResponseOut(resp), new(turnrowv1.ExchangeResponse))
-		gotResp, err := wire.Response(out, exchange.Request{Have: have, Brief: true})
+		gotResp, err := wire.Response(out, exchange.Request{Have: have, ReadsBrief: true})
 		if err != nil || !reflect.DeepEqual(gotResp, resp) {
 			t.Errorf("response to who has %v: %+v, %v", have, gotResp, err)
 		}
@@ -126,7 +126,7 @@ func TestFailuresMeanTheSame(t *testing.T) {
 // A frontier in the brief form is what it was to one who knows its devices, and
 // what that one does not know comes back as known to the asker alone.
 func TestBriefFrontier(t *testing.T) {
-	req := exchange.Request{Farm: farm, Have: someFrontier, Brief: true}
+	req := exchange.Request{Farm: farm, Have: someFrontier, ReadsBrief: true}
 	m := overTheWire(t, wire.RequestOut(req), new(turnrowv1.ExchangeRequest))
 	if m.GetHave() != nil || len(m.GetBrief()) != 2*(4+1+8) {
 		t.Fatalf("written as %v", m)
@@ -171,12 +171,12 @@ func TestBriefFrontierOfTwins(t *testing.T) {
 	twin := devA
 	twin[0]++ // the last bytes are the same
 	twins := chain.Frontier{{Device: devA, Seq: 3}, {Device: twin, Seq: 5}}
-	if m := wire.RequestOut(exchange.Request{Farm: farm, Have: twins, Brief: true}); m.GetBrief() != nil || len(m.GetHave().GetMarks()) != 2 {
+	if m := wire.RequestOut(exchange.Request{Farm: farm, Have: twins, ReadsBrief: true}); m.GetBrief() != nil || len(m.GetHave().GetMarks()) != 2 {
 		t.Errorf("twins go out as %v", m)
 	}
 	// The asker knows the one, who answers the other: neither name is unclear to
 	// either, and the answer must not pass for one about the asker's.
-	asked := exchange.Request{Farm: farm, Have: twins[:1], Brief: true}
+	asked := exchange.Request{Farm: farm, Have: twins[:1], ReadsBrief: true}
 	got, err := wire.Request(overTheWire(t, wire.RequestOut(asked), new(turnrowv1.ExchangeRequest)))
 	if err != nil {
 		t.Fatal(err)
@@ -217,7 +217,7 @@ func FuzzCalls(f *testing.F) {
 	if err := errors.Join(err1, err2); err != nil {
 		f.Fatal(err)
 	}
-	brief, err := proto.Marshal(wire.RequestOut(exchange.Request{Farm: farm, Have: someFrontier, Brief: true}))
+	brief, err := proto.Marshal(wire.RequestOut(exchange.Request{Farm: farm, Have: someFrontier, ReadsBrief: true}))
 	if err != nil {
 		f.Fatal(err)
 	}
@@ -233,7 +233,7 @@ func FuzzCalls(f *testing.F) {
 		}
 		var resp turnrowv1.ExchangeResponse
 		if proto.Unmarshal(b, &resp) == nil {
-			if _, err := wire.Response(&resp, exchange.Request{Have: someFrontier, Brief: true}); err != nil && !errors.Is(err, exchange.ErrMalformed) {
+			if _, err := wire.Response(&resp, exchange.Request{Have: someFrontier, ReadsBrief: true}); err != nil && !errors.Is(err, exchange.ErrMalformed) {
 				t.Fatalf("response: %v", err)
 			}
 		}
