@@ -9,76 +9,65 @@ import (
 	"turnrow/sync/entry"
 )
 
-// shortLen is the bytes of a short name: the last ones of a device's name,
-// which are random (RFC 9562, section 5.7).
+// shortLen is the bytes of a short name: the last ones of a log's name, which are
+// random in a device's (RFC 9562, section 5.7) and of a hash in a branch's.
 const shortLen = 4
 
-// Short is what a mark that stands under a short name calls its device.
+// Short is what a brief mark calls its log.
 type Short [shortLen]byte
 
-// ShortOf is a device's short name.
+// ShortOf is a log's short name.
 func ShortOf(d entry.DeviceID) Short { return Short(d[len(d)-shortLen:]) }
 
-// Device is the name under which a mark stands whose short name nobody has made
-// whole yet: no device has it, as it is no UUID.
-func (s Short) Device() (d entry.DeviceID) {
-	copy(d[len(d)-shortLen:], s[:])
-	return d
+// Compare orders short names by their bytes.
+func (s Short) Compare(o Short) int { return bytes.Compare(s[:], o[:]) }
+
+// BriefMark is a mark under its log's short name.
+type BriefMark struct {
+	Log  Short
+	Seq  uint64
+	Hash entry.Brief
 }
 
-// short says whether a mark stands under its short name.
-func short(m *Mark) bool { return m.Device == ShortOf(m.Device).Device() }
+// BriefFrontier is a frontier under short names: in rising order of them, each
+// once.
+type BriefFrontier []BriefMark
 
-// Brief is the frontier under short names, by those. It is not ok where two
-// devices share one.
-func (f Frontier) Brief() (brief Frontier, ok bool) {
-	brief = slices.Clone(f)
-	for i := range brief {
-		brief[i].Device = ShortOf(brief[i].Device).Device()
+// Brief is the frontier under short names. It is not ok where two logs share one.
+func (f Frontier) Brief() (brief BriefFrontier, ok bool) {
+	brief = make(BriefFrontier, len(f))
+	for i, m := range f {
+		brief[i] = BriefMark{ShortOf(m.Device), m.Seq, m.Hash}
 	}
-	brief.sort()
+	slices.SortFunc(brief, func(a, b BriefMark) int { return a.Log.Compare(b.Log) })
 	for i := 1; i < len(brief); i++ {
-		if brief[i].Device == brief[i-1].Device {
+		if brief[i].Log == brief[i-1].Log {
 			return nil, false
 		}
 	}
 	return brief, true
 }
 
-// ErrShort reports a short name that two devices share.
-var ErrShort = errors.New("chain: a short name is that of two devices")
+// ErrShort reports a short name that two logs share.
+var ErrShort = errors.New("chain: a short name is that of two logs")
 
-// Whole gives the marks that stand under short names the names of the devices
-// that known has. One that known has not stays as it is; one that it has twice
-// gives ErrShort.
-func (f Frontier) Whole(known Frontier) (Frontier, error) {
-	if !slices.ContainsFunc(f, func(m Mark) bool { return short(&m) }) {
-		return f, nil
-	}
+// Whole gives marks the names of the logs that known has, and those whose short
+// names known has not, as they are. One that it has twice gives ErrShort.
+func (b BriefFrontier) Whole(known Frontier) (whole Frontier, unknown BriefFrontier, err error) {
 	names := slices.Clone(known)
-	slices.SortFunc(names, func(a, b Mark) int { return compareShort(a.Device, b.Device) })
-	out := slices.Clone(f)
-	for i := range out {
-		m := &out[i]
-		at, found := slices.BinarySearchFunc(names, m.Device, func(n Mark, d entry.DeviceID) int { return compareShort(n.Device, d) })
-		if !short(m) || !found {
+	slices.SortFunc(names, func(a, b Mark) int { return ShortOf(a.Device).Compare(ShortOf(b.Device)) })
+	for _, m := range b {
+		at, found := slices.BinarySearchFunc(names, m.Log, func(n Mark, s Short) int { return ShortOf(n.Device).Compare(s) })
+		if !found {
+			unknown = append(unknown, m)
 			continue
 		}
-		if at+1 < len(names) && compareShort(names[at+1].Device, m.Device) == 0 {
-			return nil, fmt.Errorf("%w: %s and %s", ErrShort, names[at].Device, names[at+1].Device)
+		name := names[at].Device
+		if at+1 < len(names) && ShortOf(names[at+1].Device) == m.Log {
+			return nil, nil, fmt.Errorf("%w: %s and %s", ErrShort, name, names[at+1].Device)
 		}
-		m.Device = names[at].Device
+		whole = append(whole, Mark{Device: name, Seq: m.Seq, Hash: m.Hash})
 	}
-	out.sort()
-	return out, nil
-}
-
-func compareShort(a, b entry.DeviceID) int {
-	x, y := ShortOf(a), ShortOf(b)
-	return bytes.Compare(x[:], y[:])
-}
-
-// Named is the frontier without marks that stand under short names.
-func (f Frontier) Named() Frontier {
-	return slices.DeleteFunc(slices.Clone(f), func(m Mark) bool { return short(&m) })
+	whole.sort()
+	return whole, unknown, nil
 }

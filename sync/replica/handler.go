@@ -96,7 +96,7 @@ func (h *Handler) Exchange(who token.Caller, req exchange.Request) (exchange.Res
 			return err
 		}
 		if h.Heard != nil {
-			h.heard(r, who.Device, req.Have)
+			h.heard(r, who.Device, &req)
 		}
 		resp, err = r.Exchange(req)
 		return err
@@ -105,9 +105,9 @@ func (h *Handler) Exchange(who token.Caller, req exchange.Request) (exchange.Res
 }
 
 // heard tells who wants to know what a device has of the logs known here.
-func (h *Handler) heard(r *Replica, dev entry.DeviceID, have chain.Frontier) {
-	if whole, err := have.Whole(r.Have()); err == nil {
-		h.Heard(dev, whole.Named())
+func (h *Handler) heard(r *Replica, dev entry.DeviceID, req *exchange.Request) {
+	if have, _, err := req.Holds(r.Have()); err == nil {
+		h.Heard(dev, have)
 	}
 }
 

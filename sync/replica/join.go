@@ -119,9 +119,7 @@ func (r *Replica) Await(d entry.DeviceID, req exchange.Request) (exchange.Respon
 	}
 	resp.Stored = r.ownOf(d)
 	var err error
-	if resp.Have, err = req.Have.Whole(resp.Stored); err != nil {
-		err = fmt.Errorf("%w: %w", exchange.ErrMalformed, err)
-	}
+	resp.Have, resp.Unknown, err = req.Holds(resp.Stored)
 	return resp, err
 }
 

@@ -243,8 +243,8 @@ func (r *Replica) Exchange(req exchange.Request) (exchange.Response, error) {
 	resp.Porter = r.Porter()
 	resp.Stored = r.Have()
 	var err error
-	if resp.Have, err = req.Have.Whole(resp.Stored); err != nil {
-		return exchange.Response{}, fmt.Errorf("%w: %w", exchange.ErrMalformed, err)
+	if resp.Have, resp.Unknown, err = req.Holds(resp.Stored); err != nil {
+		return exchange.Response{}, err
 	}
 	resp.Runs, resp.More, err = exchange.Missing(r.log, resp.Have, budget(req.MaxBytes))
 	return resp, err

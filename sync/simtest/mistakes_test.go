@@ -39,7 +39,7 @@ var mistakes = []mistake{
 		{"client/syncer/catchup.go", "		if s.anew > maxAnew {\n			break\n		}\n", ""},
 	}},
 	{"marks outlive a generation", "generation", 300, []swap{
-		{"client/syncer/catchup.go", "s.Memory = Memory{resp.Generation, resp.Stored, resp.Brief}", "s.Memory = Memory{resp.Generation, s.Memory.Stored.Max(resp.Stored), resp.Brief}"},
+		{"client/syncer/catchup.go", "s.Memory = Memory{resp.Generation, resp.Stored, resp.ReadsBrief}", "s.Memory = Memory{resp.Generation, s.Memory.Stored.Max(resp.Stored), resp.ReadsBrief}"},
 	}},
 	{"an invite lets in twice", "replay", 10, []swap{
 		{"sync/farm/crew/offer.go", "if !ok || !inv.Used.IsZero() || wall > inv.Expires ||", "if !ok || wall > inv.Expires ||"},

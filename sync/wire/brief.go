@@ -3,26 +3,26 @@ package wire
 import (
 	"encoding/binary"
 	"fmt"
+	"slices"
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 )
 
 // brief reads a frontier under short names, which must be in order.
-func brief(b []byte) (chain.Frontier, error) {
-	var f chain.Frontier
+func brief(b []byte) (chain.BriefFrontier, error) {
+	var f chain.BriefFrontier
 	for len(b) > 0 {
-		var s chain.Short
-		var m chain.Mark
-		n := copy(s[:], b)
+		var m chain.BriefMark
+		n := copy(m.Log[:], b)
 		seq, size := binary.Uvarint(b[n:])
-		if n < len(s) || size <= 0 || len(b)-n-size < len(m.Hash) || len(f) == entry.MaxDevices {
+		if n < len(m.Log) || size <= 0 || len(b)-n-size < len(m.Hash) || len(f) == entry.MaxDevices {
 			return nil, fmt.Errorf("%w: brief frontier, torn at mark %d or of more than %d", ErrMessage, len(f)+1, entry.MaxDevices)
 		}
 		b = b[n+size:]
-		m.Device, m.Seq = s.Device(), seq
+		m.Seq = seq
 		b = b[copy(m.Hash[:], b):]
-		if len(f) > 0 && f[len(f)-1].Device.Compare(m.Device) >= 0 {
+		if len(f) > 0 && f[len(f)-1].Log.Compare(m.Log) >= 0 {
 			return nil, fmt.Errorf("%w: brief frontier out of order", ErrMessage)
 		}
 		f = append(f, m)
@@ -31,13 +31,67 @@ func brief(b []byte) (chain.Frontier, error) {
 }
 
 // briefOut writes a frontier under short names.
-func briefOut(f chain.Frontier) []byte {
+func briefOut(f chain.BriefFrontier) []byte {
 	var b []byte
 	for i := range f {
-		s := chain.ShortOf(f[i].Device)
-		b = append(b, s[:]...)
+		b = append(b, f[i].Log[:]...)
 		b = binary.AppendUvarint(b, f[i].Seq)
 		b = append(b, f[i].Hash[:]...)
 	}
 	return b
+}
+
+// An answer tells of a log that it knows by its short name alone under that name
+// and as many zero bytes before it as make it as long as others. This is so in
+// the message only.
+
+// short is the short name under which an answer's mark stands; not ok where it has
+// its log's own name.
+func short(m *chain.Mark) (s chain.Short, ok bool) {
+	s = chain.ShortOf(m.Device)
+	return s, m.Device == lengthened(s)
+}
+
+func lengthened(s chain.Short) (name entry.DeviceID) {
+	copy(name[len(name)-len(s):], s[:])
+	return name
+}
+
+// answerOut is how far an answer says that logs are stored: of those that are
+// unknown, that nothing is.
+func answerOut(stored chain.Frontier, unknown chain.BriefFrontier) chain.Frontier {
+	for _, m := range unknown {
+		if m.Seq > 0 {
+			stored = append(stored, chain.Mark{Device: lengthened(m.Log)})
+		}
+	}
+	return inOrder(stored)
+}
+
+// answered reads what an answer says is stored, for an asker who has logs of the
+// names in have. A mark of a log that is not among these stays as it is: a device
+// may have made itself a name like that.
+func answered(stored, have chain.Frontier) (chain.Frontier, error) {
+	var out chain.Frontier
+	var told chain.BriefFrontier
+	for i := range stored {
+		if s, ok := short(&stored[i]); ok {
+			told = append(told, chain.BriefMark{Log: s, Seq: stored[i].Seq, Hash: stored[i].Hash})
+		} else {
+			out = append(out, stored[i])
+		}
+	}
+	whole, unknown, err := told.Whole(have)
+	if err != nil {
+		return nil, err
+	}
+	for _, m := range unknown {
+		out = append(out, chain.Mark{Device: lengthened(m.Log), Seq: m.Seq, Hash: m.Hash})
+	}
+	return inOrder(append(out, whole...)), nil
+}
+
+func inOrder(f chain.Frontier) chain.Frontier {
+	slices.SortFunc(f, func(a, b chain.Mark) int { return a.Device.Compare(b.Device) })
+	return f
 }

@@ -41,13 +41,12 @@ func Request(m *turnrowv1.ExchangeRequest) (exchange.Request, error) {
 	have, err2 := Frontier(m.GetHave())
 	runs, err3 := Runs(m.GetRuns())
 	gen, err4 := Generation(m.GetGeneration())
-	if len(m.GetBrief()) > 0 && err2 == nil {
-		if have, err2 = brief(m.GetBrief()); m.GetHave() != nil {
-			err2 = fmt.Errorf("%w: a frontier in two forms", ErrMessage)
-		}
+	brief, err5 := brief(m.GetBrief())
+	if brief != nil && m.GetHave() != nil {
+		err5 = fmt.Errorf("%w: a frontier in two forms", ErrMessage)
 	}
-	return exchange.Request{Farm: farm, Have: have, Runs: runs, Generation: gen, MaxBytes: int(m.GetMaxBytes())},
-		malformed(errors.Join(err1, err2, err3, err4))
+	return exchange.Request{Farm: farm, Have: have, Brief: brief, Runs: runs, Generation: gen, MaxBytes: int(m.GetMaxBytes())},
+		malformed(errors.Join(err1, err2, err3, err4, err5))
 }
 
 // RequestOut writes a request, its frontier in the brief form where the other
@@ -74,7 +73,7 @@ func Response(m *turnrowv1.ExchangeResponse, req exchange.Request) (exchange.Res
 		err2 = unmixed(stored, have)
 	}
 	if err2 == nil {
-		stored, err2 = stored.Whole(have)
+		stored, err2 = answered(stored, have)
 	}
 	runs, err3 := Runs(m.GetRuns())
 	refused, err4 := refusals(m.GetRefusals())
@@ -90,11 +89,11 @@ func Response(m *turnrowv1.ExchangeResponse, req exchange.Request) (exchange.Res
 // count for the other.
 func unmixed(stored, have chain.Frontier) error {
 	for _, m := range stored {
-		if have.Seq(m.Device) > 0 {
+		if _, brief := short(&m); brief || have.Seq(m.Device) > 0 {
 			continue
 		}
 		for _, h := range have {
-			if chain.ShortOf(h.Device) == chain.ShortOf(m.Device) && m.Device != chain.ShortOf(m.Device).Device() {
+			if chain.ShortOf(h.Device) == chain.ShortOf(m.Device) {
 				return fmt.Errorf("%w: %s and %s", chain.ErrShort, h.Device, m.Device)
 			}
 		}
@@ -106,7 +105,7 @@ func unmixed(stored, have chain.Frontier) error {
 // differs from what the asker has.
 func ResponseOut(r exchange.Response) *turnrowv1.ExchangeResponse {
 	return &turnrowv1.ExchangeResponse{
-		Generation: generationOut(r.Generation), Stored: FrontierOut(r.Stored.Since(r.Have)), Runs: RunsOut(r.Runs),
+		Generation: generationOut(r.Generation), Stored: FrontierOut(answerOut(r.Stored.Since(r.Have), r.Unknown)), Runs: RunsOut(r.Runs),
 		More: r.More, Refusals: refusalsOut(r.Refusals),
 		ReadsBrief: r.ReadsBrief, Waits: r.Waits, Porter: porterOut(r.Porter),
 	}

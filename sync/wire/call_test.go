@@ -142,11 +142,15 @@ func TestBriefFrontier(t *testing.T) {
 	}
 	for known, want := range map[int]uint64{2: 9, 1: 0} { // the answerer knows both devices, or the first alone
 		stored := someFrontier[:known]
-		have, err := got.Have.Whole(stored)
+		have, unknown, err := got.Holds(stored)
 		if err != nil || known == 2 && !reflect.DeepEqual(have, someFrontier) {
 			t.Fatalf("read as %v, %v", have, err)
 		}
-		resp, err := wire.Response(overTheWire(t, wire.ResponseOut(exchange.Response{Stored: stored, Have: have}), new(turnrowv1.ExchangeResponse)), req)
+		answer := overTheWire(t, wire.ResponseOut(exchange.Response{Stored: stored, Have: have, Unknown: unknown}), new(turnrowv1.ExchangeResponse))
+		if told := answer.GetStored().GetMarks(); known == 1 && (len(told) != 1 || hex.EncodeToString(told[0].GetDevice()) != "00000000000000000000000000000002") {
+			t.Errorf("what is unknown is told of as %v", told)
+		}
+		resp, err := wire.Response(answer, req)
 		if err != nil || !reflect.DeepEqual(resp.Stored, stored) || resp.Stored.Seq(devB) != want {
 			t.Errorf("%d known: %v is told as stored, %v", known, resp.Stored, err)
 		}
@@ -181,16 +185,16 @@ func TestBriefFrontierOfTwins(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	have, err := got.Have.Whole(twins[1:])
+	have, unknown, err := got.Holds(twins[1:])
 	if err != nil {
 		t.Fatal(err)
 	}
-	answer := overTheWire(t, wire.ResponseOut(exchange.Response{Stored: twins[1:], Have: have}), new(turnrowv1.ExchangeResponse))
+	answer := overTheWire(t, wire.ResponseOut(exchange.Response{Stored: twins[1:], Have: have, Unknown: unknown}), new(turnrowv1.ExchangeResponse))
 	if resp, err := wire.Response(answer, asked); !errors.Is(err, exchange.ErrMalformed) {
 		t.Errorf("an answer about another device is read as %v, %v", resp.Stored, err)
 	}
 	one, ok := twins[:1].Brief()
-	if _, err := one.Whole(twins); !ok || !errors.Is(err, chain.ErrShort) {
+	if _, _, err := one.Whole(twins); !ok || !errors.Is(err, chain.ErrShort) {
 		t.Errorf("one of them is taken for either: %v", err)
 	}
 }
