@@ -50,3 +50,29 @@ func TestWhoSettleApartLeaveOneDoubt(t *testing.T) {
 		t.Errorf("%d doubts, before %d", n, before)
 	}
 }
+
+// Who leaves a reading out where another said, apart from it, that the counter was
+// set back, does not overrule that in silence: one doubt is open, and its choice
+// settles it.
+func TestWhoLeavesAReadingOutOverrulesNobody(t *testing.T) {
+	for _, tt := range []struct{ mine, yours string }{
+		{entry.SetBack, "instead"}, {entry.SetBack, "instead-2"}, {entry.AsWritten, "instead-2"}, {entry.SetBack, entry.AsWritten},
+	} {
+		t.Run(tt.mine+" and "+tt.yours, func(t *testing.T) {
+			c := counted(t)
+			c.own.write(c.reads(215_000))
+			meet(c.own, c.op)
+			c.own.settle(openOf(c.own, farm.CounterBack)[0], tt.mine)
+			c.op.settle(openOf(c.op, farm.CounterBack)[0], tt.yours)
+			meet(c.own, c.op)
+			open := openOf(c.op, farm.CounterBack)
+			if len(open) != 1 {
+				t.Fatalf("open: %+v", open)
+			}
+			c.op.settle(open[0], open[0].Choices[0].Word)
+			if open := openOf(c.op, farm.CounterBack); len(open) != 0 {
+				t.Errorf("settled, and open is: %+v", open)
+			}
+		})
+	}
+}

@@ -8,6 +8,7 @@ import (
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/crew"
 	"turnrow/sync/farm/order"
+	"turnrow/sync/farm/work"
 )
 
 // Worded is how many doubts are put into words. A crew has a handful; whoever
@@ -108,11 +109,24 @@ func (s *Words) choices(f order.Finding) []conflict.Choice {
 		}
 	case conflict.CounterBegin:
 		return []conflict.Choice{{Word: entry.BeganAt, What: "the counter stood at so much when work began", Say: entry.BeganAt}}
+	case conflict.CounterBack:
+		return []conflict.Choice{asItStands(f.Recs)}
 	}
 	if f.Kind.IsSlip() {
 		return []conflict.Choice{conflict.AsWritten("", entry.Opt[int64]{})}
 	}
 	return []conflict.Choice{{Word: "seen", What: "someone looked, and it is as written"}}
+}
+
+// asItStands is the choice to let a reading be what it is by now, where it no
+// longer runs back, and people differ on how it once did.
+func asItStands(rs []*order.Rec) conflict.Choice {
+	for _, r := range rs { // it is about one
+		if at := work.ReadBy(r); at.Set {
+			return conflict.AsWritten(at.Val.String(), entry.Some(int64(at.Val)))
+		}
+	}
+	return conflict.Choice{Word: entry.Instead, What: "it stays left out", Say: entry.Instead}
 }
 
 func (s *Words) eachOf(rs []*order.Rec) []conflict.Choice {

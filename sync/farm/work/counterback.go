@@ -78,15 +78,21 @@ func (s *Work) saidOfBack() map[entry.ID]*entry.Settled {
 
 // standsAt says whether a reading is the figure that a settlement is about.
 func (s *Work) standsAt(id entry.ID, b *entry.Settled) bool {
-	of := s.Find(id)
-	if of == nil || !b.Value.Set {
-		return false
+	at := ReadBy(s.Find(id))
+	return at.Set && b.Value == entry.Some(int64(at.Val))
+}
+
+// ReadBy is what an entry says by now that a counter showed, or stood at when
+// work began; not set where it says nothing of that, or was left out.
+func ReadBy(r *order.Rec) entry.Opt[units.Reading] {
+	if r == nil {
+		return entry.Opt[units.Reading]{}
 	}
-	switch read := of.Eff.(type) {
+	switch read := r.Eff.(type) {
 	case *entry.MeterRead:
-		return int64(read.Reading) == b.Value.Val
+		return entry.Some(read.Reading)
 	case *entry.CounterStood:
-		return int64(read.Reading) == b.Value.Val
+		return entry.Some(read.Reading)
 	}
-	return false
+	return entry.Opt[units.Reading]{}
 }
