@@ -23,9 +23,16 @@ func (d Doubt) Key() string { return key(d.Kind, d.Entries) }
 // amended-apart, one-invite. Double entries are asked for one by one.
 func (f *Fold) Doubts() []Doubt {
 	var out []Doubt
+	have := map[string]bool{}
+	put := func(d Doubt) {
+		if k := d.Key(); !have[k] {
+			have[k] = true
+			out = append(out, d)
+		}
+	}
 	add := func(kind string, its []*item) {
 		if d := (Doubt{kind, ids(its)}); len(its) > 0 && !f.settled(d) {
-			out = append(out, d)
+			put(d)
 		}
 	}
 	for k := range f.marks {
@@ -45,11 +52,6 @@ func (f *Fold) Doubts() []Doubt {
 		if len(pts) > 0 && pts[0].open {
 			add("counter-begin", []*item{pts[0].it})
 		}
-		for _, p := range pts {
-			if !p.open && f.saidApart(p.it) {
-				add("counter-begin", []*item{p.it})
-			}
-		}
 		for _, pair := range twoBegins(pts) {
 			add("two-begins", pair)
 		}
@@ -63,14 +65,26 @@ func (f *Fold) Doubts() []Doubt {
 	for _, it := range f.items {
 		add("amended-apart", f.amendedApart(it))
 	}
+	for _, d := range f.atOdds() {
+		put(d)
+	}
 	return out
 }
 
-// saidApart says whether people who did not know of each other's words said
-// different things of where the counter stood before a reading.
-func (f *Fold) saidApart(reading *item) bool {
-	_, _, said := f.saidBegin(reading)
-	return said && f.settlement(Doubt{Kind: "counter-begin", Entries: []entry.ID{reading.ID}}) == nil
+// atOdds are the doubts about a counter of which those who settled them last say
+// different things. Each is open, though nothing else asks any more: that what
+// they spoke of was amended, struck or set aside since overrules none of them. Two
+// words about a field are a doubt of the field, and double entries are asked
+// for one by one.
+func (f *Fold) atOdds() []Doubt {
+	var out []Doubt
+	counting(f, func(_ *item, b *entry.Settled) {
+		d := Doubt{b.Doubt, b.Entries}
+		if (worded(d.Kind) || d.Kind == "two-begins") && f.speaks(b) && f.settlement(d) == nil {
+			out = append(out, d)
+		}
+	})
+	return out
 }
 
 // settled says whether those who settled a doubt last agree on it. A dial is
@@ -88,7 +102,7 @@ func (f *Fold) settled(d Doubt) bool {
 func (f *Fold) settlement(d Doubt) *entry.Settled {
 	var all []*item
 	counting(f, func(s *item, b *entry.Settled) {
-		if key(b.Doubt, b.Entries) == d.Key() && says(b) && (d.Kind != "counter-begin" || f.saysBegin(b)) {
+		if key(b.Doubt, b.Entries) == d.Key() && f.speaks(b) {
 			all = append(all, s)
 		}
 	})
@@ -122,6 +136,15 @@ var slips = []string{"unlikely-catch", "over-full", "poured-twice", "level-too-h
 
 // worded says whether settling a doubt of a kind is saying a word about it.
 func worded(kind string) bool { return kind == "counter-begin" || kind == "counter-back" }
+
+// speaks says whether a settlement says what its kind of doubt asks for: of where
+// a counter began, that takes the reading that it is about.
+func (f *Fold) speaks(b *entry.Settled) bool {
+	if b.Doubt == "counter-begin" {
+		return f.saysBegin(b)
+	}
+	return says(b)
+}
 
 // says whether a settlement says what its kind of doubt asks for: a reading of
 // the dial, or which of its entries stand.
