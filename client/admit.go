@@ -94,18 +94,18 @@ func memberOf(v *farm.View, id entry.ID) (farm.Member, bool) {
 // is an owner's and its person said so when the server was named.
 func (f *Farm) takeOn(offered entry.Mark) (bool, error) {
 	wanted, err := f.store.Setting(settingPorter)
-	if err != nil || wanted == nil || offered.Device.IsZero() || f.owner() != nil {
+	if err != nil || wanted == nil || offered.Log.IsZero() || f.owner() != nil {
 		return false, err
 	}
 	if _, err := f.writes(); err != nil || f.original() != nil {
 		return false, nil
 	}
-	if d, here := f.replica.Device(offered.Device); here && (d.Joined || d.Refused || d.Stopped) {
+	if d, here := f.replica.Device(offered.Log); here && (d.Joined || d.Refused || d.Stopped) {
 		return false, nil
 	}
 	f.writing.RLock()
 	defer f.writing.RUnlock()
-	if _, err := f.write(entry.ID{}, []entry.Body{&entry.Admitted{Device: offered.Device, Hash: offered.Hash, Porter: true}}); err != nil {
+	if _, err := f.write(entry.ID{}, []entry.Body{&entry.Admitted{Device: offered.Log, Hash: offered.Hash, Porter: true}}); err != nil {
 		return false, err
 	}
 	return true, f.store.SetSettings(map[string][]byte{settingPorter: nil})

@@ -26,7 +26,7 @@ func (f *Farm) CarryOut(w io.Writer) (entries int, err error) {
 		return 0, err
 	}
 	for _, m := range have {
-		err := eachRun(f.replica, m.Device, func(run *entry.Run) error {
+		err := eachRun(f.replica, m.Log, func(run *entry.Run) error {
 			entries += len(run.Entries)
 			return out.Run(run)
 		})

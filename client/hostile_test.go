@@ -135,9 +135,9 @@ func TestWhatACallerClaimsIsNotSafe(t *testing.T) {
 	own := ada.Digest().Frontier.Mark(ada.Device())
 	conn := calling(t, mal, key, meeting(t, ada))
 	for name, m := range map[string]chain.Mark{
-		"numbers beyond": {Device: own.Device, Seq: own.Seq + 100, Hash: own.Hash},
-		"no hash":        {Device: own.Device, Seq: own.Seq},
-		"another hash":   {Device: own.Device, Seq: own.Seq, Hash: entry.Brief{1, 2, 3}},
+		"numbers beyond": {Log: own.Log, Seq: own.Seq + 100, Hash: own.Hash},
+		"no hash":        {Log: own.Log, Seq: own.Seq},
+		"another hash":   {Log: own.Log, Seq: own.Seq, Hash: entry.Brief{1, 2, 3}},
 	} {
 		have := chain.Frontier{}.With(m).With(mal.Digest().Frontier.Mark(mal.Device()))
 		if _, err := conn.Exchange(within(t), exchange.Request{Farm: ada.ID(), Have: have, MaxBytes: 1}); err != nil {

@@ -146,7 +146,7 @@ func (f *Farm) Pending() int {
 // proved is how far a mark shows that its holder has a log: it names an entry
 // that is held here, by its hash. A number alone shows nothing.
 func proved(r *replica.Replica, m chain.Mark) (uint64, error) {
-	if m.Seq == 0 || m.Seq > r.Frontier().Seq(m.Device) {
+	if m.Seq == 0 || m.Seq > r.Frontier().Seq(m.Log) {
 		return 0, nil
 	}
 	diverged, _, err := r.Log().Diverged(m)

@@ -14,7 +14,7 @@ import (
 func (f *Farm) Runs() iter.Seq2[entry.Run, error] {
 	return func(yield func(entry.Run, error) bool) {
 		for _, m := range f.replica.Have() {
-			err := eachRun(f.replica, m.Device, func(run *entry.Run) error {
+			err := eachRun(f.replica, m.Log, func(run *entry.Run) error {
 				if !yield(*run, nil) {
 					return errEnough
 				}

@@ -103,7 +103,7 @@ func (p *StopPreview) Bodies(s Stopping) []entry.Body {
 	}
 	if s.Unseen {
 		for _, d := range p.Unseen {
-			bodies = append(bodies, &entry.DeviceStopped{Last: entry.Mark{Device: d}, Why: s.Why})
+			bodies = append(bodies, &entry.DeviceStopped{Last: entry.Mark{Log: d}, Why: s.Why})
 		}
 	}
 	return bodies
@@ -116,7 +116,7 @@ func preview(now *farm.State, by farm.Writer, s Stopping) (StopPreview, error) {
 	if !ok {
 		return StopPreview{}, fmt.Errorf("%w: %s", ErrNoDevice, s.Device)
 	}
-	p := StopPreview{Device: d, Last: entry.Mark{Device: s.Device}, Unseen: unseen}
+	p := StopPreview{Device: d, Last: entry.Mark{Log: s.Device}, Unseen: unseen}
 	if s.Since != 1 {
 		if p.Last, ok = now.Held(s.Device, max(s.Since, 1)-1); !ok {
 			return p, fmt.Errorf("%s has no note %d here: it has %d", d.Name, s.Since, d.Last.Seq)
@@ -172,7 +172,7 @@ func (p *StopPreview) goes(d farm.Device) bool {
 // more.
 func void(now, then *farm.State, last entry.Mark, held uint64) (lines []farm.Line) {
 	for seq := last.Seq + 1; seq <= held; seq++ {
-		id := entry.ID{Device: last.Device, Seq: seq}
+		id := entry.ID{Log: last.Log, Seq: seq}
 		was, ok := now.Line(id)
 		if is, _ := then.Line(id); ok && was.LeftOut == "" && is.LeftOut != "" {
 			lines = append(lines, was)

@@ -52,7 +52,7 @@ func TestBusyDevices(t *testing.T) {
 	var away atomic.Int64
 	began, used := time.Now(), cpu()
 	for _, h := range crew {
-		text, err := token.Sign(h.writer.key, token.Caller{Farm: farm, Device: h.head.Device}, here, began)
+		text, err := token.Sign(h.writer.key, token.Caller{Farm: farm, Device: h.head.Log}, here, began)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -78,7 +78,7 @@ func TestBusyDevices(t *testing.T) {
 	t.Logf("%d devices, %d exchanges each: %v, CPU of both ends %v, %d sent away", *busy, rounds, time.Since(began).Round(time.Millisecond), cpu()-used, away.Load())
 	level(t, ada)
 	for _, h := range crew {
-		if seq := ada.Digest().Frontier.Seq(h.head.Device); seq != rounds+1 {
+		if seq := ada.Digest().Frontier.Seq(h.head.Log); seq != rounds+1 {
 			t.Errorf("%d of %d entries came to the owner", seq, rounds+1)
 		}
 	}

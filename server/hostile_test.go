@@ -132,12 +132,12 @@ func TestHostileDevice(t *testing.T) {
 				t.Errorf("refused %v, want %s", refused, c.reason)
 			}
 			for _, m := range got {
-				seq := want.Seq(m.Device)
-				if m.Device == ada.Device() {
+				seq := want.Seq(m.Log)
+				if m.Log == ada.Device() {
 					seq = good.Last()
 				}
 				if m.Seq != seq {
-					t.Errorf("%s is at %d, want %d", m.Device, m.Seq, seq)
+					t.Errorf("%s is at %d, want %d", m.Log, m.Seq, seq)
 				}
 			}
 		})
@@ -168,7 +168,7 @@ func TestEntryOfAVersionToCome(t *testing.T) {
 		t.Fatalf("refused %v", refused)
 	}
 	level(t, ada)
-	l, ok := ada.Line(entry.ID{Device: mal.Device(), Seq: run.First})
+	l, ok := ada.Line(entry.ID{Log: mal.Device(), Seq: run.First})
 	if u, is := l.Body.(*entry.Unknown); !ok || !is || l.LeftOut == "" || !bytes.Contains(u.Raw, []byte("sown from the air")) {
 		t.Errorf("the owner's device shows %+v", l)
 	}
@@ -231,7 +231,7 @@ func TestLongLogOfAStranger(t *testing.T) {
 		runs = append(runs, w.write(nil, short...))
 	}
 	refused, got := mal.offer(t, runs...)
-	if seq := got.Seq(w.head.Device); len(refused) != 2 || seq > exchange.StrangerEntries || seq < exchange.StrangerEntries/2 {
+	if seq := got.Seq(w.head.Log); len(refused) != 2 || seq > exchange.StrangerEntries || seq < exchange.StrangerEntries/2 {
 		t.Errorf("%d entries of a stranger are kept, refused %v", seq, refused)
 	}
 }

@@ -85,7 +85,7 @@ func TestPorterLetsIn(t *testing.T) {
 func (h *hostile) exchanges(t *testing.T, id entry.FarmID, runs ...entry.Run) (exchange.Response, error) {
 	t.Helper()
 	p := phone{key: h.writer.key}
-	ctx := with(within(t), p.tokenOf(t, id, h.head.Device, audience(t, h.srv), time.Now()))
+	ctx := with(within(t), p.tokenOf(t, id, h.head.Log, audience(t, h.srv), time.Now()))
 	req := exchange.Request{Farm: id, Runs: runs}
 	m, err := h.api.Exchange(ctx, wire.RequestOut(req))
 	if err != nil {
@@ -188,12 +188,12 @@ func TestAnOldInviteThrowsNobodyOut(t *testing.T) {
 	at := newWriter(t, ada.ID(), 20+5)
 	at.enrols(secretOf(t, text))
 	if _, err := ada.Record(within(t), entry.ID{}, &entry.Admitted{
-		Device: at.head.Device, Hash: at.head.Mark().Hash, Person: device(ada, ben.Device()).Person, Role: entry.Operator,
+		Device: at.head.Log, Hash: at.head.Mark().Hash, Person: device(ada, ben.Device()).Person, Role: entry.Operator,
 	}); err != nil {
 		t.Fatal(err)
 	}
 	level(t, ada)
-	if refused, got := mal.offer(t, crowd[5]); len(refused) > 0 || got.Seq(at.head.Device) != 1 {
+	if refused, got := mal.offer(t, crowd[5]); len(refused) > 0 || got.Seq(at.head.Log) != 1 {
 		t.Errorf("one that was let in elsewhere is refused: %v", refused)
 	}
 }
@@ -206,18 +206,18 @@ func TestWhoWaitsSendsAndGetsNothing(t *testing.T) {
 	w := newWriter(t, ada.ID(), 1)
 	run := w.enrols(secretOf(t, invited(t, ada, "Ben", entry.Operator)))
 	a, err := asks(t, srv, ada.ID(), run)
-	if err != nil || !a.Waits || len(a.Stored) != 1 || !a.Porter.Device.IsZero() {
+	if err != nil || !a.Waits || len(a.Stored) != 1 || !a.Porter.Log.IsZero() {
 		t.Fatalf("asking to join: %+v, %v", a, err)
 	}
 	h := &hostile{writer: w, srv: srv, api: service(t, srv)}
 	note := h.write(nil, &entry.Noted{Text: "gate open"})
 	stray := enrolment(t, ada.ID(), 2, noInviteOf(0))
 	got, err := h.exchanges(t, ada.ID(), note, stray)
-	if err != nil || !got.Waits || len(got.Runs) > 0 || len(got.Stored) != 1 || got.Stored.Seq(w.head.Device) != 2 {
+	if err != nil || !got.Waits || len(got.Runs) > 0 || len(got.Stored) != 1 || got.Stored.Seq(w.head.Log) != 2 {
 		t.Errorf("an exchange: %+v, %v", got, err)
 	}
 	p := phone{key: w.key}
-	stream, err := h.api.Watch(with(within(t), p.tokenOf(t, ada.ID(), w.head.Device, audience(t, srv), time.Now())), wire.WatchOut(ada.ID(), nil))
+	stream, err := h.api.Watch(with(within(t), p.tokenOf(t, ada.ID(), w.head.Log, audience(t, srv), time.Now())), wire.WatchOut(ada.ID(), nil))
 	if err := firstOf(stream, err); reason(err) != "WAITING" {
 		t.Errorf("a watch: %v", err)
 	}

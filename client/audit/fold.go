@@ -24,7 +24,7 @@ func fold(id entry.FarmID, logs []*tree) (*farm.State, error) {
 		}
 	}
 	forks.Each(func(s *wire.Stretch, es []entry.Entry) {
-		if !s.Of.Device.IsZero() {
+		if !s.Of.Log.IsZero() {
 			state.Branch(s.Name, s.Of)
 		}
 		state.Apply(es...)

@@ -119,7 +119,7 @@ func (t *tree) walk(s *stretch, at *node) []*stretch {
 }
 
 // id is what the fold calls an entry of the stretch.
-func (s *stretch) id(n *node) entry.ID { return entry.ID{Device: s.name, Seq: n.seq} }
+func (s *stretch) id(n *node) entry.ID { return entry.ID{Log: s.name, Seq: n.seq} }
 
 // run is the whole log up to a node that is signed.
 func (n *node) run() entry.Run {

@@ -356,7 +356,7 @@ func (d *device) views() map[string]string {
 		"meter": "/meter", "note": "/note", "hold": "/hold", "hitch": "/hitch", "ground": g, "stand": g + "/stand", "finished": g + "/finished",
 		"plan": "/plan", "plan-ground": "/ground/" + ground(d.t, d.handset, "bench").ID.String() + "/plan", "comeup": "/comeup", "setup": "/setup",
 		"lot": "/lot/" + lot(d.t, d.handset, "C-7").ID.String(), "newlot": "/newlot", "newground": "/newground", "ground-change": g + "/change", "chart": b + "/chart",
-		"doubts": "/doubts", "log": "/log", "who": "/who", "more": "/more", "crew": "/crew", "sorry": "/box/" + v.Boxes[0].ID.Device.String() + "/999",
+		"doubts": "/doubts", "log": "/log", "who": "/who", "more": "/more", "crew": "/crew", "sorry": "/box/" + v.Boxes[0].ID.Log.String() + "/999",
 	}
 	for _, dv := range v.Devices {
 		if dv.Name == "Ben's phone" {

@@ -222,7 +222,7 @@ func TestStrike(t *testing.T) {
 	if log := d.get("/log?about=" + url.QueryEscape(b.ID.String())); !strings.Contains(log, "<s>filled box grain") {
 		t.Error("the log of the box lost it")
 	}
-	if strings.Contains(d.get("/entry/"+ground(t, d.handset, "bench").ID.Device.String()+"/1"), "Strike it") {
+	if strings.Contains(d.get("/entry/"+ground(t, d.handset, "bench").ID.Log.String()+"/1"), "Strike it") {
 		t.Error("the founding of the farm can be struck")
 	}
 }

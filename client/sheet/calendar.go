@@ -78,5 +78,5 @@ func (s *Sheet) eventID(what string, ground entry.ID, species string) string {
 	if species != "" {
 		what += "-" + fileName(species)
 	}
-	return fmt.Sprintf("%s-%s-%d@%s", what, ground.Device, ground.Seq, s.view.Farm)
+	return fmt.Sprintf("%s-%s-%d@%s", what, ground.Log, ground.Seq, s.view.Farm)
 }

@@ -59,7 +59,7 @@ type Replica interface {
 type Memory struct {
 	Generation exchange.Generation
 	Stored     chain.Frontier
-	ReadsBrief      bool // it reads short names
+	ReadsBrief bool // it reads short names
 }
 
 // Result is what an exchange did.
@@ -276,7 +276,7 @@ func accepted(sent []entry.Run, before, now chain.Frontier) int {
 // shown notes what was taken that proves that this device's log was written
 // elsewhere too.
 func (s *Session) shown(t exchange.Taken) {
-	s.longer = s.longer || !s.Returning && slices.ContainsFunc(t.Entries, func(e entry.Entry) bool { return e.Device == s.Own })
+	s.longer = s.longer || !s.Returning && slices.ContainsFunc(t.Entries, func(e entry.Entry) bool { return e.Log == s.Own })
 	s.forked = s.forked || slices.ContainsFunc(t.Refused, s.ownFork)
 }
 

@@ -17,7 +17,7 @@ func newDigestCommand(g *globals) *cobra.Command {
 			d := k.farm.Digest()
 			a := answer.Digest{Digest: hex.EncodeToString(d.Sum[:]), Entries: d.Entries, Frontier: map[string]uint64{}}
 			for _, m := range d.Frontier {
-				a.Frontier[m.Device.String()] = m.Seq
+				a.Frontier[m.Log.String()] = m.Seq
 			}
 			return k.show(a, append([]string{a.Digest, fmt.Sprintf("%s of %s", counted(d.Entries, "note"), counted(len(d.Frontier), "device"))}, k.onlyHere()...))
 		},

@@ -114,7 +114,7 @@ plan: [{ground: bench, seed: [{lot: lot, box: box, live: 30 lb/ac}]}]
 	}
 	drill, box, ground, lot := v.Drills[0].ID, v.Boxes[0].ID, v.Grounds[0].ID, v.Lots[0].ID
 	text := func(s string) entry.Opt[string] { return entry.Some(name(s)) }
-	next := func(n uint64) entry.ID { return entry.ID{Device: drill.Device, Seq: uint64(v.Entries) + n} }
+	next := func(n uint64) entry.ID { return entry.ID{Log: drill.Log, Seq: uint64(v.Entries) + n} }
 	changedClient(t, home,
 		&entry.ChecksSet{Version: 1, Items: []entry.CheckItem{{Name: name("hoses"), Required: true}}},
 		&entry.HitchBegun{Checks: next(1), Drill: drill, Tractor: name("blue")},

@@ -37,7 +37,7 @@ type BriefFrontier []BriefMark
 func (f Frontier) Brief() (brief BriefFrontier, ok bool) {
 	brief = make(BriefFrontier, len(f))
 	for i, m := range f {
-		brief[i] = BriefMark{ShortOf(m.Device), m.Seq, m.Hash}
+		brief[i] = BriefMark{ShortOf(m.Log), m.Seq, m.Hash}
 	}
 	slices.SortFunc(brief, func(a, b BriefMark) int { return a.Log.Compare(b.Log) })
 	for i := 1; i < len(brief); i++ {
@@ -55,18 +55,18 @@ var ErrShort = errors.New("chain: a short name is that of two logs")
 // names known has not, as they are. One that it has twice gives ErrShort.
 func (b BriefFrontier) Whole(known Frontier) (whole Frontier, unknown BriefFrontier, err error) {
 	names := slices.Clone(known)
-	slices.SortFunc(names, func(a, b Mark) int { return ShortOf(a.Device).Compare(ShortOf(b.Device)) })
+	slices.SortFunc(names, func(a, b Mark) int { return ShortOf(a.Log).Compare(ShortOf(b.Log)) })
 	for _, m := range b {
-		at, found := slices.BinarySearchFunc(names, m.Log, func(n Mark, s Short) int { return ShortOf(n.Device).Compare(s) })
+		at, found := slices.BinarySearchFunc(names, m.Log, func(n Mark, s Short) int { return ShortOf(n.Log).Compare(s) })
 		if !found {
 			unknown = append(unknown, m)
 			continue
 		}
-		name := names[at].Device
-		if at+1 < len(names) && ShortOf(names[at+1].Device) == m.Log {
-			return nil, nil, fmt.Errorf("%w: %s and %s", ErrShort, name, names[at+1].Device)
+		name := names[at].Log
+		if at+1 < len(names) && ShortOf(names[at+1].Log) == m.Log {
+			return nil, nil, fmt.Errorf("%w: %s and %s", ErrShort, name, names[at+1].Log)
 		}
-		whole = append(whole, Mark{Device: name, Seq: m.Seq, Hash: m.Hash})
+		whole = append(whole, Mark{Log: name, Seq: m.Seq, Hash: m.Hash})
 	}
 	whole.sort()
 	return whole, unknown, nil

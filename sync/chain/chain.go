@@ -17,13 +17,13 @@ import (
 // Head is where a device's log stands after its entry Seq, with all that is
 // needed to read or write the next one. The zero Seq is a log without entries.
 type Head struct {
-	Farm   entry.FarmID
-	Device entry.DeviceID
-	Key    entry.Key  // the device's public key, as its first entry names it
-	Seq    uint64     // number of its last entry
-	Hash   entry.Hash // h(Seq)
-	Clock  hlc.Time   // of its last entry
-	Bytes  uint64     // of all its entries
+	Farm  entry.FarmID
+	Log   entry.DeviceID
+	Key   entry.Key  // the device's public key, as its first entry names it
+	Seq   uint64     // number of its last entry
+	Hash  entry.Hash // h(Seq)
+	Clock hlc.Time   // of its last entry
+	Bytes uint64     // of all its entries
 	// Peers are the devices that the log has named, in that order; the first
 	// is the device itself. References count in this list.
 	Peers []entry.DeviceID
@@ -33,7 +33,7 @@ type Head struct {
 // Start is the head of a log without entries.
 func Start(farm entry.FarmID, device entry.DeviceID, key entry.Key) Head {
 	return Head{
-		Farm: farm, Device: device, Key: key, Hash: entry.FirstHash(farm, device),
+		Farm: farm, Log: device, Key: key, Hash: entry.FirstHash(farm, device),
 		Peers: []entry.DeviceID{device}, Seen: []uint64{0},
 	}
 }
@@ -101,7 +101,7 @@ func (v *Verified) HashAt(i int) entry.Hash { return v.hashes[i] }
 // other errors are ErrOther, ErrGap, ErrSize, entry.ErrSignature, and a
 // *ForkError where the bytes differ (its signature is not yet checked).
 func Check(h Head, run entry.Run, held func(seq uint64) ([]byte, error)) (Verified, error) {
-	if run.Device != h.Device {
+	if run.Device != h.Log {
 		return Verified{}, ErrOther
 	}
 	if run.First == 0 || run.First > h.Seq+1 {
@@ -120,7 +120,7 @@ func Check(h Head, run entry.Run, held func(seq uint64) ([]byte, error)) (Verifi
 		hashes = append(hashes, hash)
 	}
 	if err := entry.Verify(h.Key, hash, run.Sig); err != nil {
-		return Verified{}, fmt.Errorf("chain: entries %d to %d of %s: %w", rest.First, rest.Last(), h.Device, err)
+		return Verified{}, fmt.Errorf("chain: entries %d to %d of %s: %w", rest.First, rest.Last(), h.Log, err)
 	}
 	return Verified{rest, hashes}, nil
 }

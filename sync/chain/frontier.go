@@ -25,10 +25,10 @@ func Reached(heads []Head) Frontier {
 }
 
 // Mark is the head's mark.
-func (h *Head) Mark() Mark { return Mark{Device: h.Device, Seq: h.Seq, Hash: h.Hash.Brief()} }
+func (h *Head) Mark() Mark { return Mark{Log: h.Log, Seq: h.Seq, Hash: h.Hash.Brief()} }
 
 func (f Frontier) find(d entry.DeviceID) (int, bool) {
-	return slices.BinarySearchFunc(f, d, func(m Mark, d entry.DeviceID) int { return m.Device.Compare(d) })
+	return slices.BinarySearchFunc(f, d, func(m Mark, d entry.DeviceID) int { return m.Log.Compare(d) })
 }
 
 // Seq is how far the device's log is held: 0 where it is not.
@@ -39,12 +39,12 @@ func (f Frontier) Mark(d entry.DeviceID) Mark {
 	if i, ok := f.find(d); ok {
 		return f[i]
 	}
-	return Mark{Device: d}
+	return Mark{Log: d}
 }
 
 // With is f with one mark put in, in the place of the device's own.
 func (f Frontier) With(m Mark) Frontier {
-	i, ok := f.find(m.Device)
+	i, ok := f.find(m.Log)
 	if ok {
 		f = slices.Clone(f)
 		f[i] = m
@@ -57,7 +57,7 @@ func (f Frontier) With(m Mark) Frontier {
 func (f Frontier) Max(g Frontier) Frontier {
 	out := slices.Clone(f)
 	for _, m := range g {
-		if m.Seq > out.Seq(m.Device) {
+		if m.Seq > out.Seq(m.Log) {
 			out = out.With(m)
 		}
 	}
@@ -67,7 +67,7 @@ func (f Frontier) Max(g Frontier) Frontier {
 // Covers says whether all that g holds is held by f too, by number.
 func (f Frontier) Covers(g Frontier) bool {
 	for _, m := range g {
-		if m.Seq > f.Seq(m.Device) {
+		if m.Seq > f.Seq(m.Log) {
 			return false
 		}
 	}
@@ -79,10 +79,10 @@ func (f Frontier) Covers(g Frontier) bool {
 func (f Frontier) Beyond(g Frontier) Frontier {
 	var out Frontier
 	for _, m := range f { // both are in order
-		for len(g) > 0 && g[0].Device.Compare(m.Device) < 0 {
+		for len(g) > 0 && g[0].Log.Compare(m.Log) < 0 {
 			g = g[1:]
 		}
-		if len(g) == 0 || g[0].Device != m.Device || m.Seq > g[0].Seq || m.Seq == g[0].Seq && m.Hash != g[0].Hash {
+		if len(g) == 0 || g[0].Log != m.Log || m.Seq > g[0].Seq || m.Seq == g[0].Seq && m.Hash != g[0].Hash {
 			out = append(out, m)
 		}
 	}
@@ -95,13 +95,13 @@ func (f Frontier) Beyond(g Frontier) Frontier {
 func (f Frontier) Since(g Frontier) Frontier {
 	var out Frontier
 	for _, m := range f {
-		if g.Mark(m.Device) != m {
+		if g.Mark(m.Log) != m {
 			out = append(out, m)
 		}
 	}
 	for _, m := range g {
-		if f.Seq(m.Device) == 0 && m.Seq > 0 {
-			out = append(out, Mark{Device: m.Device})
+		if f.Seq(m.Log) == 0 && m.Seq > 0 {
+			out = append(out, Mark{Log: m.Log})
 		}
 	}
 	out.sort()
@@ -112,7 +112,7 @@ func (f Frontier) Since(g Frontier) Frontier {
 func (f Frontier) On(g Frontier) Frontier {
 	out := slices.Clone(f)
 	for _, m := range g {
-		if _, said := f.find(m.Device); !said {
+		if _, said := f.find(m.Log); !said {
 			out = append(out, m)
 		}
 	}
@@ -122,7 +122,7 @@ func (f Frontier) On(g Frontier) Frontier {
 }
 
 func (f Frontier) sort() {
-	slices.SortFunc(f, func(a, b Mark) int { return a.Device.Compare(b.Device) })
+	slices.SortFunc(f, func(a, b Mark) int { return a.Log.Compare(b.Log) })
 }
 
 // Entries is the number of entries up to the frontier.

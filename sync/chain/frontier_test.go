@@ -17,7 +17,7 @@ func frontiers(t *rapid.T, name string) (chain.Frontier, map[entry.DeviceID]uint
 	plain := map[entry.DeviceID]uint64{}
 	for d, seq := range m {
 		id := entry.DeviceID{d}
-		f = f.With(chain.Mark{Device: id, Seq: seq})
+		f = f.With(chain.Mark{Log: id, Seq: seq})
 		plain[id] = seq
 	}
 	return f, plain
@@ -34,7 +34,7 @@ func TestFrontierSince(t *testing.T) {
 			t.Fatalf("%v since %v is %v, which makes %v of it", f, g, since, got)
 		}
 		for _, m := range since {
-			if f.Mark(m.Device) == g.Mark(m.Device) {
+			if f.Mark(m.Log) == g.Mark(m.Log) {
 				t.Fatalf("%v tells of a log that both hold alike", since)
 			}
 		}
@@ -52,7 +52,7 @@ func TestFrontierBeyond(t *testing.T) {
 			t.Fatalf("%v beyond %v is %v", f, g, beyond)
 		}
 		for _, m := range beyond {
-			if fm[m.Device] <= gm[m.Device] {
+			if fm[m.Log] <= gm[m.Log] {
 				t.Fatalf("%v beyond %v tells of %v", f, g, m)
 			}
 		}
@@ -62,7 +62,7 @@ func TestFrontierBeyond(t *testing.T) {
 			other = other.With(m)
 		}
 		for _, m := range f {
-			if m.Seq == gm[m.Device] && f.Beyond(other).Mark(m.Device) != m {
+			if m.Seq == gm[m.Log] && f.Beyond(other).Mark(m.Log) != m {
 				t.Fatalf("%v beyond the branches %v keeps back %v", f, other, m)
 			}
 		}
@@ -82,7 +82,7 @@ func TestFrontierAgainstAMap(t *testing.T) {
 			if got, want := most.Seq(id), max(fm[id], gm[id]); got != want {
 				t.Fatalf("Max of %d is %d, want %d", d, got, want)
 			}
-			if f.Seq(id) != fm[id] || f.Mark(id).Device != id {
+			if f.Seq(id) != fm[id] || f.Mark(id).Log != id {
 				t.Fatalf("Seq of %d is %d, want %d", d, f.Seq(id), fm[id])
 			}
 			covers = covers && fm[id] >= gm[id]
@@ -91,7 +91,7 @@ func TestFrontierAgainstAMap(t *testing.T) {
 		if f.Covers(g) != covers || !most.Covers(f) || !most.Covers(g) || f.Entries() != total {
 			t.Fatalf("Covers %t, want %t; Entries %d, want %d", f.Covers(g), covers, f.Entries(), total)
 		}
-		if !slices.IsSortedFunc(most, func(a, b chain.Mark) int { return a.Device.Compare(b.Device) }) {
+		if !slices.IsSortedFunc(most, func(a, b chain.Mark) int { return a.Log.Compare(b.Log) }) {
 			t.Fatal("out of order")
 		}
 		if !slices.Equal(f, before) {

@@ -177,7 +177,7 @@ func (b *Admitted) Fields(f Fields) {
 
 // Check the body's ranges.
 func (b *Admitted) Check() error {
-	err := marked("device", Mark{Device: b.Device})
+	err := marked("device", Mark{Log: b.Device})
 	if b.Refused || b.Porter {
 		return first(err, between("role", b.Role, NoRole, NoRole))
 	}
@@ -298,13 +298,13 @@ func flag(f Fields, num int, v *bool) {
 // mark is a place in a device's log, in the fields num, num+1 and num+2. It
 // needs not have been seen: it stands for itself.
 func mark(f Fields, num int, m *Mark) {
-	fixed(f, num, m.Device[:])
+	fixed(f, num, m.Log[:])
 	f.Uint(num+1, &m.Seq)
 	fixed(f, num+2, m.Hash[:])
 }
 
 func marked(field string, m Mark) error {
-	if m.Device.IsZero() {
+	if m.Log.IsZero() {
 		return &RangeError{field, "missing", "given"}
 	}
 	return nil

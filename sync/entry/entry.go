@@ -42,7 +42,7 @@ func (e *Entry) Earlier(o *Entry) bool {
 }
 
 // Mark is the entry's own mark.
-func (e *Entry) Mark() Mark { return Mark{e.Device, e.Seq, e.Hash} }
+func (e *Entry) Mark() Mark { return Mark{e.Log, e.Seq, e.Hash} }
 
 // Draft is an entry about to be written: what its device adds to its log.
 type Draft struct {

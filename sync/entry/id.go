@@ -17,12 +17,12 @@ type FarmID [16]byte
 // DeviceID names a device: a UUID (version 7) that the device made itself.
 type DeviceID [16]byte
 
-// ID names an entry, for good: the device that wrote it and its number in
-// that device's log, from 1. It also names the thing (a box, a lot, a person)
-// that the entry first set. The zero ID names nothing.
+// ID names an entry, for good: the log that it stands in and its number there,
+// from 1. It also names the thing (a box, a lot, a person) that the entry first
+// set. The zero ID names nothing.
 type ID struct {
-	Device DeviceID
-	Seq    uint64
+	Log DeviceID
+	Seq uint64
 }
 
 // String is the farm's UUID in its usual form.
@@ -35,17 +35,16 @@ func (d DeviceID) String() string { return uuid.UUID(d).String() }
 // tell one branch of a forked log from another.
 type Brief [8]byte
 
-// Mark names a place in a device's log for good: the device, the number of an
-// entry, and the chain's hash there. A number alone means two things once a
-// log forks.
+// Mark names a place in a log for good: the log, the number of an entry, and the
+// chain's hash there. A number alone means two things once a log forks.
 type Mark struct {
-	Device DeviceID
-	Seq    uint64
-	Hash   Brief
+	Log  DeviceID
+	Seq  uint64
+	Hash Brief
 }
 
 // ID is the entry that the mark names, whichever branch it is on.
-func (m Mark) ID() ID { return ID{m.Device, m.Seq} }
+func (m Mark) ID() ID { return ID{m.Log, m.Seq} }
 
 // IsZero says whether the mark names nothing.
 func (m Mark) IsZero() bool { return m.Seq == 0 }
@@ -62,9 +61,9 @@ func (d DeviceID) Compare(o DeviceID) int { return bytes.Compare(d[:], o[:]) }
 // IsZero says whether the ID names nothing.
 func (id ID) IsZero() bool { return id.Seq == 0 }
 
-// Compare orders IDs by device, then by number.
+// Compare orders IDs by log, then by number.
 func (id ID) Compare(o ID) int {
-	if c := id.Device.Compare(o.Device); c != 0 {
+	if c := id.Log.Compare(o.Log); c != 0 {
 		return c
 	}
 	return cmp.Compare(id.Seq, o.Seq)
@@ -72,13 +71,13 @@ func (id ID) Compare(o ID) int {
 
 // String is the device's UUID, a slash and the number.
 func (id ID) String() string {
-	return id.Device.String() + "/" + strconv.FormatUint(id.Seq, 10)
+	return id.Log.String() + "/" + strconv.FormatUint(id.Seq, 10)
 }
 
 // Short is a form for people: the last six digits of the device's UUID, a
 // slash and the number. It may name more than one entry of a farm.
 func (id ID) Short() string {
-	s := id.Device.String()
+	s := id.Log.String()
 	return s[len(s)-6:] + "/" + strconv.FormatUint(id.Seq, 10)
 }
 

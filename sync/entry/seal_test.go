@@ -102,11 +102,11 @@ func TestAFarmIsItsFounders(t *testing.T) {
 }
 
 func TestIDsReadBack(t *testing.T) {
-	id := entry.ID{Device: entry.DeviceID(uuid.Must(uuid.NewV7())), Seq: 42}
+	id := entry.ID{Log: entry.DeviceID(uuid.Must(uuid.NewV7())), Seq: 42}
 	if got, err := entry.ParseID(id.String()); err != nil || got != id {
 		t.Errorf("%s reads as %s, %v", id, got, err)
 	}
-	for _, bad := range []string{"", "x", id.Device.String(), id.Device.String() + "/0", id.Device.String() + "/-1", "no-uuid/3"} {
+	for _, bad := range []string{"", "x", id.Log.String(), id.Log.String() + "/0", id.Log.String() + "/-1", "no-uuid/3"} {
 		if _, err := entry.ParseID(bad); err == nil {
 			t.Errorf("%q reads as an entry", bad)
 		}

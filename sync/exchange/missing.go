@@ -43,7 +43,7 @@ func Have(l Log) chain.Frontier {
 			f = f.With(m)
 		}
 		for _, d := range b.Full() {
-			f = f.With(chain.Mark{Device: chain.Full(d), Seq: 1})
+			f = f.With(chain.Mark{Log: chain.Full(d), Seq: 1})
 		}
 	}
 	return f
@@ -80,26 +80,26 @@ func Missing(l Log, have chain.Frontier, maxBytes int) (runs []entry.Run, more b
 // missingRanges are what is missing, and of which logs a fork is to be shown.
 func missingRanges(l Log, have chain.Frontier) (missing, forks []missingRange, err error) {
 	for _, ours := range l.Frontier() {
-		theirs := have.Mark(ours.Device)
+		theirs := have.Mark(ours.Log)
 		diverged, from, err := l.Diverged(theirs)
 		switch {
 		case err != nil:
 			return nil, nil, err
-		case diverged && from > 0 && have.Seq(chain.Full(ours.Device)) > 0: // it keeps no more of them
+		case diverged && from > 0 && have.Seq(chain.Full(ours.Log)) > 0: // it keeps no more of them
 		case diverged && from > 0:
-			forks = append(forks, missingRange{ours.Device, from})
+			forks = append(forks, missingRange{ours.Log, from})
 		case !diverged && theirs.Seq < ours.Seq:
-			missing = append(missing, missingRange{ours.Device, theirs.Seq + 1})
+			missing = append(missing, missingRange{ours.Log, theirs.Seq + 1})
 		}
 	}
 	if b, ok := l.(Branching); ok {
 		for _, ours := range b.Branches() {
-			known, err := b.Known(ours.Device, have)
+			known, err := b.Known(ours.Log, have)
 			if err != nil {
 				return nil, nil, err
 			}
 			if known < ours.Seq {
-				missing = append(missing, missingRange{ours.Device, known + 1})
+				missing = append(missing, missingRange{ours.Log, known + 1})
 			}
 		}
 	}

@@ -32,14 +32,14 @@ func (s shelf) Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run, b
 }
 
 func (s shelf) Diverged(m chain.Mark) (bool, uint64, error) {
-	from, diverged := s.fork[m.Device]
+	from, diverged := s.fork[m.Log]
 	return diverged, from, nil
 }
 
 func front(seqs ...uint64) chain.Frontier {
 	var f chain.Frontier
 	for i, n := range seqs {
-		f = f.With(chain.Mark{Device: entry.DeviceID{byte(i + 1)}, Seq: n})
+		f = f.With(chain.Mark{Log: entry.DeviceID{byte(i + 1)}, Seq: n})
 	}
 	return f
 }
@@ -93,7 +93,7 @@ func TestOwedComesToAnEnd(t *testing.T) {
 				if r.First != have.Seq(r.Device)+1 {
 					t.Fatalf("%d bytes: run from %d, they have %d", most, r.First, have.Seq(r.Device))
 				}
-				have = have.With(chain.Mark{Device: r.Device, Seq: r.Last()})
+				have = have.With(chain.Mark{Log: r.Device, Seq: r.Last()})
 			}
 			if !more {
 				break

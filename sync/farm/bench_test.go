@@ -51,7 +51,7 @@ func newSeason(b *testing.B, n int) *season {
 		d := entry.Draft{Clock: hlc.Time(clock << 16), Wall: clock, Body: c.written(r, j)}
 		if r.IntN(40) == 0 { // hears of everyone
 			for k := range heads {
-				at := heads[i].Peer(heads[k].Device)
+				at := heads[i].Peer(heads[k].Log)
 				if k != i && (at < 0 || heads[i].Seen[at] < heads[k].Seq) {
 					d.Seen = append(d.Seen, heads[k].Mark())
 				}
@@ -148,7 +148,7 @@ func BenchmarkLate(b *testing.B) {
 	s := newSeason(b, 100_000)
 	es := s.entries(b)
 	// The last device has been away from the first half of the season on.
-	away := s.heads[7].Device
+	away := s.heads[7].Log
 	i := 0
 	var late []entry.Entry
 	var st *farm.State
@@ -158,13 +158,13 @@ func BenchmarkLate(b *testing.B) {
 			st = s.state()
 			late = nil
 			for _, e := range es {
-				if e.Device == away {
+				if e.Log == away {
 					e.Seen = nil
 					late = append(late, e)
-				} else if !slices.ContainsFunc(e.Seen, func(m entry.Mark) bool { return m.Device == away }) {
+				} else if !slices.ContainsFunc(e.Seen, func(m entry.Mark) bool { return m.Log == away }) {
 					st.Apply(e)
 				} else {
-					e.Seen = slices.DeleteFunc(slices.Clone(e.Seen), func(m entry.Mark) bool { return m.Device == away })
+					e.Seen = slices.DeleteFunc(slices.Clone(e.Seen), func(m entry.Mark) bool { return m.Log == away })
 					st.Apply(e)
 				}
 			}

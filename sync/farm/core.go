@@ -25,7 +25,7 @@ func newCore(id entry.FarmID) *core {
 
 func (s *core) apply(es ...entry.Entry) {
 	for i := range es {
-		d := s.LogOf(es[i].Device)
+		d := s.LogOf(es[i].Log)
 		switch {
 		case es[i].Seq <= d.Held()+uint64(len(d.Wait)):
 		case len(d.Wait) == 0 && s.ready(&es[i]):
@@ -43,7 +43,7 @@ func (s *core) apply(es ...entry.Entry) {
 // ready says whether all that the entry's writer had seen is in its place, and of
 // logs that everybody keeps.
 func (s *core) ready(e *entry.Entry) bool {
-	d := s.Known(e.Device)
+	d := s.Known(e.Log)
 	if d.Base > 0 && d.Root.Held() < d.Base {
 		return false
 	}
@@ -105,12 +105,12 @@ func (s *core) admit(d *order.Log, e *entry.Entry) {
 // entries are numbered on. Both count; only who stops one stops all.
 
 func (s *core) branch(name entry.DeviceID, of entry.ID) {
-	if name == chain.Full(of.Device) {
-		s.LogOf(of.Device).Full = true
+	if name == chain.Full(of.Log) {
+		s.LogOf(of.Log).Full = true
 		return
 	}
 	d := s.LogOf(name)
-	d.Root, d.Base = s.LogOf(of.Device), of.Seq
+	d.Root, d.Base = s.LogOf(of.Log), of.Seq
 	s.Branches = append(s.Branches, d)
 	d.Signer().Branches = append(d.Signer().Branches, d)
 	s.changed()

@@ -33,7 +33,7 @@ func TestVeryManyDoubles(t *testing.T) {
 		t.Fatalf("%d doubts, %d open, of %d fills written twice", len(before), v.Open, n)
 	}
 	for i, d := range before {
-		ids := []entry.ID{{Device: c.op.head.Device, Seq: before[0].Entries[0].Seq + uint64(i)}, {Device: c.help.head.Device, Seq: before[0].Entries[1].Seq + uint64(i)}}
+		ids := []entry.ID{{Log: c.op.head.Log, Seq: before[0].Entries[0].Seq + uint64(i)}, {Log: c.help.head.Log, Seq: before[0].Entries[1].Seq + uint64(i)}}
 		if d.Kind != farm.DoubleEntry || !slices.Equal(d.Entries, ids) || d.About != "box grain" || d.Settled {
 			t.Fatalf("doubt %d: %+v", i, d)
 		}
@@ -48,7 +48,7 @@ func TestVeryManyDoubles(t *testing.T) {
 		t.Fatalf("%d open of %d after one was settled", open, len(after))
 	}
 	last := after[n-1]
-	if !last.Settled || last.ID() != before[far].ID() || last.By.Device != c.op.head.Device {
+	if !last.Settled || last.ID() != before[far].ID() || last.By.Log != c.op.head.Log {
 		t.Errorf("settled: %+v", last)
 	}
 	for i, d := range slices.Delete(slices.Clone(before), far, far+1) {

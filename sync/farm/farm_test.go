@@ -48,8 +48,8 @@ func (p *phone) write(b entry.Body) entry.ID {
 	p.t.Helper()
 	var seen []entry.Mark
 	for _, m := range p.state.Applied() {
-		i := p.head.Peer(m.Device)
-		if m.Device != p.head.Device && (i < 0 || p.head.Seen[i] < m.Seq) {
+		i := p.head.Peer(m.Log)
+		if m.Log != p.head.Log && (i < 0 || p.head.Seen[i] < m.Seq) {
 			seen = append(seen, m)
 		}
 	}
@@ -58,10 +58,10 @@ func (p *phone) write(b entry.Body) entry.ID {
 
 // mark is how far a device's log is held.
 func (p *phone) mark(d entry.DeviceID) entry.Mark {
-	return p.markOf(entry.ID{Device: d, Seq: uint64(len(p.all[d]))})
+	return p.markOf(entry.ID{Log: d, Seq: uint64(len(p.all[d]))})
 }
 
-func (p *phone) markOf(id entry.ID) entry.Mark { return p.all[id.Device][id.Seq-1].Mark() }
+func (p *phone) markOf(id entry.ID) entry.Mark { return p.all[id.Log][id.Seq-1].Mark() }
 
 // writeSeen is write, with what the phone says that it has newly seen.
 func (p *phone) writeSeen(b entry.Body, seen ...entry.Mark) entry.ID {
@@ -85,8 +85,8 @@ func (p *phone) writeSeen(b entry.Body, seen ...entry.Mark) entry.ID {
 
 func (p *phone) take(es ...entry.Entry) {
 	for _, e := range es {
-		if uint64(len(p.all[e.Device])) < e.Seq {
-			p.all[e.Device] = append(p.all[e.Device], e)
+		if uint64(len(p.all[e.Log])) < e.Seq {
+			p.all[e.Log] = append(p.all[e.Log], e)
 			p.late = max(p.late, e.Clock)
 		}
 	}
@@ -124,7 +124,7 @@ func (c *crew) join(owner *phone, n byte, name string, role entry.Role) *phone {
 	p := newPhone(owner.t, n, owner.head.Farm, owner.wall)
 	own, _ := key(n)
 	p.writeSeen(&entry.DeviceEnrolled{Invite: pub, Key: own, Name: name + "'s phone",
-		Proof: entry.Countersign(priv, owner.head.Farm, p.head.Device, own)})
+		Proof: entry.Countersign(priv, owner.head.Farm, p.head.Log, own)})
 	meet(owner, p)
 	owner.admit(p, person, role)
 	meet(owner, p)
@@ -133,8 +133,8 @@ func (c *crew) join(owner *phone, n byte, name string, role entry.Role) *phone {
 
 // admit lets a phone in whose log is here.
 func (p *phone) admit(o *phone, person entry.ID, role entry.Role) entry.ID {
-	m := p.markOf(entry.ID{Device: o.head.Device, Seq: 1})
-	return p.write(&entry.Admitted{Device: m.Device, Hash: m.Hash, Person: person, Role: role})
+	m := p.markOf(entry.ID{Log: o.head.Log, Seq: 1})
+	return p.write(&entry.Admitted{Device: m.Log, Hash: m.Hash, Person: person, Role: role})
 }
 
 func setUp(t *testing.T) *crew {
@@ -549,7 +549,7 @@ func TestAnyOrderOfArrivalGivesOneState(t *testing.T) {
 			b = &entry.Unhitched{Drill: c.drill}
 		case 6, 7:
 			id := ids[max(0, len(ids)-1-r.IntN(5)):]
-			if len(id) == 0 || p.state.Applied().Seq(id[0].Device) < id[0].Seq {
+			if len(id) == 0 || p.state.Applied().Seq(id[0].Log) < id[0].Seq {
 				continue
 			}
 			b = &entry.Struck{Entry: id[0], Why: "wrong"}
@@ -565,7 +565,7 @@ func TestAnyOrderOfArrivalGivesOneState(t *testing.T) {
 		ids = append(ids, p.write(b))
 	}
 	c.op.write(&entry.Noted{Text: "before the stop"})
-	c.own.write(&entry.DeviceStopped{Last: c.own.mark(c.help.head.Device), Why: "lost"})
+	c.own.write(&entry.DeviceStopped{Last: c.own.mark(c.help.head.Log), Why: "lost"})
 	c.merge()
 	want := c.own.state.Digest()
 	for _, p := range ps {

@@ -146,7 +146,7 @@ var rights = []right{
 	}},
 	{kind: entry.KindMemberStopped, role: entry.Owner, body: func(t *trial) entry.Body { return &entry.MemberStopped{Member: t.another, Why: "left"} }},
 	{kind: entry.KindDeviceStopped, role: entry.Owner, body: func(t *trial) entry.Body {
-		return &entry.DeviceStopped{Last: t.crew.own.markOf(entry.ID{Device: t.op.head.Device, Seq: 1}), Why: "lost"}
+		return &entry.DeviceStopped{Last: t.crew.own.markOf(entry.ID{Log: t.op.head.Log, Seq: 1}), Why: "lost"}
 	}},
 	{kind: entry.KindDeviceTakenIn, role: entry.Owner, body: func(t *trial) entry.Body {
 		return &entry.DeviceTakenIn{Last: t.crew.own.markOf(t.stopped), Why: "found"}
@@ -217,7 +217,7 @@ var writers = []struct {
 }
 
 func (t *trial) person(p *phone) entry.ID {
-	d, ok := t.crew.own.state.Device(p.head.Device)
+	d, ok := t.crew.own.state.Device(p.head.Log)
 	if !ok {
 		p.t.Fatal("the device is not known")
 	}
@@ -236,7 +236,7 @@ func newTrial(t *testing.T, role entry.Role) *trial {
 	tr.invite = k
 	tr.stopped = tr.help.write(&entry.Noted{Text: "last words"})
 	meet(own, tr.help)
-	own.write(&entry.DeviceStopped{Last: own.markOf(entry.ID{Device: tr.help.head.Device, Seq: 1}), Why: "lost"})
+	own.write(&entry.DeviceStopped{Last: own.markOf(entry.ID{Log: tr.help.head.Log, Seq: 1}), Why: "lost"})
 	tr.who = tr.join(own, 9, "Gil", max(role, entry.Viewer))
 	tr.own = tr.who.write(&entry.Noted{Text: "here"})
 	meet(own, tr.who)
@@ -277,7 +277,7 @@ func TestWhoMayWriteWhat(t *testing.T) {
 				meet(tr.crew.own, tr.who)
 				for _, p := range []*phone{tr.crew.own, tr.who} {
 					if l, ok := p.state.Line(id); !ok || l.LeftOut != want {
-						t.Errorf("on %s: left out because %q, want %q", p.head.Device, l.LeftOut, want)
+						t.Errorf("on %s: left out because %q, want %q", p.head.Log, l.LeftOut, want)
 					}
 				}
 				if tr.crew.own.state.Digest() != tr.who.state.Digest() {
@@ -302,7 +302,7 @@ func shown(t *testing.T, tr *trial, id entry.ID, why string) {
 	}
 	if why == notJoined { // it waits to be let in
 		for _, a := range tr.crew.own.state.Askers() {
-			if a.Enrolment.Device == id.Device {
+			if a.Enrolment.Log == id.Log {
 				return
 			}
 		}

@@ -92,7 +92,7 @@ func TestAReadingBesideADeedIsSettled(t *testing.T) {
 	fill := c.besides(214_600)[0]
 	c.own.silent(fill)
 	id := c.own.head
-	ds := c.own.asked(&entry.Amended{Entry: entry.ID{Device: id.Device, Seq: id.Seq}, Body: c.besides(2_146_000)[0]})
+	ds := c.own.asked(&entry.Amended{Entry: entry.ID{Log: id.Log, Seq: id.Seq}, Body: c.besides(2_146_000)[0]})
 	if len(ds) != 1 || ds[0].Kind != farm.TooManyAcres {
 		t.Errorf("amended: asked %+v", ds)
 	}

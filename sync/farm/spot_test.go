@@ -21,7 +21,7 @@ func TestSpotsOfGround(t *testing.T) {
 	for _, p := range []*phone{c.own, c.help} {
 		v := p.state.View()
 		if len(v.Spots) != 3 || len(v.SpotsOn(c.bench)) != 1 || v.SpotsOn(c.bench)[0].ID != thin || len(v.SpotsOn(entry.ID{})) != 2 {
-			t.Errorf("spots on %s: %+v", p.head.Device, v.Spots)
+			t.Errorf("spots on %s: %+v", p.head.Log, v.Spots)
 		}
 		told(t, p, gone, "no longer there: a stone on bench, row 3 (dug out)")
 		told(t, p, gate, "a spot to know of, at 41.2345678 -77.1234567 within 5 m (wet)")

@@ -13,7 +13,7 @@ import (
 func (s *core) copy() *core {
 	c := newCore(s.FarmID)
 	for _, b := range s.Branches {
-		c.branch(b.ID, entry.ID{Device: b.Root.ID, Seq: b.Base})
+		c.branch(b.ID, entry.ID{Log: b.Root.ID, Seq: b.Base})
 	}
 	for _, r := range s.InPlace {
 		c.apply(s.EntryOf(r))
@@ -94,11 +94,11 @@ func (s *core) draft(w Writer, bodies []entry.Body) (first uint64) {
 	for _, r := range s.InPlace {
 		latest = hlc.Later(latest, r.Clock, w.Wall)
 	}
-	seen := slices.DeleteFunc(s.Applied(), func(m entry.Mark) bool { return m.Device == w.Device })
+	seen := slices.DeleteFunc(s.Applied(), func(m entry.Mark) bool { return m.Log == w.Device })
 	for i, b := range bodies {
 		clock := hlc.Next(latest, w.Wall)
 		latest = clock
-		id := entry.ID{Device: w.Device, Seq: first + uint64(i)}
+		id := entry.ID{Log: w.Device, Seq: first + uint64(i)}
 		s.apply(entry.Entry{ID: id, Clock: clock, Wall: w.Wall, Person: w.Person, Seen: seen, Body: b})
 		seen = nil
 	}
@@ -114,7 +114,7 @@ type Trial struct {
 // Write adds an entry, written in the knowledge of all that is here, and gives
 // the number that it would have.
 func (t *Trial) Write(b entry.Body) entry.ID {
-	return entry.ID{Device: t.by.Device, Seq: t.state.draft(t.by, []entry.Body{b})}
+	return entry.ID{Log: t.by.Device, Seq: t.state.draft(t.by, []entry.Body{b})}
 }
 
 // State is how it stands with what was tried.

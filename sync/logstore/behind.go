@@ -31,10 +31,10 @@ func (e *engine) writesOn(log logName, h *chain.Head) error {
 		seq = h.Seq
 	}
 	if e.unproved.Load() {
-		return &BehindError{log.device, seq, 0}
+		return &BehindError{log.log, seq, 0}
 	}
 	if given := e.mark.given(log); seq < given {
-		return &BehindError{log.device, seq, given}
+		return &BehindError{log.log, seq, given}
 	}
 	return e.try(func() error { return e.mark.own(log, seq) })
 }
@@ -100,7 +100,7 @@ func (s *Store) RecordedBy(d entry.DeviceID) (entry.FarmID, bool) {
 	}
 	defer s.done()
 	for _, l := range e.mark.owned() {
-		if l.log.device == d {
+		if l.log.log == d {
 			return l.log.farm, true
 		}
 	}

@@ -33,7 +33,7 @@ func putBranch(b *pebble.Batch, br *branch) error {
 	v = append(v, br.beside[:]...)
 	v = append(v, br.before[:]...)
 	v = binary.AppendUvarint(v, br.first)
-	return put(b, branchKey(br.head.Farm, br.head.Device), appendHead(v, &br.head))
+	return put(b, branchKey(br.head.Farm, br.head.Log), appendHead(v, &br.head))
 }
 
 func readBranch(key, value []byte) (*branch, error) {
@@ -89,7 +89,7 @@ func (s *state) withBranches(branches ...*branch) *state {
 	next := *s
 	next.branches = slices.Clone(s.branches)
 	for _, br := range branches {
-		next.branches = slices.DeleteFunc(next.branches, func(o *branch) bool { return o.head.Device == br.head.Device })
+		next.branches = slices.DeleteFunc(next.branches, func(o *branch) bool { return o.head.Log == br.head.Log })
 		next.branches = append(next.branches, br)
 	}
 	return &next
@@ -110,7 +110,7 @@ func (s *state) lane(name entry.DeviceID) (lane, bool) {
 	}
 	for _, br := range s.branches {
 		switch name {
-		case br.head.Device:
+		case br.head.Log:
 			return lane{br.device, br.first, &br.head, br.start()}, true
 		case br.beside:
 			l, ok := s.lane(br.on)
@@ -125,13 +125,13 @@ func (s *state) lane(name entry.DeviceID) (lane, bool) {
 func (s *state) names(d entry.DeviceID) []entry.DeviceID {
 	all := []entry.DeviceID{d}
 	for _, br := range s.branchesOf(d) {
-		all = append(all, br.head.Device, br.beside)
+		all = append(all, br.head.Log, br.beside)
 	}
 	return all
 }
 
 // beginning is the place before a log's first entry.
-func beginning(h *chain.Head) end { return end{hash: entry.FirstHash(h.Farm, h.Device)} }
+func beginning(h *chain.Head) end { return end{hash: entry.FirstHash(h.Farm, h.Log)} }
 
 // Branches are how far the branches of forked logs are held, both the other
 // ones and those that are held as the devices' logs. A log that is not forked
@@ -143,7 +143,7 @@ func (l *Log) Branches() chain.Frontier {
 		f = f.With(br.head.Mark())
 		if own := s.own(br.device); own == br {
 			m := s.head(br.device).Mark()
-			m.Device = br.beside
+			m.Log = br.beside
 			f = f.With(m)
 		}
 	}

@@ -15,7 +15,7 @@ import (
 // here, and where to begin showing that, as exchange.Log says.
 func (l *Log) Diverged(m chain.Mark) (diverged bool, from uint64, err error) {
 	s := l.durable.Load()
-	h := s.head(m.Device)
+	h := s.head(m.Log)
 	if h == nil || m.Seq == 0 || m.Seq > h.Seq || m == h.Mark() {
 		return false, 0, nil
 	}
@@ -28,7 +28,7 @@ func (l *Log) Diverged(m chain.Mark) (diverged bool, from uint64, err error) {
 	if err != nil || [8]byte(hash[:8]) == m.Hash {
 		return false, 0, err
 	}
-	for _, br := range s.branchesOf(m.Device) {
+	for _, br := range s.branchesOf(m.Log) {
 		if on, err := br.holds(e.db, m); on || err != nil {
 			return on, 0, err
 		}
@@ -94,8 +94,8 @@ func (br *branch) holds(db pebble.Reader, m chain.Mark) (bool, error) {
 // before another.
 func reachBack(db pebble.Reader, h *chain.Head, seq uint64) (uint64, error) {
 	it, err := db.NewIter(&pebble.IterOptions{
-		LowerBound: logKey(spaceEntry, h.Farm, h.Device),
-		UpperBound: seqKey(spaceEntry, h.Farm, h.Device, seq+1),
+		LowerBound: logKey(spaceEntry, h.Farm, h.Log),
+		UpperBound: seqKey(spaceEntry, h.Farm, h.Log, seq+1),
 	})
 	if err != nil {
 		return 0, err
@@ -142,9 +142,9 @@ func (l *Log) Forks() ([]Fork, error) {
 
 // read decodes a branch, which needs what the log said before it parts.
 func (s *state) read(db pebble.Reader, br *branch) (Fork, error) {
-	f := Fork{Device: br.device, Branch: br.head.Device, First: br.first}
+	f := Fork{Device: br.device, Branch: br.head.Log, First: br.first}
 	log := s.head(br.device)
-	at := chain.Start(log.Farm, log.Device, log.Key)
+	at := chain.Start(log.Farm, log.Log, log.Key)
 	dec := wire.NewDecoder(&at)
 	err := s.before(db, br, br.first-1, func(raw []byte) error {
 		if f.Unread == nil {
@@ -171,7 +171,7 @@ func (s *state) read(db pebble.Reader, br *branch) (Fork, error) {
 func (s *state) before(db pebble.Reader, br *branch, last uint64, fn func([]byte) error) error {
 	log, from := s.head(br.device), uint64(1)
 	for _, o := range s.branches {
-		if o.head.Device == br.on {
+		if o.head.Log == br.on {
 			if err := s.before(db, o, o.first-1, fn); err != nil {
 				return err
 			}
@@ -182,7 +182,7 @@ func (s *state) before(db pebble.Reader, br *branch, last uint64, fn func([]byte
 }
 
 func eachRow(db pebble.Reader, h *chain.Head, first, last uint64, fn func([]byte) error) error {
-	rows, err := entryRows(db, h.Farm, h.Device, first, last)
+	rows, err := entryRows(db, h.Farm, h.Log, first, last)
 	if err != nil {
 		return err
 	}

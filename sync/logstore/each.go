@@ -25,7 +25,7 @@ func (l *Log) Each(from []chain.Head, fn func(entry.Entry) error) error {
 		if c.head.Seq >= h.Seq {
 			continue
 		}
-		if c.rows, err = entryRows(e.db, h.Farm, h.Device, c.head.Seq+1, h.Seq); err != nil {
+		if c.rows, err = entryRows(e.db, h.Farm, h.Log, c.head.Seq+1, h.Seq); err != nil {
 			return err
 		}
 		m.cursors = append(m.cursors, c)
@@ -45,9 +45,9 @@ type cursor struct {
 }
 
 func newCursor(from []chain.Head, end *chain.Head) *cursor {
-	c := &cursor{head: chain.Start(end.Farm, end.Device, end.Key)}
+	c := &cursor{head: chain.Start(end.Farm, end.Log, end.Key)}
 	for i := range from {
-		if from[i].Device == end.Device {
+		if from[i].Log == end.Log {
 			c.head = from[i].Clone()
 		}
 	}

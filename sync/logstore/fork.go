@@ -36,7 +36,7 @@ func (p *intake) refused(g *grown, r entry.Run, why error) error {
 		}
 		why = entry.ErrSignature
 	}
-	for _, a := range p.asidesOf(g.head.Device) {
+	for _, a := range p.asidesOf(g.head.Log) {
 		if r.First <= a.br.first || r.First > a.head.Seq+1 {
 			continue
 		}
@@ -54,14 +54,14 @@ type stem struct {
 	start end // where it begins
 }
 
-func trunk(g *grown) stem { return stem{g, g.head.Device, beginning(&g.head)} }
+func trunk(g *grown) stem { return stem{g, g.head.Log, beginning(&g.head)} }
 
-func (a *aside) stem() stem { return stem{&a.grown, a.head.Device, a.br.start()} }
+func (a *aside) stem() stem { return stem{&a.grown, a.head.Log, a.br.start()} }
 
 // parts takes a run aside that parts from the stem within it. It says whether
 // the device signed it.
 func (p *intake) parts(from stem, r entry.Run, fork *chain.ForkError) (signed bool, err error) {
-	at := chain.Head{Farm: from.head.Farm, Device: r.Device, Key: from.head.Key, Seq: fork.Seq - 1}
+	at := chain.Head{Farm: from.head.Farm, Log: r.Device, Key: from.head.Key, Seq: fork.Seq - 1}
 	if at.Hash, err = p.hashAt(from, at.Seq); err != nil {
 		return false, &readError{err}
 	}
@@ -71,7 +71,7 @@ func (p *intake) parts(from stem, r entry.Run, fork *chain.ForkError) (signed bo
 	}
 	name := chain.Branch(entry.NextHash(at.Hash, r.Entries[0]))
 	for _, a := range p.asidesOf(r.Device) {
-		if a.head.Device == name {
+		if a.head.Log == name {
 			_, err := p.goesOn(a, r)
 			return true, err
 		}
@@ -84,7 +84,7 @@ func (p *intake) parts(from stem, r entry.Run, fork *chain.ForkError) (signed bo
 		beside: chain.Branch(entry.NextHash(at.Hash, fork.Ours)),
 	}}
 	a.head = at
-	a.head.Device, a.head.Peers, a.head.Seen = name, []entry.DeviceID{name}, []uint64{0}
+	a.head.Log, a.head.Peers, a.head.Seen = name, []entry.DeviceID{name}, []uint64{0}
 	p.asides = append(p.asides, a)
 	return true, p.extend(a, r)
 }
@@ -117,7 +117,7 @@ func (p *intake) room(r entry.Run) error {
 
 // extend adds to a branch what a run has beyond it.
 func (p *intake) extend(a *aside, r entry.Run) error {
-	r.Device = a.head.Device
+	r.Device = a.head.Log
 	held := p.held(&a.grown)
 	defer held.close()
 	v, err := chain.Check(a.head, r, held.at)
@@ -137,7 +137,7 @@ func (p *intake) extend(a *aside, r entry.Run) error {
 // asidesOf are the other branches of a device's log, as far as they have come.
 func (p *intake) asidesOf(d entry.DeviceID) []*aside {
 	for _, br := range p.base.branchesOf(d) {
-		if !p.hasAside(br.head.Device) {
+		if !p.hasAside(br.head.Log) {
 			p.asides = append(p.asides, &aside{br: *br, grown: grown{base: &br.head, head: br.head}})
 		}
 	}
@@ -152,7 +152,7 @@ func (p *intake) asidesOf(d entry.DeviceID) []*aside {
 
 func (p *intake) hasAside(name entry.DeviceID) bool {
 	for _, a := range p.asides {
-		if a.head.Device == name {
+		if a.head.Log == name {
 			return true
 		}
 	}
@@ -163,7 +163,7 @@ func (p *intake) hasAside(name entry.DeviceID) bool {
 func (p *intake) forkAt(g *grown, a *aside) error {
 	on := g
 	for _, o := range p.asides {
-		if o.head.Device == a.br.on {
+		if o.head.Log == a.br.on {
 			on = &o.grown
 		}
 	}
@@ -218,7 +218,7 @@ func hashAt(db pebble.Reader, h *chain.Head, start end, seq uint64) (entry.Hash,
 	if err != nil || from.seq == seq {
 		return from.hash, err
 	}
-	rows, err := entryRows(db, h.Farm, h.Device, from.seq+1, seq)
+	rows, err := entryRows(db, h.Farm, h.Log, from.seq+1, seq)
 	if err != nil {
 		return entry.Hash{}, err
 	}
@@ -238,8 +238,8 @@ func hashAt(db pebble.Reader, h *chain.Head, start end, seq uint64) (entry.Hash,
 // where there is none.
 func endBefore(db pebble.Reader, h *chain.Head, start end, seq uint64) (end, error) {
 	it, err := db.NewIter(&pebble.IterOptions{
-		LowerBound: logKey(spaceSignature, h.Farm, h.Device),
-		UpperBound: seqKey(spaceSignature, h.Farm, h.Device, seq+1),
+		LowerBound: logKey(spaceSignature, h.Farm, h.Log),
+		UpperBound: seqKey(spaceSignature, h.Farm, h.Log, seq+1),
 	})
 	if err != nil {
 		return end{}, err
@@ -248,7 +248,7 @@ func endBefore(db pebble.Reader, h *chain.Head, start end, seq uint64) (end, err
 	if it.Last() {
 		e, err = readEnd(it.Key(), it.Value())
 	}
-	return e, errors.Join(err, unreadable(logKey(spaceSignature, h.Farm, h.Device), it.Error()), it.Close())
+	return e, errors.Join(err, unreadable(logKey(spaceSignature, h.Farm, h.Log), it.Error()), it.Close())
 }
 
 // readEnd reads a signature with the chain's hash.

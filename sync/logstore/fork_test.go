@@ -82,7 +82,7 @@ func TestForksAreBounded(t *testing.T) {
 		c.Write(t, copied, 0, logtest.Note("%d", i))
 		if i == n-1 { // an entry that waits names what comes after it
 			h, _ := copied.Head(d)
-			wanted = []entry.Mark{{Device: d, Seq: h.Seq + 1, Hash: entry.Brief{1}}}
+			wanted = []entry.Mark{{Log: d, Seq: h.Seq + 1, Hash: entry.Brief{1}}}
 		}
 		if c.Write(t, copied, 0, logtest.Note("%d more", i)); i < exchange.MaxForks || i == n-1 {
 			kept = append(kept, name(t, copied, d))

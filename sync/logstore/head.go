@@ -27,7 +27,7 @@ func appendHead(b []byte, h *chain.Head) []byte {
 // readHead reads what appendHead wrote and gives the bytes after it.
 func readHead(farm entry.FarmID, d entry.DeviceID, b []byte) (chain.Head, []byte, error) {
 	r := parser{b: b}
-	h := chain.Head{Farm: farm, Device: d}
+	h := chain.Head{Farm: farm, Log: d}
 	copy(h.Key[:], r.bytes(len(h.Key)))
 	copy(h.Hash[:], r.bytes(len(h.Hash)))
 	h.Seq, h.Clock, h.Bytes = r.uint(), hlc.Time(r.uint()), r.uint()
@@ -46,7 +46,7 @@ func readHead(farm entry.FarmID, d entry.DeviceID, b []byte) (chain.Head, []byte
 func appendFrontier(b []byte, f chain.Frontier) []byte {
 	b = binary.AppendUvarint(b, uint64(len(f)))
 	for i := range f {
-		b = append(b, f[i].Device[:]...)
+		b = append(b, f[i].Log[:]...)
 		b = append(b, f[i].Hash[:]...)
 		b = binary.AppendUvarint(b, f[i].Seq)
 	}
@@ -58,7 +58,7 @@ func readFrontier(b []byte) (chain.Frontier, []byte, error) {
 	r := parser{b: b}
 	f := make(chain.Frontier, r.count(len(b)/(idLen+8)))
 	for i := range f {
-		copy(f[i].Device[:], r.bytes(idLen))
+		copy(f[i].Log[:], r.bytes(idLen))
 		copy(f[i].Hash[:], r.bytes(8))
 		f[i].Seq = r.uint()
 	}

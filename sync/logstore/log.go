@@ -115,7 +115,7 @@ func (l *Log) submit(e *engine, b *pebble.Batch, next *state, entries []entry.En
 	if own == nil {
 		c, err = e.apply(b)
 	} else {
-		c, err = e.record(b, logName{l.farm, own.Device}, own.Seq)
+		c, err = e.record(b, logName{l.farm, own.Log}, own.Seq)
 	}
 	if err != nil {
 		return nil, err

@@ -126,7 +126,7 @@ func parseLine(text []byte) (l line, g exchange.Generation, ok bool) {
 	l.serial, l.count = r.fixed(), r.fixed()
 	copy(g[:], r.bytes(len(g)))
 	copy(l.log.farm[:], r.bytes(idLen))
-	copy(l.log.device[:], r.bytes(idLen))
+	copy(l.log.log[:], r.bytes(idLen))
 	l.seq, l.given = r.fixed(), r.fixed()
 	return l, g, true
 }
@@ -137,7 +137,7 @@ func (m *mark) appendLine(l line) []byte {
 	b = binary.BigEndian.AppendUint64(b, l.count)
 	b = append(b, m.generation[:]...)
 	b = append(b, l.log.farm[:]...)
-	b = append(b, l.log.device[:]...)
+	b = append(b, l.log.log[:]...)
 	b = binary.BigEndian.AppendUint64(b, l.seq)
 	b = binary.BigEndian.AppendUint64(b, l.given)[:lineLen]
 	binary.BigEndian.PutUint32(b, sum([]byte(markFile), b[4:]))

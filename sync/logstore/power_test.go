@@ -76,7 +76,7 @@ func (d *day) acknowledged(es []entry.Entry) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	for _, e := range es {
-		d.ack.entries[e.Device] = append(d.ack.entries[e.Device], e)
+		d.ack.entries[e.Log] = append(d.ack.entries[e.Log], e)
 	}
 }
 
@@ -151,7 +151,7 @@ func (c *cut) check(t *testing.T, crew *logtest.Crew, goOn bool) {
 	l := logtest.Must(s.Farm(crew.Farm))(t)
 	got := map[entry.DeviceID][]entry.Entry{}
 	for _, e := range logtest.All(t, l) {
-		got[e.Device] = append(got[e.Device], e)
+		got[e.Log] = append(got[e.Log], e)
 	}
 	for id, es := range c.entries {
 		if len(got[id]) < len(es) || !reflect.DeepEqual(got[id][:len(es)], es) {

@@ -92,11 +92,11 @@ func writeNewMark(e *engine, owned []line) error {
 
 // headOf is a log's head on disk; empty where it has none.
 func headOf(db pebble.Reader, n logName) (chain.Head, error) {
-	v, err := get(db, logKey(spaceHead, n.farm, n.device))
+	v, err := get(db, logKey(spaceHead, n.farm, n.log))
 	if v == nil || err != nil {
 		return chain.Head{}, err
 	}
-	h, _, err := readHead(n.farm, n.device, v)
+	h, _, err := readHead(n.farm, n.log, v)
 	return h, err
 }
 

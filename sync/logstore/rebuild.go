@@ -332,23 +332,23 @@ func (s *Store) refillLogs(e *engine, saved *salvage, d *Damage) error {
 		return farms[id]
 	}
 	for _, n := range logs {
-		if err := of(n.farm).refill(e, saved, n, n.device, 1); err != nil {
+		if err := of(n.farm).refill(e, saved, n, n.log, 1); err != nil {
 			return err
 		}
 	}
 	for _, br := range branches {
-		n := logName{br.head.Farm, br.head.Device}
+		n := logName{br.head.Farm, br.head.Log}
 		if err := of(n.farm).refill(e, saved, n, br.device, br.first); err != nil {
 			return err
 		}
 	}
 	for _, n := range logs {
 		var held uint64
-		if h := of(n.farm).durable.Load().head(n.device); h != nil {
+		if h := of(n.farm).durable.Load().head(n.log); h != nil {
 			held = h.Seq
 		}
 		if had := saved.had(n); held < had {
-			d.Gaps = append(d.Gaps, Gap{n.farm, n.device, held, had})
+			d.Gaps = append(d.Gaps, Gap{n.farm, n.log, held, had})
 		}
 	}
 	return nil
@@ -362,7 +362,7 @@ func (s *salvage) logs() (logs []logName, branches []*branch) {
 			if v := s.rows[key].value; v != nil {
 				if br, err := readBranch([]byte(key), v); err == nil {
 					branches = append(branches, br)
-					asides[logName{br.head.Farm, br.head.Device}] = true
+					asides[logName{br.head.Farm, br.head.Log}] = true
 				}
 			}
 		}
@@ -379,15 +379,15 @@ func (s *salvage) logs() (logs []logName, branches []*branch) {
 	}
 	slices.SortFunc(logs, compareLogs)
 	slices.SortFunc(branches, func(a, b *branch) int { // what a branch parts from comes before it
-		return cmp.Or(cmp.Compare(a.first, b.first), a.head.Device.Compare(b.head.Device))
+		return cmp.Or(cmp.Compare(a.first, b.first), a.head.Log.Compare(b.head.Log))
 	})
 	return logs, branches
 }
 
 // had is how far a log is known to have gone.
 func (s *salvage) had(n logName) uint64 {
-	if v, ok := s.value(logKey(spaceHead, n.farm, n.device)); ok {
-		if h, _, err := readHead(n.farm, n.device, v); err == nil {
+	if v, ok := s.value(logKey(spaceHead, n.farm, n.log)); ok {
+		if h, _, err := readHead(n.farm, n.log, v); err == nil {
 			return h.Seq
 		}
 	}
@@ -410,13 +410,13 @@ func (l *Log) refill(e *engine, saved *salvage, kept logName, device entry.Devic
 		return err
 	}
 	for seq := first; ; seq++ {
-		raw, ok := saved.value(seqKey(spaceEntry, kept.farm, kept.device, seq))
+		raw, ok := saved.value(seqKey(spaceEntry, kept.farm, kept.log, seq))
 		if !ok {
 			break
 		}
 		raws = append(raws, raw)
 		size += len(raw)
-		key := seqKey(spaceSignature, kept.farm, kept.device, seq)
+		key := seqKey(spaceSignature, kept.farm, kept.log, seq)
 		end, err := readEnd(key, saved.rows[string(key)].value)
 		if err != nil {
 			continue

@@ -172,7 +172,7 @@ func (l *Log) seal(e *engine, s *scribe) (*growth, error) {
 }
 
 func putHead(b *pebble.Batch, h *chain.Head) error {
-	return put(b, logKey(spaceHead, h.Farm, h.Device), appendHead(nil, h))
+	return put(b, logKey(spaceHead, h.Farm, h.Log), appendHead(nil, h))
 }
 
 // scribe writes one device's entries.
@@ -246,13 +246,13 @@ func (s *scribe) add(q *request) error {
 func (s *scribe) seen(f chain.Frontier, own []entry.Mark) ([]entry.Mark, error) {
 	out := slices.DeleteFunc(slices.Clone(own), s.said)
 	for _, m := range f {
-		if m.Device == s.head.Device || slices.ContainsFunc(out, func(o entry.Mark) bool { return o.Device == m.Device }) {
+		if m.Log == s.head.Log || slices.ContainsFunc(out, func(o entry.Mark) bool { return o.Log == m.Log }) {
 			continue
 		}
-		if h := s.before.head(m.Device); m.Seq > 0 && (h == nil || m.Seq > h.Seq) {
-			return nil, fmt.Errorf("%w: %s up to %d", ErrUnseen, m.Device, m.Seq)
+		if h := s.before.head(m.Log); m.Seq > 0 && (h == nil || m.Seq > h.Seq) {
+			return nil, fmt.Errorf("%w: %s up to %d", ErrUnseen, m.Log, m.Seq)
 		}
-		if i := s.head.Peer(m.Device); m.Seq > 0 && (i < 0 || m.Seq > s.head.Seen[i]) {
+		if i := s.head.Peer(m.Log); m.Seq > 0 && (i < 0 || m.Seq > s.head.Seen[i]) {
 			out = append(out, m)
 		}
 	}
@@ -262,7 +262,7 @@ func (s *scribe) seen(f chain.Frontier, own []entry.Mark) ([]entry.Mark, error) 
 // said says whether the log says already that its writer has seen so far: those
 // who record at once all find the same news.
 func (s *scribe) said(m entry.Mark) bool {
-	i := s.head.Peer(m.Device)
+	i := s.head.Peer(m.Log)
 	return i >= 0 && s.head.Seen[i] >= m.Seq
 }
 
@@ -288,12 +288,12 @@ func (s *scribe) next(d entry.Draft) error {
 
 // names checks that a log's first entry names the writer's key.
 func (s *scribe) names(raw []byte) error {
-	named, err := wire.Start(s.head.Farm, s.head.Device, raw)
+	named, err := wire.Start(s.head.Farm, s.head.Log, raw)
 	if err != nil {
 		return err
 	}
 	if named.Key != s.public() {
-		return fmt.Errorf("%w: the first entry of %s names another", ErrKey, s.head.Device)
+		return fmt.Errorf("%w: the first entry of %s names another", ErrKey, s.head.Log)
 	}
 	return nil
 }
@@ -307,7 +307,7 @@ const signEvery = 4 << 10
 // put signs what was written, and adds it to a batch.
 func (s *scribe) put(b *pebble.Batch) error {
 	first := s.head.Seq - uint64(len(s.raws)) + 1
-	key := seqKey(spaceEntry, s.head.Farm, s.head.Device, 0)
+	key := seqKey(spaceEntry, s.head.Farm, s.head.Log, 0)
 	unsigned := 0
 	for i, raw := range s.raws {
 		seq := first + uint64(i)

@@ -66,11 +66,11 @@ func (l *Log) rewind(e *engine) error {
 	b := e.db.NewBatch()
 	var lost error
 	for _, h := range disk.heads {
-		err = errors.Join(err, cutBack(b, h, good.head(h.Device)))
+		err = errors.Join(err, cutBack(b, h, good.head(h.Log)))
 	}
 	for _, h := range good.heads {
-		if d := disk.head(h.Device); d == nil || d.Seq < h.Seq {
-			lost = fmt.Errorf("%w: the disk lost entries of %s that it had acknowledged", ErrCorrupt, h.Device)
+		if d := disk.head(h.Log); d == nil || d.Seq < h.Seq {
+			lost = fmt.Errorf("%w: the disk lost entries of %s that it had acknowledged", ErrCorrupt, h.Log)
 		}
 	}
 	if err = errors.Join(err, lost); err != nil {
@@ -95,11 +95,11 @@ func cutBack(b *pebble.Batch, has, want *chain.Head) error {
 	}
 	var err error
 	for _, space := range []byte{spaceEntry, spaceSignature} {
-		from := seqKey(space, has.Farm, has.Device, keep+1)
+		from := seqKey(space, has.Farm, has.Log, keep+1)
 		err = errors.Join(err, b.DeleteRange(from, after(from[:headLen]), nil))
 	}
 	if want == nil {
-		return errors.Join(err, b.Delete(logKey(spaceHead, has.Farm, has.Device), nil))
+		return errors.Join(err, b.Delete(logKey(spaceHead, has.Farm, has.Log), nil))
 	}
 	return errors.Join(err, putHead(b, want))
 }

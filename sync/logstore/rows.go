@@ -27,7 +27,7 @@ func (h *held) at(seq uint64) ([]byte, error) {
 		return h.g.raws[seq-h.base-1], nil
 	}
 	if h.rows == nil {
-		rows, err := entryRows(h.db, h.g.head.Farm, h.g.head.Device, seq, h.base)
+		rows, err := entryRows(h.db, h.g.head.Farm, h.g.head.Log, seq, h.base)
 		if err != nil {
 			return nil, &readError{err}
 		}

@@ -60,13 +60,13 @@ type cutter struct {
 
 func newCutter(db pebble.Reader, l lane, from uint64) (*cutter, error) {
 	h := l.head
-	rows, err := entryRows(db, h.Farm, h.Device, from, h.Seq)
+	rows, err := entryRows(db, h.Farm, h.Log, from, h.Seq)
 	if err != nil {
 		return nil, err
 	}
 	ends, err := db.NewIter(&pebble.IterOptions{
-		LowerBound: logKey(spaceSignature, h.Farm, h.Device),
-		UpperBound: seqKey(spaceSignature, h.Farm, h.Device, h.Seq+1),
+		LowerBound: logKey(spaceSignature, h.Farm, h.Log),
+		UpperBound: seqKey(spaceSignature, h.Farm, h.Log, h.Seq+1),
 	})
 	if err != nil {
 		rows.close()
@@ -135,14 +135,14 @@ func (c *cutter) pull() (int, error) {
 // end is where to cut: the last signature from next to reach, or the first
 // after it.
 func (c *cutter) end(reach uint64) (end, error) {
-	key := seqKey(spaceSignature, c.head.Farm, c.head.Device, reach+1)
+	key := seqKey(spaceSignature, c.head.Farm, c.head.Log, reach+1)
 	if c.ends.SeekLT(key) && seqOf(c.ends.Key()) >= c.next {
 		return readEnd(c.ends.Key(), c.ends.Value())
 	}
 	if c.ends.SeekGE(key) {
 		return readEnd(c.ends.Key(), c.ends.Value())
 	}
-	return end{}, errors.Join(damaged(logKey(spaceHead, c.head.Farm, c.head.Device), "its last entry has no signature"), c.ends.Error())
+	return end{}, errors.Join(damaged(logKey(spaceHead, c.head.Farm, c.head.Log), "its last entry has no signature"), c.ends.Error())
 }
 
 // arena keeps copies of many small byte slices in few large ones.

@@ -24,7 +24,7 @@ const foldPart = 64 << 10
 func (l *Log) SaveFold(frontier chain.Frontier, heads []chain.Head, fold []byte) error {
 	b := binary.AppendUvarint(nil, uint64(len(heads)))
 	for i := range heads {
-		b = append(b, heads[i].Device[:]...)
+		b = append(b, heads[i].Log[:]...)
 		b = appendHead(b, &heads[i])
 	}
 	if !chain.Reached(heads).Covers(frontier) {
@@ -158,7 +158,7 @@ func padded(b []byte) []byte {
 func (l *Log) hold(db pebble.Reader, heads []chain.Head) (bool, error) {
 	now := l.durable.Load()
 	for i := range heads {
-		h := now.head(heads[i].Device)
+		h := now.head(heads[i].Log)
 		if h == nil || h.Seq < heads[i].Seq {
 			return false, nil
 		}

@@ -84,7 +84,7 @@ func sealed(t testing.TB, key, payload []byte) []byte {
 func TestSavedFoldOfAnOlderVersion(t *testing.T) {
 	s, l, c := begun(t)
 	h := l.Heads()[0]
-	old := appendHead(append([]byte{1}, h.Device[:]...), &h)
+	old := appendHead(append([]byte{1}, h.Log[:]...), &h)
 	key := farmKey(spaceFold, c.Farm)
 	raw(t, s, key, sealed(t, key, append(old, "turnrow fold 1\n and so on"...)))
 	if heads, fold, err := l.Fold(); heads != nil || fold != nil || err != nil {

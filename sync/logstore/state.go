@@ -18,7 +18,7 @@ type state struct {
 }
 
 func (s *state) find(d entry.DeviceID) (int, bool) {
-	return slices.BinarySearchFunc(s.heads, d, func(h *chain.Head, d entry.DeviceID) int { return h.Device.Compare(d) })
+	return slices.BinarySearchFunc(s.heads, d, func(h *chain.Head, d entry.DeviceID) int { return h.Log.Compare(d) })
 }
 
 // head is the device's head, nil where it has none.
@@ -36,7 +36,7 @@ func (s *state) with(heads ...*chain.Head) *state {
 	}
 	next := &state{heads: slices.Clone(s.heads), branches: s.branches}
 	for _, h := range heads {
-		if i, ok := next.find(h.Device); ok {
+		if i, ok := next.find(h.Log); ok {
 			next.heads[i] = h
 		} else {
 			next.heads = slices.Insert(next.heads, i, h)

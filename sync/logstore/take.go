@@ -173,7 +173,7 @@ func bounded(r entry.Run) error {
 // log is the log that a run adds to, as far as it has come.
 func (p *intake) log(r entry.Run) (*grown, error) {
 	for _, g := range p.logs {
-		if g.head.Device == r.Device {
+		if g.head.Log == r.Device {
 			return g, nil
 		}
 	}
@@ -208,7 +208,7 @@ func (p *intake) holds(now *state) bool {
 		return true
 	}
 	for _, g := range p.logs {
-		if now.head(g.head.Device) != g.base {
+		if now.head(g.head.Log) != g.base {
 			return false
 		}
 	}
@@ -273,7 +273,7 @@ func (l *Log) wanted(s *state) map[entry.DeviceID][]entry.Mark {
 func (g *grown) put(b *pebble.Batch) error {
 	h := &g.head
 	seq := h.Seq - uint64(len(g.raws))
-	key := seqKey(spaceEntry, h.Farm, h.Device, 0)
+	key := seqKey(spaceEntry, h.Farm, h.Log, 0)
 	for _, raw := range g.raws {
 		seq++
 		if err := put(b, withSeq(key, seq), raw); err != nil {

@@ -74,12 +74,12 @@ type verifier struct {
 
 // logName names one device's log.
 type logName struct {
-	farm   entry.FarmID
-	device entry.DeviceID
+	farm entry.FarmID
+	log  entry.DeviceID
 }
 
 func compareLogs(a, b logName) int {
-	return cmp.Or(bytes.Compare(a.farm[:], b.farm[:]), a.device.Compare(b.device))
+	return cmp.Or(bytes.Compare(a.farm[:], b.farm[:]), a.log.Compare(b.log))
 }
 
 func (v *verifier) fault(key []byte, what string) {

@@ -27,15 +27,15 @@ type logCheck struct {
 func (c *logCheck) key(space byte, seq uint64) []byte {
 	switch {
 	case space == spaceHead && c.branch != nil:
-		return branchKey(c.name.farm, c.name.device)
+		return branchKey(c.name.farm, c.name.log)
 	case space == spaceHead:
-		return logKey(space, c.name.farm, c.name.device)
+		return logKey(space, c.name.farm, c.name.log)
 	}
-	return seqKey(space, c.name.farm, c.name.device, seq)
+	return seqKey(space, c.name.farm, c.name.log, seq)
 }
 
 func (c *logCheck) iter(space byte) (*pebble.Iterator, error) {
-	prefix := logKey(space, c.name.farm, c.name.device)
+	prefix := logKey(space, c.name.farm, c.name.log)
 	return c.db.NewIter(&pebble.IterOptions{LowerBound: append(prefix, make([]byte, 8)...), UpperBound: after(prefix)})
 }
 
@@ -62,8 +62,8 @@ func (c *logCheck) run() {
 
 // begin sets the head before the first entry.
 func (c *logCheck) begin() {
-	c.head = chain.Start(c.name.farm, c.name.device, entry.Key{})
-	key := branchKey(c.name.farm, c.name.device)
+	c.head = chain.Start(c.name.farm, c.name.log, entry.Key{})
+	key := branchKey(c.name.farm, c.name.log)
 	value, closer, err := c.db.Get(key)
 	if err != nil {
 		return // no branch: what is damaged has been found already
@@ -102,7 +102,7 @@ func (c *logCheck) entry(key, value []byte) {
 func (c *logCheck) read(key, raw []byte) {
 	hash, seq := entry.NextHash(c.head.Hash, raw), c.head.Seq+1
 	if seq == 1 && c.branch == nil {
-		named, err := wire.Start(c.name.farm, c.name.device, raw)
+		named, err := wire.Start(c.name.farm, c.name.log, raw)
 		if err == nil {
 			c.head = named
 		}
@@ -141,7 +141,7 @@ func (c *logCheck) signature(key, value []byte) {
 // could not be read.
 func (c *logCheck) borrowKey() {
 	if v, err := get(c.db, c.key(spaceHead, 0)); err == nil && v != nil {
-		if h, _, err := readHead(c.name.farm, c.name.device, v); err == nil {
+		if h, _, err := readHead(c.name.farm, c.name.log, v); err == nil {
 			c.head.Key = h.Key
 		}
 	}
@@ -187,7 +187,7 @@ func (c *logCheck) stored(key []byte) (chain.Head, bool) {
 		c.failed(key, errors.Join(errors.New("missing"), err))
 		return chain.Head{}, false
 	}
-	h, _, err := readHead(c.name.farm, c.name.device, value)
+	h, _, err := readHead(c.name.farm, c.name.log, value)
 	return h, err == nil
 }
 

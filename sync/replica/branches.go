@@ -50,14 +50,14 @@ func (r *Replica) readOn(marks chain.Frontier) (anew bool, err error) {
 // grown is what has come to the branches that were read, where no more than that
 // has happened.
 func (r *Replica) grown(marks chain.Frontier) (es []entry.Entry, ok bool, err error) {
-	if r.forked == nil || !slices.EqualFunc(marks, r.read, func(a, b chain.Mark) bool { return a.Device == b.Device }) {
+	if r.forked == nil || !slices.EqualFunc(marks, r.read, func(a, b chain.Mark) bool { return a.Log == b.Log }) {
 		return nil, false, nil
 	}
 	for i, m := range marks {
 		if m == r.read[i] || r.forked.Holds(m) {
 			continue
 		}
-		runs, err := r.beyond(m.Device, r.read[i].Seq)
+		runs, err := r.beyond(m.Log, r.read[i].Seq)
 		if err != nil {
 			return nil, false, err
 		}
@@ -99,10 +99,10 @@ func (r *Replica) Each(branch func(name entry.DeviceID, of entry.ID), fn func(en
 
 func (r *Replica) each(forks *wire.Forks, branch func(entry.DeviceID, entry.ID), fn func(entry.Entry)) error {
 	for _, d := range forks.Full() {
-		branch(chain.Full(d), entry.ID{Device: d})
+		branch(chain.Full(d), entry.ID{Log: d})
 	}
 	forks.Each(func(s *wire.Stretch, es []entry.Entry) {
-		if !s.Of.Device.IsZero() {
+		if !s.Of.Log.IsZero() {
 			branch(s.Name, s.Of)
 		}
 		for _, e := range es {
@@ -110,7 +110,7 @@ func (r *Replica) each(forks *wire.Forks, branch func(entry.DeviceID, entry.ID),
 		}
 	})
 	return r.log.Each(nil, func(e entry.Entry) error {
-		if !forks.Forked(e.Device) {
+		if !forks.Forked(e.Log) {
 			fn(forks.Read(e))
 		}
 		return nil
@@ -122,7 +122,7 @@ func (r *Replica) forks(marks chain.Frontier) (*wire.Forks, error) {
 	runs := map[entry.DeviceID][]entry.Run{}
 	var devices []entry.DeviceID
 	for _, m := range marks {
-		branch, err := r.whole(m.Device)
+		branch, err := r.whole(m.Log)
 		if err != nil || len(branch) == 0 {
 			return nil, err
 		}
@@ -175,14 +175,14 @@ func (r *Replica) take(es []entry.Entry) {
 		r.state.Apply(es...)
 		return
 	}
-	if slices.ContainsFunc(es, func(e entry.Entry) bool { return r.forked.Forked(e.Device) }) {
+	if slices.ContainsFunc(es, func(e entry.Entry) bool { return r.forked.Forked(e.Log) }) {
 		// Its log goes on under a branch's name, and others may refer to it.
 		if anew, err := r.readOn(r.branches()); anew && err == nil {
 			return
 		}
 	}
 	for _, e := range es {
-		if !r.forked.Forked(e.Device) {
+		if !r.forked.Forked(e.Log) {
 			r.state.Apply(r.forked.Read(e))
 		}
 	}
@@ -195,7 +195,7 @@ func (r *Replica) take(es []entry.Entry) {
 // log takes it, and of branches beside it.
 func (r *Replica) seen() (whole chain.Frontier, branches []entry.Mark) {
 	for _, m := range r.state.Applied() {
-		if chain.IsBranch(m.Device) || r.forked != nil && r.forked.Forked(m.Device) {
+		if chain.IsBranch(m.Log) || r.forked != nil && r.forked.Forked(m.Log) {
 			branches = append(branches, m)
 		} else {
 			whole = append(whole, m)
@@ -208,7 +208,7 @@ func (r *Replica) seen() (whole chain.Frontier, branches []entry.Mark) {
 // had seen.
 func newer(h *chain.Head, branches []entry.Mark) []entry.Mark {
 	return slices.DeleteFunc(branches, func(m entry.Mark) bool {
-		i := h.Peer(m.Device)
+		i := h.Peer(m.Log)
 		return i >= 0 && h.Seen[i] >= m.Seq
 	})
 }

@@ -86,8 +86,8 @@ func (r *Replica) apply(fold *wire.Fold) error {
 // makes sure of for all others, and moves held on.
 func follow(held map[entry.DeviceID]uint64, es []entry.Entry) error {
 	for i := range es {
-		if held[es[i].Device]++; es[i].Seq != held[es[i].Device] {
-			return fmt.Errorf("%w: entry %d of %s is out of its turn", wire.ErrFold, es[i].Seq, es[i].Device)
+		if held[es[i].Log]++; es[i].Seq != held[es[i].Log] {
+			return fmt.Errorf("%w: entry %d of %s is out of its turn", wire.ErrFold, es[i].Seq, es[i].Log)
 		}
 	}
 	return nil
@@ -109,11 +109,11 @@ func (r *Replica) save() error {
 		return nil // what entries refer to may change as branches come: they are read anew
 	}
 	held := map[entry.DeviceID]uint64{}
-	r.state.Entries(func(e entry.Entry) { held[e.Device] = e.Seq })
+	r.state.Entries(func(e entry.Entry) { held[e.Log] = e.Seq })
 	var heads []chain.Head
 	for _, m := range r.log.Frontier() {
-		h, ok := r.log.Head(m.Device)
-		if !ok || h.Seq != held[m.Device] {
+		h, ok := r.log.Head(m.Log)
+		if !ok || h.Seq != held[m.Log] {
 			return nil // entries are on their way in: another time
 		}
 		heads = append(heads, h)

@@ -113,17 +113,17 @@ func (r *Replica) kept() *kept {
 	r.Read(func(s *farm.State) {
 		for _, a := range s.Askers() {
 			if !a.Invite.ID.IsZero() {
-				on[a.Enrolment.Device] = a.Invite.Key
+				on[a.Enrolment.Log] = a.Invite.Key
 			}
 		}
 	})
 	for _, m := range r.log.Frontier() {
-		if r.joined(m.Device) {
+		if r.joined(m.Log) {
 			continue
 		}
-		k.keep(m.Device, on[m.Device])
-		if d, ok := r.Device(m.Device); ok && d.Refused {
-			k.count[on[m.Device]]-- // an owner has said so: another may be looked at in its place
+		k.keep(m.Log, on[m.Log])
+		if d, ok := r.Device(m.Log); ok && d.Refused {
+			k.count[on[m.Log]]-- // an owner has said so: another may be looked at in its place
 		}
 	}
 	return k

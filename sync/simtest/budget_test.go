@@ -135,7 +135,7 @@ func TestRightsHaveABudgetOfTheirOwn(t *testing.T) {
 		t.Errorf("another replica, all at once: %v", err)
 	}
 	*w = back // what was refused is its writer's to keep; here it writes something else
-	stop := write(&entry.DeviceStopped{Last: entry.Mark{Device: f.Writers[1].Head.Device}, Why: "it lies"}, &entry.Noted{Text: "at last"})
+	stop := write(&entry.DeviceStopped{Last: entry.Mark{Log: f.Writers[1].Head.Log}, Why: "it lies"}, &entry.Noted{Text: "at last"})
 	if err := errors.Join(take(r, stop), take(other, stop)); err != nil {
 		t.Errorf("a stop beyond the budget: %v", err)
 	}
@@ -234,7 +234,7 @@ func TestWhatOthersNamedIsTakenBeyondABudget(t *testing.T) {
 	if err := take(here, shown); !errors.Is(err, exchange.ErrBudget) {
 		t.Fatalf("beyond the budget, and named by nobody: %v", err)
 	}
-	after := note(owner, "after that", there.Frontier().Mark(liar.Head.Device))
+	after := note(owner, "after that", there.Frontier().Mark(liar.Head.Log))
 	if err := errors.Join(take(there, after), take(here, after)); err != nil {
 		t.Fatal(err)
 	}

@@ -114,8 +114,8 @@ func (w *World) undoes(p *Place, ws []token) error {
 // unseen is what a place holds that a log's writer has not said it had seen.
 func unseen(h *chain.Head, q *Place) chain.Frontier {
 	return slices.DeleteFunc(slices.Clone(q.rep.Frontier()), func(m chain.Mark) bool {
-		i := h.Peer(m.Device)
-		return m.Device == h.Device || i >= 0 && h.Seen[i] >= m.Seq
+		i := h.Peer(m.Log)
+		return m.Log == h.Log || i >= 0 && h.Seen[i] >= m.Seq
 	})
 }
 
@@ -186,8 +186,8 @@ func (w *World) lie(r *rand.Rand, h *chain.Head, q *Place, b entry.Body) entry.D
 	clock, _ := hlc.At(clocks[r.IntN(len(clocks))], uint16(r.IntN(1<<16)))
 	d := entry.Draft{Clock: clock, Wall: clocks[r.IntN(len(clocks))], Body: b}
 	for _, m := range q.rep.Frontier() {
-		i := h.Peer(m.Device)
-		if m.Device == h.Device || r.IntN(3) == 0 || i >= 0 && h.Seen[i] >= m.Seq {
+		i := h.Peer(m.Log)
+		if m.Log == h.Log || r.IntN(3) == 0 || i >= 0 && h.Seen[i] >= m.Seq {
 			continue
 		}
 		switch r.IntN(12) {
@@ -202,7 +202,7 @@ func (w *World) lie(r *rand.Rand, h *chain.Head, q *Place, b entry.Body) entry.D
 		d.Person = crew[r.IntN(len(crew))].ID
 	}
 	if r.IntN(20) == 0 { // a device that there is not
-		d.Seen = append(d.Seen, entry.Mark{Device: deviceFor(fmt.Sprint("nobody ", r.IntN(3))), Seq: 1 + uint64(r.IntN(5))})
+		d.Seen = append(d.Seen, entry.Mark{Log: deviceFor(fmt.Sprint("nobody ", r.IntN(3))), Seq: 1 + uint64(r.IntN(5))})
 	}
 	return d
 }

@@ -56,7 +56,7 @@ func newLiars(t testing.TB) *liars {
 	for _, w := range f.Writers {
 		d := &lying{Writer: w, ends: []branch{{head: w.Head.Clone()}}}
 		for _, run := range f.Start {
-			if run.Device == w.Head.Device {
+			if run.Device == w.Head.Log {
 				d.ends[0].raws = append(d.ends[0].raws, run.Entries...)
 			}
 		}
@@ -106,7 +106,7 @@ func (l *liars) lie(f *feed) (entry.Run, bool) {
 	}
 	end.head, end.raws = again, append(end.raws, raw)
 	d.ends = append(d.ends, end)
-	return entry.Run{Device: end.head.Device, First: 1, Entries: end.raws, Sig: entry.Sign(d.Key, end.head.Hash)}, true
+	return entry.Run{Device: end.head.Log, First: 1, Entries: end.raws, Sig: entry.Sign(d.Key, end.head.Hash)}, true
 }
 
 var stub = &entry.Noted{Text: "in place of a body"}
@@ -128,7 +128,7 @@ func (l *liars) draft(h *chain.Head, how, seen byte) entry.Draft {
 	d := entry.Draft{Clock: clock, Wall: clocks[int(how>>3&7)%len(clocks)], Body: stub}
 	for i, o := range l.devices {
 		m := o.ends[len(o.ends)-1].head.Mark()
-		if seen>>i&1 == 0 || m.Device == h.Device || h.Peer(m.Device) >= 0 && h.Seen[h.Peer(m.Device)] >= m.Seq {
+		if seen>>i&1 == 0 || m.Log == h.Log || h.Peer(m.Log) >= 0 && h.Seen[h.Peer(m.Log)] >= m.Seq {
 			continue
 		}
 		switch seen >> 6 {
@@ -138,7 +138,7 @@ func (l *liars) draft(h *chain.Head, how, seen byte) entry.Draft {
 			m.Hash[0] ^= 1
 		case 3: // an older branch
 			o := o.ends[len(o.ends)/2].head.Mark()
-			if h.Peer(m.Device) < 0 || h.Seen[h.Peer(m.Device)] < o.Seq {
+			if h.Peer(m.Log) < 0 || h.Seen[h.Peer(m.Log)] < o.Seq {
 				m = o
 			}
 		}
@@ -238,8 +238,8 @@ func seeds(t testing.TB) (all [][]byte) {
 	}
 	p, box, lot, owner := f.Things.Persons, f.Things.Boxes[0], f.Things.Lots[0], f.Writers[0].Head.Mark()
 	helper, other := f.Writers[1].Head.Mark(), f.Writers[2].Head.Mark()
-	at := func(dev int, seq uint64) entry.ID { return entry.ID{Device: f.Writers[dev].Head.Device, Seq: seq} }
-	drill := entry.ID{Device: box.Device, Seq: box.Seq - 1}
+	at := func(dev int, seq uint64) entry.ID { return entry.ID{Log: f.Writers[dev].Head.Log, Seq: seq} }
+	drill := entry.ID{Log: box.Log, Seq: box.Seq - 1}
 	id := func(dev int, n uint64) entry.ID { return at(dev, f.Writers[dev].Head.Seq+n) } // the n-th that it writes here
 	for _, day := range [][]said{
 		{{1, &entry.Filled{Box: box, Lot: lot, Mass: 5e6}}, {2, &entry.DialMoved{Box: box, To: 40_000}}, {1, &entry.DialMoved{Box: box, To: 41_000}},
@@ -253,7 +253,7 @@ func seeds(t testing.TB) (all [][]byte) {
 			{3, &entry.Unhitched{Drill: drill, Why: "done"}}},
 		{{0, &entry.DeviceStopped{Last: helper}}, {1, &entry.Filled{Box: box, Lot: lot, Bags: 1000}}, {0, &entry.DeviceTakenIn{Last: helper}},
 			{0, &entry.MemberChanged{Member: p[1], Role: entry.Owner}}, {2, &entry.MemberStopped{Member: p[0]}}, {2, &entry.DeviceStopped{Last: owner}},
-			{2, &entry.Admitted{Device: other.Device, Hash: f.Writers[2].Head.Hash.Brief(), Person: p[1], Role: entry.Owner}}},
+			{2, &entry.Admitted{Device: other.Log, Hash: f.Writers[2].Head.Hash.Brief(), Person: p[1], Role: entry.Owner}}},
 		{{1, &entry.Noted{Text: "wet"}}, {1, &entry.Amended{Entry: id(1, 1), Body: &entry.Noted{Text: "dry"}}}, {2, &entry.Struck{Entry: id(1, 1), Why: "no"}},
 			{3, &entry.Amended{Entry: id(1, 1), Body: &entry.Noted{Text: "mud"}}}, {0, &entry.Invited{Person: p[2], Key: entry.Key{1}, Expires: 1}}},
 	} {

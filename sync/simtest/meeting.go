@@ -302,7 +302,7 @@ func (w *World) carries(p *Place, ws []token) error {
 			if err := file.Run(&runs[i]); err != nil {
 				return err
 			}
-			sent = sent.With(chain.Mark{Device: runs[i].Device, Seq: runs[i].Last()})
+			sent = sent.With(chain.Mark{Log: runs[i].Device, Seq: runs[i].Last()})
 		}
 	}
 	err = file.Close()

@@ -92,7 +92,7 @@ func (s *strip) clone() *strip {
 }
 
 func (m *Memory) find(d entry.DeviceID) (int, bool) {
-	return slices.BinarySearchFunc(m.logs, d, func(s *strip, d entry.DeviceID) int { return s.head.Device.Compare(d) })
+	return slices.BinarySearchFunc(m.logs, d, func(s *strip, d entry.DeviceID) int { return s.head.Log.Compare(d) })
 }
 
 func (m *Memory) strip(d entry.DeviceID) *strip {
@@ -104,7 +104,7 @@ func (m *Memory) strip(d entry.DeviceID) *strip {
 
 // keep puts a log in its place.
 func (m *Memory) keep(s *strip) {
-	if i, ok := m.find(s.head.Device); ok {
+	if i, ok := m.find(s.head.Log); ok {
 		m.logs[i] = s
 	} else {
 		m.logs = slices.Insert(m.logs, i, s)
@@ -131,7 +131,7 @@ func (m *Memory) Fold() ([]chain.Head, io.ReadCloser, error) {
 		return nil, nil, nil
 	}
 	for _, h := range m.fold.heads {
-		s := m.strip(h.Device)
+		s := m.strip(h.Log)
 		if s == nil || h.Seq == 0 || h.Seq > s.head.Seq || s.hashes[h.Seq-1] != h.Hash {
 			return nil, nil, nil
 		}
@@ -208,7 +208,7 @@ func (m *Memory) Each(from []chain.Head, fn func(entry.Entry) error) error {
 	for _, s := range m.logs {
 		skip := 0
 		for i := range from {
-			if from[i].Device == s.head.Device {
+			if from[i].Log == s.head.Log {
 				skip = int(from[i].Seq)
 			}
 		}
@@ -277,7 +277,7 @@ func (m *Memory) Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run,
 // cut is the run from a number on: to the last signature within most bytes, or
 // the first one beyond.
 func (l lane) cut(from uint64, most int) entry.Run {
-	run := entry.Run{Device: l.head.Device, First: from}
+	run := entry.Run{Device: l.head.Log, First: from}
 	best := run
 	for seq := from; seq <= l.head.Seq; seq++ {
 		run.Entries = append(run.Entries, l.raws[seq-l.base-1])
@@ -301,12 +301,12 @@ func (l lane) cut(from uint64, most int) entry.Run {
 func (m *Memory) Diverged(mark chain.Mark) (bool, uint64, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	s := m.strip(mark.Device)
+	s := m.strip(mark.Log)
 	if s == nil || mark.Seq == 0 || mark.Seq > s.head.Seq || (lane{strip: s}).on(mark) {
 		return false, 0, nil
 	}
 	for _, a := range m.asides {
-		if a.head.Device == mark.Device && ((lane{&a.strip, a.first, a.first - 1}).on(mark) || mark.Seq > a.head.Seq) {
+		if a.head.Log == mark.Log && ((lane{&a.strip, a.first, a.first - 1}).on(mark) || mark.Seq > a.head.Seq) {
 			return true, 0, nil // its holder knows
 		}
 	}
@@ -320,11 +320,11 @@ func (m *Memory) Branches() chain.Frontier {
 	var f chain.Frontier
 	for _, a := range m.asides {
 		mark := a.head.Mark()
-		mark.Device = a.name
+		mark.Log = a.name
 		f = f.With(mark)
-		if m.own(a.head.Device) == a {
-			mark = m.strip(a.head.Device).head.Mark()
-			mark.Device = a.beside
+		if m.own(a.head.Log) == a {
+			mark = m.strip(a.head.Log).head.Mark()
+			mark.Log = a.beside
 			f = f.With(mark)
 		}
 	}
@@ -350,7 +350,7 @@ func (m *Memory) Stored(d entry.DeviceID) (entries, bytes uint64) {
 	}
 	for _, a := range m.asides {
 		for _, raw := range a.raws {
-			if a.head.Device == d {
+			if a.head.Log == d {
 				entries, bytes = entries+1, bytes+uint64(len(raw))
 			}
 		}
@@ -368,8 +368,8 @@ func (m *Memory) Full() []entry.DeviceID {
 func (m *Memory) full() (full []entry.DeviceID) {
 	of := map[entry.DeviceID]int{}
 	for _, a := range m.asides {
-		if of[a.head.Device]++; of[a.head.Device] == exchange.MaxForks {
-			full = append(full, a.head.Device)
+		if of[a.head.Log]++; of[a.head.Log] == exchange.MaxForks {
+			full = append(full, a.head.Log)
 		}
 	}
 	return full
@@ -387,10 +387,10 @@ func (m *Memory) Known(name entry.DeviceID, have chain.Frontier) (uint64, error)
 	var marks []chain.Mark
 	var d entry.DeviceID
 	if ok {
-		d, end = l.head.Device, l.head.Seq
+		d, end = l.head.Log, l.head.Seq
 		marks = append(marks, have.Mark(d))
 		for _, a := range m.asides {
-			if a.head.Device == d {
+			if a.head.Log == d {
 				marks = append(marks, have.Mark(a.name), have.Mark(a.beside))
 			}
 		}
@@ -442,7 +442,7 @@ func (m *Memory) record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, se
 	if s.head.Key != public {
 		return nil, fmt.Errorf("%w: device %s", ErrKey, d)
 	}
-	if slices.ContainsFunc(m.asides, func(a *aside) bool { return a.head.Device == d }) {
+	if slices.ContainsFunc(m.asides, func(a *aside) bool { return a.head.Log == d }) {
 		return nil, fmt.Errorf("%w: device %s", ErrForked, d)
 	}
 	var latest hlc.Time
@@ -471,14 +471,14 @@ func (m *Memory) record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, se
 func (m *Memory) seen(h *chain.Head, f chain.Frontier, own []entry.Mark) ([]entry.Mark, error) {
 	out := slices.Clone(own)
 	for _, mark := range f {
-		named := slices.ContainsFunc(own, func(o entry.Mark) bool { return o.Device == mark.Device })
-		if mark.Device == h.Device || named || mark.Seq == 0 {
+		named := slices.ContainsFunc(own, func(o entry.Mark) bool { return o.Log == mark.Log })
+		if mark.Log == h.Log || named || mark.Seq == 0 {
 			continue
 		}
-		if o := m.strip(mark.Device); o == nil || mark.Seq > o.head.Seq {
-			return nil, fmt.Errorf("%w: %s up to %d", ErrUnseen, mark.Device, mark.Seq)
+		if o := m.strip(mark.Log); o == nil || mark.Seq > o.head.Seq {
+			return nil, fmt.Errorf("%w: %s up to %d", ErrUnseen, mark.Log, mark.Seq)
 		}
-		if i := h.Peer(mark.Device); i < 0 || mark.Seq > h.Seen[i] {
+		if i := h.Peer(mark.Log); i < 0 || mark.Seq > h.Seen[i] {
 			out = append(out, mark)
 		}
 	}
@@ -493,12 +493,12 @@ func (s *strip) write(key ed25519.PrivateKey, draft entry.Draft) error {
 		return err
 	}
 	if s.head.Seq == 0 {
-		named, err := wire.Start(s.head.Farm, s.head.Device, raw)
+		named, err := wire.Start(s.head.Farm, s.head.Log, raw)
 		if err != nil {
 			return err
 		}
 		if named.Key != s.head.Key {
-			return fmt.Errorf("%w: the first entry of %s names another", ErrKey, s.head.Device)
+			return fmt.Errorf("%w: the first entry of %s names another", ErrKey, s.head.Log)
 		}
 	}
 	e, err := wire.Decode(&s.head, raw)
@@ -596,7 +596,7 @@ func (m *Memory) refused(s *strip, r entry.Run, why error) error {
 		why = entry.ErrSignature
 	}
 	for _, a := range m.asides {
-		if a.head.Device != r.Device || r.First <= a.first || r.First > a.head.Seq+1 || !m.goesOn(a, r) {
+		if a.head.Log != r.Device || r.First <= a.first || r.First > a.head.Seq+1 || !m.goesOn(a, r) {
 			continue
 		}
 		on, _ := m.lane(a.on)

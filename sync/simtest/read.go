@@ -220,7 +220,7 @@ func (r *filler) Bytes(num int, v *[]byte) {
 	var err error
 	r.mark, err = find(p.text())
 	r.fail(err)
-	r.marks, *v = num, r.mark.Device[:]
+	r.marks, *v = num, r.mark.Log[:]
 }
 
 func (r *filler) Ref(num int, v *entry.ID) {

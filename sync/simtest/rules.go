@@ -392,16 +392,16 @@ func (w *World) lossless() error {
 		have := p.rep.Frontier()
 		for _, q := range w.places {
 			for _, m := range q.stored {
-				if w.lies(p.Device) || w.lies(m.Device) || w.waits(q, m.Device) && w.crowd(p) {
+				if w.lies(p.Device) || w.lies(m.Log) || w.waits(q, m.Log) && w.crowd(p) {
 					continue // it holds what it likes, and of its branches, or of who waits, not all goes round
 				}
 				diverged, _, err := p.rep.Log().Diverged(m)
 				if err != nil {
 					return err
 				}
-				held := !diverged && have.Seq(m.Device) >= m.Seq
+				held := !diverged && have.Seq(m.Log) >= m.Seq
 				if !held && !w.aside(p, m) {
-					return fmt.Errorf("rule 1: %s lacks entry %d of %s, which %s had stored", p.Name, m.Seq, m.Device, q.Name)
+					return fmt.Errorf("rule 1: %s lacks entry %d of %s, which %s had stored", p.Name, m.Seq, m.Log, q.Name)
 				}
 			}
 		}
@@ -442,8 +442,8 @@ func (w *World) lies(d entry.DeviceID) bool {
 func (w *World) aside(p *Place, m chain.Mark) bool {
 	branches := chain.Frontier{m}
 	for _, b := range exchange.Have(p.rep.Log()) {
-		known, err := p.rep.Log().(exchange.Branching).Known(b.Device, branches)
-		if err == nil && b.Device != m.Device && known >= m.Seq {
+		known, err := p.rep.Log().(exchange.Branching).Known(b.Log, branches)
+		if err == nil && b.Log != m.Log && known >= m.Seq {
 			return true
 		}
 	}
@@ -456,10 +456,10 @@ func (w *World) anyOrder(p *Place) error {
 	want := p.rep.Digest()
 	es, branches := p.Record()
 	byDevice := slices.Clone(es)
-	slices.SortStableFunc(byDevice, func(a, b entry.Entry) int { return a.Device.Compare(b.Device) })
+	slices.SortStableFunc(byDevice, func(a, b entry.Entry) int { return a.Log.Compare(b.Log) })
 	backwards := slices.Clone(es)
 	slices.SortStableFunc(backwards, func(a, b entry.Entry) int {
-		return cmp.Or(-a.Device.Compare(b.Device), cmp.Compare(a.Seq, b.Seq))
+		return cmp.Or(-a.Log.Compare(b.Log), cmp.Compare(a.Seq, b.Seq))
 	})
 	for name, order := range map[string][]entry.Entry{"total order": es, "device by device": byDevice, "last device first": backwards} {
 		s := farm.New(w.Farm)

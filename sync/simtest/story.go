@@ -166,7 +166,7 @@ func (t *Telling) Orders(fn func(branches []naive.Branch, es []entry.Entry) erro
 			setting = append(setting, e)
 			continue
 		}
-		i := slices.IndexFunc(logs, func(l []entry.Entry) bool { return l[0].Device == e.Device })
+		i := slices.IndexFunc(logs, func(l []entry.Entry) bool { return l[0].Log == e.Log })
 		if i < 0 {
 			logs, i = append(logs, nil), len(logs)
 		}
@@ -215,7 +215,7 @@ func (w *World) all() []entry.Entry {
 	}
 	var logs [][]entry.Entry
 	for _, e := range es {
-		i := slices.IndexFunc(logs, func(l []entry.Entry) bool { return l[0].Device == e.Device })
+		i := slices.IndexFunc(logs, func(l []entry.Entry) bool { return l[0].Log == e.Log })
 		if i < 0 {
 			i = len(logs)
 			logs = append(logs, nil)

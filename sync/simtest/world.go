@@ -126,7 +126,7 @@ func (w *World) Called(id entry.ID) string {
 		}
 	}
 	for _, p := range w.places {
-		if p.Device == id.Device {
+		if p.Device == id.Log {
 			return fmt.Sprintf("%s/%d", p.Name, id.Seq)
 		}
 	}
@@ -137,7 +137,7 @@ func (w *World) label(name string, p *Place, id entry.ID) {
 	if name == "" {
 		return
 	}
-	head, _ := p.rep.Log().Head(id.Device)
+	head, _ := p.rep.Log().Head(id.Log)
 	w.labels[name] = head.Mark()
 	if _, twice := w.called[id]; twice {
 		delete(w.called, id) // the log is forked: what the entry is called depends on the branch
@@ -149,7 +149,7 @@ func (w *World) label(name string, p *Place, id entry.ID) {
 // id is what a place knows an entry as: an entry of a forked log has the name
 // of its branch, once the place knows of the fork.
 func (p *Place) id(m chain.Mark) entry.ID {
-	id := entry.ID{Device: m.Device, Seq: m.Seq}
+	id := entry.ID{Log: m.Log, Seq: m.Seq}
 	b, ok := p.rep.Log().(exchange.Branching)
 	if !ok || len(b.Branches()) == 0 {
 		return id
@@ -159,7 +159,7 @@ func (p *Place) id(m chain.Mark) entry.ID {
 	for _, br := range branches {
 		known, err := b.Known(br.Name, chain.Frontier{m})
 		if err == nil && known >= m.Seq && br.Of.Seq < m.Seq && br.Of.Seq >= from {
-			id.Device, from = br.Name, br.Of.Seq
+			id.Log, from = br.Name, br.Of.Seq
 		}
 	}
 	return id
@@ -567,8 +567,8 @@ func (p *Place) keeps() error {
 		if err != nil {
 			return err
 		}
-		if diverged || now.Seq(m.Device) < m.Seq {
-			return fmt.Errorf("rule 1: %s has lost entry %d of %s, which it had said was stored", p.Name, m.Seq, m.Device)
+		if diverged || now.Seq(m.Log) < m.Seq {
+			return fmt.Errorf("rule 1: %s has lost entry %d of %s, which it had said was stored", p.Name, m.Seq, m.Log)
 		}
 	}
 	return nil
@@ -620,7 +620,7 @@ func merged(logs [][]entry.Entry) (out []entry.Entry) {
 func (p *Place) Knows(id entry.ID) bool {
 	known := false
 	p.rep.Read(func(s *farm.State) {
-		known = s.Applied().Seq(id.Device) >= id.Seq || id.Device == p.Device && s.Holds(id)
+		known = s.Applied().Seq(id.Log) >= id.Seq || id.Log == p.Device && s.Holds(id)
 	})
 	return known && id.Seq > 0
 }
@@ -650,7 +650,7 @@ func (w *World) numbered(place, num string) (entry.ID, bool) {
 		return entry.ID{}, false
 	}
 	seq, err := strconv.ParseUint(num, 10, 64)
-	return entry.ID{Device: p.Device, Seq: seq}, err == nil && seq > 0
+	return entry.ID{Log: p.Device, Seq: seq}, err == nil && seq > 0
 }
 
 func (r writer) device(place string) (entry.Mark, error) { return r.mark(place, 0) }

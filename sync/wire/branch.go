@@ -69,16 +69,16 @@ type forked struct {
 // runs are all that is held of each branch, from the beginning or from where
 // it parts. ErrMalformed reports runs that do not fit together.
 func (f *Forks) Add(head chain.Head, runs []entry.Run) error {
-	l := &forked{device: head.Device, key: head.Key, start: head.Clone(), next: map[entry.Hash][][]byte{}, lost: map[uint64][]entry.Hash{}}
+	l := &forked{device: head.Log, key: head.Key, start: head.Clone(), next: map[entry.Hash][][]byte{}, lost: map[uint64][]entry.Hash{}}
 	ends := map[uint64][]entry.Hash{0: {head.Hash}}
 	runs = slices.Clone(runs)
 	slices.SortStableFunc(runs, func(a, b entry.Run) int { return cmp.Compare(a.First, b.First) })
 	for _, r := range runs {
 		if !l.take(r, ends) {
-			return fmt.Errorf("%w: a branch of %s follows on nothing", ErrMalformed, head.Device)
+			return fmt.Errorf("%w: a branch of %s follows on nothing", ErrMalformed, head.Log)
 		}
 	}
-	l.walk(l.start.Clone(), &Stretch{Name: head.Device, log: l}, nil)
+	l.walk(l.start.Clone(), &Stretch{Name: head.Log, log: l}, nil)
 	f.logs = append(f.logs, l)
 	return nil
 }
@@ -124,7 +124,7 @@ func (l *forked) walk(head chain.Head, s *Stretch, first []byte) {
 	}
 	s.parts = len(next) > 0
 	for _, raw := range next {
-		branch := &Stretch{Name: chain.Branch(entry.NextHash(s.head.Hash, raw)), Of: entry.ID{Device: s.Name, Seq: s.head.Seq}, log: l, above: s}
+		branch := &Stretch{Name: chain.Branch(entry.NextHash(s.head.Hash, raw)), Of: entry.ID{Log: s.Name, Seq: s.head.Seq}, log: l, above: s}
 		l.walk(s.head.Clone(), branch, raw)
 	}
 }
@@ -171,7 +171,7 @@ func (f *Forks) Grow(r entry.Run) (es []entry.Entry, anew bool) {
 			return nil, true
 		}
 		e = f.read(e, s)
-		e.Device = s.Name
+		e.Log = s.Name
 		es = append(es, e)
 	}
 	return es, false
@@ -245,7 +245,7 @@ func (f *Forks) Each(fn func(s *Stretch, es []entry.Entry)) {
 			es := make([]entry.Entry, len(s.Entries))
 			for i, e := range s.Entries {
 				es[i] = f.read(e, s)
-				es[i].Device = s.Name
+				es[i].Log = s.Name
 			}
 			fn(s, es)
 		}
@@ -291,7 +291,7 @@ func (f *Forks) Read(e entry.Entry) entry.Entry { return f.read(e, nil) }
 
 // read is Read, for an entry of the stretch where there is one.
 func (f *Forks) read(e entry.Entry, of *Stretch) entry.Entry {
-	by := e.Device
+	by := e.Log
 	if of != nil {
 		by = of.Name
 	}
@@ -299,9 +299,9 @@ func (f *Forks) read(e entry.Entry, of *Stretch) entry.Entry {
 	for i := range seen {
 		m := &seen[i]
 		if s, forked := f.holder(*m); forked {
-			f.name(naming{by, m.Device}, s)
+			f.name(naming{by, m.Log}, s)
 			if s != nil {
-				m.Device = s.Name
+				m.Log = s.Name
 			} else {
 				f.misses(*m)
 			}
@@ -309,11 +309,11 @@ func (f *Forks) read(e entry.Entry, of *Stretch) entry.Entry {
 	}
 	to := func(id entry.ID) entry.ID {
 		s := of
-		if of == nil || id.Device != e.Device {
-			s = f.named[naming{by, id.Device}]
+		if of == nil || id.Log != e.Log {
+			s = f.named[naming{by, id.Log}]
 		}
 		if s = s.at(id.Seq); s != nil {
-			id.Device = s.Name
+			id.Log = s.Name
 		}
 		return id
 	}
@@ -342,10 +342,10 @@ func (f *Forks) Holds(m entry.Mark) bool {
 // whether the mark is of a forked log at all. It goes by the hash: what was named
 // as a branch's may be another's by now, as that has forked since.
 func (f *Forks) holder(m entry.Mark) (s *Stretch, forked bool) {
-	if l := f.log(m.Device); l != nil {
+	if l := f.log(m.Log); l != nil {
 		return l.holder(m), true
 	}
-	if !chain.IsBranch(m.Device) {
+	if !chain.IsBranch(m.Log) {
 		return nil, false
 	}
 	for _, l := range f.logs {

@@ -48,8 +48,8 @@ func briefOut(f chain.BriefFrontier) []byte {
 // short is the short name under which an answer's mark stands; not ok where it has
 // its log's own name.
 func short(m *chain.Mark) (s chain.Short, ok bool) {
-	s = chain.ShortOf(m.Device)
-	return s, m.Device == lengthened(s)
+	s = chain.ShortOf(m.Log)
+	return s, m.Log == lengthened(s)
 }
 
 func lengthened(s chain.Short) (name entry.DeviceID) {
@@ -62,7 +62,7 @@ func lengthened(s chain.Short) (name entry.DeviceID) {
 func answerOut(stored chain.Frontier, unknown chain.BriefFrontier) chain.Frontier {
 	for _, m := range unknown {
 		if m.Seq > 0 {
-			stored = append(stored, chain.Mark{Device: lengthened(m.Log)})
+			stored = append(stored, chain.Mark{Log: lengthened(m.Log)})
 		}
 	}
 	return inOrder(stored)
@@ -86,12 +86,12 @@ func answered(stored, have chain.Frontier) (chain.Frontier, error) {
 		return nil, err
 	}
 	for _, m := range unknown {
-		out = append(out, chain.Mark{Device: lengthened(m.Log), Seq: m.Seq, Hash: m.Hash})
+		out = append(out, chain.Mark{Log: lengthened(m.Log), Seq: m.Seq, Hash: m.Hash})
 	}
 	return inOrder(append(out, whole...)), nil
 }
 
 func inOrder(f chain.Frontier) chain.Frontier {
-	slices.SortFunc(f, func(a, b chain.Mark) int { return a.Device.Compare(b.Device) })
+	slices.SortFunc(f, func(a, b chain.Mark) int { return a.Log.Compare(b.Log) })
 	return f
 }

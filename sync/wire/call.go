@@ -89,12 +89,12 @@ func Response(m *turnrowv1.ExchangeResponse, req exchange.Request) (exchange.Res
 // count for the other.
 func unmixed(stored, have chain.Frontier) error {
 	for _, m := range stored {
-		if _, brief := short(&m); brief || have.Seq(m.Device) > 0 {
+		if _, brief := short(&m); brief || have.Seq(m.Log) > 0 {
 			continue
 		}
 		for _, h := range have {
-			if chain.ShortOf(h.Device) == chain.ShortOf(m.Device) {
-				return fmt.Errorf("%w: %s and %s", chain.ErrShort, h.Device, m.Device)
+			if chain.ShortOf(h.Log) == chain.ShortOf(m.Log) {
+				return fmt.Errorf("%w: %s and %s", chain.ErrShort, h.Log, m.Log)
 			}
 		}
 	}

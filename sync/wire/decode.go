@@ -51,13 +51,13 @@ func (d *Decoder) After(raw []byte, hash entry.Hash) (entry.Entry, error) {
 	h := d.head
 	env, rest, err := d.envelope(raw)
 	if err != nil {
-		return entry.Entry{}, fmt.Errorf("%w: entry %d of %s: %w", ErrMalformed, h.Seq+1, h.Device, err)
+		return entry.Entry{}, fmt.Errorf("%w: entry %d of %s: %w", ErrMalformed, h.Seq+1, h.Log, err)
 	}
-	e := entry.Entry{ID: entry.ID{Device: h.Device, Seq: h.Seq + 1}, Hash: hash.Brief()}
+	e := entry.Entry{ID: entry.ID{Log: h.Log, Seq: h.Seq + 1}, Hash: hash.Brief()}
 	peers, err := d.take(&e, env)
 	if err != nil {
 		h.Peers, h.Seen = h.Peers[:peers], h.Seen[:peers]
-		return entry.Entry{}, fmt.Errorf("%w: entry %d of %s: %w", ErrMalformed, h.Seq+1, h.Device, err)
+		return entry.Entry{}, fmt.Errorf("%w: entry %d of %s: %w", ErrMalformed, h.Seq+1, h.Log, err)
 	}
 	e.Body = d.body(rest)
 	h.Clock, h.Seq, h.Hash = e.Clock, e.Seq, hash
@@ -108,7 +108,7 @@ func (d *Decoder) take(e *entry.Entry, env envelope) (int, error) {
 		return peers, err
 	}
 	for _, m := range seen {
-		h.Seen[h.Peer(m.Device)] = m.Seq
+		h.Seen[h.Peer(m.Log)] = m.Seq
 	}
 	e.Clock, e.Wall, e.Seen = clock, clock.Millis()+env.wall, seen
 	if env.person != 0 {
@@ -146,10 +146,10 @@ func stepped(h *chain.Head, steps []byte) ([]entry.Mark, error) {
 		if i == 0 || i >= len(h.Peers) || more == 0 || h.Seen[i]+more < more {
 			return nil, fmt.Errorf("seen: step %d of peer %d", more, i)
 		}
-		if slices.ContainsFunc(seen, func(m entry.Mark) bool { return m.Device == h.Peers[i] }) {
+		if slices.ContainsFunc(seen, func(m entry.Mark) bool { return m.Log == h.Peers[i] }) {
 			return nil, fmt.Errorf("seen: device %s twice", h.Peers[i])
 		}
-		seen = append(seen, entry.Mark{Device: h.Peers[i], Seq: h.Seen[i] + more, Hash: entry.Brief(steps[n:])})
+		seen = append(seen, entry.Mark{Log: h.Peers[i], Seq: h.Seen[i] + more, Hash: entry.Brief(steps[n:])})
 		steps = steps[n+len(entry.Brief{}):]
 	}
 	return seen, nil

@@ -89,20 +89,20 @@ func clockFields(w *writer, last hlc.Time, d entry.Draft) {
 // the difference to what was seen before, each with the hash of the log there.
 func see(h *chain.Head, seen []entry.Mark) (met, steps []byte, err error) {
 	for _, id := range seen {
-		i := h.Peer(id.Device)
+		i := h.Peer(id.Log)
 		if i < 0 {
 			if i = len(h.Peers); i >= entry.MaxDevices {
 				return nil, nil, fmt.Errorf("%w: %d devices seen, %d at most", ErrDraft, i, entry.MaxDevices)
 			}
-			h.Peers, h.Seen = append(h.Peers, id.Device), append(h.Seen, 0)
-			met = append(met, id.Device[:]...)
+			h.Peers, h.Seen = append(h.Peers, id.Log), append(h.Seen, 0)
+			met = append(met, id.Log[:]...)
 		}
 		if i == 0 || id.Seq <= h.Seen[i] {
-			return nil, nil, fmt.Errorf("%w: %s seen to %d, and before to %d", ErrDraft, id.Device, id.Seq, h.Seen[i])
+			return nil, nil, fmt.Errorf("%w: %s seen to %d, and before to %d", ErrDraft, id.Log, id.Seq, h.Seen[i])
 		}
 		step := packed(i, id.Seq-h.Seen[i])
 		if step == 0 {
-			return nil, nil, fmt.Errorf("%w: %s seen to %d", ErrDraft, id.Device, id.Seq)
+			return nil, nil, fmt.Errorf("%w: %s seen to %d", ErrDraft, id.Log, id.Seq)
 		}
 		steps = append(protowire.AppendVarint(steps, step), id.Hash[:]...)
 		h.Seen[i] = id.Seq
@@ -112,7 +112,7 @@ func see(h *chain.Head, seen []entry.Mark) (met, steps []byte, err error) {
 
 // pack makes a reference of an entry that the writer has seen.
 func pack(h *chain.Head, id entry.ID) (uint64, error) {
-	i := h.Peer(id.Device)
+	i := h.Peer(id.Log)
 	if i < 0 || id.Seq == 0 || id.Seq > min(maxRef, reach(h, i)) {
 		return 0, fmt.Errorf("%w: it refers to %s, which this device has not seen", ErrDraft, id)
 	}
@@ -126,7 +126,7 @@ func unpack(h *chain.Head, n uint64, id *entry.ID) bool {
 	if i >= len(h.Peers) || seq == 0 || seq > reach(h, i) {
 		return false
 	}
-	id.Device, id.Seq = h.Peers[i], seq
+	id.Log, id.Seq = h.Peers[i], seq
 	return true
 }
 

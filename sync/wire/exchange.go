@@ -81,7 +81,7 @@ func Frontier(m *turnrowv1.Frontier) (chain.Frontier, error) {
 		f = append(f, m)
 	}
 	for i := 1; i < len(f); i++ {
-		if f[i-1].Device.Compare(f[i].Device) < 0 {
+		if f[i-1].Log.Compare(f[i].Log) < 0 {
 			continue
 		}
 		return nil, fmt.Errorf("%w: frontier out of order", ErrMessage)
@@ -93,11 +93,11 @@ func mark(m *turnrowv1.Mark) (chain.Mark, error) {
 	if err := errors.Join(sized("device", m.GetDevice(), 16), sized("hash", m.GetHash(), 8)); err != nil {
 		return chain.Mark{}, err
 	}
-	return chain.Mark{Device: entry.DeviceID(m.GetDevice()), Seq: m.GetSeq(), Hash: [8]byte(m.GetHash())}, nil
+	return chain.Mark{Log: entry.DeviceID(m.GetDevice()), Seq: m.GetSeq(), Hash: [8]byte(m.GetHash())}, nil
 }
 
 func markOut(m *chain.Mark) *turnrowv1.Mark {
-	return &turnrowv1.Mark{Device: m.Device[:], Seq: m.Seq, Hash: m.Hash[:]}
+	return &turnrowv1.Mark{Device: m.Log[:], Seq: m.Seq, Hash: m.Hash[:]}
 }
 
 // FrontierOut writes a frontier.

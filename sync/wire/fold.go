@@ -64,11 +64,11 @@ type foldWriter struct {
 }
 
 func (f *foldWriter) pack(id entry.ID) (uint64, error) {
-	i, ok := f.place[id.Device]
+	i, ok := f.place[id.Log]
 	if !ok {
 		i = uint64(len(f.devices))
-		f.place[id.Device] = i
-		f.devices = append(f.devices, id.Device)
+		f.place[id.Log] = i
+		f.devices = append(f.devices, id.Log)
 	}
 	return packed(int(i), id.Seq), nil
 }
@@ -208,7 +208,7 @@ func (f *Fold) Next(es []entry.Entry) ([]entry.Entry, error) {
 		for range c.count(entry.MaxDevices) {
 			var id entry.ID
 			c.id(&id)
-			m := entry.Mark{Device: id.Device, Seq: id.Seq}
+			m := entry.Mark{Log: id.Log, Seq: id.Seq}
 			c.brief(&m.Hash)
 			e.Seen = append(e.Seen, m)
 		}
@@ -280,7 +280,7 @@ func (c *foldReader) unpack(n uint64, id *entry.ID) bool {
 	if i >= len(c.devices) || seq == 0 {
 		return false
 	}
-	id.Device, id.Seq = c.devices[i], seq
+	id.Log, id.Seq = c.devices[i], seq
 	return true
 }
 

@@ -21,7 +21,7 @@ func (f *Forks) Named(full []entry.DeviceID, each func(fn func(entry.Entry) erro
 	}
 	n := namer{forks: f}
 	err := each(func(e entry.Entry) error {
-		if !f.Forked(e.Device) {
+		if !f.Forked(e.Log) {
 			n.by(&e)
 		}
 		return nil
@@ -66,7 +66,7 @@ func (n *namer) by(e *entry.Entry) {
 			n.mark(m)
 		}
 		if a, ok := e.Body.(*entry.Admitted); ok {
-			n.mark(entry.Mark{Device: a.Device, Seq: 1, Hash: a.Hash})
+			n.mark(entry.Mark{Log: a.Device, Seq: 1, Hash: a.Hash})
 		}
 	}
 }

@@ -90,7 +90,7 @@ func set(v reflect.Value) {
 			f.SetBool(true)
 			return
 		}
-		v.Set(reflect.ValueOf(entry.ID{Device: devB, Seq: 3}))
+		v.Set(reflect.ValueOf(entry.ID{Log: devB, Seq: 3}))
 	case reflect.Int64:
 		v.SetInt(3)
 	case reflect.Uint8, reflect.Uint16, reflect.Uint64:
@@ -140,7 +140,7 @@ func holdFields(t *testing.T, of reflect.Type, show func(reflect.Value) shown, m
 			continue // a body within this one: see TestBodiesOfAnAmendment
 		}
 		f := m.Fields().ByNumber(protoreflect.FieldNumber(nums[0]))
-		if f == nil || string(f.Name()) != snake(field.Name) {
+		if f == nil || string(f.Name()) != inSchema(field) {
 			t.Errorf("%s is shown under %d, and the schema has another field there, or none", name, nums[0])
 		}
 	}
@@ -191,6 +191,14 @@ func fieldsOf(of reflect.Type) (all []reflect.StructField) {
 		}
 	}
 	return all
+}
+
+// inSchema is a field's name in the schema, which calls the name of a log a device.
+func inSchema(f reflect.StructField) string {
+	if f.Name == "Log" {
+		return "device"
+	}
+	return snake(f.Name)
 }
 
 // holdItems holds what an item of a list shows against its message.

@@ -104,6 +104,6 @@ func (s *Crew) Applied() chain.Frontier {
 			f = append(f, d.Recs[n-1].Mark())
 		}
 	}
-	slices.SortFunc(f, func(a, b chain.Mark) int { return a.Device.Compare(b.Device) })
+	slices.SortFunc(f, func(a, b chain.Mark) int { return a.Log.Compare(b.Log) })
 	return f
 }

@@ -235,7 +235,7 @@ func (st *Membership) walk(p *Post) {
 		case *entry.Recovered:
 			if st.does[r] {
 				for _, m := range b.Stops {
-					st.lower(m.Device, grant{By: r, cut: m, cuts: true})
+					st.lower(m.Log, grant{By: r, cut: m, cuts: true})
 				}
 			}
 		case *entry.Admitted:
@@ -260,10 +260,10 @@ func (st *Membership) walk(p *Post) {
 			who.grants = append(who.grants, grant{By: r, role: b.Role})
 		case *entry.DeviceStopped:
 			st.does[r] = true
-			st.lower(b.Last.Device, grant{By: r, cut: b.Last, cuts: true})
+			st.lower(b.Last.Log, grant{By: r, cut: b.Last, cuts: true})
 		case *entry.DeviceTakenIn:
 			st.does[r] = true
-			if w := st.posted(b.Last.Device); w != nil {
+			if w := st.posted(b.Last.Log); w != nil {
 				w.takenIn = append(w.takenIn, r)
 			}
 		default:
@@ -341,7 +341,7 @@ func (st *Membership) raise(p *Post, r *order.Rec, w *Post) {
 func (st *Membership) admit(p *Post, r *order.Rec, b *entry.Admitted) {
 	if b.Refused {
 		st.does[r] = true
-		st.refuse = append(st.refuse, entry.Mark{Device: b.Device, Seq: 1, Hash: b.Hash})
+		st.refuse = append(st.refuse, entry.Mark{Log: b.Device, Seq: 1, Hash: b.Hash})
 	}
 	w := st.named(b)
 	switch {
@@ -476,7 +476,7 @@ func (st *Membership) left(r *order.Rec) order.LeftOut {
 func (st *Membership) bites(r *order.Rec) bool {
 	switch b := r.Body.(type) {
 	case *entry.DeviceStopped:
-		p := st.posted(b.Last.Device)
+		p := st.posted(b.Last.Log)
 		return p == nil || st.force(r, p)
 	case *entry.MemberStopped:
 		return st.bitesPerson(r, b.Member)

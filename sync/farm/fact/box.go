@@ -8,7 +8,7 @@ import (
 )
 
 // IDOf is the ID of the entry behind a deed.
-func (s *Facts) IDOf(d *thing.Deed) entry.ID { return entry.ID{Device: s.Logs[d.From].ID, Seq: d.Seq} }
+func (s *Facts) IDOf(d *thing.Deed) entry.ID { return entry.ID{Log: s.Logs[d.From].ID, Seq: d.Seq} }
 
 // LotOf is the lot of a fill.
 func (s *Facts) LotOf(d *thing.Deed) entry.ID { return s.ByKind[thing.Lot][d.Lot-1].ID }

@@ -72,7 +72,7 @@ func (s *Order) Named(id entry.DeviceID) (held, wanted []entry.Mark) {
 func (d *Log) wants(of entry.DeviceID) (wanted []entry.Mark) {
 	for _, e := range d.Wait {
 		for _, m := range e.Seen {
-			if m.Device == of || chain.IsBranch(m.Device) {
+			if m.Log == of || chain.IsBranch(m.Log) {
 				wanted = append(wanted, m)
 			}
 		}

@@ -103,7 +103,7 @@ const (
 )
 
 // ID is the entry's ID, under its log's name.
-func (r *Rec) ID() entry.ID { return entry.ID{Device: r.Log.ID, Seq: r.Seq} }
+func (r *Rec) ID() entry.ID { return entry.ID{Log: r.Log.ID, Seq: r.Seq} }
 
 // Compare is the total order for showing: by place, then device, then number. An
 // entry comes after all that its writer had seen.
@@ -118,11 +118,11 @@ func (r *Rec) Compare(o *Rec) int {
 }
 
 // Mark is the entry's number and hash, under its log's name.
-func (r *Rec) Mark() entry.Mark { return entry.Mark{Device: r.Log.ID, Seq: r.Seq, Hash: r.Hash} }
+func (r *Rec) Mark() entry.Mark { return entry.Mark{Log: r.Log.ID, Seq: r.Seq, Hash: r.Hash} }
 
 // Signed is the same under the name of the device that signs it.
 func (r *Rec) Signed() entry.Mark {
-	return entry.Mark{Device: r.Log.Signs(), Seq: r.Seq, Hash: r.Hash}
+	return entry.Mark{Log: r.Log.Signs(), Seq: r.Seq, Hash: r.Hash}
 }
 
 // Knew says whether r's writer had seen o.
@@ -171,7 +171,7 @@ func (s *Order) Known(id entry.DeviceID) *Log {
 // come.
 func (s *Order) Grow(to chain.Frontier) {
 	for _, m := range to {
-		d := s.LogOf(m.Device)
+		d := s.LogOf(m.Log)
 		d.Recs = slices.Grow(d.Recs, int(m.Seq-min(m.Seq, d.Held())))
 	}
 	s.InPlace = slices.Grow(s.InPlace, max(0, int(to.Entries())-len(s.InPlace)))
@@ -246,7 +246,7 @@ func (s *Order) Know(d *Log, seen []entry.Mark) *Vector {
 		vec = slices.Clone(*d.Vec)
 	}
 	for _, m := range seen {
-		from := s.Index[m.Device]
+		from := s.Index[m.Log]
 		vec = vec.raised(from.Nr, m.Seq)
 		for nr, seq := range *from.At(m.Seq).Vec {
 			vec = vec.raised(nr, seq)
@@ -265,7 +265,7 @@ func (v Vector) raised(nr int, seq uint64) Vector {
 
 // Find is the entry with an ID, or nil where it is not in its place here.
 func (s *Order) Find(id entry.ID) *Rec {
-	d := s.Known(id.Device)
+	d := s.Known(id.Log)
 	if d == nil || !d.Holds(id.Seq) {
 		return nil
 	}

@@ -44,7 +44,7 @@ func (d *Digester) PutText(s string) {
 
 // PutID writes an entry's ID.
 func (d *Digester) PutID(id entry.ID) {
-	d.Buf = append(d.Buf, id.Device[:]...)
+	d.Buf = append(d.Buf, id.Log[:]...)
 	d.PutNum(int64(id.Seq))
 }
 

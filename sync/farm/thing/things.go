@@ -37,7 +37,7 @@ const (
 // which are followed at once must not ask.
 func (s *Things) Thing(id entry.ID, k ThingKind) *Thing {
 	id = s.Canon(id)
-	at := &s.asked[(id.Seq+uint64(id.Device[len(id.Device)-1]))%uint64(len(s.asked))]
+	at := &s.asked[(id.Seq+uint64(id.Log[len(id.Log)-1]))%uint64(len(s.asked))]
 	if t := *at; t != nil && t.ID == id {
 		return t
 	}

@@ -122,7 +122,7 @@ func (s suite) each(t *testing.T) {
 		t.Fatal("not by clock")
 	}
 	rest := slices.DeleteFunc(slices.Clone(wrote), func(e entry.Entry) bool {
-		return slices.ContainsFunc(mid, func(h chain.Head) bool { return h.Device == e.Device && e.Seq <= h.Seq })
+		return slices.ContainsFunc(mid, func(h chain.Head) bool { return h.Log == e.Log && e.Seq <= h.Seq })
 	})
 	if got := All(t, l, mid...); !reflect.DeepEqual(got, rest) {
 		t.Fatalf("%d entries beyond the heads, want %d", len(got), len(rest))

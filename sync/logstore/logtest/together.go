@@ -22,7 +22,7 @@ func (s suite) onStored(t *testing.T) {
 		for _, e := range es {
 			told = append(told, e.ID)
 		}
-		if f := to.Frontier(); f.Seq(es[len(es)-1].Device) != es[len(es)-1].Seq {
+		if f := to.Frontier(); f.Seq(es[len(es)-1].Log) != es[len(es)-1].Seq {
 			t.Errorf("told of %s, frontier %v", es[len(es)-1].ID, f)
 		}
 	})
@@ -33,7 +33,7 @@ func (s suite) onStored(t *testing.T) {
 	s.send(t, from, to, exchange.UsualBatch)
 	s.send(t, from, to, exchange.UsualBatch)
 	a, b := c.Devices[0].ID, c.Devices[1].ID
-	want := []entry.ID{{Device: a, Seq: 1}, {Device: a, Seq: 2}, {Device: a, Seq: 3}, {Device: b, Seq: 1}, {Device: b, Seq: 2}}
+	want := []entry.ID{{Log: a, Seq: 1}, {Log: a, Seq: 2}, {Log: a, Seq: 3}, {Log: b, Seq: 1}, {Log: b, Seq: 2}}
 	if !reflect.DeepEqual(told, want) {
 		t.Errorf("told of %v", told)
 	}
@@ -49,8 +49,8 @@ func (s suite) sideBySide(t *testing.T) {
 	next := map[entry.DeviceID]uint64{}
 	l.OnStored(func(es []entry.Entry) {
 		for _, e := range es {
-			if next[e.Device]++; e.Seq != next[e.Device] {
-				t.Errorf("told of %s, expected %d", e.ID, next[e.Device])
+			if next[e.Log]++; e.Seq != next[e.Log] {
+				t.Errorf("told of %s, expected %d", e.ID, next[e.Log])
 			}
 		}
 	})

@@ -34,7 +34,7 @@ type raw struct {
 type name func(*raw) entry.ID
 
 func (r *raw) mark() entry.Mark {
-	return entry.Mark{Device: r.dev.id, Seq: r.seq, Hash: r.hash.Brief()}
+	return entry.Mark{Log: r.dev.id, Seq: r.seq, Hash: r.hash.Brief()}
 }
 
 // world is a farm whose devices write what a test makes them write.
@@ -135,7 +135,7 @@ func (d *device) namable() map[*raw]bool {
 	f.order(es)
 	of := map[*raw]bool{}
 	for r := range d.has {
-		if it := f.byID[n(r)]; it != nil && f.mayName(&entry.Entry{ID: entry.ID{Device: d.id}}, it) {
+		if it := f.byID[n(r)]; it != nil && f.mayName(&entry.Entry{ID: entry.ID{Log: d.id}}, it) {
 			of[r] = true
 		}
 	}
@@ -248,7 +248,7 @@ func (d *device) last(o *device) entry.Mark {
 		}
 	}
 	if last == nil {
-		return entry.Mark{Device: o.id}
+		return entry.Mark{Log: o.id}
 	}
 	return last.mark()
 }
@@ -321,12 +321,12 @@ func names(all map[*raw]bool) (map[*raw]entry.ID, []Branch) {
 	walk = func(stretch entry.DeviceID, seq uint64, rs []*raw) {
 		for ; len(rs) == 1; rs = next[rs[0]] {
 			seq++
-			ids[rs[0]] = entry.ID{Device: stretch, Seq: seq}
+			ids[rs[0]] = entry.ID{Log: stretch, Seq: seq}
 		}
 		for _, r := range rs {
 			b := chain.Branch(r.hash)
-			branches = append(branches, Branch{Name: b, Of: entry.ID{Device: stretch, Seq: seq}})
-			ids[r] = entry.ID{Device: b, Seq: seq + 1}
+			branches = append(branches, Branch{Name: b, Of: entry.ID{Log: stretch, Seq: seq}})
+			ids[r] = entry.ID{Log: b, Seq: seq + 1}
 			walk(b, seq+1, next[r])
 		}
 	}
@@ -347,7 +347,7 @@ func entries(all map[*raw]bool) (name, []entry.Entry, []Branch) {
 			e.Person = ids[r.person]
 		}
 		for _, s := range r.seen {
-			e.Seen = append(e.Seen, entry.Mark{Device: ids[s].Device, Seq: s.seq, Hash: s.hash.Brief()})
+			e.Seen = append(e.Seen, entry.Mark{Log: ids[s].Log, Seq: s.seq, Hash: s.hash.Brief()})
 		}
 		es = append(es, e)
 	}

@@ -155,7 +155,7 @@ func (f *Fold) onPath(r, last *item) bool {
 
 // marked is the entry that a mark names, on whatever branch it is here.
 func (f *Fold) marked(m entry.Mark) *item {
-	m.Device = f.markDevice(m)
+	m.Log = f.markDevice(m)
 	return f.byMark[m]
 }
 
@@ -212,8 +212,8 @@ func (f *Fold) whose(it *item) entry.ID {
 		return it.Person
 	}
 	p := f.posts[f.dev(it)]
-	_, begins := f.signer(it.Device)
-	if first := f.byID[entry.ID{Device: begins, Seq: 1}]; first != nil && f.founds(first) {
+	_, begins := f.signer(it.Log)
+	if first := f.byID[entry.ID{Log: begins, Seq: 1}]; first != nil && f.founds(first) {
 		return first.ID
 	}
 	return f.personOf(p)
@@ -299,7 +299,7 @@ func (f *Fold) Role(person entry.ID) entry.Role {
 
 // Joined says whether a device belongs to the farm, stopped or not.
 func (f *Fold) Joined(d entry.DeviceID) bool {
-	return slices.ContainsFunc(f.lists(f.markDevice(entry.Mark{Device: d})), func(a *act) bool { return a.grants })
+	return slices.ContainsFunc(f.lists(f.markDevice(entry.Mark{Log: d})), func(a *act) bool { return a.grants })
 }
 
 // DeviceRole is what a device may do by all that is here; none where it does
@@ -308,12 +308,12 @@ func (f *Fold) DeviceRole(d entry.DeviceID) entry.Role {
 	if !f.Joined(d) {
 		return entry.NoRole
 	}
-	return least(f.lists(f.markDevice(entry.Mark{Device: d}))).role()
+	return least(f.lists(f.markDevice(entry.Mark{Log: d}))).role()
 }
 
 // Stopped says whether a stop of a device, or of its person, stands unanswered.
 func (f *Fold) Stopped(d entry.DeviceID) bool {
-	acts := f.lists(f.markDevice(entry.Mark{Device: d}))
+	acts := f.lists(f.markDevice(entry.Mark{Log: d}))
 	return slices.ContainsFunc(acts, func(x *act) bool {
 		return x.lowers && x.level == nothing &&
 			!slices.ContainsFunc(acts, func(g *act) bool { return g.grants && answers(g, x) })
@@ -322,12 +322,12 @@ func (f *Fold) Stopped(d entry.DeviceID) bool {
 
 // Refused says whether a device that does not belong was refused.
 func (f *Fold) Refused(d entry.DeviceID) bool {
-	d = f.markDevice(entry.Mark{Device: d})
+	d = f.markDevice(entry.Mark{Log: d})
 	if f.Joined(d) {
 		return false
 	}
 	for m := range f.refused {
-		if m.Device == d && f.held[m] {
+		if m.Log == d && f.held[m] {
 			return true
 		}
 	}
@@ -339,7 +339,7 @@ func (f *Fold) reason(it *item) string {
 	if f.founds(it) {
 		return "" // the farm's ID vouches for it
 	}
-	if !f.Joined(it.Device) {
+	if !f.Joined(it.Log) {
 		return NotJoined
 	}
 	switch it.Body.(type) {
@@ -411,7 +411,7 @@ func (f *Fold) works(it *item) bool {
 
 // pastFork says whether an entry is on a branch of a forked log.
 func (f *Fold) pastFork(it *item) bool {
-	return slices.ContainsFunc(f.branches, func(b Branch) bool { return b.Name == it.Device })
+	return slices.ContainsFunc(f.branches, func(b Branch) bool { return b.Name == it.Log })
 }
 
 // aboutRights says whether an entry says who belongs or what somebody may do.

@@ -194,10 +194,10 @@ func (f *Fold) uncovered(kind string, its []*item) []*item {
 func (f *Fold) leftOut(add func(string, []*item)) {
 	byDevice := map[entry.DeviceID]map[string][]*item{}
 	for _, it := range f.items {
-		if byDevice[it.Device] == nil {
-			byDevice[it.Device] = map[string][]*item{}
+		if byDevice[it.Log] == nil {
+			byDevice[it.Log] = map[string][]*item{}
 		}
-		byDevice[it.Device][it.left] = append(byDevice[it.Device][it.left], it)
+		byDevice[it.Log][it.left] = append(byDevice[it.Log][it.left], it)
 	}
 	for _, left := range byDevice {
 		without := append(left[NoRight], left[NoForce]...)
@@ -230,7 +230,7 @@ func (f *Fold) oneInvite(add func(string, []*item)) {
 func (f *Fold) inviteOf(p *post) entry.Key {
 	for _, a := range p.admits {
 		b := a.it.Body.(*entry.Admitted)
-		first := f.marked(entry.Mark{Device: b.Device, Seq: 1, Hash: b.Hash})
+		first := f.marked(entry.Mark{Log: b.Device, Seq: 1, Hash: b.Hash})
 		if enrol, ok := first.Body.(*entry.DeviceEnrolled); ok {
 			return enrol.Invite
 		}
@@ -273,7 +273,7 @@ func sameEdit(a, b entry.Body) bool {
 // two people.
 func (f *Fold) DoubleEntry(a, b entry.ID) bool {
 	x, y := f.byID[a], f.byID[b]
-	if x == nil || y == nil || x.Device == y.Device || !apart(x, y) {
+	if x == nil || y == nil || x.Log == y.Log || !apart(x, y) {
 		return false
 	}
 	if between := x.Wall - y.Wall; max(between, -between) > 20*60*1000 {

@@ -9,12 +9,12 @@ import (
 // mayName says whether an entry may name another: one of its own device's, or
 // of a device that somebody who may ever have let others in has let in.
 func (f *Fold) mayName(e *entry.Entry, o *item) bool {
-	by, _ := f.signer(e.Device)
-	of, begins := f.signer(o.Device)
+	by, _ := f.signer(e.Log)
+	of, begins := f.signer(o.Log)
 	if by == of {
 		return true
 	}
-	first := f.byID[entry.ID{Device: begins, Seq: 1}]
+	first := f.byID[entry.ID{Log: begins, Seq: 1}]
 	return first != nil && f.ever[f.markOf(&first.Entry)]
 }
 
@@ -38,7 +38,7 @@ func (f *Fold) letEver() {
 				}
 			case *entry.Admitted:
 				if lets[f.dev(it)] && !b.Refused {
-					f.ever[entry.Mark{Device: b.Device, Seq: 1, Hash: b.Hash}] = true
+					f.ever[entry.Mark{Log: b.Device, Seq: 1, Hash: b.Hash}] = true
 					if b.Porter || b.Role == entry.Owner || owners[b.Person] {
 						lets[b.Device] = true
 					}

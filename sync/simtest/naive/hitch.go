@@ -23,7 +23,7 @@ func (f *Fold) Hitch(drill entry.ID) Hitch {
 	h := f.hitchAt(drill, nil)
 	for _, e := range f.waits {
 		_, hold := e.Body.(*entry.HoldRaised)
-		if !f.Stopped(e.Device) && !f.Refused(e.Device) && (hold || f.Joined(e.Device)) {
+		if !f.Stopped(e.Log) && !f.Refused(e.Log) && (hold || f.Joined(e.Log)) {
 			h.Ready = false
 		}
 	}
@@ -121,7 +121,7 @@ func (f *Fold) holdsUp(it *item, drill entry.ID) bool {
 func (f *Fold) stillHolds(hold *item, drill entry.ID, all []*item) bool {
 	switch hold.left {
 	case NotJoined:
-		if f.Refused(hold.Device) || f.Stopped(hold.Device) {
+		if f.Refused(hold.Log) || f.Stopped(hold.Log) {
 			return false
 		}
 	case AfterStop:

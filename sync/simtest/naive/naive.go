@@ -55,11 +55,11 @@ type Branch struct {
 // before is the entry that one follows on in its log; none for the first.
 func (f *Fold) before(id entry.ID) entry.ID {
 	for _, b := range f.branches {
-		if b.Name == id.Device && b.Of.Seq == id.Seq-1 {
+		if b.Name == id.Log && b.Of.Seq == id.Seq-1 {
 			return b.Of
 		}
 	}
-	return entry.ID{Device: id.Device, Seq: id.Seq - 1}
+	return entry.ID{Log: id.Log, Seq: id.Seq - 1}
 }
 
 // signer is the device that signs a log; begins is the log that its first
@@ -71,9 +71,9 @@ func (f *Fold) signer(d entry.DeviceID) (signer, begins entry.DeviceID) {
 		for _, b := range f.branches {
 			if b.Name == signer {
 				if b.Of.Seq > 0 {
-					begins = b.Of.Device
+					begins = b.Of.Log
 				}
-				signer, again = b.Of.Device, true
+				signer, again = b.Of.Log, true
 			}
 		}
 	}
@@ -103,7 +103,7 @@ const (
 
 // Replay folds entries, in whatever order and however often they come.
 func Replay(farm entry.FarmID, es []entry.Entry, branches ...Branch) *Fold {
-	isWord := func(b Branch) bool { return b.Name == chain.Full(b.Of.Device) } // on a log, and none of its branches
+	isWord := func(b Branch) bool { return b.Name == chain.Full(b.Of.Log) } // on a log, and none of its branches
 	branches = slices.DeleteFunc(slices.Clone(branches), isWord)
 	f := &Fold{farm: farm, branches: branches, proofs: map[entry.Mark]bool{}}
 	f.order(es)
@@ -151,7 +151,7 @@ func (f *Fold) order(es []entry.Entry) {
 // markOf is an entry's mark, by the device that signs it.
 func (f *Fold) markOf(e *entry.Entry) entry.Mark {
 	m := e.Mark()
-	m.Device, _ = f.signer(m.Device)
+	m.Log, _ = f.signer(m.Log)
 	return m
 }
 
@@ -201,7 +201,7 @@ func (f *Fold) learn(it *item) {
 		for d, n := range o.knew {
 			it.knew[d] = max(it.knew[d], n)
 		}
-		it.knew[o.Device] = max(it.knew[o.Device], o.Seq)
+		it.knew[o.Log] = max(it.knew[o.Log], o.Seq)
 		if o.round > last.round || o.round == last.round && o.time > last.time {
 			last.round, last.time = o.round, o.time
 		}
@@ -223,7 +223,7 @@ func (a *item) Compare(b *item) int {
 }
 
 // knows says whether a's writer had seen b.
-func (a *item) knows(b *item) bool { return a != b && a.knew[b.Device] >= b.Seq }
+func (a *item) knows(b *item) bool { return a != b && a.knew[b.Log] >= b.Seq }
 
 // apart says whether neither writer had seen the other.
 func apart(a, b *item) bool { return a != b && !a.knows(b) && !b.knows(a) }

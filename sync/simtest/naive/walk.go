@@ -78,7 +78,7 @@ func (f *Fold) by(a *act) entry.DeviceID { return f.dev(a.it) }
 
 // dev is the device that signed an entry.
 func (f *Fold) dev(it *item) entry.DeviceID {
-	signer, _ := f.signer(it.Device)
+	signer, _ := f.signer(it.Log)
 	return signer
 }
 
@@ -291,7 +291,7 @@ func (f *Fold) hear(e *item) {
 func (f *Fold) note(a *act) { f.acts = append(f.acts, a) }
 
 func (f *Fold) markDevice(m entry.Mark) entry.DeviceID {
-	signer, _ := f.signer(m.Device)
+	signer, _ := f.signer(m.Log)
 	return signer
 }
 
@@ -310,10 +310,10 @@ func (f *Fold) givesRole(e *item) (entry.ID, entry.Role) {
 // admit lets a device in, or refuses it. It says whether it has force.
 func (f *Fold) admit(e *item, b *entry.Admitted) bool {
 	if b.Refused {
-		f.refused[entry.Mark{Device: f.markDevice(entry.Mark{Device: b.Device}), Seq: 1, Hash: b.Hash}] = true
+		f.refused[entry.Mark{Log: f.markDevice(entry.Mark{Log: b.Device}), Seq: 1, Hash: b.Hash}] = true
 		return true
 	}
-	first := f.marked(entry.Mark{Device: b.Device, Seq: 1, Hash: b.Hash})
+	first := f.marked(entry.Mark{Log: b.Device, Seq: 1, Hash: b.Hash})
 	if first == nil {
 		return true // its log may come yet
 	}
@@ -437,7 +437,7 @@ func (f *Fold) mayPort(e *item, b *entry.Admitted) bool {
 	if f.levelAt(e) != porting || b.Refused || b.Porter || b.Role >= entry.Owner || !f.fits(b) {
 		return false
 	}
-	first := f.marked(entry.Mark{Device: b.Device, Seq: 1, Hash: b.Hash})
+	first := f.marked(entry.Mark{Log: b.Device, Seq: 1, Hash: b.Hash})
 	if first == nil {
 		return false
 	}

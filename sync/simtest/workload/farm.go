@@ -33,7 +33,7 @@ func (w *Writer) Know(m entry.Mark) { w.knows = m }
 
 // Run writes entries, each at its draft's own wall clock, with one signature.
 func (w *Writer) Run(drafts ...entry.Draft) (entry.Run, error) {
-	run := entry.Run{Device: w.Head.Device, First: w.Head.Seq + 1}
+	run := entry.Run{Device: w.Head.Log, First: w.Head.Seq + 1}
 	for _, d := range drafts {
 		d.Clock = hlc.Next(w.Head.Clock, d.Wall)
 		if !w.knows.IsZero() {
@@ -64,7 +64,7 @@ type Farm struct {
 func NewFarm(name string, devices int) (*Farm, error) {
 	f := &Farm{}
 	owner := newWriter(name, 0)
-	f.ID = entry.FoundedBy(owner.Head.Device, owner.public(), paper(name))
+	f.ID = entry.FoundedBy(owner.Head.Log, owner.public(), paper(name))
 	owner.start(f.ID)
 	drafts, invites := f.founding(name, owner, devices)
 	if err := f.begin(owner, drafts); err != nil {
@@ -86,7 +86,7 @@ func (f *Farm) admit() error {
 	var drafts []entry.Draft
 	for i, w := range f.Writers[1:] {
 		drafts = append(drafts, entry.Draft{Wall: evening, Body: &entry.Admitted{
-			Device: w.Head.Device, Hash: w.Head.Hash.Brief(), Person: f.Things.Persons[i%people], Role: entry.Operator,
+			Device: w.Head.Log, Hash: w.Head.Hash.Brief(), Person: f.Things.Persons[i%people], Role: entry.Operator,
 		}})
 	}
 	if len(drafts) == 0 {
@@ -117,7 +117,7 @@ type invite struct{ secret ed25519.PrivateKey }
 // founding is the owner's log: the farm, the things, and the invites.
 func (f *Farm) founding(name string, owner *Writer, devices int) ([]entry.Draft, []invite) {
 	draft := func(b entry.Body) entry.Draft { return entry.Draft{Wall: evening, Body: b} }
-	id := func(seq int) entry.ID { return entry.ID{Device: owner.Head.Device, Seq: uint64(seq)} }
+	id := func(seq int) entry.ID { return entry.ID{Log: owner.Head.Log, Seq: uint64(seq)} }
 	drafts := []entry.Draft{draft(&entry.FarmFounded{Name: name, Owner: "owner", Key: owner.public(), Paper: paper(name)})}
 	bodies, things := SetUp(func(i int) entry.ID { return id(i + 2) })
 	f.Things = things
@@ -139,12 +139,12 @@ func (f *Farm) founding(name string, owner *Writer, devices int) ([]entry.Draft,
 func newWriter(farm string, n int) *Writer {
 	w := &Writer{Key: key(farm, "device "+strconv.Itoa(n))}
 	sum := sha256.Sum256(w.Key.Seed())
-	copy(w.Head.Device[:], sum[:])
-	w.Head.Device[6], w.Head.Device[8] = 0x70|w.Head.Device[6]&15, 0x80|w.Head.Device[8]&63 // a UUID of version 7
+	copy(w.Head.Log[:], sum[:])
+	w.Head.Log[6], w.Head.Log[8] = 0x70|w.Head.Log[6]&15, 0x80|w.Head.Log[8]&63 // a UUID of version 7
 	return w
 }
 
-func (w *Writer) start(id entry.FarmID) { w.Head = chain.Start(id, w.Head.Device, w.public()) }
+func (w *Writer) start(id entry.FarmID) { w.Head = chain.Start(id, w.Head.Log, w.public()) }
 
 func (w *Writer) public() entry.Key { return entry.Key(w.Key.Public().(ed25519.PublicKey)) }
 
@@ -153,8 +153,8 @@ func (w *Writer) enrolment(i invite) entry.Draft {
 	return entry.Draft{
 		Wall: evening,
 		Body: &entry.DeviceEnrolled{
-			Invite: entry.Key(i.secret.Public().(ed25519.PublicKey)), Key: w.public(), Name: fmt.Sprintf("%x", w.Head.Device[:4]),
-			Proof: entry.Countersign(i.secret, w.Head.Farm, w.Head.Device, w.public()),
+			Invite: entry.Key(i.secret.Public().(ed25519.PublicKey)), Key: w.public(), Name: fmt.Sprintf("%x", w.Head.Log[:4]),
+			Proof: entry.Countersign(i.secret, w.Head.Farm, w.Head.Log, w.public()),
 		},
 	}
 }

@@ -14,7 +14,7 @@ import (
 // carried is the line that an entry carries.
 func carried(f *Farm, e entry.Entry) Line {
 	b := e.Body.(*entry.Filled)
-	d := slices.IndexFunc(f.Writers, func(w *Writer) bool { return w.Head.Device == e.Device }) - 1
+	d := slices.IndexFunc(f.Writers, func(w *Writer) bool { return w.Head.Log == e.Log }) - 1
 	return Line{
 		ID: fmt.Sprintf("d%d-%07d", d, e.Seq-2), Device: fmt.Sprint("dev-", d), Note: b.Note, Time: e.Wall,
 		Person: fmt.Sprint("p", slices.Index(f.Things.Persons, e.Person)), Kind: kinds[slices.Index(f.Things.Lots, b.Lot)],
@@ -37,7 +37,7 @@ func TestEntriesCarryTheLines(t *testing.T) {
 	s := farm.New(f.ID)
 	got := map[string]Line{}
 	for _, w := range f.Writers {
-		for _, e := range opened(t, f, w.Head.Device, slices.Concat(starts, runs)) {
+		for _, e := range opened(t, f, w.Head.Log, slices.Concat(starts, runs)) {
 			s.Apply(e)
 			if _, ok := e.Body.(*entry.Filled); ok {
 				l := carried(f, e)
