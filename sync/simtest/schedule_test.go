@@ -77,17 +77,16 @@ func check(t *testing.T, n uint64, o simtest.Options) {
 	t.Helper()
 	if *tally {
 		*keep = int(n) + 1
-		rules, bad := map[string]int{}, failing(n, o)
+		rules, bad := map[string]int{}, failing(t, n, o)
 		for _, out := range bad {
 			rules[simtest.Rule(out.Err)]++
-			t.Logf("schedule %d: %v", out.Seed, out.Err)
 		}
 		for _, rule := range slices.Sorted(maps.Keys(rules)) {
 			fmt.Printf("tally: %d of %d: %s\n", rules[rule], n, rule)
 		}
 		return
 	}
-	report(t, failing(n, o), o)
+	report(t, failing(t, n, o), o)
 }
 
 // report shortens the first failing schedules, and keeps each as a story.
@@ -108,8 +107,9 @@ func report(t *testing.T, bad []*simtest.Outcome, o simtest.Options) {
 }
 
 // failing runs schedules on all processors until enough of them fail, and
-// gives those, by seed.
-func failing(n uint64, o simtest.Options) []*simtest.Outcome {
+// gives those, by seed. It tells of each at once, as a long run goes on.
+func failing(t *testing.T, n uint64, o simtest.Options) []*simtest.Outcome {
+	t.Helper()
 	var next atomic.Uint64
 	var mu sync.Mutex
 	var bad []*simtest.Outcome
@@ -121,6 +121,7 @@ func failing(n uint64, o simtest.Options) []*simtest.Outcome {
 				if out.Err == nil {
 					continue
 				}
+				t.Logf("schedule %d: %v", out.Seed, out.Err)
 				mu.Lock()
 				bad = append(bad, out)
 				if len(bad) >= *keep {
