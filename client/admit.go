@@ -100,12 +100,12 @@ func (f *Farm) takeOn(offered entry.Mark) (bool, error) {
 	if _, err := f.writes(); err != nil || f.original() != nil {
 		return false, nil
 	}
-	if d, here := f.replica.Device(offered.Log); here && (d.Joined || d.Refused || d.Stopped) {
+	if d, here := f.replica.Device(offered.Log.Device()); here && (d.Joined || d.Refused || d.Stopped) {
 		return false, nil
 	}
 	f.writing.RLock()
 	defer f.writing.RUnlock()
-	if _, err := f.write(entry.ID{}, []entry.Body{&entry.Admitted{Device: offered.Log, Hash: offered.Hash, Porter: true}}); err != nil {
+	if _, err := f.write(entry.ID{}, []entry.Body{&entry.Admitted{Device: offered.Log.Device(), Hash: offered.Hash, Porter: true}}); err != nil {
 		return false, err
 	}
 	return true, f.store.SetSettings(map[string][]byte{settingPorter: nil})
@@ -139,7 +139,7 @@ func (f *Farm) levelAndAdmit(res *SyncResult, level func() (SyncResult, error)) 
 
 // ownSeq is how many entries this device has written.
 func (f *Farm) ownSeq() uint64 {
-	return f.replica.Frontier().Seq(f.Device())
+	return f.replica.Frontier().Seq(f.Device().Log())
 }
 
 func firstError(errs ...error) error {

@@ -85,8 +85,8 @@ func (f *Farm) Ask(ctx context.Context, w Writing) ([]entry.ID, error) {
 	if err != nil {
 		return nil, err
 	}
-	first := f.replica.Frontier().Seq(me.device) + 1
-	next := func(i int) entry.ID { return entry.ID{Log: me.device, Seq: first + uint64(i)} }
+	first := f.replica.Frontier().Seq(me.device.Log()) + 1
+	next := func(i int) entry.ID { return entry.ID{Log: me.device.Log(), Seq: first + uint64(i)} }
 	bodies, err := w.Build(sync.OnceValue(f.View), next)
 	if err != nil || w.Anyway {
 		return f.writeBuilt(w.Person, bodies, err)

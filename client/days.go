@@ -64,7 +64,7 @@ func dayIn(b entry.Body) (field string, day int64, years int) {
 // none yet.
 func (f *Farm) began(now time.Time) time.Time {
 	for _, d := range f.Devices() {
-		if l, ok := f.Line(entry.ID{Log: d.ID, Seq: 1}); ok && l.Wall < now.UnixMilli() {
+		if l, ok := f.Line(entry.ID{Log: d.ID.Log(), Seq: 1}); ok && l.Wall < now.UnixMilli() {
 			now = time.UnixMilli(l.Wall)
 		}
 	}

@@ -196,7 +196,7 @@ func (d *doors) enrolled(n byte, invite ed25519.PrivateKey, clock hlc.Time) (*fo
 	f.head = chain.Start(d.ada.ID(), entry.DeviceID{0: 1, 6: 0x70, 8: 0x80, 15: n}, publicOf(key))
 	return f, f.write(entry.Draft{Clock: clock, Body: &entry.DeviceEnrolled{
 		Invite: publicOf(invite), Key: f.head.Key, Name: "found on the road",
-		Proof: entry.Countersign(invite, f.head.Farm, f.head.Log, f.head.Key),
+		Proof: entry.Countersign(invite, f.head.Farm, f.head.Log.Device(), f.head.Key),
 	}})
 }
 
@@ -207,7 +207,7 @@ func (f *forger) follow() {
 	f.t.Helper()
 	f.head = chain.Start(f.c.ID(), f.c.Device(), publicOf(f.key))
 	for run, err := range f.c.Runs() {
-		if err == nil && run.Device == f.head.Log {
+		if err == nil && run.Device.Log() == f.head.Log {
 			_, f.head, _, err = wire.Open(f.head, run, nil)
 		}
 		if err != nil {
@@ -226,7 +226,7 @@ func (f *forger) branch() *forger {
 // write gives the next entries of the log, signed. A clock of 0 follows the last.
 func (f *forger) write(drafts ...entry.Draft) entry.Run {
 	f.t.Helper()
-	run := entry.Run{Device: f.head.Log, First: f.head.Seq + 1}
+	run := entry.Run{Device: f.head.Log.Device(), First: f.head.Seq + 1}
 	for _, d := range drafts {
 		if d.Clock == 0 {
 			d.Clock = f.head.Clock + 1<<16
@@ -277,7 +277,7 @@ func TestSeenOfWhatIsNotThereAtTheDoors(t *testing.T) {
 	d.signed(hitch)
 	d.ready(true, "before")
 	d.mal.follow()
-	ghost := entry.Mark{Log: d.ada.Device(), Seq: 1 << 40, Hash: entry.Brief{1, 2, 3}}
+	ghost := entry.Mark{Log: d.ada.Device().Log(), Seq: 1 << 40, Hash: entry.Brief{1, 2, 3}}
 	d.bring(d.mal.write(entry.Draft{Seen: []entry.Mark{ghost}, Body: &entry.Noted{Text: "I saw it"}}))
 	d.goesOn("on")
 	d.ready(false, "while it waits")
@@ -339,11 +339,11 @@ func TestAStoppedOwnersPhoneAtTheDoors(t *testing.T) {
 	acts := before.write(
 		entry.Draft{Clock: before.head.Clock + 1, Body: &entry.MemberAdded{Name: "Thief", Role: entry.Owner}},
 		entry.Draft{Body: &entry.Invited{Person: person, Key: publicOf(invite), Expires: time.Now().Add(time.Hour).UnixMilli()}},
-		entry.Draft{Body: &entry.Admitted{Device: thief.head.Log, Hash: thief.head.Mark().Hash, Person: person, Role: entry.Owner}},
-		entry.Draft{Body: &entry.DeviceStopped{Last: entry.Mark{Log: d.ada.Device()}, Why: "mine"}},
+		entry.Draft{Body: &entry.Admitted{Device: thief.head.Log.Device(), Hash: thief.head.Mark().Hash, Person: person, Role: entry.Owner}},
+		entry.Draft{Body: &entry.DeviceStopped{Last: entry.Mark{Log: d.ada.Device().Log()}, Why: "mine"}},
 	)
 	stop := thief.write(
-		entry.Draft{Clock: 1, Seen: []entry.Mark{before.head.Mark()}, Body: &entry.DeviceStopped{Last: entry.Mark{Log: d.ada.Device()}, Why: "mine"}},
+		entry.Draft{Clock: 1, Seen: []entry.Mark{before.head.Mark()}, Body: &entry.DeviceStopped{Last: entry.Mark{Log: d.ada.Device().Log()}, Why: "mine"}},
 		entry.Draft{Clock: 1, Body: &entry.Noted{Text: "mine now"}},
 	)
 	d.bring(acts, enrolment, stop)
@@ -352,7 +352,7 @@ func TestAStoppedOwnersPhoneAtTheDoors(t *testing.T) {
 		if stands, role := standing(t, c, d.ada.Device()); !stands || role != entry.Owner {
 			t.Errorf("replica %d: the founder stands %v as %v", i, stands, role)
 		}
-		for name, id := range map[string]entry.DeviceID{"the thief": thief.head.Log, "the stolen phone": stolen.c.Device()} {
+		for name, id := range map[string]entry.DeviceID{"the thief": thief.head.Log.Device(), "the stolen phone": stolen.c.Device()} {
 			if stands, _ := standing(t, c, id); stands {
 				t.Errorf("replica %d: %s belongs", i, name)
 			}

@@ -91,7 +91,7 @@ func TestOneNumberMakesNobodyACopy(t *testing.T) {
 	note(t, ada, "mine")
 	pending := ada.Pending()
 	at := meetLiar(t, mal.Device(), key, &liar{answer: func(req exchange.Request) exchange.Response {
-		m := req.Have.Mark(ada.Device())
+		m := req.Have.Mark(ada.Device().Log())
 		m.Seq++
 		return exchange.Response{Generation: exchange.Generation{7}, Stored: req.Have.With(m), Have: req.Have}
 	}})
@@ -132,14 +132,14 @@ func TestWhatACallerClaimsIsNotSafe(t *testing.T) {
 	if ada.Pending() != 3 {
 		t.Fatalf("%d pending", ada.Pending())
 	}
-	own := ada.Digest().Frontier.Mark(ada.Device())
+	own := ada.Digest().Frontier.Mark(ada.Device().Log())
 	conn := calling(t, mal, key, meeting(t, ada))
 	for name, m := range map[string]chain.Mark{
 		"numbers beyond": {Log: own.Log, Seq: own.Seq + 100, Hash: own.Hash},
 		"no hash":        {Log: own.Log, Seq: own.Seq},
 		"another hash":   {Log: own.Log, Seq: own.Seq, Hash: entry.Brief{1, 2, 3}},
 	} {
-		have := chain.Frontier{}.With(m).With(mal.Digest().Frontier.Mark(mal.Device()))
+		have := chain.Frontier{}.With(m).With(mal.Digest().Frontier.Mark(mal.Device().Log()))
 		if _, err := conn.Exchange(within(t), exchange.Request{Farm: ada.ID(), Have: have, MaxBytes: 1}); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}

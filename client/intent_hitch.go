@@ -89,7 +89,7 @@ func (l Release) bodies(_ *Farm, look Look, next func(int) entry.ID) ([]entry.Bo
 	var r refusing
 	d, _ := r.drill(v, l.Drill)
 	r.because(l.Why == "", "why", Missing, "")
-	open := Releasable(&d.Hitch, next(0).Log)
+	open := Releasable(&d.Hitch, next(0).Log.Device())
 	switch {
 	case len(open) == 0 && len(d.Hitch.Strangers) > 0:
 		r.entry(true, "holds", StrangersHold, d.Name, d.Hitch.Strangers[0].Entry)
@@ -113,7 +113,7 @@ func Releasable(h *farm.Hitch, device entry.DeviceID) (open []entry.ID) {
 		open = append(open, hold.Entry)
 	}
 	for _, hold := range h.Strangers {
-		if hold.Entry.Log == device {
+		if hold.Entry.Log == device.Log() {
 			open = append(open, hold.Entry)
 		}
 	}

@@ -55,7 +55,7 @@ func (s *shed) do(t *testing.T, in ...client.Intent) ([]entry.ID, error) {
 func TestIntentsThatCannotBeWritten(t *testing.T) {
 	s := newShed(t)
 	lb := units.Mass(453_592_370) / 1000 * 10
-	gone := entry.ID{Log: s.Device(), Seq: 999}
+	gone := entry.ID{Log: s.Device().Log(), Seq: 999}
 	caught := func(c entry.Caught) client.Catch { return client.Catch{Caught: c} }
 	some := []units.Mass{lb}
 	for _, c := range []struct {
@@ -197,15 +197,15 @@ func TestAmendAndStrike(t *testing.T) {
 		in  client.Intent
 		why client.Wrong
 	}{
-		{client.Amend{Entry: entry.ID{Log: s.Device(), Seq: 999}, Body: &entry.Noted{Text: "x"}}, client.NotHere},
+		{client.Amend{Entry: entry.ID{Log: s.Device().Log(), Seq: 999}, Body: &entry.Noted{Text: "x"}}, client.NotHere},
 		{client.Amend{Entry: note, Body: &entry.Noted{Text: "begun"}}, client.NothingNew},
 		{client.Amend{Entry: note, Body: &entry.Noted{}}, client.Missing},
 		{client.Amend{Entry: note}, client.NotAmended},
-		{client.Amend{Entry: entry.ID{Log: s.Device(), Seq: 1}, Body: &entry.FarmFounded{}}, client.NotAmended},
+		{client.Amend{Entry: entry.ID{Log: s.Device().Log(), Seq: 1}, Body: &entry.FarmFounded{}}, client.NotAmended},
 		{client.Amend{Entry: fill, Body: &entry.Filled{Box: s.legume, Lot: s.oats, Bags: 3000}}, client.BagUnknown},
 		{client.Amend{Entry: fill, Body: &entry.Filled{Box: s.legume, Lot: s.oats, Mass: 2_000_000}}, ""},
 		{client.Strike{Entry: fill}, client.Missing},
-		{client.Strike{Entry: entry.ID{Log: s.Device(), Seq: 1}, Why: "x"}, client.NotStruck},
+		{client.Strike{Entry: entry.ID{Log: s.Device().Log(), Seq: 1}, Why: "x"}, client.NotStruck},
 		{client.Strike{Entry: note, Why: "not yet"}, ""},
 		{client.Amend{Entry: note, Body: &entry.Noted{Text: "x"}}, client.Gone},
 	} {
@@ -262,7 +262,7 @@ func TestSettingSaysWhatIsNew(t *testing.T) {
 // What is said of the crew is for who is of it, and for devices that ask.
 func TestWordsAboutTheCrew(t *testing.T) {
 	s := newShed(t)
-	gone := entry.ID{Log: s.Device(), Seq: 999}
+	gone := entry.ID{Log: s.Device().Log(), Seq: 999}
 	for _, c := range []struct {
 		in  client.Intent
 		why client.Wrong

@@ -60,11 +60,11 @@ func (i *introduction) all(own entry.DeviceID) error {
 		if d == own && d != devices[0] {
 			continue
 		}
-		if err := i.log(d, i.last.Stored.Seq(d)+1); err != nil && !passable(err) {
+		if err := i.log(d, i.last.Stored.Seq(d.Log())+1); err != nil && !passable(err) {
 			return err
 		}
 	}
-	return i.log(own, i.last.Stored.Seq(own)+1)
+	return i.log(own, i.last.Stored.Seq(own.Log())+1)
 }
 
 // passable says whether an error is about one log alone.
@@ -78,7 +78,7 @@ func passable(err error) bool {
 // log brings a device's log from a number on.
 func (i *introduction) log(d entry.DeviceID, from uint64) error {
 	for more := true; more; {
-		runs, left, err := i.replica.Log().Runs(d, from, exchange.MaxBatch)
+		runs, left, err := i.replica.Log().Runs(d.Log(), from, exchange.MaxBatch)
 		if err != nil {
 			return err
 		}

@@ -205,5 +205,5 @@ func lastOf(c *device, d entry.DeviceID) entry.Mark {
 			return o.Last
 		}
 	}
-	return entry.Mark{Log: d}
+	return entry.Mark{Log: d.Log()}
 }

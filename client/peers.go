@@ -128,7 +128,7 @@ func (k *kept) memory(name string) (syncer.Memory, error) {
 // be durable at another replica. It holds across restarts.
 func (f *Farm) Pending() int {
 	me := f.Device()
-	own := f.replica.Frontier().Seq(me)
+	own := f.replica.Frontier().Seq(me.Log())
 	var safe uint64
 	for _, name := range f.peerNames() {
 		m, err := f.memory(name)
@@ -136,7 +136,7 @@ func (f *Farm) Pending() int {
 			f.log.Error("cannot read what a peer holds", "peer", name, "err", err)
 			continue // counts as if it held nothing: pending is never told too low
 		}
-		if n, err := proved(f.replica, m.Stored.Mark(me)); err == nil {
+		if n, err := proved(f.replica, m.Stored.Mark(me.Log())); err == nil {
 			safe = max(safe, n)
 		}
 	}

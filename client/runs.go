@@ -30,13 +30,13 @@ func (f *Farm) Runs() iter.Seq2[entry.Run, error] {
 	}
 }
 
-// eachRun walks one device's log.
-func eachRun(r *replica.Replica, d entry.DeviceID, do func(*entry.Run) error) error {
+// eachRun walks one log.
+func eachRun(r *replica.Replica, log entry.LogID, do func(*entry.Run) error) error {
 	next, more := uint64(1), true
 	for more {
 		var runs []entry.Run
 		var err error
-		if runs, more, err = r.Log().Runs(d, next, exchange.UsualBatch); err != nil {
+		if runs, more, err = r.Log().Runs(log, next, exchange.UsualBatch); err != nil {
 			return err
 		}
 		for i := range runs {

@@ -103,7 +103,7 @@ func (p *StopPreview) Bodies(s Stopping) []entry.Body {
 	}
 	if s.Unseen {
 		for _, d := range p.Unseen {
-			bodies = append(bodies, &entry.DeviceStopped{Last: entry.Mark{Log: d}, Why: s.Why})
+			bodies = append(bodies, &entry.DeviceStopped{Last: entry.Mark{Log: d.Log()}, Why: s.Why})
 		}
 	}
 	return bodies
@@ -116,7 +116,7 @@ func preview(now *farm.State, by farm.Writer, s Stopping) (StopPreview, error) {
 	if !ok {
 		return StopPreview{}, fmt.Errorf("%w: %s", ErrNoDevice, s.Device)
 	}
-	p := StopPreview{Device: d, Last: entry.Mark{Log: s.Device}, Unseen: unseen}
+	p := StopPreview{Device: d, Last: entry.Mark{Log: s.Device.Log()}, Unseen: unseen}
 	if s.Since != 1 {
 		if p.Last, ok = now.Held(s.Device, max(s.Since, 1)-1); !ok {
 			return p, fmt.Errorf("%s has no note %d here: it has %d", d.Name, s.Since, d.Last.Seq)

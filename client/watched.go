@@ -28,7 +28,7 @@ func (w watched) Take(runs []entry.Run) (exchange.Taken, error) {
 // What anybody says without showing it makes nobody a copy.
 func (f *Farm) ownTaken(t exchange.Taken) error {
 	for i := range t.Entries {
-		if f.me != nil && t.Entries[i].Log == f.me.device {
+		if f.me != nil && t.Entries[i].Log == f.me.device.Log() {
 			return f.copied()
 		}
 	}

@@ -52,7 +52,7 @@ func TestBusyDevices(t *testing.T) {
 	var away atomic.Int64
 	began, used := time.Now(), cpu()
 	for _, h := range crew {
-		text, err := token.Sign(h.writer.key, token.Caller{Farm: farm, Device: h.head.Log}, here, began)
+		text, err := token.Sign(h.writer.key, token.Caller{Farm: farm, Device: h.head.Log.Device()}, here, began)
 		if err != nil {
 			t.Fatal(err)
 		}

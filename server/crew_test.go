@@ -163,7 +163,7 @@ func stopped(t *testing.T, owner, p phone) {
 	t.Helper()
 	level(t, p)
 	level(t, owner)
-	last := owner.Digest().Frontier.Mark(p.Device())
+	last := owner.Digest().Frontier.Mark(p.Device().Log())
 	if _, err := owner.Record(within(t), entry.ID{}, &entry.DeviceStopped{Last: last, Why: "lost in the brook"}); err != nil {
 		t.Fatal(err)
 	}

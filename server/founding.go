@@ -55,7 +55,7 @@ func foundedBy(id entry.FarmID, run entry.Run) error {
 	if err != nil {
 		return err
 	}
-	if b, ok := body.(*entry.FarmFounded); !ok || entry.FoundedBy(head.Log, head.Key, b.Paper) != id {
+	if b, ok := body.(*entry.FarmFounded); !ok || entry.FoundedBy(head.Log.Device(), head.Key, b.Paper) != id {
 		return fmt.Errorf("%w: it takes the log of the farm's founding device", exchange.ErrFounding)
 	}
 	_, _, _, err = wire.Open(head, run, nil)

@@ -133,7 +133,7 @@ func TestHostileDevice(t *testing.T) {
 			}
 			for _, m := range got {
 				seq := want.Seq(m.Log)
-				if m.Log == ada.Device() {
+				if m.Log == ada.Device().Log() {
 					seq = good.Last()
 				}
 				if m.Seq != seq {
@@ -144,8 +144,8 @@ func TestHostileDevice(t *testing.T) {
 	}
 	// What is right goes in, and a second and a hundredth time changes nothing.
 	for range 3 {
-		if refused, got := mal.offer(t, run, run); len(refused) > 0 || got.Seq(mal.Device()) != run.Last() {
-			t.Errorf("refused %v, at %d", refused, got.Seq(mal.Device()))
+		if refused, got := mal.offer(t, run, run); len(refused) > 0 || got.Seq(mal.Device().Log()) != run.Last() {
+			t.Errorf("refused %v, at %d", refused, got.Seq(mal.Device().Log()))
 		}
 	}
 	if c, err := srv.Farms(); err != nil || len(c) != 2 {
@@ -168,7 +168,7 @@ func TestEntryOfAVersionToCome(t *testing.T) {
 		t.Fatalf("refused %v", refused)
 	}
 	level(t, ada)
-	l, ok := ada.Line(entry.ID{Log: mal.Device(), Seq: run.First})
+	l, ok := ada.Line(entry.ID{Log: mal.Device().Log(), Seq: run.First})
 	if u, is := l.Body.(*entry.Unknown); !ok || !is || l.LeftOut == "" || !bytes.Contains(u.Raw, []byte("sown from the air")) {
 		t.Errorf("the owner's device shows %+v", l)
 	}
@@ -193,7 +193,7 @@ func TestStrangers(t *testing.T) {
 		_, err := c.Join(within(t), invite, "Cleo's phone")
 		return err
 	})
-	if refused, got := mal.offer(t, ownLog(t, cleo)); len(refused) > 0 || got.Seq(cleo.Device()) != 1 {
+	if refused, got := mal.offer(t, ownLog(t, cleo)); len(refused) > 0 || got.Seq(cleo.Device().Log()) != 1 {
 		t.Errorf("a joiner's log ahead of the invite: refused %v", refused)
 	}
 	var crowd []entry.Run
@@ -203,7 +203,7 @@ func TestStrangers(t *testing.T) {
 	good := mal.write(nil, &entry.Noted{Text: "met a crowd"})
 	refused, got := mal.offer(t, append(crowd, good)...)
 	const members = 3 // the owner's device, Mal's and the server's
-	if len(refused) != 21 || len(got) != exchange.MaxStrangers+members || got.Seq(mal.Device()) != good.Last() {
+	if len(refused) != 21 || len(got) != exchange.MaxStrangers+members || got.Seq(mal.Device().Log()) != good.Last() {
 		t.Errorf("%d of %d strangers are refused, %d logs are kept", len(refused), len(crowd), len(got))
 	}
 	for _, r := range refused {
@@ -214,7 +214,7 @@ func TestStrangers(t *testing.T) {
 	level(t, ada) // brings the invite
 	level(t, cleo)
 	dora := joined(t, ada, "Dora", entry.Helper)
-	if _, got := mal.offer(t); got.Seq(dora.Device()) != 1 || got.Seq(cleo.Device()) == 0 {
+	if _, got := mal.offer(t); got.Seq(dora.Device().Log()) != 1 || got.Seq(cleo.Device().Log()) == 0 {
 		t.Errorf("who joins is kept out by strangers: %v", got)
 	}
 }

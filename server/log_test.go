@@ -67,7 +67,7 @@ func newWriter(t *testing.T, farm entry.FarmID, seed byte) *writer {
 // write gives the next entries of the log, signed.
 func (w *writer) write(seen []entry.Mark, bodies ...entry.Body) entry.Run {
 	w.t.Helper()
-	run := entry.Run{Device: w.head.Log, First: w.head.Seq + 1}
+	run := entry.Run{Device: w.head.Log.Device(), First: w.head.Seq + 1}
 	for _, b := range bodies {
 		raw, err := wire.Encode(&w.head, entry.Draft{Clock: w.head.Clock + hlc.Time(1)<<16, Seen: seen, Body: b})
 		if err != nil {
@@ -84,7 +84,7 @@ func (w *writer) write(seen []entry.Mark, bodies ...entry.Body) entry.Run {
 func (w *writer) enrols(invite ed25519.PrivateKey) entry.Run {
 	return w.write(nil, &entry.DeviceEnrolled{
 		Invite: public(invite), Key: w.head.Key, Name: "found on the road",
-		Proof: entry.Countersign(invite, w.head.Farm, w.head.Log, w.head.Key),
+		Proof: entry.Countersign(invite, w.head.Farm, w.head.Log.Device(), w.head.Key),
 	})
 }
 

@@ -63,7 +63,7 @@ func TestPorterLetsIn(t *testing.T) {
 	ada := founder(t, srv)
 	invite := secretOf(t, invited(t, ada, "Ben", entry.Operator))
 	first, second := newWriter(t, ada.ID(), 1), newWriter(t, ada.ID(), 2)
-	if a, err := asks(t, srv, ada.ID(), first.enrols(invite)); err != nil || a.Waits || a.Stored.Seq(ada.Device()) == 0 {
+	if a, err := asks(t, srv, ada.ID(), first.enrols(invite)); err != nil || a.Waits || a.Stored.Seq(ada.Device().Log()) == 0 {
 		t.Errorf("the first on an invite: %+v, %v", a, err)
 	}
 	if a, err := asks(t, srv, ada.ID(), second.enrols(invite)); err != nil || !a.Waits || len(a.Stored) != 1 {
@@ -85,7 +85,7 @@ func TestPorterLetsIn(t *testing.T) {
 func (h *hostile) exchanges(t *testing.T, id entry.FarmID, runs ...entry.Run) (exchange.Response, error) {
 	t.Helper()
 	p := phone{key: h.writer.key}
-	ctx := with(within(t), p.tokenOf(t, id, h.head.Log, audience(t, h.srv), time.Now()))
+	ctx := with(within(t), p.tokenOf(t, id, h.head.Log.Device(), audience(t, h.srv), time.Now()))
 	req := exchange.Request{Farm: id, Runs: runs}
 	m, err := h.api.Exchange(ctx, wire.RequestOut(req))
 	if err != nil {
@@ -165,7 +165,7 @@ func TestAnOldInviteThrowsNobodyOut(t *testing.T) {
 		crowd = append(crowd, enrolment(t, ada.ID(), byte(n+20), secretOf(t, text)))
 	}
 	refused, got := mal.offer(t, crowd[:5]...)
-	if len(refused) != 1 || refused[0].GetReason() != turnrowv1.Reason_REASON_STRANGER || got.Seq(crowd[0].Device) != 1 {
+	if len(refused) != 1 || refused[0].GetReason() != turnrowv1.Reason_REASON_STRANGER || got.Seq(crowd[0].Device.Log()) != 1 {
 		t.Errorf("of five logs on an old invite refused: %v", refused)
 	}
 	if _, err := asks(t, srv, ada.ID(), crowd[5]); status.Code(err) != codes.PermissionDenied || reason(err) != "INVITE_FULL" {
@@ -188,7 +188,7 @@ func TestAnOldInviteThrowsNobodyOut(t *testing.T) {
 	at := newWriter(t, ada.ID(), 20+5)
 	at.enrols(secretOf(t, text))
 	if _, err := ada.Record(within(t), entry.ID{}, &entry.Admitted{
-		Device: at.head.Log, Hash: at.head.Mark().Hash, Person: device(ada, ben.Device()).Person, Role: entry.Operator,
+		Device: at.head.Log.Device(), Hash: at.head.Mark().Hash, Person: device(ada, ben.Device()).Person, Role: entry.Operator,
 	}); err != nil {
 		t.Fatal(err)
 	}
@@ -217,7 +217,7 @@ func TestWhoWaitsSendsAndGetsNothing(t *testing.T) {
 		t.Errorf("an exchange: %+v, %v", got, err)
 	}
 	p := phone{key: w.key}
-	stream, err := h.api.Watch(with(within(t), p.tokenOf(t, ada.ID(), w.head.Log, audience(t, srv), time.Now())), wire.WatchOut(ada.ID(), nil))
+	stream, err := h.api.Watch(with(within(t), p.tokenOf(t, ada.ID(), w.head.Log.Device(), audience(t, srv), time.Now())), wire.WatchOut(ada.ID(), nil))
 	if err := firstOf(stream, err); reason(err) != "WAITING" {
 		t.Errorf("a watch: %v", err)
 	}

@@ -89,7 +89,7 @@ func next[T any](t *testing.T, c <-chan T) T {
 // until waits for a hint that says a device's log has come so far.
 func until(t *testing.T, hints <-chan chain.Frontier, d entry.DeviceID, seq uint64) {
 	t.Helper()
-	for next(t, hints).Seq(d) < seq {
+	for next(t, hints).Seq(d.Log()) < seq {
 	}
 }
 

@@ -94,15 +94,15 @@ func (t *tree) forked() bool {
 
 // stretch is a part of a log between two forks, or to its end.
 type stretch struct {
-	name    entry.DeviceID // the device's own, or that of a branch
-	above   *stretch       // that it goes on from; nil for the first
-	from    *node          // the entry that it goes on from
+	name    entry.LogID // the device's own, or that of a branch
+	above   *stretch    // that it goes on from; nil for the first
+	from    *node       // the entry that it goes on from
 	entries []*node
 }
 
 // stretches are the log's, those that others go on from before them.
 func (t *tree) stretches() []*stretch {
-	return t.walk(&stretch{name: t.root.device, from: t.root}, t.root)
+	return t.walk(&stretch{name: t.root.device.Log(), from: t.root}, t.root)
 }
 
 func (t *tree) walk(s *stretch, at *node) []*stretch {

@@ -58,7 +58,7 @@ func deviceOf(n byte) entry.DeviceID { return entry.DeviceID{0: 1, 6: 0x70, 8: 0
 func (c *Crew) device(n byte, key ed25519.PrivateKey) {
 	head := chain.Start(ID(), deviceOf(n), publicOf(key))
 	c.heads, c.keys = append(c.heads, &head), append(c.keys, key)
-	c.runs = append(c.runs, entry.Run{Device: head.Log, First: 1})
+	c.runs = append(c.runs, entry.Run{Device: head.Log.Device(), First: 1})
 }
 
 // Join adds a person with a device, whose number it gives.
@@ -126,7 +126,7 @@ func (c *Crew) At(days, hour, minute int) {
 
 // Mark is the mark of an entry that was written.
 func (c *Crew) Mark(id entry.ID) entry.Mark {
-	m, _ := c.State.Held(id.Log, id.Seq)
+	m, _ := c.State.Held(id.Log.Device(), id.Seq)
 	return m
 }
 

@@ -99,7 +99,7 @@ func TestMoment(t *testing.T) {
 // or by their IDs; a name that is near is told, and two of a name are not
 // guessed between.
 func TestThingsAreFound(t *testing.T) {
-	id := func(n uint64) entry.ID { return entry.ID{Log: entry.DeviceID{1}, Seq: n} }
+	id := func(n uint64) entry.ID { return entry.ID{Log: entry.LogID{1}, Seq: n} }
 	f := Finder{View: &farm.View{
 		Drills: []farm.Drill{{ID: id(1), Name: "red"}, {ID: id(2), Name: "blue"}},
 		Boxes:  []farm.Box{{ID: id(3), Name: "grain", Drill: id(1), Sides: []string{"left", "right"}}, {ID: id(4), Name: "grain", Drill: id(2)}, {ID: id(5), Name: "Legume", Drill: id(2)}},

@@ -239,7 +239,7 @@ func (f Finder) Entry(text string) (entry.ID, error) {
 	var found []entry.ID
 	for _, d := range f.View.Devices {
 		if s := d.ID.String(); strings.HasSuffix(s, strings.ToLower(part)) || strings.HasPrefix(s, strings.ToLower(part)) {
-			found = append(found, entry.ID{Log: d.ID, Seq: seq})
+			found = append(found, entry.ID{Log: d.ID.Log(), Seq: seq})
 		}
 	}
 	switch len(found) {

@@ -69,7 +69,7 @@ func (c *crewMember) add(d farm.Device, own entry.DeviceID) {
 // waiting are the devices that wait to be let in.
 func (q *request) waiting() (list []waiting) {
 	for _, a := range q.page.farm.Asking() {
-		w := waiting{Device: farm.Device{ID: a.Enrolment.Log, Name: a.Name, Entries: uint64(a.Entries)}, Count: a.Entries}
+		w := waiting{Device: farm.Device{ID: a.Enrolment.Log.Device(), Name: a.Name, Entries: uint64(a.Entries)}, Count: a.Entries}
 		inv := a.Invite
 		if inv.ID.IsZero() {
 			w.On, w.Late = words.text("crew.on.none"), true
@@ -118,7 +118,7 @@ func (q *request) Copied() bool { return q.page.farm.Copied() }
 
 // DeviceName is what the crew calls the device of an entry.
 func (q *request) DeviceName(id entry.ID) string {
-	if d, ok := q.deviceOf(id.Log); ok && d.Name != "" {
+	if d, ok := q.deviceOf(id.Log.Device()); ok && d.Name != "" {
 		return d.Name
 	}
 	return id.Short()

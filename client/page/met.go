@@ -45,7 +45,7 @@ func (q *request) farClock(f client.FarClock) string {
 	}
 	switch {
 	case f.Device != q.page.farm.Device():
-		return words.text("far.other", q.DeviceName(entry.ID{Log: f.Device}), off)
+		return words.text("far.other", q.DeviceName(entry.ID{Log: f.Device.Log()}), off)
 	case f.Ahead > 0:
 		return words.text("far.ahead", off)
 	}

@@ -151,7 +151,7 @@ func dayOf(t time.Time) int64 {
 // OnlyHere says whether an entry is on this device alone.
 func (q *request) OnlyHere(id entry.ID) bool {
 	me := q.page.farm.Device()
-	if id.Log != me {
+	if id.Log != me.Log() {
 		return false
 	}
 	return id.Seq > q.own()-min(q.own(), uint64(q.Pending()))

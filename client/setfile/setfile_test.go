@@ -30,13 +30,13 @@ func newReplica(t testing.TB) *replica {
 }
 
 func (r *replica) next(i int) entry.ID {
-	return entry.ID{Log: r.device, Seq: r.seq + 1 + uint64(i)}
+	return entry.ID{Log: r.device.Log(), Seq: r.seq + 1 + uint64(i)}
 }
 
 func (r *replica) write(bodies ...entry.Body) {
 	for _, b := range bodies {
 		r.seq++
-		r.state.Apply(entry.Entry{ID: entry.ID{Log: r.device, Seq: r.seq}, Clock: hlc.Time(r.seq << 16), Body: b})
+		r.state.Apply(entry.Entry{ID: entry.ID{Log: r.device.Log(), Seq: r.seq}, Clock: hlc.Time(r.seq << 16), Body: b})
 	}
 }
 

@@ -12,7 +12,7 @@ import (
 // What is planned on ground of no known area is told, and not reckoned in; what
 // came, less what left, need not be bought.
 func TestNeedOf(t *testing.T) {
-	id := func(n uint64) entry.ID { return entry.ID{Log: entry.DeviceID{1}, Seq: n} }
+	id := func(n uint64) entry.ID { return entry.ID{Log: entry.LogID{1}, Seq: n} }
 	lb := units.Mass(453_592)
 	bulk, err := units.RateFromLbPerAcre(30)
 	if err != nil {

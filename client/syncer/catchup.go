@@ -264,8 +264,8 @@ func beyondBounds(r *exchange.Refusal) bool {
 func accepted(sent []entry.Run, before, now chain.Frontier) int {
 	n := 0
 	for i := range sent {
-		from := max(sent[i].First-1, before.Seq(sent[i].Device))
-		to := min(sent[i].Last(), now.Seq(sent[i].Device))
+		from := max(sent[i].First-1, before.Seq(sent[i].Device.Log()))
+		to := min(sent[i].Last(), now.Seq(sent[i].Device.Log()))
 		if to > from {
 			n += int(to - from)
 		}
@@ -276,7 +276,7 @@ func accepted(sent []entry.Run, before, now chain.Frontier) int {
 // shown notes what was taken that proves that this device's log was written
 // elsewhere too.
 func (s *Session) shown(t exchange.Taken) {
-	s.longer = s.longer || !s.Returning && slices.ContainsFunc(t.Entries, func(e entry.Entry) bool { return e.Log == s.Own })
+	s.longer = s.longer || !s.Returning && slices.ContainsFunc(t.Entries, func(e entry.Entry) bool { return e.Log == s.Own.Log() })
 	s.forked = s.forked || slices.ContainsFunc(t.Refused, s.ownFork)
 }
 
@@ -291,7 +291,7 @@ func (s *Session) copied(resp exchange.Response) bool {
 	if s.longer || !s.forked {
 		return s.longer
 	}
-	theirs, ours := resp.Stored.Mark(s.Own), s.Replica.Frontier().Mark(s.Own)
+	theirs, ours := resp.Stored.Mark(s.Own.Log()), s.Replica.Frontier().Mark(s.Own.Log())
 	return theirs.Seq > ours.Seq || theirs.Seq == ours.Seq && theirs.Hash != ours.Hash ||
 		slices.ContainsFunc(resp.Refusals, s.ownFork)
 }

@@ -142,7 +142,7 @@ func TestHostilePeer(t *testing.T) {
 
 func run(t *testing.T, r *replica.Replica, d entry.DeviceID) entry.Run {
 	t.Helper()
-	runs, more, err := r.Log().Runs(d, 1, exchange.MaxBatch)
+	runs, more, err := r.Log().Runs(d.Log(), 1, exchange.MaxBatch)
 	if err != nil || more || len(runs) != 1 {
 		t.Fatalf("%d runs, more: %v, %v", len(runs), more, err)
 	}
@@ -293,7 +293,7 @@ func TestOlderVersionAtAKnownAddress(t *testing.T) {
 		Replica: here, Peer: there, Own: w.device,
 		Memory: syncer.Memory{Generation: there.Generation(), ReadsBrief: true},
 		Keep: func(m syncer.Memory) error {
-			if m.Stored.Seq(w.device) > there.Frontier().Seq(w.device) {
+			if m.Stored.Seq(w.device.Log()) > there.Frontier().Seq(w.device.Log()) {
 				t.Errorf("%v is taken for stored", m.Stored)
 			}
 			kept = m

@@ -28,13 +28,13 @@ func TestClaimsAboutTheOwnLogNeedProof(t *testing.T) {
 		lie  func(exchange.Response) exchange.Response
 	}{
 		{"one more", func(r exchange.Response) exchange.Response {
-			m := r.Stored.Mark(ada.device)
+			m := r.Stored.Mark(ada.device.Log())
 			m.Seq++
 			r.Stored = r.Stored.With(m)
 			return r
 		}},
 		{"another branch", func(r exchange.Response) exchange.Response {
-			m := r.Stored.Mark(ada.device)
+			m := r.Stored.Mark(ada.device.Log())
 			m.Hash[0] ^= 1
 			r.Stored = r.Stored.With(m)
 			return r

@@ -41,10 +41,10 @@ func (k *call) readyLines(id entry.ID) []string {
 		lines = append(lines, "HOLD  "+h.Why+" ("+k.by(h.By, h.On)+", "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")
 	}
 	for _, h := range d.Hitch.Strangers {
-		lines = append(lines, "HOLD  "+h.Why+" ("+k.deviceNamed(h.Entry.Log)+", which waits to be let in: turnrow crew, "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")
+		lines = append(lines, "HOLD  "+h.Why+" ("+k.deviceNamed(h.Entry.Log.Device())+", which waits to be let in: turnrow crew, "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")
 	}
 	for _, h := range d.Hitch.Late {
-		lines = append(lines, "late hold  "+h.Why+" ("+k.deviceNamed(h.Entry.Log)+" after it was stopped: it stops nothing, "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")
+		lines = append(lines, "late hold  "+h.Why+" ("+k.deviceNamed(h.Entry.Log.Device())+" after it was stopped: it stops nothing, "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")
 	}
 	for _, m := range d.Hitch.Missing {
 		lines = append(lines, "missing: "+m)

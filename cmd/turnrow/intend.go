@@ -76,7 +76,7 @@ var refusals = map[client.Wrong]func(*call, *client.Refusal) error{
 		return fmt.Errorf("no hold is open on %s, as far as this device knows: turnrow hitch show says what is open", r.Name)
 	},
 	client.StrangersHold: func(k *call, r *client.Refusal) error {
-		return fmt.Errorf("the hold on %s is of %s, which waits to be let in: an owner lets it in or refuses it first (turnrow crew)", r.Name, k.deviceNamed(r.Entry.Log))
+		return fmt.Errorf("the hold on %s is of %s, which waits to be let in: an owner lets it in or refuses it first (turnrow crew)", r.Name, k.deviceNamed(r.Entry.Log.Device()))
 	},
 	client.NoSuchHold: func(k *call, r *client.Refusal) error {
 		return fmt.Errorf("%s is no open hold on %s: turnrow hitch show lists them", k.short(r.Entry), r.Name)

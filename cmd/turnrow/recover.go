@@ -75,7 +75,7 @@ func recoverFarm(k *call) error {
 	}
 	lines := append(k.recoveredLines(r.FarmName, stopped), k.away(r.Away)...)
 	lines = append(lines, code...)
-	return k.show(answer.Recovered{Entry: entry.ID{Log: r.Farm.Device(), Seq: 1}.String(), Farm: r.Farm.ID().String(), Device: r.Farm.Device().String(), Away: report.IsAway(r.Away), Recovery: r.Paper}, lines)
+	return k.show(answer.Recovered{Entry: entry.ID{Log: r.Farm.Device().Log(), Seq: 1}.String(), Farm: r.Farm.ID().String(), Device: r.Farm.Device().String(), Away: report.IsAway(r.Away), Recovery: r.Paper}, lines)
 }
 
 // recoveredLines say whose this device is now, and what to do next.

@@ -108,7 +108,7 @@ func (k *call) short(id entry.ID) string {
 	text := id.Short()
 	part, _, _ := strings.Cut(text, "/")
 	for _, d := range k.devices() {
-		if d.ID != id.Log && strings.HasSuffix(d.ID.String(), part) {
+		if d.ID.Log() != id.Log && strings.HasSuffix(d.ID.String(), part) {
 			return id.String()
 		}
 	}

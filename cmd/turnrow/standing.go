@@ -77,11 +77,11 @@ func (k *call) stoppedBy() string {
 func (k *call) stopsThis(b entry.Body) bool {
 	switch b := b.(type) {
 	case *entry.DeviceStopped:
-		return b.Last.Log == k.farm.Device()
+		return b.Last.Log == k.farm.Device().Log()
 	case *entry.MemberStopped:
 		return b.Member == k.farm.Person()
 	case *entry.Recovered:
-		return slices.ContainsFunc(b.Stops, func(m entry.Mark) bool { return m.Log == k.farm.Device() })
+		return slices.ContainsFunc(b.Stops, func(m entry.Mark) bool { return m.Log == k.farm.Device().Log() })
 	}
 	return false
 }

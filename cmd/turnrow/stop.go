@@ -101,7 +101,7 @@ func (k *call) since1(d farm.Device) (uint64, error) {
 	if err != nil {
 		return 0, fmt.Errorf("--since: %w", err)
 	}
-	if id.Log != d.ID {
+	if id.Log != d.ID.Log() {
 		return 0, fmt.Errorf("--since: %s is no note of %s: turnrow log shows which are", k.Text("since"), d.Name)
 	}
 	return id.Seq, nil

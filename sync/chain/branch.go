@@ -12,12 +12,11 @@ const (
 	tagFull   = "turnrow full 1\x00"
 )
 
-// Branch names one branch of a forked log, for use in a Frontier: from the
-// chain's hash at the first entry that the other branch does not have. It is a
-// UUID of version 8 (RFC 9562) in the place of a device's.
-func Branch(first entry.Hash) entry.DeviceID {
+// Branch names one branch of a forked log, from the chain's hash at the first
+// entry that the other branch does not have. It is a UUID of version 8 (RFC 9562).
+func Branch(first entry.Hash) entry.LogID {
 	h := sha256.Sum256(append([]byte(tagBranch), first[:]...))
-	id := entry.DeviceID(h[:16])
+	id := entry.LogID(h[:16])
 	id[6] = id[6]&0x0f | 0x80
 	id[8] = id[8]&0x3f | 0x80
 	return id
@@ -25,10 +24,6 @@ func Branch(first entry.Hash) entry.DeviceID {
 
 // Full is a name, in the form of a branch's, under which the holder of a
 // Frontier says that it keeps no more branches of a device's log.
-func Full(d entry.DeviceID) entry.DeviceID {
+func Full(d entry.DeviceID) entry.LogID {
 	return Branch(sha256.Sum256(append([]byte(tagFull), d[:]...)))
 }
-
-// IsBranch says whether a name is one of a branch, and not of a device, whose
-// UUID has another version.
-func IsBranch(d entry.DeviceID) bool { return d[6]>>4 == 8 }

@@ -17,7 +17,7 @@ const shortLen = 4
 type Short [shortLen]byte
 
 // ShortOf is a log's short name.
-func ShortOf(d entry.DeviceID) Short { return Short(d[len(d)-shortLen:]) }
+func ShortOf(l entry.LogID) Short { return Short(l[len(l)-shortLen:]) }
 
 // Compare orders short names by their bytes.
 func (s Short) Compare(o Short) int { return bytes.Compare(s[:], o[:]) }

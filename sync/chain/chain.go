@@ -14,27 +14,27 @@ import (
 	"turnrow/sync/hlc"
 )
 
-// Head is where a device's log stands after its entry Seq, with all that is
+// Head is where a log stands after its entry Seq, with all that is
 // needed to read or write the next one. The zero Seq is a log without entries.
 type Head struct {
 	Farm  entry.FarmID
-	Log   entry.DeviceID
+	Log   entry.LogID
 	Key   entry.Key  // the device's public key, as its first entry names it
 	Seq   uint64     // number of its last entry
 	Hash  entry.Hash // h(Seq)
 	Clock hlc.Time   // of its last entry
 	Bytes uint64     // of all its entries
-	// Peers are the devices that the log has named, in that order; the first
-	// is the device itself. References count in this list.
-	Peers []entry.DeviceID
+	// Peers are the logs that this one has named, in that order; the first is the
+	// log itself. References count in this list.
+	Peers []entry.LogID
 	Seen  []uint64 // how far the writer had seen each of Peers; unused for itself
 }
 
-// Start is the head of a log without entries.
+// Start is the head of a device's own log without entries.
 func Start(farm entry.FarmID, device entry.DeviceID, key entry.Key) Head {
 	return Head{
-		Farm: farm, Log: device, Key: key, Hash: entry.FirstHash(farm, device),
-		Peers: []entry.DeviceID{device}, Seen: []uint64{0},
+		Farm: farm, Log: device.Log(), Key: key, Hash: entry.FirstHash(farm, device),
+		Peers: []entry.LogID{device.Log()}, Seen: []uint64{0},
 	}
 }
 
@@ -52,8 +52,8 @@ func (h *Head) Advance(raw []byte) {
 	h.Bytes += uint64(len(raw))
 }
 
-// Peer finds a device in the log's list, or -1.
-func (h *Head) Peer(d entry.DeviceID) int { return slices.Index(h.Peers, d) }
+// Peer finds a log in the head's list, or -1.
+func (h *Head) Peer(l entry.LogID) int { return slices.Index(h.Peers, l) }
 
 // The things that can be wrong with a run.
 var (
@@ -101,7 +101,7 @@ func (v *Verified) HashAt(i int) entry.Hash { return v.hashes[i] }
 // other errors are ErrOther, ErrGap, ErrSize, entry.ErrSignature, and a
 // *ForkError where the bytes differ (its signature is not yet checked).
 func Check(h Head, run entry.Run, held func(seq uint64) ([]byte, error)) (Verified, error) {
-	if run.Device != h.Log {
+	if run.Device.Log() != h.Log {
 		return Verified{}, ErrOther
 	}
 	if run.First == 0 || run.First > h.Seq+1 {

@@ -6,15 +6,15 @@ import (
 	"turnrow/sync/entry"
 )
 
-// Mark is how far one device's log is held: its last number, and the first
+// Mark is how far one log is held: its last number, and the first
 // bytes of the chain's hash there, which tell a fork apart.
 type Mark = entry.Mark
 
-// Frontier is how far each device's log is held, ordered by device. Treat it
+// Frontier is how far each log is held, ordered by log. Treat it
 // as a value: its methods give new ones.
 type Frontier []Mark
 
-// Reached is how far heads go, each of a device of its own.
+// Reached is how far heads go, each of a log of its own.
 func Reached(heads []Head) Frontier {
 	f := make(Frontier, len(heads))
 	for i := range heads {
@@ -27,22 +27,22 @@ func Reached(heads []Head) Frontier {
 // Mark is the head's mark.
 func (h *Head) Mark() Mark { return Mark{Log: h.Log, Seq: h.Seq, Hash: h.Hash.Brief()} }
 
-func (f Frontier) find(d entry.DeviceID) (int, bool) {
-	return slices.BinarySearchFunc(f, d, func(m Mark, d entry.DeviceID) int { return m.Log.Compare(d) })
+func (f Frontier) find(l entry.LogID) (int, bool) {
+	return slices.BinarySearchFunc(f, l, func(m Mark, l entry.LogID) int { return m.Log.Compare(l) })
 }
 
-// Seq is how far the device's log is held: 0 where it is not.
-func (f Frontier) Seq(d entry.DeviceID) uint64 { return f.Mark(d).Seq }
+// Seq is how far a log is held: 0 where it is not.
+func (f Frontier) Seq(l entry.LogID) uint64 { return f.Mark(l).Seq }
 
-// Mark is the device's mark, with Seq 0 where it has none.
-func (f Frontier) Mark(d entry.DeviceID) Mark {
-	if i, ok := f.find(d); ok {
+// Mark is a log's mark, with Seq 0 where it has none.
+func (f Frontier) Mark(l entry.LogID) Mark {
+	if i, ok := f.find(l); ok {
 		return f[i]
 	}
-	return Mark{Log: d}
+	return Mark{Log: l}
 }
 
-// With is f with one mark put in, in the place of the device's own.
+// With is f with one mark put in, in the place of its log's own.
 func (f Frontier) With(m Mark) Frontier {
 	i, ok := f.find(m.Log)
 	if ok {

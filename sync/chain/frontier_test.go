@@ -10,13 +10,13 @@ import (
 	"turnrow/sync/entry"
 )
 
-// frontiers draws a frontier of a few devices, and the same as a plain map.
-func frontiers(t *rapid.T, name string) (chain.Frontier, map[entry.DeviceID]uint64) {
+// frontiers draws a frontier of a few logs, and the same as a plain map.
+func frontiers(t *rapid.T, name string) (chain.Frontier, map[entry.LogID]uint64) {
 	m := rapid.MapOf(rapid.Byte(), rapid.Uint64Range(1, 9)).Draw(t, name)
 	var f chain.Frontier
-	plain := map[entry.DeviceID]uint64{}
+	plain := map[entry.LogID]uint64{}
 	for d, seq := range m {
-		id := entry.DeviceID{d}
+		id := entry.LogID{d}
 		f = f.With(chain.Mark{Log: id, Seq: seq})
 		plain[id] = seq
 	}
@@ -78,7 +78,7 @@ func TestFrontierAgainstAMap(t *testing.T) {
 		before := slices.Clone(f)
 		most, covers, total := f.Max(g), true, uint64(0)
 		for d := range 256 {
-			id := entry.DeviceID{byte(d)}
+			id := entry.LogID{byte(d)}
 			if got, want := most.Seq(id), max(fm[id], gm[id]); got != want {
 				t.Fatalf("Max of %d is %d, want %d", d, got, want)
 			}

@@ -177,7 +177,7 @@ func (b *Admitted) Fields(f Fields) {
 
 // Check the body's ranges.
 func (b *Admitted) Check() error {
-	err := marked("device", Mark{Log: b.Device})
+	err := marked("device", Mark{Log: b.Device.Log()})
 	if b.Refused || b.Porter {
 		return first(err, between("role", b.Role, NoRole, NoRole))
 	}

@@ -11,8 +11,8 @@ import (
 )
 
 var (
-	boxID = entry.ID{Log: entry.DeviceID{1}, Seq: 2}
-	lotID = entry.ID{Log: entry.DeviceID{1}, Seq: 3}
+	boxID = entry.ID{Log: entry.LogID{1}, Seq: 2}
+	lotID = entry.ID{Log: entry.LogID{1}, Seq: 3}
 )
 
 // What is out of range is refused by a RangeError that names the field.

@@ -56,7 +56,7 @@ func FoundedBy(device DeviceID, key, paper Key) FarmID {
 	return f
 }
 
-// FirstHash is h(0), the hash of a device's log on a farm before its first
+// FirstHash is h(0), the hash of a device's own log on a farm before its first
 // entry.
 func FirstHash(farm FarmID, device DeviceID) Hash {
 	var buf [len(tagFirst) + 32]byte

@@ -102,7 +102,7 @@ func TestAFarmIsItsFounders(t *testing.T) {
 }
 
 func TestIDsReadBack(t *testing.T) {
-	id := entry.ID{Log: entry.DeviceID(uuid.Must(uuid.NewV7())), Seq: 42}
+	id := entry.ID{Log: entry.DeviceID(uuid.Must(uuid.NewV7())).Log(), Seq: 42}
 	if got, err := entry.ParseID(id.String()); err != nil || got != id {
 		t.Errorf("%s reads as %s, %v", id, got, err)
 	}

@@ -9,9 +9,9 @@ import (
 type Log interface {
 	// Frontier is how far each device's log is durably held.
 	Frontier() chain.Frontier
-	// Runs reads a device's log from a number on, in runs that add up to about
+	// Runs reads a log from a number on, in runs that add up to about
 	// maxBytes, one run at least, and says whether there is more.
-	Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run, bool, error)
+	Runs(log entry.LogID, from uint64, maxBytes int) ([]entry.Run, bool, error)
 	// Diverged says whether a mark lies on another branch of a forked log than
 	// the one that is held here; a mark beyond its end does not. Where this
 	// replica has not met that branch, from is where to begin a run that shows
@@ -26,7 +26,7 @@ type Branching interface {
 	Branches() chain.Frontier
 	// Known is how far the holder of have holds a branch, as its marks for the
 	// branch and for the device's log show.
-	Known(branch entry.DeviceID, have chain.Frontier) (uint64, error)
+	Known(branch entry.LogID, have chain.Frontier) (uint64, error)
 	// Stored is what is stored of a device's log, with all its branches.
 	Stored(d entry.DeviceID) (entries, bytes uint64)
 	// Full are the devices of whose logs so many branches are kept that no more
@@ -51,8 +51,8 @@ func Have(l Log) chain.Frontier {
 
 // missingRange is what is missing of one device's log.
 type missingRange struct {
-	device entry.DeviceID
-	next   uint64 // first number missing
+	log  entry.LogID
+	next uint64 // first number missing
 }
 
 // Missing is what the holder of have, as [Have] gives it, lacks of l: in runs of
@@ -85,7 +85,7 @@ func missingRanges(l Log, have chain.Frontier) (missing, forks []missingRange, e
 		switch {
 		case err != nil:
 			return nil, nil, err
-		case diverged && from > 0 && have.Seq(chain.Full(ours.Log)) > 0: // it keeps no more of them
+		case diverged && from > 0 && have.Seq(chain.Full(ours.Log.Device())) > 0: // it keeps no more of them
 		case diverged && from > 0:
 			forks = append(forks, missingRange{ours.Log, from})
 		case !diverged && theirs.Seq < ours.Seq:
@@ -121,7 +121,7 @@ func (b *batch) round(l Log, ranges []missingRange) ([]missingRange, error) {
 		if b.full {
 			return append(rest, ranges[i:]...), nil
 		}
-		runs, more, err := l.Runs(d.device, d.next, b.left/(len(ranges)-i))
+		runs, more, err := l.Runs(d.log, d.next, b.left/(len(ranges)-i))
 		if err != nil {
 			return nil, err
 		}
@@ -140,7 +140,7 @@ func (b *batch) round(l Log, ranges []missingRange) ([]missingRange, error) {
 // shows nothing, and it is needed only until both sides know.
 func (b *batch) show(l Log, forks []missingRange) error {
 	for _, d := range forks {
-		runs, _, err := l.Runs(d.device, d.next, ShowFork)
+		runs, _, err := l.Runs(d.log, d.next, ShowFork)
 		if err != nil {
 			return err
 		}

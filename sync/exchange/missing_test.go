@@ -13,16 +13,16 @@ import (
 type shelf struct {
 	front chain.Frontier
 	size  int
-	fork  map[entry.DeviceID]uint64 // devices whose marks have diverged, and from where to show it
+	fork  map[entry.LogID]uint64 // devices whose marks have diverged, and from where to show it
 	err   error
 }
 
 func (s shelf) Frontier() chain.Frontier { return s.front }
 
-func (s shelf) Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run, bool, error) {
+func (s shelf) Runs(log entry.LogID, from uint64, maxBytes int) ([]entry.Run, bool, error) {
 	var runs []entry.Run
-	for seq := from; seq <= s.front.Seq(d); seq++ {
-		r := entry.Run{Device: d, First: seq, Entries: [][]byte{make([]byte, s.size)}}
+	for seq := from; seq <= s.front.Seq(log); seq++ {
+		r := entry.Run{Device: log.Device(), First: seq, Entries: [][]byte{make([]byte, s.size)}}
 		if maxBytes -= r.Size(); maxBytes < 0 && len(runs) > 0 {
 			return runs, true, s.err
 		}
@@ -39,7 +39,7 @@ func (s shelf) Diverged(m chain.Mark) (bool, uint64, error) {
 func front(seqs ...uint64) chain.Frontier {
 	var f chain.Frontier
 	for i, n := range seqs {
-		f = f.With(chain.Mark{Log: entry.DeviceID{byte(i + 1)}, Seq: n})
+		f = f.With(chain.Mark{Log: entry.LogID{byte(i + 1)}, Seq: n})
 	}
 	return f
 }
@@ -90,10 +90,10 @@ func TestOwedComesToAnEnd(t *testing.T) {
 				t.Fatalf("%d bytes: round %d, error %v", most, rounds, err)
 			}
 			for _, r := range runs {
-				if r.First != have.Seq(r.Device)+1 {
-					t.Fatalf("%d bytes: run from %d, they have %d", most, r.First, have.Seq(r.Device))
+				if r.First != have.Seq(r.Device.Log())+1 {
+					t.Fatalf("%d bytes: run from %d, they have %d", most, r.First, have.Seq(r.Device.Log()))
 				}
-				have = have.With(chain.Mark{Log: r.Device, Seq: r.Last()})
+				have = have.With(chain.Mark{Log: r.Device.Log(), Seq: r.Last()})
 			}
 			if !more {
 				break
@@ -108,12 +108,12 @@ func TestOwedComesToAnEnd(t *testing.T) {
 // A fork is shown after all that is missing, whatever the bytes left; a known one
 // is left out.
 func TestOwedShowsAFork(t *testing.T) {
-	s := shelf{front: front(9, 2), size: 100, fork: map[entry.DeviceID]uint64{{1}: 4}}
+	s := shelf{front: front(9, 2), size: 100, fork: map[entry.LogID]uint64{{1}: 4}}
 	runs, more, err := exchange.Missing(s, front(7, 1), 300)
 	if n := got(runs, 2); err != nil || more || n[0] != 6 || n[1] != 1 {
 		t.Errorf("%v, more %t, error %v", n, more, err)
 	}
-	s.fork[entry.DeviceID{1}] = 0
+	s.fork[entry.LogID{1}] = 0
 	runs, more, err = exchange.Missing(s, front(7, 1), 300)
 	if n := got(runs, 2); err != nil || more || n[0] != 0 || n[1] != 1 {
 		t.Errorf("known: %v, more %t, error %v", n, more, err)

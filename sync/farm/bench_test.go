@@ -41,7 +41,7 @@ func newSeason(b *testing.B, n int) *season {
 		s.heads = append(s.heads, p.head.Clone())
 	}
 	for _, d := range devices(c.own) {
-		s.setting = append(s.setting, c.own.all[d]...)
+		s.setting = append(s.setting, c.own.all[d.Log()]...)
 	}
 	r := rand.New(rand.NewPCG(1, 2))
 	clock := int64(1_790_000_000_000)

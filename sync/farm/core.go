@@ -18,7 +18,7 @@ type core struct {
 
 func newCore(id entry.FarmID) *core {
 	s := &core{}
-	s.FarmID, s.Index, s.Nobody = id, map[entry.DeviceID]*order.Log{}, map[*order.Rec]entry.ID{}
+	s.FarmID, s.Index, s.Nobody = id, map[entry.LogID]*order.Log{}, map[*order.Rec]entry.ID{}
 	s.Reset()
 	return s
 }
@@ -104,8 +104,8 @@ func (s *core) admit(d *order.Log, e *entry.Entry) {
 // device of its own here, under the name that package chain gives it, whose
 // entries are numbered on. Both count; only who stops one stops all.
 
-func (s *core) branch(name entry.DeviceID, of entry.ID) {
-	if name == chain.Full(of.Log) {
+func (s *core) branch(name entry.LogID, of entry.ID) {
+	if name == chain.Full(of.Log.Device()) {
 		s.LogOf(of.Log).Full = true
 		return
 	}

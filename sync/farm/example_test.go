@@ -19,7 +19,7 @@ func Example() {
 		&entry.GroundSet{Name: entry.Some("bench"), Area: entry.Some(area)},
 		&entry.Noted{Text: "gate is open"},
 	} {
-		s.Apply(entry.Entry{ID: entry.ID{Log: house, Seq: uint64(i + 1)}, Clock: 1, Wall: 1_780_000_000_000, Body: b})
+		s.Apply(entry.Entry{ID: entry.ID{Log: house.Log(), Seq: uint64(i + 1)}, Clock: 1, Wall: 1_780_000_000_000, Body: b})
 	}
 	v := s.View()
 	fmt.Println(v.Name, "of", v.Crew[0].Name)

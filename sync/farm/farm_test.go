@@ -22,7 +22,7 @@ type phone struct {
 	head  chain.Head
 	priv  ed25519.PrivateKey
 	state *farm.State
-	all   map[entry.DeviceID][]entry.Entry
+	all   map[entry.LogID][]entry.Entry
 	late  hlc.Time
 	wall  *int64   // one for all: their clocks agree
 	by    entry.ID // who writes; zero is the phone's own person
@@ -39,7 +39,7 @@ func newPhone(t *testing.T, n byte, f entry.FarmID, wall *int64) *phone {
 	pub, priv := key(n)
 	return &phone{
 		t: t, head: chain.Start(f, deviceID(n), pub), priv: priv, state: farm.New(f),
-		all: map[entry.DeviceID][]entry.Entry{}, wall: wall,
+		all: map[entry.LogID][]entry.Entry{}, wall: wall,
 	}
 }
 
@@ -58,7 +58,7 @@ func (p *phone) write(b entry.Body) entry.ID {
 
 // mark is how far a device's log is held.
 func (p *phone) mark(d entry.DeviceID) entry.Mark {
-	return p.markOf(entry.ID{Log: d, Seq: uint64(len(p.all[d]))})
+	return p.markOf(entry.ID{Log: d.Log(), Seq: uint64(len(p.all[d.Log()]))})
 }
 
 func (p *phone) markOf(id entry.ID) entry.Mark { return p.all[id.Log][id.Seq-1].Mark() }
@@ -97,7 +97,7 @@ func (p *phone) take(es ...entry.Entry) {
 func meet(a, b *phone) {
 	for _, x := range [][2]*phone{{a, b}, {b, a}} {
 		for _, d := range devices(x[0]) {
-			x[1].take(x[0].all[d]...)
+			x[1].take(x[0].all[d.Log()]...)
 		}
 	}
 }
@@ -105,7 +105,7 @@ func meet(a, b *phone) {
 func devices(p *phone) []entry.DeviceID {
 	var ds []entry.DeviceID
 	for d := range p.all {
-		ds = append(ds, d)
+		ds = append(ds, d.Device())
 	}
 	slices.SortFunc(ds, entry.DeviceID.Compare)
 	return ds
@@ -124,7 +124,7 @@ func (c *crew) join(owner *phone, n byte, name string, role entry.Role) *phone {
 	p := newPhone(owner.t, n, owner.head.Farm, owner.wall)
 	own, _ := key(n)
 	p.writeSeen(&entry.DeviceEnrolled{Invite: pub, Key: own, Name: name + "'s phone",
-		Proof: entry.Countersign(priv, owner.head.Farm, p.head.Log, own)})
+		Proof: entry.Countersign(priv, owner.head.Farm, p.head.Log.Device(), own)})
 	meet(owner, p)
 	owner.admit(p, person, role)
 	meet(owner, p)
@@ -134,7 +134,7 @@ func (c *crew) join(owner *phone, n byte, name string, role entry.Role) *phone {
 // admit lets a phone in whose log is here.
 func (p *phone) admit(o *phone, person entry.ID, role entry.Role) entry.ID {
 	m := p.markOf(entry.ID{Log: o.head.Log, Seq: 1})
-	return p.write(&entry.Admitted{Device: m.Log, Hash: m.Hash, Person: person, Role: role})
+	return p.write(&entry.Admitted{Device: m.Log.Device(), Hash: m.Hash, Person: person, Role: role})
 }
 
 func setUp(t *testing.T) *crew {
@@ -565,7 +565,7 @@ func TestAnyOrderOfArrivalGivesOneState(t *testing.T) {
 		ids = append(ids, p.write(b))
 	}
 	c.op.write(&entry.Noted{Text: "before the stop"})
-	c.own.write(&entry.DeviceStopped{Last: c.own.mark(c.help.head.Log), Why: "lost"})
+	c.own.write(&entry.DeviceStopped{Last: c.own.mark(c.help.head.Log.Device()), Why: "lost"})
 	c.merge()
 	want := c.own.state.Digest()
 	for _, p := range ps {
@@ -579,7 +579,7 @@ func TestAnyOrderOfArrivalGivesOneState(t *testing.T) {
 		for left := devices(c.own); len(left) > 0; {
 			i := r.IntN(len(left))
 			d := left[i]
-			es := c.own.all[d]
+			es := c.own.all[d.Log()]
 			s.Apply(es[next[d]])
 			if r.IntN(4) == 0 {
 				s.Apply(es[next[d]]) // again

@@ -217,7 +217,7 @@ var writers = []struct {
 }
 
 func (t *trial) person(p *phone) entry.ID {
-	d, ok := t.crew.own.state.Device(p.head.Log)
+	d, ok := t.crew.own.state.Device(p.head.Log.Device())
 	if !ok {
 		p.t.Fatal("the device is not known")
 	}

@@ -13,7 +13,7 @@ import (
 func (p *phone) asked(bodies ...entry.Body) []farm.Doubt {
 	p.t.Helper()
 	before := p.state.Digest()
-	ds := p.state.Unlikely(farm.Writer{Device: p.head.Log, Person: p.by, Wall: *p.wall + 60_000}, bodies...)
+	ds := p.state.Unlikely(farm.Writer{Device: p.head.Log.Device(), Person: p.by, Wall: *p.wall + 60_000}, bodies...)
 	if p.state.Digest() != before {
 		p.t.Error("asking left a trace in the state")
 	}

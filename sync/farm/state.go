@@ -23,7 +23,7 @@ func (s *State) Apply(es ...entry.Entry) { s.in.apply(es...) }
 // before any of the device's own beyond that. The name chain.Full says that the
 // device's log has more branches than are kept, so that no more of it counts than
 // what others named.
-func (s *State) Branch(name entry.DeviceID, of entry.ID) { s.in.branch(name, of) }
+func (s *State) Branch(name entry.LogID, of entry.ID) { s.in.branch(name, of) }
 
 // Grow makes room for the entries of a record up to a frontier, which are to
 // come.

@@ -43,7 +43,7 @@ func (s *core) unlikely(w Writer, bodies ...entry.Body) []conflict.Doubt {
 			continue
 		}
 		if slices.ContainsFunc(sl.Recs, func(r *order.Rec) bool { return r.DraftedOn(w.Device, first) }) {
-			out = append(out, c.WordSlip(sl, order.IDsOf(sl.Recs), true, sl.Recs[len(sl.Recs)-1].Log.ID == w.Device && sl.Recs[len(sl.Recs)-1].Seq >= first))
+			out = append(out, c.WordSlip(sl, order.IDsOf(sl.Recs), true, sl.Recs[len(sl.Recs)-1].Log.ID == w.Device.Log() && sl.Recs[len(sl.Recs)-1].Seq >= first))
 		}
 	}
 	return out
@@ -88,17 +88,17 @@ func never(entry.Body) bool  { return false }
 // draft applies bodies as a device's next entries, written in the knowledge of
 // all that is here, and gives the number of the first.
 func (s *core) draft(w Writer, bodies []entry.Body) (first uint64) {
-	d := s.LogOf(w.Device)
+	d := s.LogOf(w.Device.Log())
 	first = d.Held() + 1
 	var latest hlc.Time
 	for _, r := range s.InPlace {
 		latest = hlc.Later(latest, r.Clock, w.Wall)
 	}
-	seen := slices.DeleteFunc(s.Applied(), func(m entry.Mark) bool { return m.Log == w.Device })
+	seen := slices.DeleteFunc(s.Applied(), func(m entry.Mark) bool { return m.Log == w.Device.Log() })
 	for i, b := range bodies {
 		clock := hlc.Next(latest, w.Wall)
 		latest = clock
-		id := entry.ID{Log: w.Device, Seq: first + uint64(i)}
+		id := entry.ID{Log: w.Device.Log(), Seq: first + uint64(i)}
 		s.apply(entry.Entry{ID: id, Clock: clock, Wall: w.Wall, Person: w.Person, Seen: seen, Body: b})
 		seen = nil
 	}
@@ -114,7 +114,7 @@ type Trial struct {
 // Write adds an entry, written in the knowledge of all that is here, and gives
 // the number that it would have.
 func (t *Trial) Write(b entry.Body) entry.ID {
-	return entry.ID{Log: t.by.Device, Seq: t.state.draft(t.by, []entry.Body{b})}
+	return entry.ID{Log: t.by.Device.Log(), Seq: t.state.draft(t.by, []entry.Body{b})}
 }
 
 // State is how it stands with what was tried.

@@ -25,18 +25,18 @@ func (b *BehindError) Error() string {
 
 // writesOn says whether a log that ends at a head, nil for none, can be
 // recorded to without using a number twice.
-func (e *engine) writesOn(log logName, h *chain.Head) error {
+func (e *engine) writesOn(name logName, h *chain.Head) error {
 	var seq uint64
 	if h != nil {
 		seq = h.Seq
 	}
 	if e.unproved.Load() {
-		return &BehindError{log.log, seq, 0}
+		return &BehindError{name.log.Device(), seq, 0}
 	}
-	if given := e.mark.given(log); seq < given {
-		return &BehindError{log.log, seq, given}
+	if given := e.mark.given(name); seq < given {
+		return &BehindError{name.log.Device(), seq, given}
 	}
-	return e.try(func() error { return e.mark.own(log, seq) })
+	return e.try(func() error { return e.mark.own(name, seq) })
 }
 
 // Behind says whether a device that records here has lost entries that others
@@ -54,7 +54,7 @@ func (l *Log) Behind(d entry.DeviceID) error {
 	if e.unproved.Load() {
 		return &BehindError{Device: d}
 	}
-	if h, given := l.durable.Load().head(d), m.given(logName{l.farm, d}); given > 0 && (h == nil || h.Seq < given) {
+	if h, given := l.durable.Load().head(d.Log()), m.given(logName{l.farm, d.Log()}); given > 0 && (h == nil || h.Seq < given) {
 		b := &BehindError{Device: d, Given: given}
 		if h != nil {
 			b.Held = h.Seq
@@ -85,7 +85,7 @@ func (l *Log) give(e *engine, runs []entry.Run) {
 		return
 	}
 	last := &runs[len(runs)-1]
-	name := logName{l.farm, last.Device}
+	name := logName{l.farm, last.Device.Log()}
 	if last.Last() > e.mark.given(name) {
 		_ = e.try(func() error { return e.mark.give(name, last.Last()) })
 	}
@@ -100,7 +100,7 @@ func (s *Store) RecordedBy(d entry.DeviceID) (entry.FarmID, bool) {
 	}
 	defer s.done()
 	for _, l := range e.mark.owned() {
-		if l.log.log == d {
+		if l.log.log == d.Log() {
 			return l.log.farm, true
 		}
 	}

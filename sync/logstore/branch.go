@@ -16,14 +16,14 @@ import (
 // log. Its entries and signatures are kept like a device's, under its name.
 type branch struct {
 	device entry.DeviceID
-	on     entry.DeviceID // what it parts from: the device's log, or the branch of that name
-	first  uint64         // the number from which the two differ
-	before entry.Hash     // the chain's hash before that
-	beside entry.DeviceID // name of what it parts from, from there on
-	head   chain.Head     // its end; Device is its name
+	on     entry.LogID // what it parts from: the device's own, or another branch
+	first  uint64      // the number from which the two differ
+	before entry.Hash  // the chain's hash before that
+	beside entry.LogID // name of what it parts from, from there on
+	head   chain.Head  // its end; Log is its name
 }
 
-func branchKey(farm entry.FarmID, name entry.DeviceID) []byte {
+func branchKey(farm entry.FarmID, name entry.LogID) []byte {
 	return logKey(spaceBranch, farm, name)
 }
 
@@ -51,7 +51,7 @@ func readBranch(key, value []byte) (*branch, error) {
 	if r.bad || br.first == 0 || len(key) != headLen {
 		return nil, damaged(key, "torn")
 	}
-	br.head, _, err = readHead(entry.FarmID(key[1:farmLen]), entry.DeviceID(key[farmLen:]), r.b)
+	br.head, _, err = readHead(entry.FarmID(key[1:farmLen]), entry.LogID(key[farmLen:]), r.b)
 	return br, err
 }
 
@@ -100,13 +100,13 @@ func (s *state) withBranches(branches ...*branch) *state {
 type lane struct {
 	device entry.DeviceID
 	first  uint64
-	head   *chain.Head // its Device is what the entries are kept under
+	head   *chain.Head // its Log is what the entries are kept under
 	start  end         // from where hashes can be computed
 }
 
-func (s *state) lane(name entry.DeviceID) (lane, bool) {
+func (s *state) lane(name entry.LogID) (lane, bool) {
 	if h := s.head(name); h != nil {
-		return lane{name, 1, h, beginning(h)}, true
+		return lane{name.Device(), 1, h, beginning(h)}, true
 	}
 	for _, br := range s.branches {
 		switch name {
@@ -122,8 +122,8 @@ func (s *state) lane(name entry.DeviceID) (lane, bool) {
 }
 
 // names are what branches of a device's log are called here, and the log itself.
-func (s *state) names(d entry.DeviceID) []entry.DeviceID {
-	all := []entry.DeviceID{d}
+func (s *state) names(d entry.DeviceID) []entry.LogID {
+	all := []entry.LogID{d.Log()}
 	for _, br := range s.branchesOf(d) {
 		all = append(all, br.head.Log, br.beside)
 	}
@@ -131,7 +131,7 @@ func (s *state) names(d entry.DeviceID) []entry.DeviceID {
 }
 
 // beginning is the place before a log's first entry.
-func beginning(h *chain.Head) end { return end{hash: entry.FirstHash(h.Farm, h.Log)} }
+func beginning(h *chain.Head) end { return end{hash: entry.FirstHash(h.Farm, h.Log.Device())} }
 
 // Branches are how far the branches of forked logs are held, both the other
 // ones and those that are held as the devices' logs. A log that is not forked
@@ -142,7 +142,7 @@ func (l *Log) Branches() chain.Frontier {
 	for _, br := range s.branches {
 		f = f.With(br.head.Mark())
 		if own := s.own(br.device); own == br {
-			m := s.head(br.device).Mark()
+			m := s.head(br.device.Log()).Mark()
 			m.Log = br.beside
 			f = f.With(m)
 		}
@@ -155,7 +155,7 @@ func (l *Log) Branches() chain.Frontier {
 func (s *state) own(d entry.DeviceID) *branch {
 	var first *branch
 	for _, br := range s.branchesOf(d) {
-		if br.on == d && (first == nil || br.first < first.first) {
+		if br.on == d.Log() && (first == nil || br.first < first.first) {
 			first = br
 		}
 	}
@@ -165,7 +165,7 @@ func (s *state) own(d entry.DeviceID) *branch {
 // Stored is what is stored of a device's log, with all its branches.
 func (l *Log) Stored(d entry.DeviceID) (entries, bytes uint64) {
 	s := l.durable.Load()
-	if h := s.head(d); h != nil {
+	if h := s.head(d.Log()); h != nil {
 		entries, bytes = h.Seq, h.Bytes
 	}
 	for _, br := range s.branchesOf(d) {

@@ -198,7 +198,7 @@ func (s *site) goesOn(t *testing.T, l *logstore.Log, store *logstore.Store, far 
 		}
 	}
 	es := s.crew.Write(t, l, 0, logtest.Note("goes on"))
-	if held := far.Frontier().Seq(me.ID); es[0].Seq <= held {
+	if held := far.Frontier().Seq(me.ID.Log()); es[0].Seq <= held {
 		t.Errorf("number %d is used twice: %d are held elsewhere", es[0].Seq, held)
 	}
 	level(t, l, far)

@@ -28,7 +28,7 @@ func (l *Log) Diverged(m chain.Mark) (diverged bool, from uint64, err error) {
 	if err != nil || [8]byte(hash[:8]) == m.Hash {
 		return false, 0, err
 	}
-	for _, br := range s.branchesOf(m.Log) {
+	for _, br := range s.branchesOf(m.Log.Device()) {
 		if on, err := br.holds(e.db, m); on || err != nil {
 			return on, 0, err
 		}
@@ -38,7 +38,7 @@ func (l *Log) Diverged(m chain.Mark) (diverged bool, from uint64, err error) {
 }
 
 // Known is how far the holder of have holds a branch, as exchange.Branching says.
-func (l *Log) Known(name entry.DeviceID, have chain.Frontier) (uint64, error) {
+func (l *Log) Known(name entry.LogID, have chain.Frontier) (uint64, error) {
 	s := l.durable.Load()
 	ln, ok := s.lane(name)
 	if !ok {
@@ -112,9 +112,9 @@ func reachBack(db pebble.Reader, h *chain.Head, seq uint64) (uint64, error) {
 // restored from a copy, or cloned, and both went on writing.
 type Fork struct {
 	Device  entry.DeviceID
-	Branch  entry.DeviceID // the branch's name, as in Branches; Runs reads it
-	First   uint64         // the number from which the branches differ
-	Entries []entry.Entry  // the branch from there on
+	Branch  entry.LogID   // the branch's name, as in Branches; Runs reads it
+	First   uint64        // the number from which the branches differ
+	Entries []entry.Entry // the branch from there on
 	// Unread is why no more than Entries could be read; nil where that is all.
 	Unread error
 }
@@ -143,8 +143,8 @@ func (l *Log) Forks() ([]Fork, error) {
 // read decodes a branch, which needs what the log said before it parts.
 func (s *state) read(db pebble.Reader, br *branch) (Fork, error) {
 	f := Fork{Device: br.device, Branch: br.head.Log, First: br.first}
-	log := s.head(br.device)
-	at := chain.Start(log.Farm, log.Log, log.Key)
+	log := s.head(br.device.Log())
+	at := chain.Start(log.Farm, br.device, log.Key)
 	dec := wire.NewDecoder(&at)
 	err := s.before(db, br, br.first-1, func(raw []byte) error {
 		if f.Unread == nil {
@@ -169,7 +169,7 @@ func (s *state) read(db pebble.Reader, br *branch) (Fork, error) {
 
 // before gives what a branch has up to an entry, but for its own.
 func (s *state) before(db pebble.Reader, br *branch, last uint64, fn func([]byte) error) error {
-	log, from := s.head(br.device), uint64(1)
+	log, from := s.head(br.device.Log()), uint64(1)
 	for _, o := range s.branches {
 		if o.head.Log == br.on {
 			if err := s.before(db, o, o.first-1, fn); err != nil {

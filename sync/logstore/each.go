@@ -45,7 +45,7 @@ type cursor struct {
 }
 
 func newCursor(from []chain.Head, end *chain.Head) *cursor {
-	c := &cursor{head: chain.Start(end.Farm, end.Log, end.Key)}
+	c := &cursor{head: chain.Start(end.Farm, end.Log.Device(), end.Key)}
 	for i := range from {
 		if from[i].Log == end.Log {
 			c.head = from[i].Clone()

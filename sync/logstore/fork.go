@@ -36,7 +36,7 @@ func (p *intake) refused(g *grown, r entry.Run, why error) error {
 		}
 		why = entry.ErrSignature
 	}
-	for _, a := range p.asidesOf(g.head.Log) {
+	for _, a := range p.asidesOf(g.head.Log.Device()) {
 		if r.First <= a.br.first || r.First > a.head.Seq+1 {
 			continue
 		}
@@ -50,7 +50,7 @@ func (p *intake) refused(g *grown, r entry.Run, why error) error {
 // stem is what a branch can part from: a device's log, or another branch of it.
 type stem struct {
 	*grown
-	name  entry.DeviceID
+	name  entry.LogID
 	start end // where it begins
 }
 
@@ -61,7 +61,7 @@ func (a *aside) stem() stem { return stem{&a.grown, a.head.Log, a.br.start()} }
 // parts takes a run aside that parts from the stem within it. It says whether
 // the device signed it.
 func (p *intake) parts(from stem, r entry.Run, fork *chain.ForkError) (signed bool, err error) {
-	at := chain.Head{Farm: from.head.Farm, Log: r.Device, Key: from.head.Key, Seq: fork.Seq - 1}
+	at := chain.Head{Farm: from.head.Farm, Log: r.Device.Log(), Key: from.head.Key, Seq: fork.Seq - 1}
 	if at.Hash, err = p.hashAt(from, at.Seq); err != nil {
 		return false, &readError{err}
 	}
@@ -84,7 +84,7 @@ func (p *intake) parts(from stem, r entry.Run, fork *chain.ForkError) (signed bo
 		beside: chain.Branch(entry.NextHash(at.Hash, fork.Ours)),
 	}}
 	a.head = at
-	a.head.Log, a.head.Peers, a.head.Seen = name, []entry.DeviceID{name}, []uint64{0}
+	a.head.Log, a.head.Peers, a.head.Seen = name, []entry.LogID{name}, []uint64{0}
 	p.asides = append(p.asides, a)
 	return true, p.extend(a, r)
 }
@@ -117,10 +117,11 @@ func (p *intake) room(r entry.Run) error {
 
 // extend adds to a branch what a run has beyond it.
 func (p *intake) extend(a *aside, r entry.Run) error {
-	r.Device = a.head.Log
 	held := p.held(&a.grown)
 	defer held.close()
-	v, err := chain.Check(a.head, r, held.at)
+	at := a.head
+	at.Log = r.Device.Log() // the device signs its branches too
+	v, err := chain.Check(at, r, held.at)
 	if err != nil {
 		return err
 	}
@@ -150,7 +151,7 @@ func (p *intake) asidesOf(d entry.DeviceID) []*aside {
 	return all
 }
 
-func (p *intake) hasAside(name entry.DeviceID) bool {
+func (p *intake) hasAside(name entry.LogID) bool {
 	for _, a := range p.asides {
 		if a.head.Log == name {
 			return true

@@ -68,7 +68,7 @@ func TestForksAreBounded(t *testing.T) {
 	c.Write(t, l, 0, logtest.Note("here"))
 	var wanted []entry.Mark
 	l.NamedBy(func(entry.DeviceID) (held, _ []entry.Mark) { return nil, wanted })
-	var kept []entry.DeviceID
+	var kept []entry.LogID
 	before := l // each copy is one of the one before, taken an entry before its end: a branch of a branch
 	const n = exchange.MaxForks + 3
 	for i := range n {
@@ -82,7 +82,7 @@ func TestForksAreBounded(t *testing.T) {
 		c.Write(t, copied, 0, logtest.Note("%d", i))
 		if i == n-1 { // an entry that waits names what comes after it
 			h, _ := copied.Head(d)
-			wanted = []entry.Mark{{Log: d, Seq: h.Seq + 1, Hash: entry.Brief{1}}}
+			wanted = []entry.Mark{{Log: d.Log(), Seq: h.Seq + 1, Hash: entry.Brief{1}}}
 		}
 		if c.Write(t, copied, 0, logtest.Note("%d more", i)); i < exchange.MaxForks || i == n-1 {
 			kept = append(kept, name(t, copied, d))
@@ -99,15 +99,15 @@ func TestForksAreBounded(t *testing.T) {
 		}
 	}
 	forks := logtest.Must(l.Forks())(t)
-	var got []entry.DeviceID
+	var got []entry.LogID
 	for _, f := range forks {
 		got = append(got, f.Branch)
 		if f.Unread != nil || len(f.Entries) != 2 {
 			t.Errorf("a branch from %d: %d entries, %v", f.First, len(f.Entries), f.Unread)
 		}
 	}
-	slices.SortFunc(got, entry.DeviceID.Compare)
-	slices.SortFunc(kept, entry.DeviceID.Compare)
+	slices.SortFunc(got, entry.LogID.Compare)
+	slices.SortFunc(kept, entry.LogID.Compare)
 	if !slices.Equal(got, kept) {
 		t.Errorf("kept\n%v\nwant\n%v", got, kept)
 	}
@@ -115,7 +115,7 @@ func TestForksAreBounded(t *testing.T) {
 }
 
 // name is a log's name as a branch that parts before its last entry but one.
-func name(t *testing.T, l *logstore.Log, d entry.DeviceID) entry.DeviceID {
+func name(t *testing.T, l *logstore.Log, d entry.DeviceID) entry.LogID {
 	t.Helper()
 	runs := logtest.Runs(t, l, d, 1, 1)
 	var hash entry.Hash
@@ -129,7 +129,7 @@ func name(t *testing.T, l *logstore.Log, d entry.DeviceID) entry.DeviceID {
 		}
 	}
 	t.Fatal("no such entry")
-	return entry.DeviceID{}
+	return entry.LogID{}
 }
 
 // Two that each keep as many branches of a log as they come, and not the same,

@@ -9,7 +9,7 @@ import (
 	"turnrow/sync/hlc"
 )
 
-// appendHead writes a head, but for its farm and device.
+// appendHead writes a head, but for its farm and log.
 func appendHead(b []byte, h *chain.Head) []byte {
 	b = append(b, h.Key[:]...)
 	b = append(b, h.Hash[:]...)
@@ -25,20 +25,20 @@ func appendHead(b []byte, h *chain.Head) []byte {
 }
 
 // readHead reads what appendHead wrote and gives the bytes after it.
-func readHead(farm entry.FarmID, d entry.DeviceID, b []byte) (chain.Head, []byte, error) {
+func readHead(farm entry.FarmID, log entry.LogID, b []byte) (chain.Head, []byte, error) {
 	r := parser{b: b}
-	h := chain.Head{Farm: farm, Log: d}
+	h := chain.Head{Farm: farm, Log: log}
 	copy(h.Key[:], r.bytes(len(h.Key)))
 	copy(h.Hash[:], r.bytes(len(h.Hash)))
 	h.Seq, h.Clock, h.Bytes = r.uint(), hlc.Time(r.uint()), r.uint()
 	n := r.count(entry.MaxDevices)
-	h.Peers, h.Seen = make([]entry.DeviceID, n), make([]uint64, n)
+	h.Peers, h.Seen = make([]entry.LogID, n), make([]uint64, n)
 	for i := range n {
 		copy(h.Peers[i][:], r.bytes(idLen))
 		h.Seen[i] = r.uint()
 	}
-	if r.bad || n == 0 || h.Peers[0] != d {
-		return chain.Head{}, nil, fmt.Errorf("%w: head of device %s of farm %s", ErrCorrupt, d, farm)
+	if r.bad || n == 0 || h.Peers[0] != log {
+		return chain.Head{}, nil, fmt.Errorf("%w: head of device %s of farm %s", ErrCorrupt, log, farm)
 	}
 	return h, r.b, nil
 }

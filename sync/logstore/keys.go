@@ -19,22 +19,22 @@ const (
 	spaceMeta      = 'm'
 
 	idLen   = 16
-	headLen = 1 + 2*idLen // of a key of a device's log
+	headLen = 1 + 2*idLen // of a key of a log
 	seqLen  = headLen + 8 // of a key of an entry or signature
 	farmLen = 1 + idLen   // of a key of a farm
 	foldLen = farmLen + 4 // of a key of a part of a saved fold
 )
 
-// logKey is the key of a device's log in a space, with room for a number.
-func logKey(space byte, farm entry.FarmID, d entry.DeviceID) []byte {
+// logKey is the key of a log in a space, with room for a number.
+func logKey(space byte, farm entry.FarmID, log entry.LogID) []byte {
 	k := make([]byte, 0, seqLen)
 	k = append(k, space)
 	k = append(k, farm[:]...)
-	return append(k, d[:]...)
+	return append(k, log[:]...)
 }
 
-func seqKey(space byte, farm entry.FarmID, d entry.DeviceID, seq uint64) []byte {
-	return binary.BigEndian.AppendUint64(logKey(space, farm, d), seq)
+func seqKey(space byte, farm entry.FarmID, log entry.LogID, seq uint64) []byte {
+	return binary.BigEndian.AppendUint64(logKey(space, farm, log), seq)
 }
 
 // withSeq puts a number at the end of a key that has room for one.
@@ -88,9 +88,9 @@ func describe(key []byte) string {
 	case space == spaceSignature && len(key) == seqLen:
 		return "signature at entry " + describeSeq(rest)
 	case space == spaceHead && len(key) == headLen:
-		return fmt.Sprintf("head of device %s of farm %s", entry.DeviceID(rest[idLen:]), entry.FarmID(rest[:idLen]))
+		return fmt.Sprintf("head of device %s of farm %s", entry.LogID(rest[idLen:]), entry.FarmID(rest[:idLen]))
 	case space == spaceBranch && len(key) == headLen:
-		return fmt.Sprintf("branch %s of farm %s", entry.DeviceID(rest[idLen:]), entry.FarmID(rest[:idLen]))
+		return fmt.Sprintf("branch %s of farm %s", entry.LogID(rest[idLen:]), entry.FarmID(rest[:idLen]))
 	case space == spaceFold && len(key) == farmLen:
 		return fmt.Sprintf("saved state of farm %s", entry.FarmID(rest))
 	case space == spaceFold && len(key) == foldLen:
@@ -102,5 +102,5 @@ func describe(key []byte) string {
 }
 
 func describeSeq(rest []byte) string {
-	return fmt.Sprintf("%d of device %s of farm %s", seqOf(rest), entry.DeviceID(rest[idLen:2*idLen]), entry.FarmID(rest[:idLen]))
+	return fmt.Sprintf("%d of device %s of farm %s", seqOf(rest), entry.LogID(rest[idLen:2*idLen]), entry.FarmID(rest[:idLen]))
 }

@@ -67,7 +67,7 @@ func headAt(farm entry.FarmID, key, value []byte) (chain.Head, error) {
 	if err != nil {
 		return chain.Head{}, err
 	}
-	h, _, err := readHead(farm, entry.DeviceID(key[len(key)-idLen:]), p)
+	h, _, err := readHead(farm, entry.LogID(key[len(key)-idLen:]), p)
 	return h, err
 }
 
@@ -79,7 +79,7 @@ func (l *Log) Frontier() chain.Frontier { return l.durable.Load().frontier }
 
 // Head is a device's head, as far as its log is durably stored.
 func (l *Log) Head(d entry.DeviceID) (chain.Head, bool) {
-	h := l.durable.Load().head(d)
+	h := l.durable.Load().head(d.Log())
 	if h == nil {
 		return chain.Head{}, false
 	}

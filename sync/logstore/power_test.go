@@ -22,7 +22,7 @@ import (
 type cut struct {
 	at      string
 	disk    *vfs.MemFS
-	entries map[entry.DeviceID][]entry.Entry
+	entries map[entry.LogID][]entry.Entry
 	setting string
 }
 
@@ -40,7 +40,7 @@ type day struct {
 
 func newDay(t *testing.T) *day {
 	d := &day{t: t, disk: vfs.NewCrashableMem(), rng: rand.New(rand.NewPCG(5, 11))}
-	d.ack.entries = map[entry.DeviceID][]entry.Entry{}
+	d.ack.entries = map[entry.LogID][]entry.Entry{}
 	d.fs = errorfs.Wrap(d.disk, errorfs.InjectorFunc(func(op errorfs.Op) error {
 		switch op.Kind {
 		case errorfs.OpFileWrite, errorfs.OpFileClose, errorfs.OpFilePreallocate, errorfs.OpLock:
@@ -63,7 +63,7 @@ func (d *day) lose(at string) {
 	for _, unsynced := range []int{0, 50} {
 		c := d.ack
 		c.at = fmt.Sprintf("cut %d, %s, %d %% of what was not synced", len(d.cuts), at, unsynced)
-		c.entries = map[entry.DeviceID][]entry.Entry{}
+		c.entries = map[entry.LogID][]entry.Entry{}
 		for id, es := range d.ack.entries {
 			c.entries[id] = es[:len(es):len(es)]
 		}
@@ -149,7 +149,7 @@ func (c *cut) check(t *testing.T, crew *logtest.Crew, goOn bool) {
 	defer s.Close()
 	whole(t, s)
 	l := logtest.Must(s.Farm(crew.Farm))(t)
-	got := map[entry.DeviceID][]entry.Entry{}
+	got := map[entry.LogID][]entry.Entry{}
 	for _, e := range logtest.All(t, l) {
 		got[e.Log] = append(got[e.Log], e)
 	}
@@ -157,14 +157,14 @@ func (c *cut) check(t *testing.T, crew *logtest.Crew, goOn bool) {
 		if len(got[id]) < len(es) || !reflect.DeepEqual(got[id][:len(es)], es) {
 			t.Errorf("%d entries of %s, %d were acknowledged", len(got[id]), id, len(es))
 		}
-		if h, _ := l.Head(id); h.Seq != uint64(len(got[id])) || l.Frontier().Mark(id) != h.Mark() {
+		if h, _ := l.Head(id.Device()); h.Seq != uint64(len(got[id])) || l.Frontier().Mark(id) != h.Mark() {
 			t.Errorf("head of %s at %d, %d entries", id, h.Seq, len(got[id]))
 		}
 	}
 	c.checkSaved(t, s, l)
 	if goOn {
 		draft := logtest.Note("after the power cut")
-		if len(got[crew.Devices[0].ID]) == 0 {
+		if len(got[crew.Devices[0].ID.Log()]) == 0 {
 			draft = crew.First(0)
 		}
 		crew.Write(t, l, 0, draft)

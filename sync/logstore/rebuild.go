@@ -74,7 +74,7 @@ func readDamage(db pebble.Reader) (*Damage, error) {
 	}
 	open := d.Gaps[:0]
 	for _, g := range d.Gaps {
-		h, err := headOf(db, logName{g.Farm, g.Device})
+		h, err := headOf(db, logName{g.Farm, g.Device.Log()})
 		if err != nil {
 			return nil, err
 		}
@@ -332,7 +332,7 @@ func (s *Store) refillLogs(e *engine, saved *salvage, d *Damage) error {
 		return farms[id]
 	}
 	for _, n := range logs {
-		if err := of(n.farm).refill(e, saved, n, n.log, 1); err != nil {
+		if err := of(n.farm).refill(e, saved, n, n.log.Device(), 1); err != nil {
 			return err
 		}
 	}
@@ -348,7 +348,7 @@ func (s *Store) refillLogs(e *engine, saved *salvage, d *Damage) error {
 			held = h.Seq
 		}
 		if had := saved.had(n); held < had {
-			d.Gaps = append(d.Gaps, Gap{n.farm, n.log, held, had})
+			d.Gaps = append(d.Gaps, Gap{n.farm, n.log.Device(), held, had})
 		}
 	}
 	return nil
@@ -370,7 +370,7 @@ func (s *salvage) logs() (logs []logName, branches []*branch) {
 	seen := map[logName]bool{}
 	for key := range s.rows {
 		if (key[0] == spaceEntry || key[0] == spaceHead) && len(key) == keyLen(key[0]) {
-			n := logName{entry.FarmID([]byte(key[1:farmLen])), entry.DeviceID([]byte(key[farmLen:headLen]))}
+			n := logName{entry.FarmID([]byte(key[1:farmLen])), entry.LogID([]byte(key[farmLen:headLen]))}
 			if !seen[n] && !asides[n] {
 				logs = append(logs, n)
 			}

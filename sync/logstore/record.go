@@ -193,8 +193,8 @@ func (l *Log) scribe(e *engine, key ed25519.PrivateKey, device entry.DeviceID) (
 	}
 	s := &scribe{before: l.next, key: key}
 	s.reads = wire.NewDecoder(&s.head)
-	h := l.next.head(device)
-	if err := e.writesOn(logName{l.farm, device}, h); err != nil {
+	h := l.next.head(device.Log())
+	if err := e.writesOn(logName{l.farm, device.Log()}, h); err != nil {
 		return nil, err
 	}
 	if h == nil {
@@ -288,7 +288,7 @@ func (s *scribe) next(d entry.Draft) error {
 
 // names checks that a log's first entry names the writer's key.
 func (s *scribe) names(raw []byte) error {
-	named, err := wire.Start(s.head.Farm, s.head.Log, raw)
+	named, err := wire.Start(s.head.Farm, s.head.Log.Device(), raw)
 	if err != nil {
 		return err
 	}

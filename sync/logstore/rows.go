@@ -53,10 +53,10 @@ type rows struct {
 	seq, last uint64 // the one read last, and the last wanted
 }
 
-func entryRows(db pebble.Reader, farm entry.FarmID, d entry.DeviceID, first, last uint64) (*rows, error) {
+func entryRows(db pebble.Reader, farm entry.FarmID, log entry.LogID, first, last uint64) (*rows, error) {
 	it, err := db.NewIter(&pebble.IterOptions{
-		LowerBound: seqKey(spaceEntry, farm, d, first),
-		UpperBound: seqKey(spaceEntry, farm, d, last+1),
+		LowerBound: seqKey(spaceEntry, farm, log, first),
+		UpperBound: seqKey(spaceEntry, farm, log, last+1),
 	})
 	if err != nil {
 		return nil, err

@@ -10,18 +10,17 @@ import (
 	"turnrow/sync/exchange"
 )
 
-// Runs reads a device's log from an entry on, as far as it is durably stored,
+// Runs reads a log from an entry on, as far as it is durably stored,
 // in runs of exchange.MaxRun that add up to maxBytes; and whether there is more.
 // A run can end only where a signature is held, so it may be longer, and the
-// first is given whatever its length. A branch's name in the place of a device
-// gives that branch from where it parts.
-func (l *Log) Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run, bool, error) {
+// first is given whatever its length. A branch is given from where it parts.
+func (l *Log) Runs(name entry.LogID, from uint64, maxBytes int) ([]entry.Run, bool, error) {
 	e, err := l.store.reading()
 	if err != nil {
 		return nil, false, err
 	}
 	defer l.store.done()
-	lane, ok := l.durable.Load().lane(d)
+	lane, ok := l.durable.Load().lane(name)
 	from = max(from, lane.first)
 	if !ok || from > lane.head.Seq {
 		return nil, false, nil

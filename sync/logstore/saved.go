@@ -78,8 +78,8 @@ func (f *foldReader) head() (heads []chain.Head, err error) {
 	}
 	r := parser{b: v}
 	for range r.count(entry.MaxDevices) {
-		d := entry.DeviceID(padded(r.bytes(idLen)))
-		h, rest, err := readHead(f.log.farm, d, r.b)
+		log := entry.LogID(padded(r.bytes(idLen)))
+		h, rest, err := readHead(f.log.farm, log, r.b)
 		if err != nil {
 			return nil, err
 		}

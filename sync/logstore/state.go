@@ -12,24 +12,24 @@ import (
 // device, and the branches beside them. A state and what it points at never
 // change once made.
 type state struct {
-	heads    []*chain.Head  // sorted by device, each once
+	heads    []*chain.Head  // sorted by log, each once
 	frontier chain.Frontier // frontier[i] is heads[i].Mark()
 	branches []*branch      // other branches of forked logs
 }
 
-func (s *state) find(d entry.DeviceID) (int, bool) {
-	return slices.BinarySearchFunc(s.heads, d, func(h *chain.Head, d entry.DeviceID) int { return h.Log.Compare(d) })
+func (s *state) find(log entry.LogID) (int, bool) {
+	return slices.BinarySearchFunc(s.heads, log, func(h *chain.Head, log entry.LogID) int { return h.Log.Compare(log) })
 }
 
-// head is the device's head, nil where it has none.
-func (s *state) head(d entry.DeviceID) *chain.Head {
-	if i, ok := s.find(d); ok {
+// head is the head of a device's own log, nil where that has none.
+func (s *state) head(log entry.LogID) *chain.Head {
+	if i, ok := s.find(log); ok {
 		return s.heads[i]
 	}
 	return nil
 }
 
-// with is the state with heads in the place of their devices' own.
+// with is the state with heads in the place of their logs' own.
 func (s *state) with(heads ...*chain.Head) *state {
 	if len(heads) == 0 {
 		return s

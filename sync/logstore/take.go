@@ -173,11 +173,11 @@ func bounded(r entry.Run) error {
 // log is the log that a run adds to, as far as it has come.
 func (p *intake) log(r entry.Run) (*grown, error) {
 	for _, g := range p.logs {
-		if g.head.Log == r.Device {
+		if g.head.Log == r.Device.Log() {
 			return g, nil
 		}
 	}
-	if h := p.base.head(r.Device); h != nil {
+	if h := p.base.head(r.Device.Log()); h != nil {
 		g := &grown{base: h, head: *h}
 		p.logs = append(p.logs, g)
 		return g, nil

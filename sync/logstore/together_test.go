@@ -159,7 +159,7 @@ func TestSameNewsTwice(t *testing.T) {
 	c := logtest.NewCrew(1)
 	l := logtest.Must(logtest.Must(logstore.Open("store", logstore.Options{FS: vfs.NewMem()}))(t).Farm(c.Farm))(t)
 	c.Join(t, l, 0)
-	news := []entry.Mark{{Log: entry.DeviceID{0: 9, 6: 0x70, 8: 0x80}, Seq: 3}}
+	news := []entry.Mark{{Log: entry.LogID{0: 9, 6: 0x70, 8: 0x80}, Seq: 3}}
 	for n, want := range []int{1, 0} {
 		note := logtest.Note("number %d", n)
 		note.Seen = news

@@ -72,10 +72,10 @@ type verifier struct {
 	report   Report
 }
 
-// logName names one device's log.
+// logName names one log of a farm.
 type logName struct {
 	farm entry.FarmID
-	log  entry.DeviceID
+	log  entry.LogID
 }
 
 func compareLogs(a, b logName) int {
@@ -185,7 +185,7 @@ func (v *verifier) list(space byte, farm *entry.FarmID) {
 			ok = it.Next()
 			continue
 		}
-		v.logs = append(v.logs, logName{entry.FarmID(key[1:farmLen]), entry.DeviceID(key[farmLen:headLen])})
+		v.logs = append(v.logs, logName{entry.FarmID(key[1:farmLen]), entry.LogID(key[farmLen:headLen])})
 		next := after(key[:headLen])
 		ok = next != nil && it.SeekGE(next)
 	}

@@ -127,7 +127,7 @@ func TestVerifyFindsForgeryAndLoss(t *testing.T) {
 	s := wellUsed(t)
 	c := logtest.NewCrew(2)
 	d := c.Devices[1].ID
-	key := func(space byte, seq uint64) []byte { return seqKey(space, c.Farm, d, seq) }
+	key := func(space byte, seq uint64) []byte { return seqKey(space, c.Farm, d.Log(), seq) }
 	forge := func(key []byte, change func([]byte) []byte) {
 		b := s.eng.db.NewBatch()
 		p := logtest.Must(get(s.eng.db, key))(t)
@@ -147,7 +147,7 @@ func TestVerifyFindsForgeryAndLoss(t *testing.T) {
 			return p
 		}
 	}
-	last := s.farms[c.Farm].Frontier().Seq(d)
+	last := s.farms[c.Farm].Frontier().Seq(d.Log())
 	for _, f := range []struct {
 		name  string
 		do    func()
@@ -157,11 +157,11 @@ func TestVerifyFindsForgeryAndLoss(t *testing.T) {
 		{"entry", func() { forge(key(spaceEntry, 5), flip(-1)) }, nil, spaceEntry},
 		{"signature", func() { forge(key(spaceSignature, last), flip(-1)) }, key(spaceSignature, last), 0},
 		{"hash at a signature", func() { forge(key(spaceSignature, last), flip(0)) }, key(spaceSignature, last), 0},
-		{"head's clock", func() { forge(logKey(spaceHead, c.Farm, d), flip(66)) }, logKey(spaceHead, c.Farm, d), 0},
+		{"head's clock", func() { forge(logKey(spaceHead, c.Farm, d.Log()), flip(66)) }, logKey(spaceHead, c.Farm, d.Log()), 0},
 		{"entry lost", func() { raw(t, s, key(spaceEntry, 3), nil) }, key(spaceEntry, 3), 0},
 		{"end lost", func() { raw(t, s, key(spaceEntry, last), nil) }, key(spaceSignature, last), 0},
-		{"last signature lost", func() { raw(t, s, key(spaceSignature, last), nil) }, logKey(spaceHead, c.Farm, d), 0},
-		{"head lost", func() { raw(t, s, logKey(spaceHead, c.Farm, d), nil) }, logKey(spaceHead, c.Farm, d), 0},
+		{"last signature lost", func() { raw(t, s, key(spaceSignature, last), nil) }, logKey(spaceHead, c.Farm, d.Log()), 0},
+		{"head lost", func() { raw(t, s, logKey(spaceHead, c.Farm, d.Log()), nil) }, logKey(spaceHead, c.Farm, d.Log()), 0},
 		{"stray entry", func() { forge(key(spaceEntry, last+2), flip2) }, key(spaceEntry, last+1), 0},
 	} {
 		before := pairs(t, s)
@@ -190,7 +190,7 @@ func TestDamageIsNotPassedOn(t *testing.T) {
 	s := wellUsed(t)
 	c := logtest.NewCrew(2)
 	d := c.Devices[1].ID
-	k := seqKey(spaceEntry, c.Farm, d, 6)
+	k := seqKey(spaceEntry, c.Farm, d.Log(), 6)
 	value, closer, err := s.eng.db.Get(k)
 	if err != nil {
 		t.Fatal(err)
@@ -202,7 +202,7 @@ func TestDamageIsNotPassedOn(t *testing.T) {
 	bad[len(bad)-2] ^= 4
 	raw(t, s, k, bad)
 	l := s.farms[c.Farm]
-	if _, _, err := l.Runs(d, 1, 1<<20); !isCorrupt(err, k) {
+	if _, _, err := l.Runs(d.Log(), 1, 1<<20); !isCorrupt(err, k) {
 		t.Errorf("runs: error %v", err)
 	}
 	if err := l.Each(nil, func(entry.Entry) error { return nil }); !isCorrupt(err, k) {

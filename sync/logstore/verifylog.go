@@ -62,7 +62,7 @@ func (c *logCheck) run() {
 
 // begin sets the head before the first entry.
 func (c *logCheck) begin() {
-	c.head = chain.Start(c.name.farm, c.name.log, entry.Key{})
+	c.head = chain.Start(c.name.farm, c.name.log.Device(), entry.Key{})
 	key := branchKey(c.name.farm, c.name.log)
 	value, closer, err := c.db.Get(key)
 	if err != nil {
@@ -102,7 +102,7 @@ func (c *logCheck) entry(key, value []byte) {
 func (c *logCheck) read(key, raw []byte) {
 	hash, seq := entry.NextHash(c.head.Hash, raw), c.head.Seq+1
 	if seq == 1 && c.branch == nil {
-		named, err := wire.Start(c.name.farm, c.name.log, raw)
+		named, err := wire.Start(c.name.farm, c.name.log.Device(), raw)
 		if err == nil {
 			c.head = named
 		}

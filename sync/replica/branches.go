@@ -89,7 +89,7 @@ func (r *Replica) fork(marks chain.Frontier) error {
 // Each gives the record as it is folded: each branch of a forked log by name,
 // with the entry that it follows on, and every entry. Each device's entries
 // come in order.
-func (r *Replica) Each(branch func(name entry.DeviceID, of entry.ID), fn func(entry.Entry)) error {
+func (r *Replica) Each(branch func(name entry.LogID, of entry.ID), fn func(entry.Entry)) error {
 	forks, err := r.forks(r.branches())
 	if err != nil {
 		return err
@@ -97,9 +97,9 @@ func (r *Replica) Each(branch func(name entry.DeviceID, of entry.ID), fn func(en
 	return r.each(forks, branch, fn)
 }
 
-func (r *Replica) each(forks *wire.Forks, branch func(entry.DeviceID, entry.ID), fn func(entry.Entry)) error {
+func (r *Replica) each(forks *wire.Forks, branch func(entry.LogID, entry.ID), fn func(entry.Entry)) error {
 	for _, d := range forks.Full() {
-		branch(chain.Full(d), entry.ID{Log: d})
+		branch(chain.Full(d), entry.ID{Log: d.Log()})
 	}
 	forks.Each(func(s *wire.Stretch, es []entry.Entry) {
 		if !s.Of.Log.IsZero() {
@@ -129,7 +129,7 @@ func (r *Replica) forks(marks chain.Frontier) (*wire.Forks, error) {
 		d := branch[0].Device
 		if runs[d] == nil {
 			devices = append(devices, d)
-			if runs[d], err = r.whole(d); err != nil {
+			if runs[d], err = r.whole(d.Log()); err != nil {
 				return nil, err
 			}
 		}
@@ -152,10 +152,10 @@ func (r *Replica) forks(marks chain.Frontier) (*wire.Forks, error) {
 }
 
 // whole is all runs of a log or a branch.
-func (r *Replica) whole(name entry.DeviceID) ([]entry.Run, error) { return r.beyond(name, 0) }
+func (r *Replica) whole(name entry.LogID) ([]entry.Run, error) { return r.beyond(name, 0) }
 
 // beyond is the runs of a log or a branch after one of its ends.
-func (r *Replica) beyond(name entry.DeviceID, end uint64) ([]entry.Run, error) {
+func (r *Replica) beyond(name entry.LogID, end uint64) ([]entry.Run, error) {
 	var all []entry.Run
 	for from, more := end+1, true; more; {
 		var runs []entry.Run
@@ -195,7 +195,7 @@ func (r *Replica) take(es []entry.Entry) {
 // log takes it, and of branches beside it.
 func (r *Replica) seen() (whole chain.Frontier, branches []entry.Mark) {
 	for _, m := range r.state.Applied() {
-		if chain.IsBranch(m.Log) || r.forked != nil && r.forked.Forked(m.Log) {
+		if m.Log.IsBranch() || r.forked != nil && r.forked.Forked(m.Log) {
 			branches = append(branches, m)
 		} else {
 			whole = append(whole, m)

@@ -94,7 +94,7 @@ func (r *Replica) wanted(run *entry.Run) bool {
 // weight is what is stored of a log with its branches.
 func (r *Replica) weight(head *chain.Head) (entries, bytes uint64) {
 	if b, ok := r.log.(exchange.Branching); ok {
-		return b.Stored(head.Log)
+		return b.Stored(head.Log.Device())
 	}
 	return head.Seq, head.Bytes
 }

@@ -125,7 +125,7 @@ func (r *Replica) Await(d entry.DeviceID, req exchange.Request) (exchange.Respon
 
 // ownOf is how far a device's log is stored, and nothing else.
 func (r *Replica) ownOf(d entry.DeviceID) chain.Frontier {
-	if m := r.Frontier().Mark(d); m.Seq > 0 {
+	if m := r.Frontier().Mark(d.Log()); m.Seq > 0 {
 		return chain.Frontier{m}
 	}
 	return nil

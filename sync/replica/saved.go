@@ -69,7 +69,7 @@ func (r *Replica) apply(fold *wire.Fold) error {
 		}
 	}()
 	var failed error
-	held := map[entry.DeviceID]uint64{}
+	held := map[entry.LogID]uint64{}
 	for c := range read {
 		if failed == nil {
 			failed = errors.Join(c.err, follow(held, c.es))
@@ -84,7 +84,7 @@ func (r *Replica) apply(fold *wire.Fold) error {
 
 // follow checks that each device's entries follow on those held, as the log
 // makes sure of for all others, and moves held on.
-func follow(held map[entry.DeviceID]uint64, es []entry.Entry) error {
+func follow(held map[entry.LogID]uint64, es []entry.Entry) error {
 	for i := range es {
 		if held[es[i].Log]++; es[i].Seq != held[es[i].Log] {
 			return fmt.Errorf("%w: entry %d of %s is out of its turn", wire.ErrFold, es[i].Seq, es[i].Log)
@@ -108,11 +108,11 @@ func (r *Replica) save() error {
 	if r.forked != nil {
 		return nil // what entries refer to may change as branches come: they are read anew
 	}
-	held := map[entry.DeviceID]uint64{}
+	held := map[entry.LogID]uint64{}
 	r.state.Entries(func(e entry.Entry) { held[e.Log] = e.Seq })
 	var heads []chain.Head
 	for _, m := range r.log.Frontier() {
-		h, ok := r.log.Head(m.Log)
+		h, ok := r.log.Head(m.Log.Device())
 		if !ok || h.Seq != held[m.Log] {
 			return nil // entries are on their way in: another time
 		}

@@ -113,17 +113,17 @@ func (r *Replica) kept() *kept {
 	r.Read(func(s *farm.State) {
 		for _, a := range s.Askers() {
 			if !a.Invite.ID.IsZero() {
-				on[a.Enrolment.Log] = a.Invite.Key
+				on[a.Enrolment.Log.Device()] = a.Invite.Key
 			}
 		}
 	})
 	for _, m := range r.log.Frontier() {
-		if r.joined(m.Log) {
+		if r.joined(m.Log.Device()) {
 			continue
 		}
-		k.keep(m.Log, on[m.Log])
-		if d, ok := r.Device(m.Log); ok && d.Refused {
-			k.count[on[m.Log]]-- // an owner has said so: another may be looked at in its place
+		k.keep(m.Log.Device(), on[m.Log.Device()])
+		if d, ok := r.Device(m.Log.Device()); ok && d.Refused {
+			k.count[on[m.Log.Device()]]-- // an owner has said so: another may be looked at in its place
 		}
 	}
 	return k

@@ -157,7 +157,7 @@ func (w *World) forger(p *Place) (*forger, error) {
 	}
 	f := &forger{}
 	at := forged{head: chain.Start(w.Farm, p.Device, public(p.key))}
-	runs, _, err := p.rep.Log().Runs(p.Device, 1, 1<<30)
+	runs, _, err := p.rep.Log().Runs(p.Device.Log(), 1, 1<<30)
 	if err != nil {
 		return nil, err
 	}
@@ -202,7 +202,7 @@ func (w *World) lie(r *rand.Rand, h *chain.Head, q *Place, b entry.Body) entry.D
 		d.Person = crew[r.IntN(len(crew))].ID
 	}
 	if r.IntN(20) == 0 { // a device that there is not
-		d.Seen = append(d.Seen, entry.Mark{Log: deviceFor(fmt.Sprint("nobody ", r.IntN(3))), Seq: 1 + uint64(r.IntN(5))})
+		d.Seen = append(d.Seen, entry.Mark{Log: deviceFor(fmt.Sprint("nobody ", r.IntN(3))).Log(), Seq: 1 + uint64(r.IntN(5))})
 	}
 	return d
 }

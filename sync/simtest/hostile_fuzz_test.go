@@ -56,7 +56,7 @@ func newLiars(t testing.TB) *liars {
 	for _, w := range f.Writers {
 		d := &lying{Writer: w, ends: []branch{{head: w.Head.Clone()}}}
 		for _, run := range f.Start {
-			if run.Device == w.Head.Log {
+			if run.Device.Log() == w.Head.Log {
 				d.ends[0].raws = append(d.ends[0].raws, run.Entries...)
 			}
 		}
@@ -106,7 +106,7 @@ func (l *liars) lie(f *feed) (entry.Run, bool) {
 	}
 	end.head, end.raws = again, append(end.raws, raw)
 	d.ends = append(d.ends, end)
-	return entry.Run{Device: end.head.Log, First: 1, Entries: end.raws, Sig: entry.Sign(d.Key, end.head.Hash)}, true
+	return entry.Run{Device: end.head.Log.Device(), First: 1, Entries: end.raws, Sig: entry.Sign(d.Key, end.head.Hash)}, true
 }
 
 var stub = &entry.Noted{Text: "in place of a body"}
@@ -253,7 +253,7 @@ func seeds(t testing.TB) (all [][]byte) {
 			{3, &entry.Unhitched{Drill: drill, Why: "done"}}},
 		{{0, &entry.DeviceStopped{Last: helper}}, {1, &entry.Filled{Box: box, Lot: lot, Bags: 1000}}, {0, &entry.DeviceTakenIn{Last: helper}},
 			{0, &entry.MemberChanged{Member: p[1], Role: entry.Owner}}, {2, &entry.MemberStopped{Member: p[0]}}, {2, &entry.DeviceStopped{Last: owner}},
-			{2, &entry.Admitted{Device: other.Log, Hash: f.Writers[2].Head.Hash.Brief(), Person: p[1], Role: entry.Owner}}},
+			{2, &entry.Admitted{Device: other.Log.Device(), Hash: f.Writers[2].Head.Hash.Brief(), Person: p[1], Role: entry.Owner}}},
 		{{1, &entry.Noted{Text: "wet"}}, {1, &entry.Amended{Entry: id(1, 1), Body: &entry.Noted{Text: "dry"}}}, {2, &entry.Struck{Entry: id(1, 1), Why: "no"}},
 			{3, &entry.Amended{Entry: id(1, 1), Body: &entry.Noted{Text: "mud"}}}, {0, &entry.Invited{Person: p[2], Key: entry.Key{1}, Expires: 1}}},
 	} {

@@ -112,7 +112,7 @@ func (a *answerer) answer(f *forger, req exchange.Request) (exchange.Response, e
 // stored claims more of the asker's own log than there is, or another branch of
 // it, or that it is forked.
 func (a *answerer) stored(resp *exchange.Response) {
-	m := a.q.rep.Frontier().Mark(a.q.Device)
+	m := a.q.rep.Frontier().Mark(a.q.Device.Log())
 	switch a.IntN(3) {
 	case 0:
 		m.Seq += uint64(1 + a.IntN(3))
@@ -147,7 +147,7 @@ func (w *World) fakes(p *Place, ws []token) error {
 	}
 	run := entry.Run{Device: of.Device, First: head.Seq + 1}
 	if r.IntN(2) == 0 { // with what is held before it
-		if runs, _, err := q.rep.Log().Runs(of.Device, 1, exchange.MaxRun/2); err == nil && len(runs) > 0 && runs[len(runs)-1].Last() == head.Seq {
+		if runs, _, err := q.rep.Log().Runs(of.Device.Log(), 1, exchange.MaxRun/2); err == nil && len(runs) > 0 && runs[len(runs)-1].Last() == head.Seq {
 			run.First = runs[len(runs)-1].First
 			run.Entries = slices.Clone(runs[len(runs)-1].Entries)
 		}

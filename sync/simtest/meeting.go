@@ -76,7 +76,7 @@ func (w *World) right(q *Place, refused []exchange.Refusal) error {
 func (w *World) diverged(q *Place, d entry.DeviceID) bool {
 	for _, p := range w.places {
 		for _, ps := range [][2]*Place{{p, q}, {q, p}} {
-			if is, _, err := ps[0].rep.Log().Diverged(ps[1].rep.Frontier().Mark(d)); err == nil && is {
+			if is, _, err := ps[0].rep.Log().Diverged(ps[1].rep.Frontier().Mark(d.Log())); err == nil && is {
 				return true
 			}
 		}
@@ -302,7 +302,7 @@ func (w *World) carries(p *Place, ws []token) error {
 			if err := file.Run(&runs[i]); err != nil {
 				return err
 			}
-			sent = sent.With(chain.Mark{Log: runs[i].Device, Seq: runs[i].Last()})
+			sent = sent.With(chain.Mark{Log: runs[i].Device.Log(), Seq: runs[i].Last()})
 		}
 	}
 	err = file.Close()

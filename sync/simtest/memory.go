@@ -43,9 +43,9 @@ type Memory struct {
 type aside struct {
 	strip         // its raws and hashes are from first on; it has no entries
 	first  uint64 // the number from which the branches differ
-	name   entry.DeviceID
-	on     entry.DeviceID // what it parts from: the device's log, or the branch of that name
-	beside entry.DeviceID // the name of that from there on
+	name   entry.LogID
+	on     entry.LogID // what it parts from: the device's own, or another branch
+	beside entry.LogID // the name of that from there on
 }
 
 // saved is a saved fold.
@@ -91,12 +91,12 @@ func (s *strip) clone() *strip {
 	return c
 }
 
-func (m *Memory) find(d entry.DeviceID) (int, bool) {
-	return slices.BinarySearchFunc(m.logs, d, func(s *strip, d entry.DeviceID) int { return s.head.Log.Compare(d) })
+func (m *Memory) find(log entry.LogID) (int, bool) {
+	return slices.BinarySearchFunc(m.logs, log, func(s *strip, log entry.LogID) int { return s.head.Log.Compare(log) })
 }
 
-func (m *Memory) strip(d entry.DeviceID) *strip {
-	if i, ok := m.find(d); ok {
+func (m *Memory) strip(log entry.LogID) *strip {
+	if i, ok := m.find(log); ok {
 		return m.logs[i]
 	}
 	return nil
@@ -176,7 +176,7 @@ func (m *Memory) frontier() chain.Frontier {
 func (m *Memory) Head(d entry.DeviceID) (chain.Head, bool) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	if s := m.strip(d); s != nil {
+	if s := m.strip(d.Log()); s != nil {
 		return s.head.Clone(), true
 	}
 	return chain.Head{}, false
@@ -231,7 +231,7 @@ type lane struct {
 	base  uint64 // the entry before the strip's first
 }
 
-func (m *Memory) lane(name entry.DeviceID) (lane, bool) {
+func (m *Memory) lane(name entry.LogID) (lane, bool) {
 	if s := m.strip(name); s != nil {
 		return lane{s, 1, 0}, true
 	}
@@ -255,10 +255,10 @@ func (l lane) on(m chain.Mark) bool {
 
 // Runs reads a device's log, or a branch, from a number on, cut where
 // signatures are held.
-func (m *Memory) Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run, bool, error) {
+func (m *Memory) Runs(name entry.LogID, from uint64, maxBytes int) ([]entry.Run, bool, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	l, ok := m.lane(d)
+	l, ok := m.lane(name)
 	if !ok {
 		return nil, false, nil
 	}
@@ -277,7 +277,7 @@ func (m *Memory) Runs(d entry.DeviceID, from uint64, maxBytes int) ([]entry.Run,
 // cut is the run from a number on: to the last signature within most bytes, or
 // the first one beyond.
 func (l lane) cut(from uint64, most int) entry.Run {
-	run := entry.Run{Device: l.head.Log, First: from}
+	run := entry.Run{Device: l.head.Log.Device(), First: from}
 	best := run
 	for seq := from; seq <= l.head.Seq; seq++ {
 		run.Entries = append(run.Entries, l.raws[seq-l.base-1])
@@ -322,7 +322,7 @@ func (m *Memory) Branches() chain.Frontier {
 		mark := a.head.Mark()
 		mark.Log = a.name
 		f = f.With(mark)
-		if m.own(a.head.Log) == a {
+		if m.own(a.head.Log.Device()) == a {
 			mark = m.strip(a.head.Log).head.Mark()
 			mark.Log = a.beside
 			f = f.With(mark)
@@ -334,7 +334,7 @@ func (m *Memory) Branches() chain.Frontier {
 // own is the branch beside which a device's log has its name as a branch.
 func (m *Memory) own(d entry.DeviceID) (first *aside) {
 	for _, a := range m.asides {
-		if a.on == d && (first == nil || a.first < first.first) {
+		if a.on == d.Log() && (first == nil || a.first < first.first) {
 			first = a
 		}
 	}
@@ -345,12 +345,12 @@ func (m *Memory) own(d entry.DeviceID) (first *aside) {
 func (m *Memory) Stored(d entry.DeviceID) (entries, bytes uint64) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	if s := m.strip(d); s != nil {
+	if s := m.strip(d.Log()); s != nil {
 		entries, bytes = s.head.Seq, s.head.Bytes
 	}
 	for _, a := range m.asides {
 		for _, raw := range a.raws {
-			if a.head.Log == d {
+			if a.head.Log == d.Log() {
 				entries, bytes = entries+1, bytes+uint64(len(raw))
 			}
 		}
@@ -368,8 +368,8 @@ func (m *Memory) Full() []entry.DeviceID {
 func (m *Memory) full() (full []entry.DeviceID) {
 	of := map[entry.DeviceID]int{}
 	for _, a := range m.asides {
-		if of[a.head.Log]++; of[a.head.Log] == exchange.MaxForks {
-			full = append(full, a.head.Log)
+		if of[a.head.Log.Device()]++; of[a.head.Log.Device()] == exchange.MaxForks {
+			full = append(full, a.head.Log.Device())
 		}
 	}
 	return full
@@ -380,17 +380,17 @@ func (m *Memory) full() (full []entry.DeviceID) {
 func (m *Memory) NamedBy(fn func(entry.DeviceID) (held, wanted []entry.Mark)) { m.named = fn }
 
 // Known is how far the holder of have holds a branch.
-func (m *Memory) Known(name entry.DeviceID, have chain.Frontier) (uint64, error) {
+func (m *Memory) Known(name entry.LogID, have chain.Frontier) (uint64, error) {
 	m.mu.Lock()
 	l, ok := m.lane(name)
 	known, end := uint64(0), uint64(0)
 	var marks []chain.Mark
 	var d entry.DeviceID
 	if ok {
-		d, end = l.head.Log, l.head.Seq
-		marks = append(marks, have.Mark(d))
+		d, end = l.head.Log.Device(), l.head.Seq
+		marks = append(marks, have.Mark(l.head.Log))
 		for _, a := range m.asides {
-			if a.head.Log == d {
+			if a.head.Log == l.head.Log {
 				marks = append(marks, have.Mark(a.name), have.Mark(a.beside))
 			}
 		}
@@ -436,13 +436,13 @@ func (m *Memory) record(key ed25519.PrivateKey, d entry.DeviceID, wall int64, se
 	}
 	public := entry.Key(key.Public().(ed25519.PublicKey))
 	s := &strip{head: chain.Start(m.farm, d, public), sigs: map[uint64]entry.Signature{}}
-	if old := m.strip(d); old != nil {
+	if old := m.strip(d.Log()); old != nil {
 		s = old.clone()
 	}
 	if s.head.Key != public {
 		return nil, fmt.Errorf("%w: device %s", ErrKey, d)
 	}
-	if slices.ContainsFunc(m.asides, func(a *aside) bool { return a.head.Log == d }) {
+	if slices.ContainsFunc(m.asides, func(a *aside) bool { return a.head.Log == d.Log() }) {
 		return nil, fmt.Errorf("%w: device %s", ErrForked, d)
 	}
 	var latest hlc.Time
@@ -493,7 +493,7 @@ func (s *strip) write(key ed25519.PrivateKey, draft entry.Draft) error {
 		return err
 	}
 	if s.head.Seq == 0 {
-		named, err := wire.Start(s.head.Farm, s.head.Log, raw)
+		named, err := wire.Start(s.head.Farm, s.head.Log.Device(), raw)
 		if err != nil {
 			return err
 		}
@@ -541,7 +541,7 @@ func (m *Memory) take(r entry.Run) ([]entry.Entry, error) {
 	if err := bounded(r); err != nil {
 		return nil, err
 	}
-	s := m.strip(r.Device)
+	s := m.strip(r.Device.Log())
 	if s == nil {
 		if r.First != 1 || len(r.Entries) == 0 {
 			return nil, fmt.Errorf("%w: it starts at %d, held is none", chain.ErrGap, r.First)
@@ -590,13 +590,13 @@ func bounded(r entry.Run) error {
 func (m *Memory) refused(s *strip, r entry.Run, why error) error {
 	var fork *chain.ForkError
 	if errors.As(why, &fork) {
-		if m.parts(r.Device, r, fork) {
+		if m.parts(r.Device.Log(), r, fork) {
 			return fork
 		}
 		why = entry.ErrSignature
 	}
 	for _, a := range m.asides {
-		if a.head.Log != r.Device || r.First <= a.first || r.First > a.head.Seq+1 || !m.goesOn(a, r) {
+		if a.head.Log != r.Device.Log() || r.First <= a.first || r.First > a.head.Seq+1 || !m.goesOn(a, r) {
 			continue
 		}
 		on, _ := m.lane(a.on)
@@ -607,7 +607,7 @@ func (m *Memory) refused(s *strip, r entry.Run, why error) error {
 
 // parts takes a run aside that parts from a log, or a branch, within it. It says
 // whether the device signed it.
-func (m *Memory) parts(name entry.DeviceID, r entry.Run, fork *chain.ForkError) bool {
+func (m *Memory) parts(name entry.LogID, r entry.Run, fork *chain.ForkError) bool {
 	from, _ := m.lane(name)
 	at := from.head.Clone()
 	at.Seq, at.Hash = fork.Seq-1, entry.FirstHash(m.farm, r.Device)
@@ -636,7 +636,7 @@ func (m *Memory) room(r entry.Run) bool {
 		slices.ContainsFunc(m.wanted[r.Device], func(mark entry.Mark) bool { return mark.Seq >= r.First })
 }
 
-func (m *Memory) aside(name entry.DeviceID) *aside {
+func (m *Memory) aside(name entry.LogID) *aside {
 	for _, a := range m.asides {
 		if a.name == name {
 			return a

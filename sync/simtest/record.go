@@ -23,7 +23,7 @@ func (p *Place) Record() (es []entry.Entry, branches []naive.Branch) {
 	have := p.rep.Have()
 	if p.read == nil || p.read.of != p.rep || !slices.Equal(p.read.have, have) {
 		now := &record{of: p.rep, have: have}
-		err := p.rep.Each(func(name entry.DeviceID, of entry.ID) {
+		err := p.rep.Each(func(name entry.LogID, of entry.ID) {
 			now.branches = append(now.branches, naive.Branch{Name: name, Of: of})
 		}, func(e entry.Entry) { now.entries = append(now.entries, e) })
 		if err != nil {

@@ -392,7 +392,7 @@ func (w *World) lossless() error {
 		have := p.rep.Frontier()
 		for _, q := range w.places {
 			for _, m := range q.stored {
-				if w.lies(p.Device) || w.lies(m.Log) || w.waits(q, m.Log) && w.crowd(p) {
+				if w.lies(p.Device) || w.lies(m.Log.Device()) || w.waits(q, m.Log.Device()) && w.crowd(p) {
 					continue // it holds what it likes, and of its branches, or of who waits, not all goes round
 				}
 				diverged, _, err := p.rep.Log().Diverged(m)

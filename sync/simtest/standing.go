@@ -183,7 +183,7 @@ func (w *World) refuse(p *Place) (n int, err error) {
 	var askers []farm.Asker
 	p.rep.Read(func(s *farm.State) { askers = s.Askers() })
 	for _, a := range askers {
-		b := &entry.Admitted{Device: a.Enrolment.Log, Hash: a.Enrolment.Hash, Refused: true}
+		b := &entry.Admitted{Device: a.Enrolment.Log.Device(), Hash: a.Enrolment.Hash, Refused: true}
 		if _, err := p.rep.Record(p.key, p.Device, max(0, w.Now+p.off), entry.Draft{Body: b}); err != nil {
 			return n, err
 		}
@@ -240,7 +240,7 @@ func (h *hostile) elder(founder, a, b entry.DeviceID) bool {
 	}
 	for _, x := range h.lets[a] {
 		for _, y := range h.lets[b] {
-			if x.Log != founder || y.Log == founder && y.Seq < x.Seq {
+			if x.Log != founder.Log() || y.Log == founder.Log() && y.Seq < x.Seq {
 				return false
 			}
 		}
@@ -264,8 +264,8 @@ func (w *World) bounded(q, liar *Place) error {
 	}
 	waits := map[string]int{}
 	for _, m := range q.rep.Frontier() {
-		d, _ := q.device(m.Log)
-		invite, asks := w.asked[m.Log]
+		d, _ := q.device(m.Log.Device())
+		invite, asks := w.asked[m.Log.Device()]
 		if !asks || d.Joined || d.Refused {
 			continue
 		}

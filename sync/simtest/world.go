@@ -126,7 +126,7 @@ func (w *World) Called(id entry.ID) string {
 		}
 	}
 	for _, p := range w.places {
-		if p.Device == id.Log {
+		if p.Device.Log() == id.Log {
 			return fmt.Sprintf("%s/%d", p.Name, id.Seq)
 		}
 	}
@@ -137,7 +137,7 @@ func (w *World) label(name string, p *Place, id entry.ID) {
 	if name == "" {
 		return
 	}
-	head, _ := p.rep.Log().Head(id.Log)
+	head, _ := p.rep.Log().Head(id.Log.Device())
 	w.labels[name] = head.Mark()
 	if _, twice := w.called[id]; twice {
 		delete(w.called, id) // the log is forked: what the entry is called depends on the branch
@@ -620,7 +620,7 @@ func merged(logs [][]entry.Entry) (out []entry.Entry) {
 func (p *Place) Knows(id entry.ID) bool {
 	known := false
 	p.rep.Read(func(s *farm.State) {
-		known = s.Applied().Seq(id.Log) >= id.Seq || id.Log == p.Device && s.Holds(id)
+		known = s.Applied().Seq(id.Log) >= id.Seq || id.Log == p.Device.Log() && s.Holds(id)
 	})
 	return known && id.Seq > 0
 }
@@ -650,7 +650,7 @@ func (w *World) numbered(place, num string) (entry.ID, bool) {
 		return entry.ID{}, false
 	}
 	seq, err := strconv.ParseUint(num, 10, 64)
-	return entry.ID{Log: p.Device, Seq: seq}, err == nil && seq > 0
+	return entry.ID{Log: p.Device.Log(), Seq: seq}, err == nil && seq > 0
 }
 
 func (r writer) device(place string) (entry.Mark, error) { return r.mark(place, 0) }

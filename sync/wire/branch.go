@@ -15,7 +15,7 @@ import (
 // stretches and their names depend on the entries alone, not on which branch
 // came first.
 type Stretch struct {
-	Name    entry.DeviceID
+	Name    entry.LogID
 	Of      entry.ID // the entry that it follows on, under its stretch's name; number 0 for none
 	Entries []entry.Entry
 	log     *forked
@@ -52,7 +52,7 @@ type place struct {
 }
 
 // naming is a log that says how far its writer had seen a forked one.
-type naming struct{ by, of entry.DeviceID }
+type naming struct{ by, of entry.LogID }
 
 type forked struct {
 	device entry.DeviceID
@@ -69,7 +69,7 @@ type forked struct {
 // runs are all that is held of each branch, from the beginning or from where
 // it parts. ErrMalformed reports runs that do not fit together.
 func (f *Forks) Add(head chain.Head, runs []entry.Run) error {
-	l := &forked{device: head.Log, key: head.Key, start: head.Clone(), next: map[entry.Hash][][]byte{}, lost: map[uint64][]entry.Hash{}}
+	l := &forked{device: head.Log.Device(), key: head.Key, start: head.Clone(), next: map[entry.Hash][][]byte{}, lost: map[uint64][]entry.Hash{}}
 	ends := map[uint64][]entry.Hash{0: {head.Hash}}
 	runs = slices.Clone(runs)
 	slices.SortStableFunc(runs, func(a, b entry.Run) int { return cmp.Compare(a.First, b.First) })
@@ -152,7 +152,7 @@ func (l *forked) lose(before entry.Hash, seq uint64) {
 // change how the record is read, by a fork of their own or since an entry that
 // was read before had named one of them: all is to be taken apart anew.
 func (f *Forks) Grow(r entry.Run) (es []entry.Entry, anew bool) {
-	l := f.log(r.Device)
+	l := f.log(r.Device.Log())
 	if l == nil {
 		return nil, true
 	}
@@ -258,8 +258,8 @@ func (f *Forks) inherit(s *Stretch) {
 		return
 	}
 	for _, l := range f.logs {
-		if at, ok := f.named[naming{s.above.Name, l.device}]; ok {
-			f.name(naming{s.Name, l.device}, at)
+		if at, ok := f.named[naming{s.above.Name, l.device.Log()}]; ok {
+			f.name(naming{s.Name, l.device.Log()}, at)
 		}
 	}
 }
@@ -271,12 +271,12 @@ func (f *Forks) name(n naming, s *Stretch) {
 	f.named[n] = s
 }
 
-// Forked says whether a device's log is forked.
-func (f *Forks) Forked(d entry.DeviceID) bool { return f.log(d) != nil }
+// Forked says whether a log, by its device's name, is forked.
+func (f *Forks) Forked(name entry.LogID) bool { return f.log(name) != nil }
 
-func (f *Forks) log(d entry.DeviceID) *forked {
+func (f *Forks) log(name entry.LogID) *forked {
 	for _, l := range f.logs {
-		if l.device == d {
+		if l.device.Log() == name {
 			return l
 		}
 	}
@@ -345,7 +345,7 @@ func (f *Forks) holder(m entry.Mark) (s *Stretch, forked bool) {
 	if l := f.log(m.Log); l != nil {
 		return l.holder(m), true
 	}
-	if !chain.IsBranch(m.Log) {
+	if !m.Log.IsBranch() {
 		return nil, false
 	}
 	for _, l := range f.logs {

@@ -52,7 +52,7 @@ func short(m *chain.Mark) (s chain.Short, ok bool) {
 	return s, m.Log == lengthened(s)
 }
 
-func lengthened(s chain.Short) (name entry.DeviceID) {
+func lengthened(s chain.Short) (name entry.LogID) {
 	copy(name[len(name)-len(s):], s[:])
 	return name
 }

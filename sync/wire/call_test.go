@@ -31,7 +31,7 @@ func overTheWire[M proto.Message](t *testing.T, out, in M) M {
 }
 
 var (
-	someFrontier = chain.Frontier{{Log: devA, Seq: 3, Hash: [8]byte{1}}, {Log: devB, Seq: 9, Hash: [8]byte{2}}}
+	someFrontier = chain.Frontier{{Log: devA.Log(), Seq: 3, Hash: [8]byte{1}}, {Log: devB.Log(), Seq: 9, Hash: [8]byte{2}}}
 	someRuns     = []entry.Run{{Device: devB, First: 4, Entries: [][]byte{[]byte("one"), []byte("two")}, Sig: entry.Signature{5}}}
 )
 
@@ -42,7 +42,7 @@ func TestCallsReadBackAsWritten(t *testing.T) {
 		t.Errorf("request: %+v, %v", gotReq, err)
 	}
 	resp := exchange.Response{Generation: exchange.Generation{7}, Stored: someFrontier, Runs: someRuns, More: true, Waits: true, Porter: somePorter}
-	for _, have := range []chain.Frontier{nil, someFrontier, someFrontier[:1], {{Log: entry.DeviceID{1}, Seq: 4}, someFrontier[1]}} {
+	for _, have := range []chain.Frontier{nil, someFrontier, someFrontier[:1], {{Log: entry.LogID{1}, Seq: 4}, someFrontier[1]}} {
 		resp.Have, resp.ReadsBrief = have, len(have) > 0
 		out := overTheWire(t, wire.ResponseOut(resp), new(turnrowv1.ExchangeResponse))
 		gotResp, err := wire.Response(out, exchange.Request{Have: have, ReadsBrief: true})
@@ -78,7 +78,7 @@ func TestPorterIsAFirstEntry(t *testing.T) {
 	}
 }
 
-var somePorter = entry.Mark{Log: entry.DeviceID{5}, Seq: 1, Hash: entry.Brief{9}}
+var somePorter = entry.Mark{Log: entry.LogID{5}, Seq: 1, Hash: entry.Brief{9}}
 
 // A refusal means the same on both sides of the wire.
 func TestRefusalsMeanTheSame(t *testing.T) {
@@ -151,7 +151,7 @@ func TestBriefFrontier(t *testing.T) {
 			t.Errorf("what is unknown is told of as %v", told)
 		}
 		resp, err := wire.Response(answer, req)
-		if err != nil || !reflect.DeepEqual(resp.Stored, stored) || resp.Stored.Seq(devB) != want {
+		if err != nil || !reflect.DeepEqual(resp.Stored, stored) || resp.Stored.Seq(devB.Log()) != want {
 			t.Errorf("%d known: %v is told as stored, %v", known, resp.Stored, err)
 		}
 	}
@@ -174,7 +174,7 @@ func TestBriefFrontier(t *testing.T) {
 func TestBriefFrontierOfTwins(t *testing.T) {
 	twin := devA
 	twin[0]++ // the last bytes are the same
-	twins := chain.Frontier{{Log: devA, Seq: 3}, {Log: twin, Seq: 5}}
+	twins := chain.Frontier{{Log: devA.Log(), Seq: 3}, {Log: twin.Log(), Seq: 5}}
 	if m := wire.RequestOut(exchange.Request{Farm: farm, Have: twins, ReadsBrief: true}); m.GetBrief() != nil || len(m.GetHave().GetMarks()) != 2 {
 		t.Errorf("twins go out as %v", m)
 	}

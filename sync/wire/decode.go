@@ -93,11 +93,11 @@ func (d *Decoder) take(e *entry.Entry, env envelope) (int, error) {
 	if err != nil {
 		return peers, err
 	}
-	if len(env.met)%len(entry.DeviceID{}) != 0 || peers+len(env.met)/16 > entry.MaxDevices {
+	if len(env.met)%len(entry.LogID{}) != 0 || peers+len(env.met)/16 > entry.MaxDevices {
 		return peers, fmt.Errorf("devices met: %d bytes", len(env.met))
 	}
 	for m := env.met; len(m) > 0; m = m[16:] {
-		dev := entry.DeviceID(m[:16])
+		dev := entry.LogID(m[:16])
 		if h.Peer(dev) >= 0 {
 			return peers, fmt.Errorf("device %s met twice", dev)
 		}

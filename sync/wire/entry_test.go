@@ -31,7 +31,7 @@ func fill(r *rand.Rand, v reflect.Value) {
 	case reflect.Struct:
 		switch v.Interface().(type) {
 		case entry.ID:
-			v.Set(reflect.ValueOf(entry.ID{Log: devB, Seq: 1 + r.Uint64N(40)}))
+			v.Set(reflect.ValueOf(entry.ID{Log: devB.Log(), Seq: 1 + r.Uint64N(40)}))
 			return
 		}
 		for i := range v.NumField() {
@@ -113,7 +113,7 @@ func randomBody(r *rand.Rand, k entry.Kind) entry.Body {
 
 func headWithB() chain.Head {
 	h := chain.Start(farm, devA, entry.Key{1})
-	h.Peers, h.Seen = append(h.Peers, devB), append(h.Seen, 40)
+	h.Peers, h.Seen = append(h.Peers, devB.Log()), append(h.Seen, 40)
 	return h
 }
 
@@ -130,7 +130,7 @@ func TestEveryBodyAgainstTheSchema(t *testing.T) {
 			back := head.Clone()
 			raw, err := wire.Encode(&head, entry.Draft{
 				Clock: head.Clock + hlc.Time(r.Uint64N(1<<40)) + 1, Wall: r.Int64N(5000), Body: b,
-				Person: entry.ID{Log: devB, Seq: 3}, Seen: []entry.Mark{{Log: devB, Seq: 41 + r.Uint64N(9), Hash: entry.Brief{byte(i)}}},
+				Person: entry.ID{Log: devB.Log(), Seq: 3}, Seen: []entry.Mark{{Log: devB.Log(), Seq: 41 + r.Uint64N(9), Hash: entry.Brief{byte(i)}}},
 			})
 			if err != nil {
 				t.Fatalf("%s: %v\n%+v", k, err, b)
@@ -259,7 +259,7 @@ func TestOpenRefusesWhatWasNotSigned(t *testing.T) {
 // A body within an amendment whose number is a known kind's but for what goes
 // beyond 16 bits is of a version to come, and kept as such.
 func TestBodyWithinOfAKindToCome(t *testing.T) {
-	amended := &entry.Amended{Entry: entry.ID{Log: devB, Seq: 3}, Why: "misread", Body: &entry.Noted{Text: "gate open"}}
+	amended := &entry.Amended{Entry: entry.ID{Log: devB.Log(), Seq: 3}, Why: "misread", Body: &entry.Noted{Text: "gate open"}}
 	head := headWithB()
 	head.Clock = hlc.Time(1000 << 16)
 	now := head.Clone()

@@ -93,7 +93,7 @@ func mark(m *turnrowv1.Mark) (chain.Mark, error) {
 	if err := errors.Join(sized("device", m.GetDevice(), 16), sized("hash", m.GetHash(), 8)); err != nil {
 		return chain.Mark{}, err
 	}
-	return chain.Mark{Log: entry.DeviceID(m.GetDevice()), Seq: m.GetSeq(), Hash: [8]byte(m.GetHash())}, nil
+	return chain.Mark{Log: entry.LogID(m.GetDevice()), Seq: m.GetSeq(), Hash: [8]byte(m.GetHash())}, nil
 }
 
 func markOut(m *chain.Mark) *turnrowv1.Mark {

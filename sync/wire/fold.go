@@ -39,7 +39,7 @@ const foldChunk = 512
 
 // SaveFold writes a state.
 func SaveFold(s *farm.State) []byte {
-	f := &foldWriter{place: map[entry.DeviceID]uint64{}}
+	f := &foldWriter{place: map[entry.LogID]uint64{}}
 	f.w.ref = f.pack
 	s.Entries(f.add)
 	f.flush()
@@ -54,13 +54,13 @@ func SaveFold(s *farm.State) []byte {
 func idBytes(f entry.FarmID) []byte { return f[:] }
 
 type foldWriter struct {
-	devices []entry.DeviceID          // in the order in which entries name them
-	place   map[entry.DeviceID]uint64 // place[devices[i]] is i
-	out     []byte                    // chunks done
-	w       writer                    // the chunk being written
-	body    []byte                    // room for one body, used again for the next
-	n       uint64                    // entries in the chunk
-	clock   hlc.Time                  // of the entry before in the chunk; 0 at its beginning, so that each is read alone
+	devices []entry.LogID          // in the order in which entries name them
+	place   map[entry.LogID]uint64 // place[devices[i]] is i
+	out     []byte                 // chunks done
+	w       writer                 // the chunk being written
+	body    []byte                 // room for one body, used again for the next
+	n       uint64                 // entries in the chunk
+	clock   hlc.Time               // of the entry before in the chunk; 0 at its beginning, so that each is read alone
 }
 
 func (f *foldWriter) pack(id entry.ID) (uint64, error) {
@@ -133,7 +133,7 @@ func (f *foldWriter) flush() {
 // Fold is a saved fold that is being read.
 type Fold struct {
 	r       *bufio.Reader
-	devices []entry.DeviceID
+	devices []entry.LogID
 	maker   entry.Maker
 	buf     bytes.Buffer // the chunk's bytes
 }
@@ -154,7 +154,7 @@ func OpenFold(id entry.FarmID, r io.Reader) (*Fold, error) {
 		return nil, tornFold(err)
 	}
 	for range n {
-		var d entry.DeviceID
+		var d entry.LogID
 		if _, err := io.ReadFull(f.r, d[:]); err != nil {
 			return nil, tornFold(err)
 		}
@@ -222,7 +222,7 @@ func (f *Fold) Next(es []entry.Entry) ([]entry.Entry, error) {
 
 type foldReader struct {
 	b       []byte
-	devices []entry.DeviceID
+	devices []entry.LogID
 	maker   *entry.Maker
 	r       reader
 	bad     bool

@@ -12,7 +12,7 @@ import "turnrow/sync/entry"
 // the entries of all logs that are not forked.
 func (f *Forks) Named(full []entry.DeviceID, each func(fn func(entry.Entry) error) error) error {
 	for _, d := range full {
-		if l := f.log(d); l != nil {
+		if l := f.log(d.Log()); l != nil {
 			l.named = map[entry.Brief]bool{}
 		}
 	}
@@ -66,7 +66,7 @@ func (n *namer) by(e *entry.Entry) {
 			n.mark(m)
 		}
 		if a, ok := e.Body.(*entry.Admitted); ok {
-			n.mark(entry.Mark{Log: a.Device, Seq: 1, Hash: a.Hash})
+			n.mark(entry.Mark{Log: a.Device.Log(), Seq: 1, Hash: a.Hash})
 		}
 	}
 }
@@ -116,7 +116,7 @@ func (l *forked) onlyNamed() {
 			todo = append(todo, to)
 		}
 	}
-	l.walk(l.start.Clone(), &Stretch{Name: l.device, log: l}, nil)
+	l.walk(l.start.Clone(), &Stretch{Name: l.device.Log(), log: l}, nil)
 }
 
 // Stale says whether an entry that was read since the logs were taken apart names

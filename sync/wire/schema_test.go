@@ -90,7 +90,7 @@ func set(v reflect.Value) {
 			f.SetBool(true)
 			return
 		}
-		v.Set(reflect.ValueOf(entry.ID{Log: devB, Seq: 3}))
+		v.Set(reflect.ValueOf(entry.ID{Log: devB.Log(), Seq: 3}))
 	case reflect.Int64:
 		v.SetInt(3)
 	case reflect.Uint8, reflect.Uint16, reflect.Uint64:

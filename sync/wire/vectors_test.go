@@ -169,16 +169,16 @@ func newLog() logVector {
 	founded := &entry.FarmFounded{Name: "Gravelly Bottom", TimeZone: "America/New_York", MoneySign: "$", Owner: "Ida", Key: w.head.Key, DeviceName: "house", Paper: paper}
 	t0 := hlc.Time(1_790_000_000_000 << 16)
 	w.write(entry.Draft{Clock: t0, Wall: t0.Millis(), Body: founded})
-	w.write(entry.Draft{Clock: t0 + 1, Wall: t0.Millis() - 90_000, Body: &entry.Noted{Text: "by another's hand"}, Seen: []entry.Mark{{Log: devB, Seq: 40, Hash: entry.Brief{4, 0}}}})
+	w.write(entry.Draft{Clock: t0 + 1, Wall: t0.Millis() - 90_000, Body: &entry.Noted{Text: "by another's hand"}, Seen: []entry.Mark{{Log: devB.Log(), Seq: 40, Hash: entry.Brief{4, 0}}}})
 	r := rand.New(rand.NewPCG(41, 42))
 	write := func(k entry.Kind) {
 		d := entry.Draft{Clock: w.head.Clock + hlc.Time(1+r.Uint64N(1<<34)), Body: randomBody(r, k)}
 		d.Wall = d.Clock.Millis() + r.Int64N(100) - 50
 		if k%3 == 0 {
-			d.Person = entry.ID{Log: devB, Seq: 1 + r.Uint64N(40)}
+			d.Person = entry.ID{Log: devB.Log(), Seq: 1 + r.Uint64N(40)}
 		}
 		if k%5 == 0 {
-			d.Seen = []entry.Mark{{Log: devB, Seq: 41 + uint64(k), Hash: entry.Brief{byte(k)}}}
+			d.Seen = []entry.Mark{{Log: devB.Log(), Seq: 41 + uint64(k), Hash: entry.Brief{byte(k)}}}
 		}
 		w.write(d)
 	}

@@ -182,7 +182,7 @@ func (c *crew) part(n int) (err error) {
 		if err != nil {
 			return err
 		}
-		w.Know(d.Digest().Frontier.Mark(c.owner.Device()))
+		w.Know(d.Digest().Frontier.Mark(c.owner.Device().Log()))
 		writers = append(writers, w)
 	}
 	if _, err := c.empty.Sync(c.ctx); err != nil {

@@ -38,7 +38,7 @@ func (s *Crew) Founding() (*entry.FarmFounded, bool) {
 // Devices are the devices that the record names, in order of their IDs.
 func (s *Crew) Devices() (all []Device) {
 	for _, d := range s.LogsInOrder() {
-		if dv, ok := s.Device(d.ID); ok {
+		if dv, ok := s.Device(d.ID.Device()); ok {
 			all = append(all, dv)
 		}
 	}
@@ -47,11 +47,11 @@ func (s *Crew) Devices() (all []Device) {
 
 // Device is a device that the record names, whether its place stands or not.
 func (s *Crew) Device(id entry.DeviceID) (Device, bool) {
-	d, ok := s.Index[id]
+	d, ok := s.Index[id.Log()]
 	if !ok || d.Rooted() != d || len(d.Recs) == 0 || d.Key == (entry.Key{}) {
 		return Device{}, false
 	}
-	out := Device{ID: d.ID, Name: d.Name, Key: d.Key, Joined: d.Joined, Entries: uint64(len(d.Recs))}
+	out := Device{ID: d.ID.Device(), Name: d.Name, Key: d.Key, Joined: d.Joined, Entries: uint64(len(d.Recs))}
 	out.Last, _ = s.Held(id, 0)
 	if p := s.Post(d); p != nil {
 		out.Stopped, out.Refused, out.Porter = p.Stopped(), p.refused(), p.porter()
@@ -59,7 +59,7 @@ func (s *Crew) Device(id entry.DeviceID) (Device, bool) {
 	}
 	out.Forked = d.Full
 	for _, b := range s.Branches {
-		if b.Signs() == d.ID {
+		if b.Signer() == d {
 			out.Forked = true
 			out.Entries += uint64(len(b.Recs))
 		}

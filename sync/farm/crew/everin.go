@@ -94,7 +94,7 @@ func (in *everIn) says(s *Crew, r *order.Rec) {
 		if b.Refused {
 			return
 		}
-		first := entry.Mark{Log: b.Device, Seq: 1, Hash: b.Hash}
+		first := entry.Mark{Log: b.Device.Log(), Seq: 1, Hash: b.Hash}
 		if wall, ok := in.firsts[first]; !ok || r.Wall < wall {
 			in.firsts[first] = r.Wall
 		}

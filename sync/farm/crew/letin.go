@@ -26,7 +26,7 @@ func (s *Crew) LetIn() []entry.DeviceID {
 	})
 	ids := make([]entry.DeviceID, len(in))
 	for i, p := range in {
-		ids[i] = p.dev.ID
+		ids[i] = p.dev.ID.Device()
 	}
 	return ids
 }
@@ -51,7 +51,7 @@ func (s *Crew) Lets(id entry.DeviceID) (unseen []entry.DeviceID) {
 		if !ok || b.Refused || r.Left != order.Counts || r.Log.Signs() != id {
 			continue
 		}
-		if d := s.Known(b.Device); (d == nil || len(d.Recs) == 0) && !slices.Contains(unseen, b.Device) {
+		if d := s.Known(b.Device.Log()); (d == nil || len(d.Recs) == 0) && !slices.Contains(unseen, b.Device) {
 			unseen = append(unseen, b.Device)
 		}
 	}

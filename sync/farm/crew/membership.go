@@ -78,7 +78,7 @@ func (st *Membership) begin() {
 		slices.SortFunc(st.acts[p.dev], (*order.Rec).Compare)
 		slices.SortFunc(p.Firsts, func(a, b *order.Rec) int { return bytes.Compare(a.Hash[:], b.Hash[:]) })
 		for _, r := range p.Firsts {
-			if b, ok := r.Body.(*entry.FarmFounded); ok && entry.FoundedBy(p.dev.ID, b.Key, b.Paper) == st.s.FarmID {
+			if b, ok := r.Body.(*entry.FarmFounded); ok && entry.FoundedBy(p.dev.ID.Device(), b.Key, b.Paper) == st.s.FarmID {
 				p.owner = true
 				st.given(p, r, entry.Owner, r.ID())
 				who := st.person(r.ID())
@@ -193,7 +193,7 @@ func (st *Membership) lower(of entry.DeviceID, x grant) {
 }
 
 // posted is the post of a device; nil where no entry of it is here.
-func (st *Membership) posted(id entry.DeviceID) *Post { return st.Posts[st.s.Known(id)] }
+func (st *Membership) posted(id entry.DeviceID) *Post { return st.Posts[st.s.Known(id.Log())] }
 
 // next is the eldest owner's device that was not walked yet.
 func (st *Membership) next() *Post {
@@ -235,7 +235,7 @@ func (st *Membership) walk(p *Post) {
 		case *entry.Recovered:
 			if st.does[r] {
 				for _, m := range b.Stops {
-					st.lower(m.Log, grant{By: r, cut: m, cuts: true})
+					st.lower(m.Log.Device(), grant{By: r, cut: m, cuts: true})
 				}
 			}
 		case *entry.Admitted:
@@ -260,10 +260,10 @@ func (st *Membership) walk(p *Post) {
 			who.grants = append(who.grants, grant{By: r, role: b.Role})
 		case *entry.DeviceStopped:
 			st.does[r] = true
-			st.lower(b.Last.Log, grant{By: r, cut: b.Last, cuts: true})
+			st.lower(b.Last.Log.Device(), grant{By: r, cut: b.Last, cuts: true})
 		case *entry.DeviceTakenIn:
 			st.does[r] = true
-			if w := st.posted(b.Last.Log); w != nil {
+			if w := st.posted(b.Last.Log.Device()); w != nil {
 				w.takenIn = append(w.takenIn, r)
 			}
 		default:
@@ -329,7 +329,7 @@ func (st *Membership) change(p *Post, r *order.Rec, who entry.ID, role entry.Rol
 // raise gives a device a rank below p's, by an entry of that. Of several the
 // eldest counts.
 func (st *Membership) raise(p *Post, r *order.Rec, w *Post) {
-	rank := append(slices.Clone(p.rank), rung{r.Seq, r.Hash, p.dev.ID})
+	rank := append(slices.Clone(p.rank), rung{r.Seq, r.Hash, p.dev.ID.Device()})
 	made := &Post{rank: rank}
 	if w.onPaper() || w.heard > 0 || w.owner && !made.earlier(w) {
 		return
@@ -341,7 +341,7 @@ func (st *Membership) raise(p *Post, r *order.Rec, w *Post) {
 func (st *Membership) admit(p *Post, r *order.Rec, b *entry.Admitted) {
 	if b.Refused {
 		st.does[r] = true
-		st.refuse = append(st.refuse, entry.Mark{Log: b.Device, Seq: 1, Hash: b.Hash})
+		st.refuse = append(st.refuse, entry.Mark{Log: b.Device.Log(), Seq: 1, Hash: b.Hash})
 	}
 	w := st.named(b)
 	switch {
@@ -476,7 +476,7 @@ func (st *Membership) left(r *order.Rec) order.LeftOut {
 func (st *Membership) bites(r *order.Rec) bool {
 	switch b := r.Body.(type) {
 	case *entry.DeviceStopped:
-		p := st.posted(b.Last.Log)
+		p := st.posted(b.Last.Log.Device())
 		return p == nil || st.force(r, p)
 	case *entry.MemberStopped:
 		return st.bitesPerson(r, b.Member)

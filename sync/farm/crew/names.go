@@ -47,8 +47,8 @@ func (s *Crew) System() units.System {
 
 // DeviceName is a device's name, whether it is here or not.
 func (s *Crew) DeviceName(id entry.DeviceID) string {
-	if d := s.Known(id); d != nil {
+	if d := s.Known(id.Log()); d != nil {
 		return DeviceName(d)
 	}
-	return DeviceName(&order.Log{ID: id})
+	return DeviceName(&order.Log{ID: id.Log()})
 }

@@ -41,7 +41,7 @@ func (s *Crew) invite(r *order.Rec, b *entry.Invited) Invite {
 	inv := Invite{ID: r.ID(), Person: b.Person, Key: b.Key, Expires: b.Expires}
 	for _, d := range s.Logs {
 		if asks, ok := s.asks(d); ok && d.Joined && asks.Invite == b.Key {
-			inv.Used = d.ID
+			inv.Used = d.ID.Device()
 		}
 	}
 	return inv
@@ -113,7 +113,7 @@ func (s *Crew) ToAdmit(id entry.DeviceID, wall int64) []entry.Body {
 		if taken[inv.ID] = true; s.saidBy(id, d) {
 			continue
 		}
-		out = append(out, &entry.Admitted{Device: d.ID, Hash: d.Recs[0].Hash, Person: inv.Person, Role: role})
+		out = append(out, &entry.Admitted{Device: d.ID.Device(), Hash: d.Recs[0].Hash, Person: inv.Person, Role: role})
 	}
 	return out
 }
@@ -123,14 +123,14 @@ func (s *Crew) ToAdmit(id entry.DeviceID, wall int64) []entry.Body {
 func (s *Crew) saidBy(id entry.DeviceID, d *order.Log) bool {
 	return slices.ContainsFunc(s.CrewRecs, func(r *order.Rec) bool {
 		b, ok := r.Body.(*entry.Admitted)
-		return ok && r.Log.Signs() == id && b.Device == d.ID && b.Hash == d.Recs[0].Hash
+		return ok && r.Log.Signs() == id && b.Device.Log() == d.ID && b.Hash == d.Recs[0].Hash
 	})
 }
 
 // Held is an entry of a device's log that is here, whether the device belongs or
 // not: the last one where seq is 0.
 func (s *Crew) Held(id entry.DeviceID, seq uint64) (entry.Mark, bool) {
-	d := s.Known(id)
+	d := s.Known(id.Log())
 	if d == nil {
 		return entry.Mark{}, false
 	}
@@ -150,7 +150,7 @@ func (s *Crew) Holds(id entry.ID) bool { return s.Find(id) != nil }
 // since 1970); of the founding device and of one that a code on paper let in,
 // by its own. It says so too of one of which the admission is void since.
 func (s *Crew) Since(id entry.DeviceID) (wall int64, ok bool) {
-	d := s.Known(id)
+	d := s.Known(id.Log())
 	if d == nil {
 		return 0, false
 	}

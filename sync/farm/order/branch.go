@@ -3,7 +3,6 @@ package order
 import (
 	"slices"
 
-	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 )
 
@@ -30,7 +29,7 @@ func (d *Log) Signer() *Log {
 }
 
 // Signs is the device that signs the log.
-func (d *Log) Signs() entry.DeviceID { return d.Signer().ID }
+func (d *Log) Signs() entry.DeviceID { return d.Signer().ID.Device() }
 
 // Rooted is the device whose first entry says how d belongs.
 func (d *Log) Rooted() *Log {
@@ -53,7 +52,7 @@ func (s *Order) Begin(d *Log) {
 // Named is, of a forked log, the last entry of each branch that is here, and what
 // entries which wait named of it.
 func (s *Order) Named(id entry.DeviceID) (held, wanted []entry.Mark) {
-	of := s.Known(id)
+	of := s.Known(id.Log())
 	for _, d := range s.Logs {
 		switch {
 		case of == nil || d.Signer() != of:
@@ -72,7 +71,7 @@ func (s *Order) Named(id entry.DeviceID) (held, wanted []entry.Mark) {
 func (d *Log) wants(of entry.DeviceID) (wanted []entry.Mark) {
 	for _, e := range d.Wait {
 		for _, m := range e.Seen {
-			if m.Log == of || chain.IsBranch(m.Log) {
+			if m.Log == of.Log() || m.Log.IsBranch() {
 				wanted = append(wanted, m)
 			}
 		}

@@ -14,15 +14,15 @@ import (
 // change.
 type Order struct {
 	FarmID    entry.FarmID
-	Logs      []*Log                  // Logs[i].Nr is i
-	Index     map[entry.DeviceID]*Log // the same, by ID
-	InPlace   []*Rec                  // all entries that took their place, as they took it: causes first
-	room      []Rec                   // not used yet; it never grows, so that pointers into it stay good
-	WaitCount int                     // entries that wait for their causes, in all logs
-	Branches  []*Log                  // of forked logs: those with a Root
-	Skews     []Skew                  // clocks that contradict each other
-	lately    [16]*Log                // a cache of Index by the last byte of the ID; not asked while boxes are followed at once
-	Nobody    map[*Rec]entry.ID       // who wrote an entry, where that names no person
+	Logs      []*Log               // Logs[i].Nr is i
+	Index     map[entry.LogID]*Log // the same, by ID
+	InPlace   []*Rec               // all entries that took their place, as they took it: causes first
+	room      []Rec                // not used yet; it never grows, so that pointers into it stay good
+	WaitCount int                  // entries that wait for their causes, in all logs
+	Branches  []*Log               // of forked logs: those with a Root
+	Skews     []Skew               // clocks that contradict each other
+	lately    [16]*Log             // a cache of Index by the last byte of the ID; not asked while boxes are followed at once
+	Nobody    map[*Rec]entry.ID    // who wrote an entry, where that names no person
 }
 
 // Log is a log as the fold knows it: Recs and then Wait are its entries from
@@ -40,7 +40,7 @@ type Order struct {
 // seen A up to 3 and nothing of C: so the two with number 4 are concurrent, and
 // are ordered by place, then by the names of their branches.
 type Log struct {
-	ID       entry.DeviceID
+	ID       entry.LogID
 	Nr       int                // in Order.Logs, and in vectors
 	Recs     []*Rec             // that took their place: Recs[i] has number Base+1+i
 	Wait     []entry.Entry      // that follow Recs and wait, in order; the first lacks a cause
@@ -122,7 +122,7 @@ func (r *Rec) Mark() entry.Mark { return entry.Mark{Log: r.Log.ID, Seq: r.Seq, H
 
 // Signed is the same under the name of the device that signs it.
 func (r *Rec) Signed() entry.Mark {
-	return entry.Mark{Log: r.Log.Signs(), Seq: r.Seq, Hash: r.Hash}
+	return entry.Mark{Log: r.Log.Signer().ID, Seq: r.Seq, Hash: r.Hash}
 }
 
 // Knew says whether r's writer had seen o.
@@ -143,7 +143,7 @@ func (s *Order) Farm() entry.FarmID { return s.FarmID }
 func (s *Order) Waiting() int { return s.WaitCount }
 
 // LogOf is a device's log, made where nothing was heard of it.
-func (s *Order) LogOf(id entry.DeviceID) *Log {
+func (s *Order) LogOf(id entry.LogID) *Log {
 	if d := s.Known(id); d != nil {
 		return d
 	}
@@ -155,7 +155,7 @@ func (s *Order) LogOf(id entry.DeviceID) *Log {
 
 // Known is a device's log; nil where nothing was heard of it. It keeps in mind
 // what was asked for, so that boxes which are followed at once must not ask.
-func (s *Order) Known(id entry.DeviceID) *Log {
+func (s *Order) Known(id entry.LogID) *Log {
 	at := &s.lately[id[len(id)-1]%byte(len(s.lately))]
 	if d := *at; d != nil && d.ID == id {
 		return d

@@ -69,7 +69,7 @@ func (r *Rec) ByOther() bool { return !r.Own && (r.By == nil || r.By != r.Log.Pe
 // DraftedOn says whether an entry is one of a device's from a number on, or is
 // amended by such.
 func (r *Rec) DraftedOn(d entry.DeviceID, first uint64) bool {
-	if r.Log.ID == d && r.Seq >= first {
+	if r.Log.ID == d.Log() && r.Seq >= first {
 		return true
 	}
 	return r.Edits != nil && slices.ContainsFunc(r.Edits.All(), func(e *Rec) bool { return e.DraftedOn(d, first) })

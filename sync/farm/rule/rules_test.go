@@ -23,7 +23,7 @@ func TestEveryKindHasItsRow(t *testing.T) {
 type namer struct{ given []entry.ID }
 
 func (n *namer) Ref(_ int, v *entry.ID) {
-	*v = entry.ID{Log: entry.DeviceID{1}, Seq: uint64(len(n.given) + 1)}
+	*v = entry.ID{Log: entry.LogID{1}, Seq: uint64(len(n.given) + 1)}
 	n.given = append(n.given, *v)
 }
 

@@ -53,10 +53,10 @@ var told = [...]func(*Words, entry.Body) string{
 	entry.KindMemberChanged:  by((*Words).memberChanged),
 	entry.KindMemberStopped:  by(func(s *Words, b *entry.MemberStopped) string { return s.join("stopped "+s.Name(b.Member), b.Why) }),
 	entry.KindDeviceStopped: by(func(s *Words, b *entry.DeviceStopped) string {
-		return s.join("stopped device "+s.DeviceName(b.Last.Log), b.Why)
+		return s.join("stopped device "+s.DeviceName(b.Last.Log.Device()), b.Why)
 	}),
 	entry.KindDeviceTakenIn: by(func(s *Words, b *entry.DeviceTakenIn) string {
-		return s.join("took in device "+s.DeviceName(b.Last.Log), b.Why)
+		return s.join("took in device "+s.DeviceName(b.Last.Log.Device()), b.Why)
 	}),
 
 	entry.KindGroundSet:     by(func(s *Words, b *entry.GroundSet) string { return "set ground " + s.setName(b.Name, b.Ground) }),

@@ -107,7 +107,7 @@ func Runs(t testing.TB, l Log, d entry.DeviceID, from uint64, most int) []entry.
 	t.Helper()
 	var all []entry.Run
 	for {
-		runs, more, err := l.Runs(d, from, most)
+		runs, more, err := l.Runs(d.Log(), from, most)
 		if err != nil {
 			t.Fatal(err)
 		}

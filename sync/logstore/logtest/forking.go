@@ -85,7 +85,7 @@ func (s suite) forkCase(t *testing.T, c forked) {
 		t.Fatalf("branches\n%v\n%v\n%v", a, b, f)
 	}
 	for _, m := range branches(one) {
-		runs := Runs(t, far, m.Log, 1, exchange.MaxRun)
+		runs := Runs(t, far, m.Log.Device(), 1, exchange.MaxRun)
 		if first := runs[0].First; first != uint64(c.common+1) || runs[len(runs)-1].Last() != m.Seq || runs[0].Device != d.ID {
 			t.Errorf("branch from %d to %d", first, runs[len(runs)-1].Last())
 		}

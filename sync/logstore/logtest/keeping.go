@@ -49,7 +49,7 @@ func (s suite) saved(t *testing.T) {
 		t.Errorf("%d entries beyond the fold", len(got))
 	}
 	for name, want := range map[string]int{"server": 2, "server 2": 1, "nobody": 0} {
-		if got := Must(l.Peer(name))(t); len(got) != want || want > 0 && got[0] != (chain.Mark{Log: c.Devices[0].ID, Seq: 4, Hash: got[0].Hash}) {
+		if got := Must(l.Peer(name))(t); len(got) != want || want > 0 && got[0] != (chain.Mark{Log: c.Devices[0].ID.Log(), Seq: 4, Hash: got[0].Hash}) {
 			t.Errorf("peer %q at %v", name, got)
 		}
 	}
@@ -96,13 +96,13 @@ func (s suite) foldOfOthers(t *testing.T) {
 	c.Write(t, a, 0, Note("one"), Note("two"))
 	c.Join(t, b, 0)
 	c.Write(t, b, 0, Note("another"), Note("day"))
-	for _, heads := range [][]chain.Head{a.Heads(), {{Farm: c.Farm, Log: entry.DeviceID{5}, Seq: 1, Peers: []entry.DeviceID{{5}}, Seen: []uint64{0}}}} {
+	for _, heads := range [][]chain.Head{a.Heads(), {{Farm: c.Farm, Log: entry.LogID{5}, Seq: 1, Peers: []entry.LogID{{5}}, Seen: []uint64{0}}}} {
 		check(t, b.SaveFold(nil, heads, []byte("x")))
 		if got, fold, err := b.Fold(); got != nil || fold != nil || err != nil {
 			t.Errorf("a fold with %v, error %v", got, err)
 		}
 	}
-	if err := b.SaveFold(chain.Frontier{{Log: c.Devices[0].ID, Seq: 4}}, b.Heads(), nil); err == nil {
+	if err := b.SaveFold(chain.Frontier{{Log: c.Devices[0].ID.Log(), Seq: 4}}, b.Heads(), nil); err == nil {
 		t.Error("a fold with effects beyond its entries was kept")
 	}
 }

@@ -67,7 +67,7 @@ func (s suite) runsFromAnywhere(t *testing.T) {
 	}
 	c.Write(t, l, 0, big...)
 	for _, most := range []int{1, 15_000, 40_000, 100_000, 1 << 20} {
-		runs, more, err := l.Runs(d, 4, most)
+		runs, more, err := l.Runs(d.Log(), 4, most)
 		if err != nil || len(runs) == 0 || runs[0].First != 4 {
 			t.Fatalf("%d: %d runs, error %v", most, len(runs), err)
 		}
@@ -86,11 +86,11 @@ func (s suite) runsFromAnywhere(t *testing.T) {
 		}
 	}
 	for _, past := range []uint64{32, 1000} {
-		if runs, more, err := l.Runs(d, past, 100); len(runs) > 0 || more || err != nil {
+		if runs, more, err := l.Runs(d.Log(), past, 100); len(runs) > 0 || more || err != nil {
 			t.Errorf("from %d: %d runs, more %t, error %v", past, len(runs), more, err)
 		}
 	}
-	if runs, more, err := l.Runs(entry.DeviceID{7}, 1, 100); len(runs) > 0 || more || err != nil {
+	if runs, more, err := l.Runs(entry.LogID{7}, 1, 100); len(runs) > 0 || more || err != nil {
 		t.Errorf("an unknown device: %d runs, more %t, error %v", len(runs), more, err)
 	}
 }

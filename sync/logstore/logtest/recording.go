@@ -28,7 +28,7 @@ func (s suite) record(t *testing.T) {
 		wrote = append(wrote, Must(l.Record(d.Key, d.ID, wall, nil, draft))(t)...)
 	}
 	for i, e := range wrote {
-		if e.Seq != uint64(i+1) || e.Log != d.ID {
+		if e.Seq != uint64(i+1) || e.Log != d.ID.Log() {
 			t.Fatalf("entry %d is %s", i, e.ID)
 		}
 		if e.Clock.Millis() < e.Wall || i == 2 && e.Clock != wrote[1].Clock+1 || i == 3 && e.Clock.Millis() != 0 {
@@ -92,8 +92,8 @@ func (s suite) recordRefuses(t *testing.T) {
 		{"founding a farm that is not its own", b.Key, b.ID, other, nil, wire.ErrMalformed},
 		{"no key", nil, b.ID, c.First(1), nil, s.errs.Key},
 		{"another's key", b.Key, a.ID, Note("as somebody else"), nil, s.errs.Key},
-		{"having seen what is not stored", a.Key, a.ID, Note("hm"), chain.Frontier{{Log: b.ID, Seq: 1}}, s.errs.Unseen},
-		{"a reference to what was not seen", a.Key, a.ID, entry.Draft{Body: &entry.Struck{Entry: entry.ID{Log: b.ID, Seq: 1}, Why: "x"}}, nil, wire.ErrDraft},
+		{"having seen what is not stored", a.Key, a.ID, Note("hm"), chain.Frontier{{Log: b.ID.Log(), Seq: 1}}, s.errs.Unseen},
+		{"a reference to what was not seen", a.Key, a.ID, entry.Draft{Body: &entry.Struck{Entry: entry.ID{Log: b.ID.Log(), Seq: 1}, Why: "x"}}, nil, wire.ErrDraft},
 		{"no body", a.Key, a.ID, entry.Draft{}, nil, wire.ErrDraft},
 	} {
 		if r.device == a.ID && len(l.Frontier()) == 0 {
@@ -125,11 +125,11 @@ func (s suite) seen(t *testing.T) {
 		t.Helper()
 		return Must(l.Record(b.Key, b.ID, Morning, seen, Note("x"), Note("y")))(t)[0]
 	}
-	fourth := entry.Mark{Log: a.ID, Seq: 4, Hash: entry.Brief{4}}
-	if e := write(chain.Frontier{fourth, {Log: b.ID, Seq: 1}}); !reflect.DeepEqual(e.Seen, []entry.Mark{fourth}) {
+	fourth := entry.Mark{Log: a.ID.Log(), Seq: 4, Hash: entry.Brief{4}}
+	if e := write(chain.Frontier{fourth, {Log: b.ID.Log(), Seq: 1}}); !reflect.DeepEqual(e.Seen, []entry.Mark{fourth}) {
 		t.Errorf("seen %v", e.Seen)
 	}
-	if e := write(l.Frontier()); !reflect.DeepEqual(e.Seen, []entry.Mark{l.Frontier().Mark(a.ID)}) {
+	if e := write(l.Frontier()); !reflect.DeepEqual(e.Seen, []entry.Mark{l.Frontier().Mark(a.ID.Log())}) {
 		t.Errorf("seen %v", e.Seen)
 	}
 	if e := write(l.Frontier()); len(e.Seen) != 0 {

@@ -33,7 +33,7 @@ func (s suite) onStored(t *testing.T) {
 	s.send(t, from, to, exchange.UsualBatch)
 	s.send(t, from, to, exchange.UsualBatch)
 	a, b := c.Devices[0].ID, c.Devices[1].ID
-	want := []entry.ID{{Log: a, Seq: 1}, {Log: a, Seq: 2}, {Log: a, Seq: 3}, {Log: b, Seq: 1}, {Log: b, Seq: 2}}
+	want := []entry.ID{{Log: a.Log(), Seq: 1}, {Log: a.Log(), Seq: 2}, {Log: a.Log(), Seq: 3}, {Log: b.Log(), Seq: 1}, {Log: b.Log(), Seq: 2}}
 	if !reflect.DeepEqual(told, want) {
 		t.Errorf("told of %v", told)
 	}
@@ -46,7 +46,7 @@ func (s suite) sideBySide(t *testing.T) {
 	c := NewCrew(devices)
 	st := s.open(t, "a")
 	l := Must(st.Farm(c.Farm))(t)
-	next := map[entry.DeviceID]uint64{}
+	next := map[entry.LogID]uint64{}
 	l.OnStored(func(es []entry.Entry) {
 		for _, e := range es {
 			if next[e.Log]++; e.Seq != next[e.Log] {
@@ -91,8 +91,8 @@ func (s suite) sideBySide(t *testing.T) {
 	wg.Wait()
 	for i, d := range c.Devices {
 		h, _ := l.Head(d.ID)
-		if i%2 == 0 && h.Seq != 1+2*writes || h.Seq != next[d.ID] {
-			t.Errorf("device %d at %d, told up to %d", i, h.Seq, next[d.ID])
+		if i%2 == 0 && h.Seq != 1+2*writes || h.Seq != next[d.ID.Log()] {
+			t.Errorf("device %d at %d, told up to %d", i, h.Seq, next[d.ID.Log()])
 		}
 	}
 	if got, want := len(All(t, l)), int(l.Frontier().Entries()); got != want {
@@ -143,7 +143,7 @@ func pieces(t testing.TB, r *rapid.T, l Log, d entry.DeviceID) []entry.Run {
 	for next := uint64(1); next <= h.Seq; {
 		first := next - min(next-1, uint64(rapid.IntRange(0, 3).Draw(r, "overlap")))
 		size := rapid.IntRange(1, 400).Draw(r, "size")
-		got, _, err := l.Runs(d, first, size)
+		got, _, err := l.Runs(d.Log(), first, size)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -34,7 +34,7 @@ type raw struct {
 type name func(*raw) entry.ID
 
 func (r *raw) mark() entry.Mark {
-	return entry.Mark{Log: r.dev.id, Seq: r.seq, Hash: r.hash.Brief()}
+	return entry.Mark{Log: r.dev.id.Log(), Seq: r.seq, Hash: r.hash.Brief()}
 }
 
 // world is a farm whose devices write what a test makes them write.
@@ -135,7 +135,7 @@ func (d *device) namable() map[*raw]bool {
 	f.order(es)
 	of := map[*raw]bool{}
 	for r := range d.has {
-		if it := f.byID[n(r)]; it != nil && f.mayName(&entry.Entry{ID: entry.ID{Log: d.id}}, it) {
+		if it := f.byID[n(r)]; it != nil && f.mayName(&entry.Entry{ID: entry.ID{Log: d.id.Log()}}, it) {
 			of[r] = true
 		}
 	}
@@ -248,7 +248,7 @@ func (d *device) last(o *device) entry.Mark {
 		}
 	}
 	if last == nil {
-		return entry.Mark{Log: o.id}
+		return entry.Mark{Log: o.id.Log()}
 	}
 	return last.mark()
 }
@@ -317,8 +317,8 @@ func names(all map[*raw]bool) (map[*raw]entry.ID, []Branch) {
 	}
 	ids := make(map[*raw]entry.ID, len(all))
 	var branches []Branch
-	var walk func(stretch entry.DeviceID, seq uint64, rs []*raw)
-	walk = func(stretch entry.DeviceID, seq uint64, rs []*raw) {
+	var walk func(stretch entry.LogID, seq uint64, rs []*raw)
+	walk = func(stretch entry.LogID, seq uint64, rs []*raw) {
 		for ; len(rs) == 1; rs = next[rs[0]] {
 			seq++
 			ids[rs[0]] = entry.ID{Log: stretch, Seq: seq}
@@ -331,7 +331,7 @@ func names(all map[*raw]bool) (map[*raw]entry.ID, []Branch) {
 		}
 	}
 	for d, rs := range roots {
-		walk(d.id, 0, rs)
+		walk(d.id.Log(), 0, rs)
 	}
 	return ids, branches
 }

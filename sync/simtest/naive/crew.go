@@ -155,7 +155,7 @@ func (f *Fold) onPath(r, last *item) bool {
 
 // marked is the entry that a mark names, on whatever branch it is here.
 func (f *Fold) marked(m entry.Mark) *item {
-	m.Log = f.markDevice(m)
+	m.Log = f.markDevice(m).Log()
 	return f.byMark[m]
 }
 
@@ -299,7 +299,7 @@ func (f *Fold) Role(person entry.ID) entry.Role {
 
 // Joined says whether a device belongs to the farm, stopped or not.
 func (f *Fold) Joined(d entry.DeviceID) bool {
-	return slices.ContainsFunc(f.lists(f.markDevice(entry.Mark{Log: d})), func(a *act) bool { return a.grants })
+	return slices.ContainsFunc(f.lists(f.markDevice(entry.Mark{Log: d.Log()})), func(a *act) bool { return a.grants })
 }
 
 // DeviceRole is what a device may do by all that is here; none where it does
@@ -308,12 +308,12 @@ func (f *Fold) DeviceRole(d entry.DeviceID) entry.Role {
 	if !f.Joined(d) {
 		return entry.NoRole
 	}
-	return least(f.lists(f.markDevice(entry.Mark{Log: d}))).role()
+	return least(f.lists(f.markDevice(entry.Mark{Log: d.Log()}))).role()
 }
 
 // Stopped says whether a stop of a device, or of its person, stands unanswered.
 func (f *Fold) Stopped(d entry.DeviceID) bool {
-	acts := f.lists(f.markDevice(entry.Mark{Log: d}))
+	acts := f.lists(f.markDevice(entry.Mark{Log: d.Log()}))
 	return slices.ContainsFunc(acts, func(x *act) bool {
 		return x.lowers && x.level == nothing &&
 			!slices.ContainsFunc(acts, func(g *act) bool { return g.grants && answers(g, x) })
@@ -322,12 +322,12 @@ func (f *Fold) Stopped(d entry.DeviceID) bool {
 
 // Refused says whether a device that does not belong was refused.
 func (f *Fold) Refused(d entry.DeviceID) bool {
-	d = f.markDevice(entry.Mark{Log: d})
+	d = f.markDevice(entry.Mark{Log: d.Log()})
 	if f.Joined(d) {
 		return false
 	}
 	for m := range f.refused {
-		if m.Log == d && f.held[m] {
+		if m.Log == d.Log() && f.held[m] {
 			return true
 		}
 	}
@@ -339,7 +339,7 @@ func (f *Fold) reason(it *item) string {
 	if f.founds(it) {
 		return "" // the farm's ID vouches for it
 	}
-	if !f.Joined(it.Log) {
+	if !f.Joined(it.Log.Device()) {
 		return NotJoined
 	}
 	switch it.Body.(type) {

@@ -192,14 +192,14 @@ func (f *Fold) uncovered(kind string, its []*item) []*item {
 
 // leftOut are the doubts about who may write: one for each device and kind.
 func (f *Fold) leftOut(add func(string, []*item)) {
-	byDevice := map[entry.DeviceID]map[string][]*item{}
+	byLog := map[entry.LogID]map[string][]*item{}
 	for _, it := range f.items {
-		if byDevice[it.Log] == nil {
-			byDevice[it.Log] = map[string][]*item{}
+		if byLog[it.Log] == nil {
+			byLog[it.Log] = map[string][]*item{}
 		}
-		byDevice[it.Log][it.left] = append(byDevice[it.Log][it.left], it)
+		byLog[it.Log][it.left] = append(byLog[it.Log][it.left], it)
 	}
-	for _, left := range byDevice {
+	for _, left := range byLog {
 		without := append(left[NoRight], left[NoForce]...)
 		slices.SortFunc(without, func(a, b *item) int { return a.Compare(b) })
 		add("no-right", f.uncovered("no-right", without))
@@ -230,7 +230,7 @@ func (f *Fold) oneInvite(add func(string, []*item)) {
 func (f *Fold) inviteOf(p *post) entry.Key {
 	for _, a := range p.admits {
 		b := a.it.Body.(*entry.Admitted)
-		first := f.marked(entry.Mark{Log: b.Device, Seq: 1, Hash: b.Hash})
+		first := f.marked(entry.Mark{Log: b.Device.Log(), Seq: 1, Hash: b.Hash})
 		if enrol, ok := first.Body.(*entry.DeviceEnrolled); ok {
 			return enrol.Invite
 		}

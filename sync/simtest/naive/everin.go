@@ -38,7 +38,7 @@ func (f *Fold) letEver() {
 				}
 			case *entry.Admitted:
 				if lets[f.dev(it)] && !b.Refused {
-					f.ever[entry.Mark{Log: b.Device, Seq: 1, Hash: b.Hash}] = true
+					f.ever[entry.Mark{Log: b.Device.Log(), Seq: 1, Hash: b.Hash}] = true
 					if b.Porter || b.Role == entry.Owner || owners[b.Person] {
 						lets[b.Device] = true
 					}

@@ -243,7 +243,7 @@ func (w *wild) hitchAct(d *device, known []*raw, hows []how) {
 // state is package farm's fold of entries, in some order of arrival.
 func state(w *world, es []entry.Entry, branches []Branch, f *Fold, seed int64) *farm.State {
 	s := farm.New(w.farm)
-	told := map[entry.DeviceID]bool{}
+	told := map[entry.LogID]bool{}
 	for len(told) < len(branches) {
 		for _, b := range branches {
 			of := slices.ContainsFunc(branches, func(o Branch) bool { return o.Name == b.Of.Log })
@@ -297,7 +297,7 @@ func against(w *world, all map[*raw]bool, seed int64) (differs []string) {
 	v := s.View()
 	for _, d := range v.Devices {
 		if d.Joined != f.Joined(d.ID) || d.Joined && d.Stopped != f.Stopped(d.ID) {
-			say("%s joined %t stopped %t, plainly %t %t", called[entry.ID{Log: d.ID, Seq: 1}], d.Joined, d.Stopped, f.Joined(d.ID), f.Stopped(d.ID))
+			say("%s joined %t stopped %t, plainly %t %t", called[entry.ID{Log: d.ID.Log(), Seq: 1}], d.Joined, d.Stopped, f.Joined(d.ID), f.Stopped(d.ID))
 		}
 	}
 	for _, m := range v.Crew {
@@ -311,7 +311,7 @@ func against(w *world, all map[*raw]bool, seed int64) (differs []string) {
 	}
 	for _, d := range v.Drills {
 		h := f.Hitch(d.ID)
-		h.Holds = slices.DeleteFunc(h.Holds, func(id entry.ID) bool { return !f.Joined(id.Log) }) // shown elsewhere
+		h.Holds = slices.DeleteFunc(h.Holds, func(id entry.ID) bool { return !f.Joined(id.Log.Device()) }) // shown elsewhere
 		if h.Ready != d.Hitch.Ready || len(h.Holds) != len(d.Hitch.Holds) {
 			say("ready %t (%v, %d holds), plainly %t (%s, %d)", d.Hitch.Ready, d.Hitch.Missing, len(d.Hitch.Holds), h.Ready, h.Why, len(h.Holds))
 		}

@@ -23,7 +23,7 @@ func (f *Fold) Hitch(drill entry.ID) Hitch {
 	h := f.hitchAt(drill, nil)
 	for _, e := range f.waits {
 		_, hold := e.Body.(*entry.HoldRaised)
-		if !f.Stopped(e.Log) && !f.Refused(e.Log) && (hold || f.Joined(e.Log)) {
+		if !f.Stopped(e.Log.Device()) && !f.Refused(e.Log.Device()) && (hold || f.Joined(e.Log.Device())) {
 			h.Ready = false
 		}
 	}
@@ -121,7 +121,7 @@ func (f *Fold) holdsUp(it *item, drill entry.ID) bool {
 func (f *Fold) stillHolds(hold *item, drill entry.ID, all []*item) bool {
 	switch hold.left {
 	case NotJoined:
-		if f.Refused(hold.Log) || f.Stopped(hold.Log) {
+		if f.Refused(hold.Log.Device()) || f.Stopped(hold.Log.Device()) {
 			return false
 		}
 	case AfterStop:

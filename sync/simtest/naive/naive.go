@@ -48,7 +48,7 @@ type Fold struct {
 // Branch is a branch of a forked log: its entries follow on one of another
 // log, and are numbered on.
 type Branch struct {
-	Name entry.DeviceID
+	Name entry.LogID
 	Of   entry.ID
 }
 
@@ -64,26 +64,26 @@ func (f *Fold) before(id entry.ID) entry.ID {
 
 // signer is the device that signs a log; begins is the log that its first
 // entry is in.
-func (f *Fold) signer(d entry.DeviceID) (signer, begins entry.DeviceID) {
-	signer, begins = d, d
+func (f *Fold) signer(log entry.LogID) (signer entry.DeviceID, begins entry.LogID) {
+	begins = log
 	for again := true; again; {
 		again = false
 		for _, b := range f.branches {
-			if b.Name == signer {
+			if b.Name == log {
 				if b.Of.Seq > 0 {
 					begins = b.Of.Log
 				}
-				signer, again = b.Of.Log, true
+				log, again = b.Of.Log, true
 			}
 		}
 	}
-	return signer, begins
+	return log.Device(), begins
 }
 
 // item is an entry that took effect, with what follows from all others.
 type item struct {
 	entry.Entry
-	knew  map[entry.DeviceID]uint64
+	knew  map[entry.LogID]uint64
 	round uint64     // with time, where it is in the total order
 	time  hlc.Time   // no less than its clock, unless a round began
 	who   entry.ID   // the person
@@ -103,7 +103,7 @@ const (
 
 // Replay folds entries, in whatever order and however often they come.
 func Replay(farm entry.FarmID, es []entry.Entry, branches ...Branch) *Fold {
-	isWord := func(b Branch) bool { return b.Name == chain.Full(b.Of.Log) } // on a log, and none of its branches
+	isWord := func(b Branch) bool { return b.Name == chain.Full(b.Of.Log.Device()) } // on a log, and none of its branches
 	branches = slices.DeleteFunc(slices.Clone(branches), isWord)
 	f := &Fold{farm: farm, branches: branches, proofs: map[entry.Mark]bool{}}
 	f.order(es)
@@ -151,7 +151,7 @@ func (f *Fold) order(es []entry.Entry) {
 // markOf is an entry's mark, by the device that signs it.
 func (f *Fold) markOf(e *entry.Entry) entry.Mark {
 	m := e.Mark()
-	m.Log, _ = f.signer(m.Log)
+	m.Log = f.markDevice(m).Log()
 	return m
 }
 
@@ -188,7 +188,7 @@ const hour = hlc.Time(3_600_000) << 16
 // of these: at its own clock where that is later, at the next tick where it is
 // at most an hour behind, and in a new round where it is further back.
 func (f *Fold) learn(it *item) {
-	it.knew = map[entry.DeviceID]uint64{}
+	it.knew = map[entry.LogID]uint64{}
 	causes := []*item{f.byID[f.before(it.ID)]}
 	for _, m := range it.Seen {
 		causes = append(causes, f.marked(m))

@@ -228,7 +228,7 @@ func TestATakingInThatDidNotKnowOfTheStopLiftsNothing(t *testing.T) {
 	note := b.note()
 	a.learn(note)
 	a.takeIn(note.mark())
-	a.stopAt(entry.Mark{Log: b.id})
+	a.stopAt(entry.Mark{Log: b.id.Log()})
 	f, n := farmOf(t, a, b)
 	left(t, f, n, note, AfterStop)
 }

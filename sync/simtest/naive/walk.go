@@ -310,10 +310,10 @@ func (f *Fold) givesRole(e *item) (entry.ID, entry.Role) {
 // admit lets a device in, or refuses it. It says whether it has force.
 func (f *Fold) admit(e *item, b *entry.Admitted) bool {
 	if b.Refused {
-		f.refused[entry.Mark{Log: f.markDevice(entry.Mark{Log: b.Device}), Seq: 1, Hash: b.Hash}] = true
+		f.refused[entry.Mark{Log: f.markDevice(entry.Mark{Log: b.Device.Log()}).Log(), Seq: 1, Hash: b.Hash}] = true
 		return true
 	}
-	first := f.marked(entry.Mark{Log: b.Device, Seq: 1, Hash: b.Hash})
+	first := f.marked(entry.Mark{Log: b.Device.Log(), Seq: 1, Hash: b.Hash})
 	if first == nil {
 		return true // its log may come yet
 	}
@@ -437,7 +437,7 @@ func (f *Fold) mayPort(e *item, b *entry.Admitted) bool {
 	if f.levelAt(e) != porting || b.Refused || b.Porter || b.Role >= entry.Owner || !f.fits(b) {
 		return false
 	}
-	first := f.marked(entry.Mark{Log: b.Device, Seq: 1, Hash: b.Hash})
+	first := f.marked(entry.Mark{Log: b.Device.Log(), Seq: 1, Hash: b.Hash})
 	if first == nil {
 		return false
 	}

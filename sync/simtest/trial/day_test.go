@@ -30,7 +30,7 @@ func (r *day) write(b entry.Body) entry.ID {
 	}
 	r.seq++
 	r.wall += 4 * 60 * 1000
-	id := entry.ID{Log: r.device, Seq: r.seq}
+	id := entry.ID{Log: r.device.Log(), Seq: r.seq}
 	r.state.Apply(entry.Entry{ID: id, Clock: hlc.Next(0, r.wall), Wall: r.wall, Body: b})
 	return id
 }
