@@ -33,8 +33,9 @@ type Handler struct {
 	now       func() time.Time
 	log       *slog.Logger
 
-	calls, watches, joins *limiter
-	bodies                *limiter // of requests that are on their way in
+	calls, watches *limiter[token.Caller]
+	bodies         *limiter[token.Caller] // of requests that are on their way in
+	joins          *limiter[newcomer]
 
 	// Heard is told what a device says that it holds durably. Nil is nobody.
 	// It is set before the first call.
@@ -46,10 +47,10 @@ type Handler struct {
 func NewHandler(farms Farms, gen exchange.Generation, audiences func() []string, now func() time.Time, log *slog.Logger) *Handler {
 	return &Handler{
 		farms: farms, gen: gen, audiences: audiences, now: now, log: log,
-		calls:   newLimiter(exchange.CallsInFlight, exchange.CallsAtOnce),
-		watches: newLimiter(exchange.WatchesPerDevice, exchange.WatchesAtOnce),
-		joins:   newLimiter(exchange.CallsInFlight, exchange.JoinsAtOnce),
-		bodies:  newLimiter(2*(exchange.CallsInFlight+exchange.WatchesPerDevice), exchange.ConnectionsAtOnce), // one that ended is noted a moment later
+		calls:   newLimiter[token.Caller](exchange.CallsInFlight, exchange.CallsAtOnce),
+		watches: newLimiter[token.Caller](exchange.WatchesPerDevice, exchange.WatchesAtOnce),
+		joins:   newLimiter[newcomer](exchange.CallsInFlight, exchange.JoinsAtOnce),
+		bodies:  newLimiter[token.Caller](2*(exchange.CallsInFlight+exchange.WatchesPerDevice), exchange.ConnectionsAtOnce), // one that ended is noted a moment later
 	}
 }
 
@@ -151,6 +152,13 @@ func (h *Handler) join(id entry.FarmID, run entry.Run, code string) (exchange.Ad
 	return h.admission(r, run.Device), nil
 }
 
+// newcomer is who asks to join a farm, by the key of the invite, or of the device
+// where that belongs once its log is here.
+type newcomer struct {
+	farm entry.FarmID
+	key  entry.Key
+}
+
 // asks finds room for a device that asks to join: by its invite, once that one's
 // signature was seen, so that nobody who only knows the farm's ID can use up the
 // room of who has an invite.
@@ -162,7 +170,7 @@ func (h *Handler) asks(r *Replica, run entry.Run) (leave func(), err error) {
 	if err != nil {
 		return nil, err
 	}
-	return h.joins.enter(token.Caller{Farm: r.id, Device: entry.DeviceID(by[:len(entry.DeviceID{})])}, h.now())
+	return h.joins.enter(newcomer{r.id, by}, h.now())
 }
 
 // admission is what a device is told whose log was taken in.
@@ -179,7 +187,7 @@ func (h *Handler) admission(r *Replica, of entry.DeviceID) exchange.Admission {
 }
 
 // admit finds room for a call, and does what it asks for.
-func (h *Handler) admit(who token.Caller, id entry.FarmID, l *limiter, do func(*Replica) error) error {
+func (h *Handler) admit(who token.Caller, id entry.FarmID, l *limiter[token.Caller], do func(*Replica) error) error {
 	return h.failure(func() error {
 		if who.Farm != id {
 			return exchange.ErrForbidden

@@ -8,32 +8,31 @@ import (
 	"golang.org/x/time/rate"
 
 	"turnrow/sync/exchange"
-	"turnrow/sync/token"
 )
 
-// limiter counts what each device has open and how often it comes, and lets in so
-// many at once, and so many in a time.
-type limiter struct {
-	each int // for one device
+// limiter counts what each caller, by a key of type K, has open and how often it
+// comes, and lets in so many at once, and so many in a time.
+type limiter[K comparable] struct {
+	each int // for one caller
 	all  int // for all together
 
 	mu   sync.Mutex
-	open map[token.Caller]int
+	open map[K]int
 	sum  int
-	pace map[token.Caller]*rate.Limiter // of those that came lately
-	trim int                            // callers in pace before which it is looked through again
+	pace map[K]*rate.Limiter // of those that came lately
+	trim int                 // callers in pace before which it is looked through again
 }
 
 // paced is how many callers a limiter remembers at least before it looks which of
 // them have not come for a while: as many as are busy at once on a busy evening.
 const paced = 1024
 
-func newLimiter(each, all int) *limiter {
-	return &limiter{each: each, all: all, open: map[token.Caller]int{}, pace: map[token.Caller]*rate.Limiter{}, trim: paced}
+func newLimiter[K comparable](each, all int) *limiter[K] {
+	return &limiter[K]{each: each, all: all, open: map[K]int{}, pace: map[K]*rate.Limiter{}, trim: paced}
 }
 
 // enter admits a call and returns the function that ends it, or exchange.ErrBusy.
-func (l *limiter) enter(c token.Caller, now time.Time) (leave func(), err error) {
+func (l *limiter[K]) enter(c K, now time.Time) (leave func(), err error) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	if !l.paceOf(c, now).AllowN(now, 1) {
@@ -43,13 +42,13 @@ func (l *limiter) enter(c token.Caller, now time.Time) (leave func(), err error)
 }
 
 // opens is enter for what has no pace: however often a caller comes.
-func (l *limiter) opens(c token.Caller) (leave func(), err error) {
+func (l *limiter[K]) opens(c K) (leave func(), err error) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	return l.in(c)
 }
 
-func (l *limiter) in(c token.Caller) (leave func(), err error) {
+func (l *limiter[K]) in(c K) (leave func(), err error) {
 	switch {
 	case l.open[c] >= l.each:
 		return nil, fmt.Errorf("%w: this device has %d open, %d at most", exchange.ErrBusy, l.open[c], l.each)
@@ -63,7 +62,7 @@ func (l *limiter) in(c token.Caller) (leave func(), err error) {
 
 // paceOf is the caller's bucket. One that is full again is as good as a new
 // one, and forgotten when there are many.
-func (l *limiter) paceOf(c token.Caller, now time.Time) *rate.Limiter {
+func (l *limiter[K]) paceOf(c K, now time.Time) *rate.Limiter {
 	if b, ok := l.pace[c]; ok {
 		return b
 	}
@@ -80,7 +79,7 @@ func (l *limiter) paceOf(c token.Caller, now time.Time) *rate.Limiter {
 	return b
 }
 
-func (l *limiter) leave(c token.Caller) {
+func (l *limiter[K]) leave(c K) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	l.sum--

@@ -14,7 +14,7 @@ import (
 // not held up by it.
 func TestGatePaces(t *testing.T) {
 	now := time.Unix(1_780_000_000, 0)
-	g := newLimiter(4, 1000)
+	g := newLimiter[token.Caller](4, 1000)
 	comes := func(n byte) bool {
 		leave, err := g.enter(token.Caller{Device: entry.DeviceID{n}}, now)
 		if err != nil && !errors.Is(err, exchange.ErrBusy) {
@@ -48,7 +48,7 @@ func TestGatePaces(t *testing.T) {
 // What a limiter remembers of callers is bounded by those that are busy.
 func TestGateForgets(t *testing.T) {
 	now := time.Unix(1_780_000_000, 0)
-	g := newLimiter(4, 1000)
+	g := newLimiter[token.Caller](4, 1000)
 	for n := range 100_000 {
 		now = now.Add(10 * time.Millisecond)
 		leave, err := g.enter(token.Caller{Device: entry.DeviceID{byte(n), byte(n >> 8), byte(n >> 16)}}, now)
