@@ -72,7 +72,7 @@ func deviceName(v *farm.View, id entry.DeviceID) string {
 func (f *Farm) askerOf(device entry.DeviceID) (asks farm.Asker) {
 	f.read(func(s *farm.State) {
 		for _, a := range s.Askers() {
-			if a.Enrolment.Log == device.Log() {
+			if a.Device() == device {
 				asks = a
 			}
 		}

@@ -78,7 +78,7 @@ func TestInviteIsRefused(t *testing.T) {
 		t.Errorf("it was let in: %+v", res)
 	}
 	asking := ada.Asking()
-	if len(asking) != 1 || asking[0].Enrolment.Log != second.Device().Log() {
+	if len(asking) != 1 || asking[0].Device() != second.Device() {
 		t.Fatalf("asking: %+v", asking)
 	}
 	if err := ada.Admit(within(t), second.Device(), entry.ID{}, entry.NoRole); err != nil {

@@ -69,7 +69,7 @@ func (c *crewMember) add(d farm.Device, own entry.DeviceID) {
 // waiting are the devices that wait to be let in.
 func (q *request) waiting() (list []waiting) {
 	for _, a := range q.page.farm.Asking() {
-		w := waiting{Device: farm.Device{ID: a.Enrolment.Log.Device(), Name: a.Name, Entries: uint64(a.Entries)}, Count: a.Entries}
+		w := waiting{Device: farm.Device{ID: a.Device(), Name: a.Name, Entries: uint64(a.Entries)}, Count: a.Entries}
 		inv := a.Invite
 		if inv.ID.IsZero() {
 			w.On, w.Late = words.text("crew.on.none"), true

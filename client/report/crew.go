@@ -54,7 +54,7 @@ type Apart struct {
 func (r Report) Apart() (all []Apart) {
 	asks := map[entry.DeviceID]farm.Asker{}
 	for _, a := range r.Farm.Asking() {
-		asks[a.Enrolment.Log.Device()] = a
+		asks[a.Device()] = a
 	}
 	for _, d := range r.Farm.Devices() {
 		asker, waits := asks[d.ID]

@@ -141,7 +141,7 @@ func (k *call) outsider(text string) (outsider, error) {
 	asks := k.farm.Asking()
 	for _, d := range k.devices() {
 		o := outsider{Device: d, person: d.Person}
-		i := slices.IndexFunc(asks, func(a farm.Asker) bool { return a.Enrolment.Log == d.ID.Log() })
+		i := slices.IndexFunc(asks, func(a farm.Asker) bool { return a.Device() == d.ID })
 		if o.asks = i >= 0; o.asks {
 			o.person = asks[i].Invite.Person
 		}

@@ -113,7 +113,7 @@ func (r *Replica) kept() *kept {
 	r.Read(func(s *farm.State) {
 		for _, a := range s.Askers() {
 			if !a.Invite.ID.IsZero() {
-				on[a.Enrolment.Log.Device()] = a.Invite.Key
+				on[a.Device()] = a.Invite.Key
 			}
 		}
 	})

@@ -183,7 +183,7 @@ func (w *World) refuse(p *Place) (n int, err error) {
 	var askers []farm.Asker
 	p.rep.Read(func(s *farm.State) { askers = s.Askers() })
 	for _, a := range askers {
-		b := &entry.Admitted{Device: a.Enrolment.Log.Device(), Hash: a.Enrolment.Hash, Refused: true}
+		b := &entry.Admitted{Device: a.Device(), Hash: a.Enrolment.Hash, Refused: true}
 		if _, err := p.rep.Record(p.key, p.Device, max(0, w.Now+p.off), entry.Draft{Body: b}); err != nil {
 			return n, err
 		}

@@ -68,6 +68,9 @@ type Asker struct {
 	Server bool
 }
 
+// Device is who asks.
+func (a *Asker) Device() entry.DeviceID { return a.Enrolment.Log.Device() }
+
 // Askers are the devices that ask to join, by device.
 func (s *Crew) Askers() []Asker {
 	var out []Asker
