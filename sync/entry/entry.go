@@ -33,7 +33,7 @@ type Entry struct {
 	Body   Body
 }
 
-// Earlier says whether e's clock stands before o's, or e's device and number
+// Earlier says whether e's clock stands before o's, or e's log and number
 // where the clocks are the same. It is not the order of the record, which puts
 // what a writer had seen first whatever the clocks say: package farm works that
 // out.

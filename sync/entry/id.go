@@ -26,9 +26,9 @@ type LogID [16]byte
 // branches share.
 func (d DeviceID) Log() LogID { return LogID(d) }
 
-// Device is the device whose own log this is. A branch has none, but a signer, who
-// is known from the log that it parts from: ask IsBranch first, where the log may
-// be one.
+// Device is the device whose own log this is. A branch is signed by a device that
+// its name does not tell: what is given for one is a device's only where the branch
+// has a first entry of its own, which the crew counts as a device of its own.
 func (l LogID) Device() DeviceID { return DeviceID(l) }
 
 // IsBranch says whether the log is a branch, by its name, and not a device's own.

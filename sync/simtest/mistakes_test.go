@@ -54,13 +54,13 @@ var mistakes = []mistake{
 		{"sync/replica/budget.go", "	if r.wall == nil {", "	if r.wall != nil {"},
 	}},
 	{"one budget for all", "flood", 300, []swap{
-		{"sync/replica/budget.go", "	number, size := w.weight(&head)\n", "	number, size := w.weight(&head)\n	for _, m := range w.log.Frontier() {\n		if h, _ := w.log.Head(m.Log); m.Log != run.Device {\n			_, n := w.weight(&h)\n			size += n\n		}\n	}\n"},
+		{"sync/replica/budget.go", "	number, size := w.weight(&head)\n", "	number, size := w.weight(&head)\n	for _, m := range w.log.Frontier() {\n		if h, _ := w.log.Head(m.Log.Device()); m.Log != run.Device.Log() {\n			_, n := w.weight(&h)\n			size += n\n		}\n	}\n"},
 	}},
 	{"no bound on who waits on an invite", "flood", 80, []swap{
 		{"sync/replica/stranger.go", "k.count[invite] >= exchange.InviteLogs:", "k.count[invite] >= exchange.MaxStrangers:"},
 	}},
 	{"ignore a stop", "branch", 10, []swap{
-		{"sync/farm/crew/membership.go", "			st.lower(b.Last.Log, grant{By: r, cut: b.Last, cuts: true})", "			_ = b"},
+		{"sync/farm/crew/membership.go", "			st.lower(b.Last.Log.Device(), grant{By: r, cut: b.Last, cuts: true})", "			_ = b"},
 	}},
 	{"a cut by arrival", "branch", 300, []swap{
 		{"sync/farm/crew/post.go", "		return x.By.Knew(r) && r.Seq <= x.cut.Seq", "		return r.Seq <= x.cut.Seq"},

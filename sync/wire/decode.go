@@ -97,11 +97,11 @@ func (d *Decoder) take(e *entry.Entry, env envelope) (int, error) {
 		return peers, fmt.Errorf("devices met: %d bytes", len(env.met))
 	}
 	for m := env.met; len(m) > 0; m = m[16:] {
-		dev := entry.LogID(m[:16])
-		if h.Peer(dev) >= 0 {
-			return peers, fmt.Errorf("device %s met twice", dev)
+		log := entry.LogID(m[:16])
+		if h.Peer(log) >= 0 {
+			return peers, fmt.Errorf("log %s met twice", log)
 		}
-		h.Peers, h.Seen = append(h.Peers, dev), append(h.Seen, 0)
+		h.Peers, h.Seen = append(h.Peers, log), append(h.Seen, 0)
 	}
 	seen, err := stepped(h, env.steps)
 	if err != nil {

@@ -4,7 +4,7 @@
 //
 // An entry does not repeat what its log implies. Its clock is the difference
 // to the log's last entry, its wall clock the difference to its clock, and a
-// reference is two small numbers: which of the devices that this log has named,
+// reference is two small numbers: which of the logs that this one has named,
 // and the entry's number there. So an entry is read in its place in the log,
 // with the chain.Head before it.
 package wire
@@ -84,8 +84,8 @@ func clockFields(w *writer, last hlc.Time, d entry.Draft) {
 	}
 }
 
-// see takes in how far a writer has seen other devices: the devices that its
-// log had not named, and what changed, as packed references whose number is
+// see takes in how far a writer has seen other logs: those that its own had not
+// named, and what changed, as packed references whose number is
 // the difference to what was seen before, each with the hash of the log there.
 func see(h *chain.Head, seen []entry.Mark) (met, steps []byte, err error) {
 	for _, id := range seen {

@@ -23,11 +23,11 @@ var ErrFold = errors.New("wire: saved fold cannot be read")
 
 // A saved fold is the entries of a state, in total order but for those that
 // wait, in the fewest bytes that read back fast: no hashes to check, no
-// signatures, and references by a table of devices at its head. It is a local
+// signatures, and references by a table of logs at its head. It is a local
 // file of one version of turnrow: another version reads the log instead.
 //
 //	"turnrow fold 3\n", last kind of body known, farm (16 bytes),
-//	number of devices, devices (16 each),
+//	number of logs, their names (16 each),
 //	then chunks: number of entries, number of bytes, entries
 //
 // Chunks stand alone, so that one can be read while another is applied.
@@ -44,8 +44,8 @@ func SaveFold(s *farm.State) []byte {
 	s.Entries(f.add)
 	f.flush()
 	out := append([]byte(foldMagic), idBytes(s.Farm())...)
-	out = protowire.AppendVarint(out, uint64(len(f.devices)))
-	for _, d := range f.devices {
+	out = protowire.AppendVarint(out, uint64(len(f.logs)))
+	for _, d := range f.logs {
 		out = append(out, d[:]...)
 	}
 	return append(out, f.out...)
@@ -54,21 +54,21 @@ func SaveFold(s *farm.State) []byte {
 func idBytes(f entry.FarmID) []byte { return f[:] }
 
 type foldWriter struct {
-	devices []entry.LogID          // in the order in which entries name them
-	place   map[entry.LogID]uint64 // place[devices[i]] is i
-	out     []byte                 // chunks done
-	w       writer                 // the chunk being written
-	body    []byte                 // room for one body, used again for the next
-	n       uint64                 // entries in the chunk
-	clock   hlc.Time               // of the entry before in the chunk; 0 at its beginning, so that each is read alone
+	logs  []entry.LogID          // in the order in which entries name them
+	place map[entry.LogID]uint64 // place[logs[i]] is i
+	out   []byte                 // chunks done
+	w     writer                 // the chunk being written
+	body  []byte                 // room for one body, used again for the next
+	n     uint64                 // entries in the chunk
+	clock hlc.Time               // of the entry before in the chunk; 0 at its beginning, so that each is read alone
 }
 
 func (f *foldWriter) pack(id entry.ID) (uint64, error) {
 	i, ok := f.place[id.Log]
 	if !ok {
-		i = uint64(len(f.devices))
+		i = uint64(len(f.logs))
 		f.place[id.Log] = i
-		f.devices = append(f.devices, id.Log)
+		f.logs = append(f.logs, id.Log)
 	}
 	return packed(int(i), id.Seq), nil
 }
@@ -132,10 +132,10 @@ func (f *foldWriter) flush() {
 
 // Fold is a saved fold that is being read.
 type Fold struct {
-	r       *bufio.Reader
-	devices []entry.LogID
-	maker   entry.Maker
-	buf     bytes.Buffer // the chunk's bytes
+	r     *bufio.Reader
+	logs  []entry.LogID
+	maker entry.Maker
+	buf   bytes.Buffer // the chunk's bytes
 }
 
 // OpenFold reads a saved fold's head. It gives ErrFold for one that is not of
@@ -158,7 +158,7 @@ func OpenFold(id entry.FarmID, r io.Reader) (*Fold, error) {
 		if _, err := io.ReadFull(f.r, d[:]); err != nil {
 			return nil, tornFold(err)
 		}
-		f.devices = append(f.devices, d)
+		f.logs = append(f.logs, d)
 	}
 	return f, nil
 }
@@ -192,7 +192,7 @@ func (f *Fold) Next(es []entry.Entry) ([]entry.Entry, error) {
 	if n > size {
 		return nil, tornFold(io.ErrUnexpectedEOF) // an entry takes a byte at least
 	}
-	c := &foldReader{b: f.buf.Bytes(), devices: f.devices, maker: &f.maker}
+	c := &foldReader{b: f.buf.Bytes(), logs: f.logs, maker: &f.maker}
 	c.r.ref = c.unpack
 	es = slices.Grow(es[:0], n)[:n]
 	var clock hlc.Time
@@ -221,11 +221,11 @@ func (f *Fold) Next(es []entry.Entry) ([]entry.Entry, error) {
 }
 
 type foldReader struct {
-	b       []byte
-	devices []entry.LogID
-	maker   *entry.Maker
-	r       reader
-	bad     bool
+	b     []byte
+	logs  []entry.LogID
+	maker *entry.Maker
+	r     reader
+	bad   bool
 }
 
 func (c *foldReader) num() uint64 {
@@ -277,10 +277,10 @@ func (c *foldReader) brief(h *entry.Brief) {
 
 func (c *foldReader) unpack(n uint64, id *entry.ID) bool {
 	i, seq := unpacked(n)
-	if i >= len(c.devices) || seq == 0 {
+	if i >= len(c.logs) || seq == 0 {
 		return false
 	}
-	id.Log, id.Seq = c.devices[i], seq
+	id.Log, id.Seq = c.logs[i], seq
 	return true
 }
 

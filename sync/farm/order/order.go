@@ -105,7 +105,7 @@ const (
 // ID is the entry's ID, under its log's name.
 func (r *Rec) ID() entry.ID { return entry.ID{Log: r.Log.ID, Seq: r.Seq} }
 
-// Compare is the total order for showing: by place, then device, then number. An
+// Compare is the total order for showing: by place, then log, then number. An
 // entry comes after all that its writer had seen.
 func (r *Rec) Compare(o *Rec) int {
 	if c := r.Place.compare(o.Place); c != 0 {
