@@ -1,6 +1,8 @@
 package chain_test
 
 import (
+	"errors"
+	"maps"
 	"slices"
 	"testing"
 
@@ -96,6 +98,57 @@ func TestFrontierAgainstAMap(t *testing.T) {
 		}
 		if !slices.Equal(f, before) {
 			t.Fatal("it changed")
+		}
+	})
+}
+
+// A brief frontier says of the logs that who reads it knows what the whole one
+// says, and of the others the same under their short names. Two logs of one short
+// name are never taken for each other.
+func TestBriefFrontier(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		logs := rapid.MapOf(rapid.ByteRange(0, 3), rapid.ByteRange(0, 9)).Draw(t, "logs") // short names, by what comes before
+		var f, known chain.Frontier
+		twins, met := false, map[byte]bool{}
+		for _, first := range slices.Sorted(maps.Keys(logs)) {
+			last := logs[first]
+			m := chain.Mark{Log: entry.LogID{0: first, 15: last}, Seq: 1 + uint64(first), Hash: entry.Brief{first}}
+			f = f.With(m)
+			twins = twins || met[last]
+			met[last] = true
+			if rapid.Bool().Draw(t, "known") {
+				known = known.With(chain.Mark{Log: m.Log, Seq: 7})
+			}
+		}
+		brief, ok := f.Brief()
+		if ok == twins {
+			t.Fatalf("%v in brief is %v, %t", f, brief, ok)
+		}
+		if !ok {
+			return
+		}
+		whole, unknown, err := brief.Whole(known)
+		if err != nil || len(whole) != len(known) || len(whole)+len(unknown) != len(f) {
+			t.Fatalf("of %v, %v knows %v, not %v: %v", f, known, whole, unknown, err)
+		}
+		for _, m := range whole {
+			if f.Mark(m.Log) != m {
+				t.Fatalf("%v is read as %v", f, whole)
+			}
+		}
+		for _, m := range unknown {
+			whole = whole.With(chain.Mark{Log: entry.LogID{0: m.Hash[0], 15: m.Log[3]}, Seq: m.Seq, Hash: m.Hash})
+		}
+		if !slices.Equal(whole, f) {
+			t.Fatalf("%v is read as %v", f, whole)
+		}
+		if len(f) == 0 {
+			return
+		}
+		twin := f[0]
+		twin.Log[1]++
+		if _, _, err := brief.Whole(known.With(f[0]).With(twin)); !errors.Is(err, chain.ErrShort) {
+			t.Fatalf("%s is taken for %s or the other way round: %v", twin.Log, f[0].Log, err)
 		}
 	})
 }
