@@ -156,7 +156,7 @@ func (s *served) ours() context.Context {
 func (s *served) token() string {
 	s.t.Helper()
 	w := s.farm.Writers[0]
-	who := token.Caller{Farm: s.farm.ID, Device: w.Head.Log.Device()}
+	who := token.Caller{Farm: s.farm.ID, Device: w.Device()}
 	text, err := token.Sign(w.Key, who, cert.PinOf(s.cert.Certificate[0]).Audience(), time.Now())
 	if err != nil {
 		s.t.Fatal(err)

@@ -38,7 +38,7 @@ func (p *phone) dial() (*transport.Conn, error) {
 			return nil
 		},
 		Token: func(audience string, now time.Time) (string, error) {
-			return token.Sign(p.Key, token.Caller{Farm: p.Head.Farm, Device: p.Head.Log.Device()}, audience, now)
+			return token.Sign(p.Key, token.Caller{Farm: p.Head.Farm, Device: p.Device()}, audience, now)
 		},
 	})
 }

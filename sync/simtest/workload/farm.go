@@ -31,9 +31,12 @@ type Writer struct {
 // Know has the next entry say that its writer has seen another's log so far.
 func (w *Writer) Know(m entry.Mark) { w.knows = m }
 
+// Device is the writer's device.
+func (w *Writer) Device() entry.DeviceID { return w.Head.Log.Device() }
+
 // Run writes entries, each at its draft's own wall clock, with one signature.
 func (w *Writer) Run(drafts ...entry.Draft) (entry.Run, error) {
-	run := entry.Run{Device: w.Head.Log.Device(), First: w.Head.Seq + 1}
+	run := entry.Run{Device: w.Device(), First: w.Head.Seq + 1}
 	for _, d := range drafts {
 		d.Clock = hlc.Next(w.Head.Clock, d.Wall)
 		if !w.knows.IsZero() {
@@ -64,7 +67,7 @@ type Farm struct {
 func NewFarm(name string, devices int) (*Farm, error) {
 	f := &Farm{}
 	owner := newWriter(name, 0)
-	f.ID = entry.FoundedBy(owner.Head.Log.Device(), owner.public(), paper(name))
+	f.ID = entry.FoundedBy(owner.Device(), owner.public(), paper(name))
 	owner.start(f.ID)
 	drafts, invites := f.founding(name, owner, devices)
 	if err := f.begin(owner, drafts); err != nil {
@@ -86,7 +89,7 @@ func (f *Farm) admit() error {
 	var drafts []entry.Draft
 	for i, w := range f.Writers[1:] {
 		drafts = append(drafts, entry.Draft{Wall: evening, Body: &entry.Admitted{
-			Device: w.Head.Log.Device(), Hash: w.Head.Hash.Brief(), Person: f.Things.Persons[i%people], Role: entry.Operator,
+			Device: w.Device(), Hash: w.Head.Hash.Brief(), Person: f.Things.Persons[i%people], Role: entry.Operator,
 		}})
 	}
 	if len(drafts) == 0 {
@@ -144,7 +147,7 @@ func newWriter(farm string, n int) *Writer {
 	return w
 }
 
-func (w *Writer) start(id entry.FarmID) { w.Head = chain.Start(id, w.Head.Log.Device(), w.public()) }
+func (w *Writer) start(id entry.FarmID) { w.Head = chain.Start(id, w.Device(), w.public()) }
 
 func (w *Writer) public() entry.Key { return entry.Key(w.Key.Public().(ed25519.PublicKey)) }
 
@@ -154,7 +157,7 @@ func (w *Writer) enrolment(i invite) entry.Draft {
 		Wall: evening,
 		Body: &entry.DeviceEnrolled{
 			Invite: entry.Key(i.secret.Public().(ed25519.PublicKey)), Key: w.public(), Name: fmt.Sprintf("%x", w.Head.Log[:4]),
-			Proof: entry.Countersign(i.secret, w.Head.Farm, w.Head.Log.Device(), w.public()),
+			Proof: entry.Countersign(i.secret, w.Head.Farm, w.Device(), w.public()),
 		},
 	}
 }

@@ -37,7 +37,7 @@ func TestEntriesCarryTheLines(t *testing.T) {
 	s := farm.New(f.ID)
 	got := map[string]Line{}
 	for _, w := range f.Writers {
-		for _, e := range opened(t, f, w.Head.Log.Device(), slices.Concat(starts, runs)) {
+		for _, e := range opened(t, f, w.Device(), slices.Concat(starts, runs)) {
 			s.Apply(e)
 			if _, ok := e.Body.(*entry.Filled); ok {
 				l := carried(f, e)
