@@ -118,12 +118,13 @@ func (r *Replica) kept() *kept {
 		}
 	})
 	for _, m := range r.log.Frontier() {
-		if r.joined(m.Log.Device()) {
+		id := m.Log.Device()
+		if r.joined(id) {
 			continue
 		}
-		k.keep(m.Log.Device(), on[m.Log.Device()])
-		if d, ok := r.Device(m.Log.Device()); ok && d.Refused {
-			k.count[on[m.Log.Device()]]-- // an owner has said so: another may be looked at in its place
+		k.keep(id, on[id])
+		if d, ok := r.Device(id); ok && d.Refused {
+			k.count[on[id]]-- // an owner has said so: another may be looked at in its place
 		}
 	}
 	return k

@@ -368,8 +368,9 @@ func (m *Memory) Full() []entry.DeviceID {
 func (m *Memory) full() (full []entry.DeviceID) {
 	of := map[entry.DeviceID]int{}
 	for _, a := range m.asides {
-		if of[a.head.Log.Device()]++; of[a.head.Log.Device()] == exchange.MaxForks {
-			full = append(full, a.head.Log.Device())
+		d := a.head.Log.Device()
+		if of[d]++; of[d] == exchange.MaxForks {
+			full = append(full, d)
 		}
 	}
 	return full
