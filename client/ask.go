@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"sync"
+	"turnrow/client/words"
 
 	"turnrow/client/answer"
 	"turnrow/sync/entry"
@@ -32,7 +33,7 @@ func Bodies(bodies ...entry.Body) Build {
 // Its doubt says why, and has the readings to choose from: the first is as
 // written.
 type Question struct {
-	farm.Doubt
+	words.Doubt
 	Body int // which of the bodies, from 0
 }
 
@@ -40,7 +41,7 @@ type Question struct {
 type Answer = answer.Given
 
 // Answer answers the question by one of its choices.
-func (q *Question) Answer(c farm.Choice) Answer {
+func (q *Question) Answer(c words.Choice) Answer {
 	return Answer{Kind: string(q.Kind), Body: q.Body, Choice: c.Word, Value: c.Value.Val}
 }
 
@@ -92,7 +93,7 @@ func (f *Farm) Ask(ctx context.Context, w Writing) ([]entry.ID, error) {
 		return f.writeBuilt(w.Person, bodies, err)
 	}
 	by := farm.Writer{Device: me.device, Person: w.Person, Wall: f.now().UnixMilli()}
-	a := asking{answers: slices.Clone(w.Answers), bodies: bodies, next: next}
+	a := asking{answers: slices.Clone(w.Answers), bodies: bodies, next: next, words: f.words()}
 	for range maxRounds {
 		if !a.round(f.replica.Unlikely(by, a.bodies...)) {
 			break
@@ -123,6 +124,7 @@ type asking struct {
 	answers []Answer
 	bodies  []entry.Body
 	next    func(int) entry.ID
+	words   words.Words
 	open    []Question
 	yes     []entry.Body // settlements that go beside the bodies
 }
@@ -132,19 +134,19 @@ type asking struct {
 func (a *asking) round(unlikely []farm.Doubt) (again bool) {
 	a.open, a.yes = nil, nil
 	for _, d := range unlikely {
-		q := Question{d, a.indexOf(d)}
+		q := Question{a.words.Doubt(d), a.indexOf(d)}
 		i := slices.IndexFunc(a.answers, func(x Answer) bool { return x.Kind == string(q.Kind) && x.Body == q.Body })
 		if i < 0 {
 			a.open = append(a.open, q)
 			continue
 		}
-		c := slices.IndexFunc(q.Choices, func(c farm.Choice) bool { return q.Answer(c) == a.answers[i] })
+		c := slices.IndexFunc(q.Choices, func(c words.Choice) bool { return q.Answer(c) == a.answers[i] })
 		switch {
 		case c < 0:
 			a.open = append(a.open, q)
 		case q.Choices[c].Say == "": // written as it is, and in doubt
 		case !a.isBody(q.Body, q.Choices[c].Of):
-			a.yes = append(a.yes, q.Settling(q.Choices[c], "")...)
+			a.yes = append(a.yes, q.Settling(q.Choices[c].Choice, "", q.Choices[c].What)...)
 		default:
 			a.answers = slices.Delete(a.answers, i, i+1)
 			a.take(q.Choices[c], q.Body)
@@ -163,7 +165,7 @@ func (a *asking) isBody(i int, of entry.ID) bool {
 // take puts a choice's body in the place of the one that it is about, and what
 // goes with it in the place of others; what that says of entries that are
 // written already goes beside them.
-func (a *asking) take(c farm.Choice, about int) {
+func (a *asking) take(c words.Choice, about int) {
 	for _, b := range c.With {
 		am := b.(*entry.Amended)
 		if i := a.drafted(am.Entry); i >= 0 {

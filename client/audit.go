@@ -3,6 +3,7 @@ package client
 import (
 	"errors"
 	"iter"
+	"turnrow/client/words"
 
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
@@ -30,15 +31,25 @@ func (f *Farm) Log() iter.Seq2[entry.Entry, error] {
 
 // Lines gives every entry as the audit shows it: with who, on which device,
 // and whether it counts.
-func (f *Farm) Lines() (lines []farm.Line) {
-	f.read(func(s *farm.State) { lines = s.Lines() })
+func (f *Farm) Lines() (lines []words.Line) {
+	f.read(func(s *farm.State) { lines = words.Lines(s) })
 	return lines
 }
 
 // Line is one entry as the audit shows it.
-func (f *Farm) Line(id entry.ID) (line farm.Line, ok bool) {
-	f.read(func(s *farm.State) { line, ok = s.Line(id) })
+func (f *Farm) Line(id entry.ID) (line words.Line, ok bool) {
+	f.read(func(s *farm.State) {
+		var l farm.Line
+		l, ok = s.Line(id)
+		line = words.Of(s).Line(l)
+	})
 	return line, ok
+}
+
+// words is the words for what the core says.
+func (f *Farm) words() (w words.Words) {
+	f.read(func(s *farm.State) { w = words.Of(s) })
+	return w
 }
 
 func (f *Farm) read(fn func(*farm.State)) { f.replica.Read(fn) }

@@ -1,13 +1,13 @@
 package client
 
 import (
+	"turnrow/client/words"
 	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 )
 
 // WhyNot says in words why a line does not count: who alone does such things,
 // where its writer may not. It is empty where the line counts.
-func WhyNot(l farm.Line) string {
+func WhyNot(l words.Line) string {
 	who, does := whoMay[l.Needs], doings[l.Kind]
 	if who == "" || does == "" {
 		return l.LeftOut

@@ -3,6 +3,7 @@ package client_test
 import (
 	"strings"
 	"testing"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/sync/entry"
@@ -14,7 +15,7 @@ import (
 func TestItIsSaidWhoMayWriteWhat(t *testing.T) {
 	anybodys := map[entry.Kind]bool{entry.KindHoldRaised: true, entry.KindFarmFounded: true, entry.KindDeviceEnrolled: true, entry.KindRecovered: true}
 	for k := range entry.Kinds() {
-		said := client.WhyNot(farm.Line{Kind: k, LeftOut: "no right", Needs: entry.Operator})
+		said := client.WhyNot(words.Line{Line: farm.Line{Kind: k, Needs: entry.Operator}, LeftOut: "no right"})
 		if named := strings.HasPrefix(said, "only an operator or an owner "); named == anybodys[k] {
 			t.Errorf("of %s it is said: %q", k, said)
 		}

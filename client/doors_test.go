@@ -9,6 +9,7 @@ import (
 	"slices"
 	"testing"
 	"time"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/transport"
@@ -440,7 +441,7 @@ func TestTwentyFourBranchesAtTheDoors(t *testing.T) {
 		if n := counted(c); n["of a branch"] != 1 || n["of another branch"] != 1 {
 			t.Errorf("replica %d: honest notes wait: %v", i, n)
 		}
-		if !slices.ContainsFunc(slices.Collect(c.View().Doubts()), func(x farm.Doubt) bool { return x.Kind == farm.Forked }) {
+		if !slices.ContainsFunc(slices.Collect(words.Doubts(c.View())), func(x words.Doubt) bool { return x.Kind == farm.Forked }) {
 			t.Errorf("replica %d: nobody is told", i)
 		}
 	}

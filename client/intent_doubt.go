@@ -3,6 +3,7 @@ package client
 import (
 	"slices"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -42,23 +43,23 @@ func (s Settle) bodies(on *Farm, look Look, _ func(int) entry.ID) ([]entry.Body,
 		return r.or(&entry.Settled{Doubt: string(d.Kind), Entries: d.Entries, Why: s.Why, Dial: s.Dial})
 	}
 	choice := r.choice(on, &d, s)
-	return r.or(d.Settling(choice, s.Why)...)
+	return r.or(d.Settling(choice.Choice, s.Why, choice.What)...)
 }
 
 // DoubtOf finds a doubt by its ID.
-func DoubtOf(v *farm.View, id string) (farm.Doubt, bool) {
-	for d := range v.Doubts() {
+func DoubtOf(v *farm.View, id string) (words.Doubt, bool) {
+	for d := range words.Doubts(v) {
 		if d.ID() == id {
 			return d, true
 		}
 	}
-	return farm.Doubt{}, false
+	return words.Doubt{}, false
 }
 
 // choice is the choice of a doubt that stands, with the figure that goes with
 // it.
-func (r *refusing) choice(on *Farm, d *farm.Doubt, s Settle) (out farm.Choice) {
-	i := slices.IndexFunc(d.Choices, func(c farm.Choice) bool {
+func (r *refusing) choice(on *Farm, d *words.Doubt, s Settle) (out words.Choice) {
+	i := slices.IndexFunc(d.Choices, func(c words.Choice) bool {
 		return strings.EqualFold(c.Word, s.Choice) || s.Choice == "" && s.Began.Set && c.Say == entry.BeganAt
 	})
 	if r.because(i < 0, "choice", NoSuchChoice, "") {
@@ -78,7 +79,7 @@ func (r *refusing) choice(on *Farm, d *farm.Doubt, s Settle) (out farm.Choice) {
 }
 
 // readingOf is the least reading that a doubt is about, if it is about any.
-func (f *Farm) readingOf(d *farm.Doubt) (least entry.Opt[units.Reading]) {
+func (f *Farm) readingOf(d *words.Doubt) (least entry.Opt[units.Reading]) {
 	for _, id := range d.Entries {
 		l, _ := f.Line(id)
 		if b, ok := l.Now.(*entry.MeterRead); ok && (!least.Set || b.Reading < least.Val) {

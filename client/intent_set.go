@@ -4,6 +4,7 @@ import (
 	"errors"
 	"slices"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -184,8 +185,8 @@ func (ch Chart) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, 
 	}
 	var bodies []entry.Body
 	for i, p := range ch.Points {
-		r.because(at(ch.Points, p.Dial) < i, "dial", PointTwice, b.DialText(0, p.Dial))
-		r.because(p.Rate == 0, "rate", NoAmount, b.DialText(0, p.Dial))
+		r.because(at(ch.Points, p.Dial) < i, "dial", PointTwice, words.Mark(b, 0, p.Dial))
+		r.because(p.Rate == 0, "rate", NoAmount, words.Mark(b, 0, p.Dial))
 		if was := at(now, p.Dial); was < 0 || now[was].Rate != p.Rate || now[was].Printed != p.Printed {
 			bodies = append(bodies, &entry.ChartPointSet{Box: ch.Box, Species: ch.Species, Dial: p.Dial, Rate: p.Rate, Printed: p.Printed})
 		}

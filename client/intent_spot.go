@@ -1,6 +1,7 @@
 package client
 
 import (
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -73,6 +74,6 @@ func (b Bring) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, e
 
 // Tell is a body in words, as a line of the log tells it.
 func (f *Farm) Tell(b entry.Body) (what string) {
-	f.read(func(s *farm.State) { what = s.What(b) })
+	f.read(func(s *farm.State) { what = words.Of(s).Text(s.What(b)) })
 	return what
 }

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/sync/entry"
@@ -169,8 +170,8 @@ func TestABeginLiesBelowTheReadingInDoubt(t *testing.T) {
 	if _, err := s.do(t, client.Read{Drill: s.drill, Reading: 52_000, Ground: s.bench}); err != nil {
 		t.Fatal(err)
 	}
-	i := slices.IndexFunc(slices.Collect(s.View().Doubts()), func(d farm.Doubt) bool { return d.Kind == farm.CounterBegin })
-	doubt := slices.Collect(s.View().Doubts())[i].ID()
+	i := slices.IndexFunc(slices.Collect(words.Doubts(s.View())), func(d words.Doubt) bool { return d.Kind == farm.CounterBegin })
+	doubt := slices.Collect(words.Doubts(s.View()))[i].ID()
 	for began, want := range map[entry.Opt[units.Reading]]client.Wrong{
 		{}:                                client.NoSuchChoice,
 		entry.Some(units.Reading(53_000)): client.AboveReading,

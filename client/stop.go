@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"turnrow/client/words"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -33,7 +34,7 @@ type StopPreview struct {
 	Ends   []farm.Device    // that belong to Member, and are stopped with the person
 	Stays  []farm.Device    // that belong to Member, and stand above this one, which cannot stop them
 	Last   entry.Mark       // the last of its entries that stands
-	Void   []farm.Line      // its entries that would count no more
+	Void   []words.Line     // its entries that would count no more
 	Out    []farm.Device    // other devices that it would put out, or take a right from, as they are now
 	Unseen []entry.DeviceID // devices that it let in, and of which nothing is here yet: they would belong once it is
 	// NoForce says that the device, or all that the person has, stands above this
@@ -170,12 +171,12 @@ func (p *StopPreview) goes(d farm.Device) bool {
 
 // void are a device's entries after the last that stands which would count no
 // more.
-func void(now, then *farm.State, last entry.Mark, held uint64) (lines []farm.Line) {
+func void(now, then *farm.State, last entry.Mark, held uint64) (lines []words.Line) {
 	for seq := last.Seq + 1; seq <= held; seq++ {
 		id := entry.ID{Log: last.Log, Seq: seq}
 		was, ok := now.Line(id)
 		if is, _ := then.Line(id); ok && was.LeftOut == "" && is.LeftOut != "" {
-			lines = append(lines, was)
+			lines = append(lines, words.Of(now).Line(was))
 		}
 	}
 	return lines

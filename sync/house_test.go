@@ -29,7 +29,7 @@ var pureRooms = []string{
 	"sync/units", "sync/hlc", "sync/entry", "sync/chain",
 	"sync/rate", "sync/exchange", "sync/wire",
 	"sync/farm", "sync/farm/conflict", "sync/farm/order", "sync/farm/thing", "sync/farm/rule", "sync/farm/crew",
-	"sync/farm/fact", "sync/farm/work", "sync/farm/view", "sync/farm/words", "sync/farm/slip",
+	"sync/farm/fact", "sync/farm/work", "sync/farm/view", "sync/farm/tell", "sync/farm/slip", "sync/message",
 }
 
 // pkg is what these tests ask of go list.

@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"turnrow/client/words"
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -63,5 +64,5 @@ func read(state *farm.State, id entry.ID) (reading, bool) {
 	if !ok {
 		return reading{}, false
 	}
-	return reading{Wall: wallText(l.Wall), Person: l.By, Kind: l.Kind.String(), What: l.What}, true
+	return reading{Wall: wallText(l.Wall), Person: l.By, Kind: l.Kind.String(), What: words.Of(state).Text(l.What)}, true
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/client/nearest"
 	"turnrow/sync/entry"
@@ -280,10 +281,10 @@ func (f Finder) Thing(text string) (entry.ID, error) {
 // Doubt finds a doubt by its ID, or by as much of its beginning as tells it
 // apart, or by its kind where only one of that kind is open. The error is an
 // *Unknown or an *Unclear.
-func (f Finder) Doubt(text string) (farm.Doubt, error) {
-	var found []farm.Doubt
+func (f Finder) Doubt(text string) (words.Doubt, error) {
+	var found []words.Doubt
 	var known, may []string
-	for d := range f.View.Doubts() {
+	for d := range words.Doubts(f.View) {
 		known = append(known, d.ID())
 		if strings.HasPrefix(d.ID(), strings.ToLower(text)) && text != "" || string(d.Kind) == text && !d.Settled {
 			found, may = append(found, d), append(may, d.ID())
@@ -291,11 +292,11 @@ func (f Finder) Doubt(text string) (farm.Doubt, error) {
 	}
 	switch len(found) {
 	case 0:
-		return farm.Doubt{}, NoSuch("doubt", "doubts", text, known)
+		return words.Doubt{}, NoSuch("doubt", "doubts", text, known)
 	case 1:
 		return found[0], nil
 	}
-	return farm.Doubt{}, &Unclear{What: "doubt", Text: text, May: may}
+	return words.Doubt{}, &Unclear{What: "doubt", Text: text, May: may}
 }
 
 // Check finds a check of a list by its number, from 1, its name, or the

@@ -31,8 +31,8 @@ func (f *failure) Error() string { return f.word + ": " + f.error.Error() }
 
 func (f *failure) Unwrap() error { return f.error }
 
-// words are what errors go by, the narrower first.
-var words = []struct {
+// failures are what errors go by, the narrower first.
+var failures = []struct {
 	err  error
 	word string
 }{
@@ -51,7 +51,7 @@ func failed(err error) error {
 	if err == nil || errors.As(err, &has) {
 		return err
 	}
-	for _, w := range words {
+	for _, w := range failures {
 		if errors.Is(err, w.err) {
 			return &failure{w.word, err}
 		}

@@ -2,6 +2,7 @@ package mobile
 
 import (
 	"encoding/json"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/answer"
@@ -63,7 +64,7 @@ func (h *Home) Doubts() (string, error) {
 		return "", err
 	}
 	r, list := reporting(f), []answer.Doubt{}
-	for d := range r.View().Doubts() {
+	for d := range words.Doubts(r.View()) {
 		list = append(list, r.Doubt(d))
 	}
 	return text(list)

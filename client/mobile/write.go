@@ -3,6 +3,7 @@ package mobile
 import (
 	"encoding/json"
 	"errors"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/answer"
@@ -121,8 +122,8 @@ func (h *Home) Reading(drill, counter, ground string) (string, error) {
 // Note records a note: about box:NAME, ground:NAME, lot:NAME, drill:NAME,
 // person:NAME or an entry's ID, or, where that is empty, about the day. It gives
 // and fails as Record does.
-func (h *Home) Note(words, about string) (string, error) {
-	in := said("note", "text", words, "about", about)
+func (h *Home) Note(text, about string) (string, error) {
+	in := said("note", "text", text, "about", about)
 	return h.Record(in, "")
 }
 
@@ -156,7 +157,7 @@ func (h *Home) Settle(doubt, choice, figure, why string) (string, error) {
 }
 
 // dialOf is the box and side that a doubt of two settings is about.
-func dialOf(f *client.Farm, v *farm.View, d *farm.Doubt) (box farm.Box, side int64) {
+func dialOf(f *client.Farm, v *farm.View, d *words.Doubt) (box farm.Box, side int64) {
 	for _, id := range d.Entries {
 		l, _ := f.Line(id)
 		if m, ok := l.Body.(*entry.DialMoved); ok {

@@ -5,10 +5,10 @@ import (
 	"errors"
 	"net/http"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 )
 
 // asked is a question about what was typed, before it is written: the likely
@@ -24,7 +24,7 @@ type asked struct {
 // otherwise, and what its button posts.
 type reading struct{ Figure, How, Answer string }
 
-func readingOf(c farm.Choice, answer string) reading {
+func readingOf(c words.Choice, answer string) reading {
 	if how, ok := strings.CutPrefix(c.What, c.Figure); ok && c.Figure != "" {
 		return reading{c.Figure, strings.Trim(how, ", ()"), answer}
 	}

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"strings"
 	"testing"
+	"turnrow/client/words"
 
 	"turnrow/client/page"
 	"turnrow/sync/entry"
@@ -61,7 +62,7 @@ func TestUnlikelyIsAskedAbout(t *testing.T) {
 	if !ok || st.Doubt != string(farm.UnlikelyCatch) || st.Choice != entry.AsWritten || d.View().Entries != before+3 {
 		t.Errorf("a yes wrote %+v, %d entries", latest(d.handset), d.View().Entries-before)
 	}
-	for x := range d.View().Doubts() {
+	for x := range words.Doubts(d.View()) {
 		if x.Kind == farm.UnlikelyCatch && !x.Settled {
 			t.Error("a yes did not settle it")
 		}
@@ -88,7 +89,7 @@ func TestASlipIsSettledOnThePage(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
 	id := record(t, d.handset, &entry.Caught{Box: box(t, d.handset, "grain").ID, Lot: lot(t, d.handset, "O-1").ID,
 		Dial: 30_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{1_240_000}})[0]
-	for x := range d.View().Doubts() {
+	for x := range words.Doubts(d.View()) {
 		if x.Kind == farm.UnlikelyCatch {
 			if body := d.get("/doubt/" + x.ID()); !strings.Contains(body, "the chart says") || !strings.Contains(body, "124 g (a point left out)") {
 				t.Errorf("the view of the doubt lacks why, or the other reading")

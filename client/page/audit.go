@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 	"time"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/sync/entry"
@@ -15,7 +16,7 @@ import (
 
 // auditPage is what happened, the latest first.
 type auditPage struct {
-	Lines   []farm.Line
+	Lines   []words.Line
 	Total   int // that the filters let through
 	From    int
 	Newer   string // address of the lines before these; empty where there are none
@@ -56,7 +57,7 @@ func (q *request) paged(from int) string {
 	return "/log?" + url.Values(vals).Encode()
 }
 
-func kindsIn(lines []farm.Line) []entry.Kind {
+func kindsIn(lines []words.Line) []entry.Kind {
 	var out []entry.Kind
 	for i := range lines {
 		out = append(out, lines[i].Kind)
@@ -86,7 +87,7 @@ func (f lineFilter) any() bool { return f != lineFilter{} }
 
 // through gives the lines that a filter lets through. What was written about
 // such a line (that it was struck, or settled) comes with it.
-func (f lineFilter) through(lines []farm.Line) (out []farm.Line) {
+func (f lineFilter) through(lines []words.Line) (out []words.Line) {
 	about := map[entry.ID]bool{f.about: true}
 	for _, l := range lines {
 		if !f.about.IsZero() && l.ID != f.about {
@@ -107,12 +108,12 @@ func (f lineFilter) through(lines []farm.Line) (out []farm.Line) {
 type lineCache struct {
 	mu    sync.Mutex
 	view  *farm.View
-	lines []farm.Line
+	lines []words.Line
 }
 
 // linesOf is the audit of a state. A view is made once for each state, so it
 // tells whether the lines are still right.
-func (p *Page) linesOf(v *farm.View) []farm.Line {
+func (p *Page) linesOf(v *farm.View) []words.Line {
 	p.lines.mu.Lock()
 	defer p.lines.mu.Unlock()
 	if p.lines.view != v {
@@ -123,8 +124,8 @@ func (p *Page) linesOf(v *farm.View) []farm.Line {
 
 // strikeForm shows one entry, and strikes it.
 type strikeForm struct {
-	farm.Line
-	Later []farm.Line // what was written about it
+	words.Line
+	Later []words.Line // what was written about it
 }
 
 func (f *strikeForm) load(q *request) (err error) {

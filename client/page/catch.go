@@ -2,6 +2,7 @@ package page
 
 import (
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/fields"
@@ -49,7 +50,7 @@ func (f *catchForm) load(q *request) (err error) {
 func (f *catchForm) Begin(field string) string {
 	switch {
 	case field == "dial" && f.Box.DialSet:
-		return f.Box.DialText(0, f.Box.Dial)
+		return words.Mark(f.Box, 0, f.Box.Dial)
 	case field == "way":
 		return f.lastWay()
 	case f.Last == nil:
@@ -111,7 +112,7 @@ func (f *catchForm) read(q *request) client.Catch {
 	if c.Width > 0 {
 		c.Rows = 0
 		if len(c.RowNumbers) > 0 {
-			q.refuse("width", words.text("catch.width.rows"))
+			q.refuse("width", texts.Text("catch.width.rows"))
 		}
 	}
 	if c.Rows == 0 && c.Width == 0 {
@@ -130,7 +131,7 @@ func (f *catchForm) readRun(q *request, c *client.Catch) {
 	}
 	c.Way, c.Turns = entry.Standing, fields.Read(q.Reader, "turns", units.ParseTurns)
 	if q.Has("distance") {
-		q.refuse("distance", words.text("catch.standing.distance"))
+		q.refuse("distance", texts.Text("catch.standing.distance"))
 	}
 }
 

@@ -54,7 +54,7 @@ func (p *Page) changes(w http.ResponseWriter, r *http.Request) {
 // syncNow meets the others now, as far as they can be reached.
 func (p *Page) syncNow(w http.ResponseWriter, r *http.Request) {
 	if !p.tokenFits(r) {
-		http.Error(w, words.text("safe.token"), http.StatusForbidden)
+		http.Error(w, texts.Text("safe.token"), http.StatusForbidden)
 		return
 	}
 	ctx, stop := context.WithTimeout(r.Context(), syncPatience)

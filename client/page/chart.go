@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/sync/entry"
@@ -41,7 +42,7 @@ func (f *chartForm) load(q *request) (err error) {
 		f.Species = f.Kinds[0]
 	}
 	for _, p := range f.chart() {
-		f.Points = append(f.Points, chartRow{f.Box.DialText(0, p.Dial), printedRate(p, q.System)})
+		f.Points = append(f.Points, chartRow{words.Mark(f.Box, 0, p.Dial), printedRate(p, q.System)})
 	}
 	f.Points = append(f.Points, make([]chartRow, emptyRows)...)
 	for _, l := range q.View.Lots {
@@ -89,7 +90,7 @@ func (f *chartForm) bodies(q *request) []entry.Body {
 			continue
 		}
 		if slices.ContainsFunc(ch.Points, func(o farm.ChartPoint) bool { return o.Dial == p.Dial }) {
-			q.refuse(fmt.Sprintf("dial%d", i), words.text("chart.twice", f.Box.DialText(0, p.Dial)))
+			q.refuse(fmt.Sprintf("dial%d", i), texts.Text("chart.twice", words.Mark(f.Box, 0, p.Dial)))
 		}
 		ch.Points = append(ch.Points, f.asItStands(p, q.System))
 	}
@@ -141,7 +142,7 @@ func (f *chartForm) row(q *request, i int) (farm.ChartPoint, bool) {
 		q.refuseErr(printed, err)
 	}
 	if err == nil && r == 0 && q.Has(printed) {
-		q.refuse(printed, words.text("chart.norate"))
+		q.refuse(printed, texts.Text("chart.norate"))
 	}
 	return farm.ChartPoint{Species: f.Species, Dial: d, Rate: r, Printed: in.Printed}, true
 }

@@ -77,7 +77,7 @@ func (v *comeUpPage) add(q *request, g farm.Ground, species string, sown int64) 
 		}
 	}
 	v.Rows = append(v.Rows, r)
-	if s := words.text("comeup.source", species, source); !slices.Contains(v.Sources, s) {
+	if s := texts.Text("comeup.source", species, source); !slices.Contains(v.Sources, s) {
 		v.Sources = append(v.Sources, s)
 	}
 }
@@ -88,11 +88,11 @@ func (q *request) calendar(rows []comeUpRow) *pictured {
 		return nil
 	}
 	short := func(day int64) string { return time.Unix(day*secondsOfDay, 0).UTC().Format("2 Jan") }
-	k := picture.Calendar{ID: "comeup", Title: words.text("comeup.title"), About: words.text("comeup.about"), Today: q.today(), Write: short,
-		TodayLabel: words.text("comeup.today", short(q.today())), BandLabel: words.text("comeup.band"), LateLabel: words.text("comeup.late"),
-		DoneLabel: words.text("comeup.counted"), BegunLabel: words.text("comeup.sown")}
+	k := picture.Calendar{ID: "comeup", Title: texts.Text("comeup.title"), About: texts.Text("comeup.about"), Today: q.today(), Write: short,
+		TodayLabel: texts.Text("comeup.today", short(q.today())), BandLabel: texts.Text("comeup.band"), LateLabel: texts.Text("comeup.late"),
+		DoneLabel: texts.Text("comeup.counted"), BegunLabel: texts.Text("comeup.sown")}
 	for _, r := range rows {
-		k.Bars = append(k.Bars, picture.Bar{Name: words.text("comeup.row", r.Species, r.Ground.Name), Begun: r.Sown, From: r.When.First, To: r.When.Last, Late: r.When.Late, Done: r.Counted})
+		k.Bars = append(k.Bars, picture.Bar{Name: texts.Text("comeup.row", r.Species, r.Ground.Name), Begun: r.Sown, From: r.When.First, To: r.When.Last, Late: r.When.Late, Done: r.Counted})
 	}
 	return &pictured{ID: k.ID, Title: k.Title, SVG: k.SVG()}
 }

@@ -72,11 +72,11 @@ func (q *request) waiting() (list []waiting) {
 		w := waiting{Device: farm.Device{ID: a.Device(), Name: a.Name, Entries: uint64(a.Entries)}, Count: a.Entries}
 		inv := a.Invite
 		if inv.ID.IsZero() {
-			w.On, w.Late = words.text("crew.on.none"), true
+			w.On, w.Late = texts.Text("crew.on.none"), true
 		} else {
 			by, _ := q.page.farm.Line(inv.ID)
 			w.For = q.member(inv.Person)
-			w.On = words.text("crew.on", by.By, w.For.Name)
+			w.On = texts.Text("crew.on", by.By, w.For.Name)
 			w.Late = !inv.Used.IsZero() || q.now().UnixMilli() > inv.Expires
 		}
 		list = append(list, w)
@@ -160,13 +160,13 @@ func (b *atTheDoor) load(q *request) error {
 
 func (b *atTheDoor) bodies(q *request) []entry.Body {
 	if q.Role() < entry.Owner {
-		q.refuse("", words.text("crew.mayadmit"))
+		q.refuse("", texts.Text("crew.mayadmit"))
 	}
 	if !b.in {
 		return q.intend(nil, client.KeepOut{Device: b.who.ID})
 	}
 	if m := b.who.For; m.ID.IsZero() || m.Stopped {
-		q.refuse("", words.text("crew.whose", fmt.Sprintf("%q", b.who.Name)))
+		q.refuse("", texts.Text("crew.whose", fmt.Sprintf("%q", b.who.Name)))
 		return nil
 	}
 	return q.intend(nil, client.LetIn{Device: b.who.ID, Person: b.who.For.ID, Role: b.who.For.Role})

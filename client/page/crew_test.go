@@ -13,6 +13,7 @@ import (
 	"sync"
 	"testing"
 	"time"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/page"
@@ -363,7 +364,7 @@ func (d *device) views() map[string]string {
 			list["stop"] = "/crew/stop?device=" + dv.ID.String()
 		}
 	}
-	for dt := range v.Doubts() {
+	for dt := range words.Doubts(v) {
 		list["doubt-"+string(dt.Kind)] = "/doubt/" + dt.ID()
 	}
 	list["entry"] = "/entry/" + v.Boxes[0].Events[len(v.Boxes[0].Events)-1].String()

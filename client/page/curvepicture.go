@@ -2,6 +2,7 @@ package page
 
 import (
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/client/page/picture"
 	"turnrow/sync/farm"
@@ -20,26 +21,26 @@ func (q *request) dialCurve(b farm.Box, l farm.Lot) *pictured {
 	if err != nil {
 		return nil
 	}
-	p := picture.Plot{ID: "curve", Title: words.text("pic.curve", b.Name, l.Name), About: words.text("pic.curve.about"),
+	p := picture.Plot{ID: "curve", Title: texts.Text("pic.curve", b.Name, l.Name), About: texts.Text("pic.curve.about"),
 		X: q.dialAxis(b, c),
 		Y: picture.Axis{Name: q.unit("lb/ac", "kg/ha")}}
-	out := &pictured{ID: p.ID, Title: p.Title, Head: []string{words.text("pic.what"), words.text("box.dial"), words.text("pic.rate"), words.text("pic.interval")}}
+	out := &pictured{ID: p.ID, Title: p.Title, Head: []string{texts.Text("pic.what"), texts.Text("box.dial"), texts.Text("pic.rate"), texts.Text("pic.interval")}}
 	q.drawFit(&p, c.Fit)
 	q.drawChart(&p, out, b, l)
 	q.drawCatches(&p, out, b, c)
 	for _, m := range lastOf(c.Outs, catchesShown) {
 		if est, err := m.RateEstimate(); err == nil {
-			q.drawRate(&p, out, words.text("pic.out"), b.DialText(0, m.Dial), m.Dial, est.Rate, est.Low, est.High, picture.Diamond)
+			q.drawRate(&p, out, texts.Text("pic.out"), words.Mark(b, 0, m.Dial), m.Dial, est.Rate, est.Low, est.High, picture.Diamond)
 		}
 	}
 	if b.DialSet {
 		at := b.Dial.Float()
-		p.Lines = append(p.Lines, picture.Line{Points: []picture.XY{{X: at, Y: 0}, {X: at, Y: p.Y.High}}, Pattern: "now", Label: words.text("pic.dialnow", b.DialText(0, b.Dial))})
+		p.Lines = append(p.Lines, picture.Line{Points: []picture.XY{{X: at, Y: 0}, {X: at, Y: p.Y.High}}, Pattern: "now", Label: texts.Text("pic.dialnow", words.Mark(b, 0, b.Dial))})
 	}
 	if b.Aim > 0 {
 		aim := q.rateNumber(b.Aim)
 		p.Y.High = max(p.Y.High, aim)
-		p.Lines = append(p.Lines, picture.Line{Points: []picture.XY{{X: p.X.Low, Y: aim}, {X: p.X.High, Y: aim}}, Pattern: "aim", Label: words.text("pic.aim", b.Aim.Format(q.System))})
+		p.Lines = append(p.Lines, picture.Line{Points: []picture.XY{{X: p.X.Low, Y: aim}, {X: p.X.High, Y: aim}}, Pattern: "aim", Label: texts.Text("pic.aim", b.Aim.Format(q.System))})
 	}
 	out.SVG = p.SVG()
 	return out
@@ -48,7 +49,7 @@ func (q *request) dialCurve(b farm.Box, l farm.Lot) *pictured {
 // dialAxis is the axis of a box's dial: by its marks where it has such, and
 // else by its numbers.
 func (q *request) dialAxis(b farm.Box, c farm.Curve) picture.Axis {
-	a := picture.Axis{Name: words.text("box.dial"), Low: min(b.DialFrom, b.DialTo).Float(), High: q.lastMark(b, c).Float()}
+	a := picture.Axis{Name: texts.Text("box.dial"), Low: min(b.DialFrom, b.DialTo).Float(), High: q.lastMark(b, c).Float()}
 	marks := b.MarksOf(0)
 	if len(marks) == 0 {
 		return a
@@ -109,11 +110,11 @@ func (q *request) drawFit(p *picture.Plot, fit rate.Fit) {
 		high = append(high, picture.XY{X: x, Y: q.rateNumber(est.High)})
 		p.Y.High = max(p.Y.High, at.Y)
 	}
-	p.Bands = append(p.Bands, picture.Band{Low: low, High: high, Label: words.text("pic.band")})
+	p.Bands = append(p.Bands, picture.Band{Low: low, High: high, Label: texts.Text("pic.band")})
 	for i, run := range runs {
-		l := picture.Line{Points: run, Pattern: "curve", Label: words.text("pic.gives")}
+		l := picture.Line{Points: run, Pattern: "curve", Label: texts.Text("pic.gives")}
 		if beyond[i] {
-			l.Pattern, l.Label = "beyond", words.text("pic.beyond")
+			l.Pattern, l.Label = "beyond", texts.Text("pic.beyond")
 		}
 		p.Lines = append(p.Lines, l)
 	}
@@ -122,16 +123,16 @@ func (q *request) drawFit(p *picture.Plot, fit rate.Fit) {
 func (q *request) drawChart(p *picture.Plot, out *pictured, b farm.Box, l farm.Lot) {
 	for _, pt := range b.Chart {
 		if strings.EqualFold(pt.Species, l.Species) {
-			q.drawRate(p, out, words.text("pic.chart"), b.DialText(0, pt.Dial), pt.Dial, pt.Rate, 0, 0, picture.Square)
+			q.drawRate(p, out, texts.Text("pic.chart"), words.Mark(b, 0, pt.Dial), pt.Dial, pt.Rate, 0, 0, picture.Square)
 		}
 	}
 }
 
 func (q *request) drawCatches(p *picture.Plot, out *pictured, b farm.Box, c farm.Curve) {
 	for _, k := range lastOf(c.Catches, catchesShown) {
-		q.drawRate(p, out, words.text("pic.catch"), b.DialText(0, k.Dial), k.Dial, k.Rate.Rate, k.Rate.Low, k.Rate.High, picture.Round)
+		q.drawRate(p, out, texts.Text("pic.catch"), words.Mark(b, 0, k.Dial), k.Dial, k.Rate.Rate, k.Rate.Low, k.Rate.High, picture.Round)
 		for _, a := range k.Aside {
-			q.drawRate(p, out, words.text("pic.aside"), b.DialText(0, k.Dial), k.Dial, a.Rate, 0, 0, picture.Down)
+			q.drawRate(p, out, texts.Text("pic.aside"), words.Mark(b, 0, k.Dial), k.Dial, a.Rate, 0, 0, picture.Down)
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"maps"
 	"net/url"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/sync/entry"
@@ -57,13 +58,13 @@ func (f *dialForm) bodies(q *request) []entry.Body {
 func (q *request) why() string {
 	var parts []string
 	if r := q.Val("reason"); r != "" && r != "other" {
-		parts = append(parts, words.text("reason."+r))
+		parts = append(parts, texts.Text("reason."+r))
 	}
 	if q.Has("why") {
 		parts = append(parts, q.Val("why"))
 	}
 	if len(parts) == 0 {
-		q.refuse("why", words.text("form.why"))
+		q.refuse("why", texts.Text("form.why"))
 	}
 	return strings.Join(parts, ": ")
 }
@@ -75,7 +76,7 @@ func (f *dialForm) done() string { return "/box/" + f.Box.ID.String() }
 func (f *dialForm) preview(q *request) {
 	f.Choice = f.Box.ForAim
 	side, _ := q.find().Side(f.Box, q.sideText("side"))
-	to, err := f.Box.ReadDial(side, q.Or("to", f.Box.DialText(0, f.Box.Dial)), units.DecimalComma())
+	to, err := f.Box.ReadDial(side, q.Or("to", words.Mark(f.Box, 0, f.Box.Dial)), units.DecimalComma())
 	if err != nil {
 		return
 	}

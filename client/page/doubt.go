@@ -3,6 +3,7 @@ package page
 import (
 	"slices"
 	"strconv"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/sync/entry"
@@ -11,12 +12,12 @@ import (
 
 // doubtsPage is what only people can settle.
 type doubtsPage struct {
-	Open, Settled []farm.Doubt
+	Open, Settled []words.Doubt
 }
 
 func doubts(q *request) (any, error) {
 	var v doubtsPage
-	for d := range q.View.Doubts() {
+	for d := range words.Doubts(q.View) {
 		if d.Settled {
 			v.Settled = append(v.Settled, d)
 		} else {
@@ -28,15 +29,15 @@ func doubts(q *request) (any, error) {
 
 // doubtForm settles a doubt.
 type doubtForm struct {
-	farm.Doubt
-	Lines  []farm.Line // what was written
-	By     farm.Line   // the settlement, where there is one
-	OnDial bool        // it is settled by what the dial reads
-	Began  bool        // it is settled by what the counter showed when work began
+	words.Doubt
+	Lines  []words.Line // what was written
+	By     words.Line   // the settlement, where there is one
+	OnDial bool         // it is settled by what the dial reads
+	Began  bool         // it is settled by what the counter showed when work began
 }
 
 func (f *doubtForm) load(q *request) error {
-	for d := range q.View.Doubts() {
+	for d := range words.Doubts(q.View) {
 		if d.ID() != q.r.PathValue("id") {
 			continue
 		}
@@ -65,7 +66,7 @@ func (f *doubtForm) bodies(q *request) []entry.Body {
 	default:
 		n, err := strconv.Atoi(q.Val("choice"))
 		if err != nil || n < 0 || n >= len(f.Choices) {
-			q.refuse("choice", words.text("doubt.choose"))
+			q.refuse("choice", texts.Text("doubt.choose"))
 			return nil
 		}
 		s.Choice = f.Choices[n].Word
@@ -88,7 +89,7 @@ func (f *doubtForm) dialOf(q *request) (box farm.Box, side int64) {
 // wrote what is unlikely, poured a second seed onto the first, or read the
 // counter first.
 func (f *doubtForm) May(q *request) bool {
-	own := (f.Kind.IsSlip() || f.Kind == farm.TwoSeeds || f.Kind == farm.CounterBegin) && !slices.ContainsFunc(f.Lines, func(l farm.Line) bool { return l.Person != q.Who })
+	own := (f.Kind.IsSlip() || f.Kind == farm.TwoSeeds || f.Kind == farm.CounterBegin) && !slices.ContainsFunc(f.Lines, func(l words.Line) bool { return l.Person != q.Who })
 	return q.MayOperate() || own && q.Role() >= entry.Helper
 }
 

@@ -46,11 +46,11 @@ func (q *request) drillOn(ground entry.ID) (farm.Drill, error) {
 func overText(over float64) string {
 	switch n := percent(math.Abs(over)); {
 	case n == "0 %":
-		return words.text("finished.agree")
+		return texts.Text("finished.agree")
 	case over > 0:
-		return words.text("finished.over", n)
+		return texts.Text("finished.over", n)
 	default:
-		return words.text("finished.under", n)
+		return texts.Text("finished.under", n)
 	}
 }
 

@@ -78,15 +78,15 @@ func (f *form) refuseErr(name string, err error) {
 	case errors.As(err, &range_):
 		f.refuse(name, range_.Error())
 	case errors.As(err, &whole):
-		f.refuse(name, words.text("form.whole", whole.Text))
+		f.refuse(name, texts.Text("form.whole", whole.Text))
 	case errors.As(err, &day):
-		f.refuse(name, words.text("form.day"))
+		f.refuse(name, texts.Text("form.day"))
 	case errors.As(err, &row):
-		f.refuse(name, words.text("catch.which.bad", row.Text, fields.MostRows))
+		f.refuse(name, texts.Text("catch.which.bad", row.Text, fields.MostRows))
 	case errors.As(err, &twice):
-		f.refuse(name, words.text("catch.which.twice", twice.Row))
+		f.refuse(name, texts.Text("catch.which.twice", twice.Row))
 	case errors.Is(err, fields.ErrTwoWays):
-		f.refuse(name, words.text("form.parts", f.Val(name)))
+		f.refuse(name, texts.Text("form.parts", f.Val(name)))
 	default:
 		f.refuse(name, err.Error())
 	}
@@ -99,7 +99,7 @@ func (f *form) obeyed() {
 		for _, text := range list {
 			var bad *safetext.Error
 			if errors.As(safetext.Check(text), &bad) {
-				f.refuse(name, words.text("form.obeyed", safetext.Line(string(bad.Char))))
+				f.refuse(name, texts.Text("form.obeyed", safetext.Line(string(bad.Char))))
 			}
 		}
 	}
@@ -108,7 +108,7 @@ func (f *form) obeyed() {
 // need asks for a field.
 func (f *form) need(name string) bool {
 	if !f.Has(name) {
-		f.refuse(name, words.text("form.missing"))
+		f.refuse(name, texts.Text("form.missing"))
 		return false
 	}
 	return true

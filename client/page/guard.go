@@ -25,7 +25,7 @@ const maxForm = 1 << 20
 func (p *Page) guard(next http.Handler) http.Handler {
 	same := http.NewCrossOriginProtection()
 	same.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		http.Error(w, words.text("safe.origin"), http.StatusForbidden)
+		http.Error(w, texts.Text("safe.origin"), http.StatusForbidden)
 	}))
 	inner := same.Handler(p.keyed(next))
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -37,7 +37,7 @@ func (p *Page) guard(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Cache-Control", "no-store")
 		if !ownHost(r.Host) {
-			http.Error(w, words.text("safe.host"), http.StatusForbidden)
+			http.Error(w, texts.Text("safe.host"), http.StatusForbidden)
 			return
 		}
 		r.Body = http.MaxBytesReader(w, r.Body, maxForm)
@@ -70,7 +70,7 @@ func (p *Page) keyed(next http.Handler) http.Handler {
 			return
 		}
 		if !p.isKey(p.cookie(r, "key")) {
-			http.Error(w, words.text("safe.key"), http.StatusForbidden)
+			http.Error(w, texts.Text("safe.key"), http.StatusForbidden)
 			return
 		}
 		next.ServeHTTP(w, r)

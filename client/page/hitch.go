@@ -2,6 +2,7 @@ package page
 
 import (
 	"strconv"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/sync/entry"
@@ -12,7 +13,7 @@ import (
 type hitchPage struct {
 	Drill  farm.Drill
 	Drills []farm.Drill
-	Begun  farm.Line
+	Begun  words.Line
 	Items  []checkItem
 	List   farm.Checklist // the latest, to begin a hitch on
 	Signed int
@@ -25,7 +26,7 @@ type checkItem struct {
 	entry.CheckItem
 	Number int64
 	Signed *farm.Signed
-	By     farm.Line
+	By     words.Line
 }
 
 func hitchView(q *request) (any, error) {
@@ -91,7 +92,7 @@ type releaseHolds struct{ drillButton }
 
 func (b *releaseHolds) bodies(q *request) []entry.Body {
 	if q.need("why"); q.Wrong["why"] != "" {
-		q.refuse("", words.text("hitch.whyrelease"))
+		q.refuse("", texts.Text("hitch.whyrelease"))
 	}
 	r := client.Release{Drill: b.drill.ID, Why: q.Val("why")}
 	for _, s := range q.vals["hold"] {
@@ -100,7 +101,7 @@ func (b *releaseHolds) bodies(q *request) []entry.Body {
 		}
 	}
 	if len(r.Holds) == 0 {
-		q.refuse("", words.text("hitch.nohold"))
+		q.refuse("", texts.Text("hitch.nohold"))
 		return nil
 	}
 	return q.intend(nil, r)
@@ -146,7 +147,7 @@ func (f *holdForm) bodies(q *request) []entry.Body {
 		if why != "" {
 			why = ": " + why
 		}
-		why = words.text("holdreason."+r) + why
+		why = texts.Text("holdreason."+r) + why
 	}
 	return q.intend(nil, client.Hold{Drill: f.drill.ID, Why: why})
 }

@@ -30,9 +30,9 @@ func (p *homePage) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 // withoutAFarm says in words what an error of Home.Farm means.
 func withoutAFarm(err error) string {
 	if errors.Is(err, client.ErrNoFarm) {
-		return words.text("safe.nofarm")
+		return texts.Text("safe.nofarm")
 	}
-	return words.text("safe.closed")
+	return texts.Text("safe.closed")
 }
 
 func (p *homePage) pageOf(f *client.Farm) http.Handler {

@@ -69,10 +69,10 @@ func (q *request) intend(own say, intents ...client.Intent) []entry.Body {
 			q.refuseErr("", r.Err)
 		case key == "":
 			q.refuse(q.fieldOf(r.Field), string(r.Why))
-		case words.names(key):
-			q.refuse(q.fieldOf(r.Field), words.text(key, r.Name))
+		case texts.Takes(key):
+			q.refuse(q.fieldOf(r.Field), texts.Text(key, r.Name))
 		default:
-			q.refuse(q.fieldOf(r.Field), words.text(key))
+			q.refuse(q.fieldOf(r.Field), texts.Text(key))
 		}
 	}
 	return nil

@@ -10,8 +10,8 @@ import (
 // known.
 func (q *request) seedLeft(b farm.Box) *pictured {
 	track := lastOf(q.page.farm.Track(b.ID), momentsShown)
-	p := picture.Plot{ID: "left", Title: words.text("pic.left", b.Name), About: words.text("pic.left.about"), Y: picture.Axis{Name: q.unit("lb", "kg")}}
-	out := &pictured{ID: p.ID, Title: p.Title, Head: []string{words.text("entry.when"), words.text("pic.what"), words.text("box.left")}}
+	p := picture.Plot{ID: "left", Title: texts.Text("pic.left", b.Name), About: texts.Text("pic.left.about"), Y: picture.Axis{Name: q.unit("lb", "kg")}}
+	out := &pictured{ID: p.ID, Title: p.Title, Head: []string{texts.Text("entry.when"), texts.Text("pic.what"), texts.Text("box.left")}}
 	var line, low, high []picture.XY
 	var last, before float64
 	for _, m := range track {
@@ -35,9 +35,9 @@ func (q *request) seedLeft(b farm.Box) *pictured {
 	if len(line) < 2 {
 		return nil
 	}
-	p.X = picture.TimeAxis(words.text("pic.time"), line[0].X, last, q.zone)
-	p.Lines = []picture.Line{{Points: line, Pattern: "curve", Label: words.text("box.left")}}
-	p.Bands = []picture.Band{{Low: low, High: high, Label: words.text("pic.band")}}
+	p.X = picture.TimeAxis(texts.Text("pic.time"), line[0].X, last, q.zone)
+	p.Lines = []picture.Line{{Points: line, Pattern: "curve", Label: texts.Text("box.left")}}
+	p.Bands = []picture.Band{{Low: low, High: high, Label: texts.Text("pic.band")}}
 	out.SVG = p.SVG()
 	return out
 }
@@ -46,11 +46,11 @@ func (q *request) seedLeft(b farm.Box) *pictured {
 func momentMark(b entry.Body) (picture.Shape, string, bool) {
 	switch b.(type) {
 	case *entry.Filled:
-		return picture.Up, words.text("pic.fill"), true
+		return picture.Up, texts.Text("pic.fill"), true
 	case *entry.Drained:
-		return picture.Down, words.text("pic.drain"), true
+		return picture.Down, texts.Text("pic.drain"), true
 	case *entry.LevelRead:
-		return picture.Round, words.text("pic.level"), true
+		return picture.Round, texts.Text("pic.level"), true
 	}
 	return 0, "", false
 }

@@ -3,6 +3,7 @@ package page
 import (
 	"errors"
 	"math"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/fields"
@@ -16,7 +17,7 @@ import (
 type lotForm struct {
 	farm.Lot
 	New     bool
-	History []farm.Line
+	History []words.Line
 	Live    units.Share          // by the tag; 0 where it does not say
 	Sum     []string             // how that is worked out
 	Unclear *rate.CoatingUnclear // where the label does not tell how coating is counted
@@ -55,9 +56,9 @@ func (f *lotForm) Either(way string) string {
 	case f.Unclear == nil:
 		return ""
 	case way == "in":
-		return words.text("lot.counted.live", f.Unclear.In.Share())
+		return texts.Text("lot.counted.live", f.Unclear.In.Share())
 	}
-	return words.text("lot.counted.live", f.Unclear.Apart.Share())
+	return texts.Text("lot.counted.live", f.Unclear.Apart.Share())
 }
 
 // Begin is what stands in a field to begin with.

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"turnrow/client/words"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
 )
@@ -9,7 +10,7 @@ import (
 // a tenth.
 func dialOn(b farm.Box, side int64, d units.Dial) string {
 	if len(b.MarksOf(side)) > 0 {
-		return b.DialText(side, d)
+		return words.Mark(b, side, d)
 	}
 	return mark(d)
 }
@@ -22,7 +23,7 @@ func (q *request) AimMarksText(b farm.Box) string {
 		if text != "" {
 			text += " "
 		}
-		text += words.text("dial.markgives", b.DialText(0, m.Dial), m.Rate.Rate.Format(q.System), span(m.Rate.Low.Format(q.System), m.Rate.High.Format(q.System)))
+		text += texts.Text("dial.markgives", words.Mark(b, 0, m.Dial), m.Rate.Rate.Format(q.System), span(m.Rate.Low.Format(q.System), m.Rate.High.Format(q.System)))
 	}
 	return text
 }

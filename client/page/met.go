@@ -5,6 +5,7 @@ import (
 	"errors"
 	"slices"
 	"time"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/sync/entry"
@@ -15,20 +16,20 @@ import (
 // reach the others now.
 func (q *request) Met() string {
 	at, err := q.page.farm.Met()
-	text := words.text("met.never")
+	text := texts.Text("met.never")
 	switch {
 	case !at.IsZero():
-		text = words.text("met.at", q.Clock(at.UnixMilli()), ago(q.now().Sub(at)))
+		text = texts.Text("met.at", q.Clock(at.UnixMilli()), ago(q.now().Sub(at)))
 	case q.page.farm.Server() == "":
-		text = words.text("met.noserver")
+		text = texts.Text("met.noserver")
 	}
 	switch {
 	case errors.Is(err, client.ErrBrokeOff):
-		text += " " + words.text("met.brokeoff")
+		text += " " + texts.Text("met.brokeoff")
 	case errors.Is(err, client.ErrAway):
-		text += " " + words.text("met.away")
+		text += " " + texts.Text("met.away")
 	case err != nil:
-		text += " " + cmp.Or(refusal(err), words.text("met.refused", err))
+		text += " " + cmp.Or(refusal(err), texts.Text("met.refused", err))
 	}
 	for _, f := range q.page.farm.FarClocks() {
 		text += " " + q.farClock(f)
@@ -39,17 +40,17 @@ func (q *request) Met() string {
 // farClock says whose clock is far off, and what to do.
 func (q *request) farClock(f client.FarClock) string {
 	n, days := client.LongTime(f.Ahead.Abs())
-	off := words.count("far.hours", n)
+	off := texts.Count("far.hours", n)
 	if days {
-		off = words.count("far.days", n)
+		off = texts.Count("far.days", n)
 	}
 	switch {
 	case f.Device != q.page.farm.Device():
-		return words.text("far.other", q.DeviceName(entry.ID{Log: f.Device.Log()}), off)
+		return texts.Text("far.other", q.DeviceName(entry.ID{Log: f.Device.Log()}), off)
 	case f.Ahead > 0:
-		return words.text("far.ahead", off)
+		return texts.Text("far.ahead", off)
 	}
-	return words.text("far.behind", off)
+	return texts.Text("far.behind", off)
 }
 
 // Ready says what READY means here: that this device knows of nothing against
@@ -60,20 +61,20 @@ func (q *request) Ready() string {
 	at, _ := q.page.farm.Met()
 	switch {
 	case !others:
-		return words.text("ready.alone")
+		return texts.Text("ready.alone")
 	case at.IsZero():
-		return words.text("ready.never")
+		return texts.Text("ready.never")
 	}
-	return words.text("ready.met", ago(q.now().Sub(at)))
+	return texts.Text("ready.met", ago(q.now().Sub(at)))
 }
 
 // On is the device of a line, and whose it is where it is not its writer's
 // own.
-func (q *request) On(l farm.Line) string {
+func (q *request) On(l words.Line) string {
 	if l.On == (farm.On{}) {
 		return l.Device
 	}
-	return words.text("line.whose", l.Device, q.View.NameOf(l.On.Whose))
+	return texts.Text("line.whose", l.Device, q.View.NameOf(l.On.Whose))
 }
 
 // ago writes how long something is past, in its largest unit.
@@ -81,11 +82,11 @@ func ago(d time.Duration) string {
 	const day = 24 * time.Hour
 	switch {
 	case d < time.Minute:
-		return words.text("ago.now")
+		return texts.Text("ago.now")
 	case d < time.Hour:
-		return words.count("ago.minutes", int(d/time.Minute))
+		return texts.Count("ago.minutes", int(d/time.Minute))
 	case d < day:
-		return words.count("ago.hours", int(d/time.Hour))
+		return texts.Count("ago.hours", int(d/time.Hour))
 	}
-	return words.count("ago.days", int(d/day))
+	return texts.Count("ago.days", int(d/day))
 }

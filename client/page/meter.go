@@ -3,6 +3,7 @@ package page
 import (
 	"turnrow/client"
 	"turnrow/client/fields"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -13,7 +14,7 @@ import (
 type meterForm struct {
 	Drill  farm.Drill
 	Last   *farm.Reading
-	LastBy farm.Line
+	LastBy words.Line
 	Ground string // to begin with: the one that was worked last
 	Since  units.Area
 	Typed  string // the reading, once it can be read
@@ -55,7 +56,7 @@ func (f *meterForm) bodies(q *request) []entry.Body {
 	m := client.Read{Drill: f.Drill.ID, Reading: fields.Read(q.Reader, "reading", units.ParseReading), Note: q.Val("note")}
 	ground, err := entry.ParseID(q.Or("ground", f.Ground))
 	if err != nil && len(q.View.Grounds) > 0 {
-		q.refuse("ground", words.text("meter.ground"))
+		q.refuse("ground", texts.Text("meter.ground"))
 	}
 	m.Ground = ground
 	f.same(m.Reading)
@@ -82,14 +83,14 @@ func (f *meterForm) same(r units.Reading) {
 // not where it was read last.
 func (f *meterForm) stood(q *request, m client.Read) []client.Intent {
 	if q.Val("what") != worked {
-		q.refuse("what", words.text("meter.what.ask"))
+		q.refuse("what", texts.Text("meter.what.ask"))
 		return nil
 	}
 	q.need("stood")
 	at := fields.Read(q.Reader, "stood", units.ParseReading)
 	switch {
 	case at > m.Reading:
-		q.refuse("stood", words.text("meter.stood.above", m.Reading))
+		q.refuse("stood", texts.Text("meter.stood.above", m.Reading))
 	case f.Last != nil && at == f.Last.Reading:
 		return nil
 	}

@@ -3,6 +3,7 @@ package page
 import (
 	"math"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -80,9 +81,9 @@ func (q *request) MixedText(b farm.Box) string {
 	if last < 0 {
 		return ""
 	}
-	text := words.text("box.mixed", strings.ToLower(words.text("box.mixed.and", strings.Join(b.Mixed[:last], ", "), b.Mixed[last])))
+	text := texts.Text("box.mixed", strings.ToLower(texts.Text("box.mixed.and", strings.Join(b.Mixed[:last], ", "), b.Mixed[last])))
 	if b.Rate != nil {
-		text += " " + words.text("box.mixed.rate")
+		text += " " + texts.Text("box.mixed.rate")
 	}
 	return text
 }
@@ -99,7 +100,7 @@ func sideName(b farm.Box, side int64) string {
 type boxView struct {
 	boxCard
 	Drill   farm.Drill
-	History []farm.Line // latest first
+	History []words.Line // latest first
 	More    bool
 }
 
@@ -121,7 +122,7 @@ func oneBox(q *request) (any, error) {
 }
 
 // latest is the last few of some entries, the latest first.
-func (q *request) latest(ids []entry.ID) (lines []farm.Line, more bool) {
+func (q *request) latest(ids []entry.ID) (lines []words.Line, more bool) {
 	for i := len(ids) - 1; i >= 0 && len(lines) < recent; i-- {
 		if l, ok := q.page.farm.Line(ids[i]); ok {
 			lines = append(lines, l)
@@ -134,7 +135,7 @@ func (q *request) latest(ids []entry.ID) (lines []farm.Line, more bool) {
 type groundView struct {
 	farm.Ground
 	Stands  []stand
-	History []farm.Line
+	History []words.Line
 	More    bool
 }
 
@@ -151,9 +152,9 @@ func oneGround(q *request) (any, error) {
 // DoneText says how much of a piece is done, where that is known.
 func (q *request) DoneText(g farm.Ground) string {
 	if g.Open {
-		return words.text("ground.notknown", aboutArea(g.Area, q.System))
+		return texts.Text("ground.notknown", aboutArea(g.Area, q.System))
 	}
-	return words.text("ground.done", aboutArea(g.Done, q.System), aboutArea(g.Area, q.System))
+	return texts.Text("ground.done", aboutArea(g.Done, q.System), aboutArea(g.Area, q.System))
 }
 
 // FieldText says what the rate may be in the field as long as no run was
@@ -162,11 +163,11 @@ func (q *request) FieldText(c boxCard) string {
 	if c.Field == nil || c.Weighed {
 		return ""
 	}
-	after := words.text("box.field.acres")
+	after := texts.Text("box.field.acres")
 	if q.System == units.Metric {
-		after = words.text("box.field.hectares")
+		after = texts.Text("box.field.hectares")
 	}
-	return words.text("box.field", span(c.Field.Low.Format(q.System), c.Field.High.Format(q.System)), after)
+	return texts.Text("box.field", span(c.Field.Low.Format(q.System), c.Field.High.Format(q.System)), after)
 }
 
 // FinishText says what to pour to finish the ground being worked.
@@ -181,19 +182,19 @@ func (q *request) FinishText(c boxCard) string {
 	heavy := func(m units.Mass) string { return roughMass(m, q.System).Format(q.System) }
 	ground := q.View.NameOf(c.Working)
 	if pour == 0 {
-		return words.text("box.enough", ground, heavy(c.Finish.Over))
+		return texts.Text("box.enough", ground, heavy(c.Finish.Over))
 	}
-	text := words.text("box.finish", ground, pourText(likely, pour, q.System))
+	text := texts.Text("box.finish", ground, pourText(likely, pour, q.System))
 	if c.Finish.Bags > 0 {
-		text += words.count("box.finish.bags", int(c.Finish.Bags))
+		text += texts.Count("box.finish.bags", int(c.Finish.Bags))
 	}
 	for i, m := range c.Finish.Sure {
 		if name := sideName(c.Box, int64(i+1)); name != "" && len(c.Finish.Sure) > 1 {
-			text += words.text("box.finish.side", name, pourText(c.Finish.Likely[i], m, q.System))
+			text += texts.Text("box.finish.side", name, pourText(c.Finish.Likely[i], m, q.System))
 		}
 	}
 	if c.Finish.Later > 0 {
-		text += words.text("box.finish.later", heavy(c.Finish.Later))
+		text += texts.Text("box.finish.later", heavy(c.Finish.Later))
 	}
 	return text + "."
 }
@@ -202,11 +203,11 @@ func (q *request) FinishText(c boxCard) string {
 func pourText(likely, most units.Mass, s units.System) string {
 	switch {
 	case most == 0:
-		return words.text("box.finish.none")
+		return texts.Text("box.finish.none")
 	case likely == 0:
-		return words.text("box.finish.maybe", roughMass(most, s).Format(s))
+		return texts.Text("box.finish.maybe", roughMass(most, s).Format(s))
 	}
-	return words.text("box.finish.likely", roughMass(likely, s).Format(s), roughMass(most, s).Format(s))
+	return texts.Text("box.finish.likely", roughMass(likely, s).Format(s), roughMass(most, s).Format(s))
 }
 
 // MovedText says how the last weighed run departs from those before it at the
@@ -216,7 +217,7 @@ func (c boxCard) MovedText() string {
 	if d == nil || !d.Likely() {
 		return ""
 	}
-	return sure(words.text("box.moved."+upOrDown(d), farOff(d)...), d)
+	return sure(texts.Text("box.moved."+upOrDown(d), farOff(d)...), d)
 }
 
 func upOrDown(d *rate.Drift) string {
@@ -236,7 +237,7 @@ func sure(text string, d *rate.Drift) string {
 	if d.Sure() {
 		return text
 	}
-	return text + " " + words.text("box.drift.likely")
+	return text + " " + texts.Text("box.drift.likely")
 }
 
 // ChartText says how the catches lie beside the chart, where the two disagree by
@@ -245,7 +246,7 @@ func (c boxCard) ChartText() string {
 	if c.OffChart == 0 {
 		return ""
 	}
-	return words.text("box.offchart", rate.Beside(c.OffChart))
+	return texts.Text("box.offchart", rate.Beside(c.OffChart))
 }
 
 // DriftText says how what was weighed departs from what chart and catches say,
@@ -255,5 +256,5 @@ func (c boxCard) DriftText() string {
 	if d == nil || !d.Likely() {
 		return ""
 	}
-	return sure(words.text("box.drift."+upOrDown(d), farOff(d)...), d)
+	return sure(texts.Text("box.drift."+upOrDown(d), farOff(d)...), d)
 }

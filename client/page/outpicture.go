@@ -57,15 +57,15 @@ func (q *request) rateOut(b farm.Box, d farm.Drill) *pictured {
 	if len(list) == 0 {
 		return nil
 	}
-	p := picture.Plot{ID: "out", Title: words.text("pic.rateout", b.Name), About: words.text("pic.rateout.about"),
-		X: picture.Axis{Name: words.text("pic.counter", q.unit("ac", "ha")), Low: q.areaNumber(list[0].from), High: q.areaNumber(list[len(list)-1].to)},
+	p := picture.Plot{ID: "out", Title: texts.Text("pic.rateout", b.Name), About: texts.Text("pic.rateout.about"),
+		X: picture.Axis{Name: texts.Text("pic.counter", q.unit("ac", "ha")), Low: q.areaNumber(list[0].from), High: q.areaNumber(list[len(list)-1].to)},
 		Y: picture.Axis{Name: q.unit("lb/ac", "kg/ha")}}
-	out := &pictured{ID: p.ID, Title: p.Title, Head: []string{words.text("ground"), words.text("pic.stretch"), words.text("pic.rate"), words.text("box.aim")}}
+	out := &pictured{ID: p.ID, Title: p.Title, Head: []string{texts.Text("ground"), texts.Text("pic.stretch"), texts.Text("pic.rate"), texts.Text("box.aim")}}
 	var went, aims []picture.XY
 	for _, s := range list {
 		r, low, high := q.rateNumber(s.est.Rate), q.rateNumber(s.est.Low), q.rateNumber(s.est.High)
 		went = q.level(went, s, r)
-		p.Marks = append(p.Marks, picture.Mark{At: picture.XY{X: q.areaNumber((s.from + s.to) / 2), Y: r}, Low: low, High: high, Label: words.text("pic.outmark")})
+		p.Marks = append(p.Marks, picture.Mark{At: picture.XY{X: q.areaNumber((s.from + s.to) / 2), Y: r}, Low: low, High: high, Label: texts.Text("pic.outmark")})
 		aim := aimOn(q.View, s.ground, b.ID)
 		if aim > 0 {
 			aims = q.level(aims, s, q.rateNumber(aim))
@@ -73,10 +73,10 @@ func (q *request) rateOut(b farm.Box, d farm.Drill) *pictured {
 		p.Y.High = max(p.Y.High, high, q.rateNumber(aim)*(1+onTarget.Fraction()))
 		out.Rows = append(out.Rows, []string{q.View.NameOf(s.ground), span(aboutArea(s.from, q.System), aboutArea(s.to, q.System)), s.est.Rate.Format(q.System), dash(aim > 0, aim.Format(q.System))})
 	}
-	p.Lines = []picture.Line{{Points: went, Pattern: "curve", Label: words.text("pic.went")}}
+	p.Lines = []picture.Line{{Points: went, Pattern: "curve", Label: texts.Text("pic.went")}}
 	if len(aims) > 0 {
-		p.Lines = append(p.Lines, picture.Line{Points: aims, Pattern: "aim", Label: words.text("box.aim")})
-		p.Bands = []picture.Band{{Low: times(aims, 1-onTarget.Fraction()), High: times(aims, 1+onTarget.Fraction()), Label: words.text("pic.aimband")}}
+		p.Lines = append(p.Lines, picture.Line{Points: aims, Pattern: "aim", Label: texts.Text("box.aim")})
+		p.Bands = []picture.Band{{Low: times(aims, 1-onTarget.Fraction()), High: times(aims, 1+onTarget.Fraction()), Label: texts.Text("pic.aimband")}}
 	}
 	out.SVG = p.SVG()
 	return out

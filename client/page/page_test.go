@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 	"time"
+	"turnrow/client/words"
 
 	"turnrow/client/page"
 	"turnrow/sync/entry"
@@ -325,7 +326,7 @@ func TestFiguresShowTheirDoubts(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
 	g := ground(t, d.handset, "bench").ID
 	record(t, d.handset, &entry.MeterRead{Drill: d.View().Drills[0].ID, Reading: 212_600, Ground: g})
-	for x := range d.View().Doubts() {
+	for x := range words.Doubts(d.View()) {
 		if x.Kind != farm.CounterBegin || x.Settled {
 			continue
 		}

@@ -141,7 +141,7 @@ func (q *request) order(l farm.Lot, reserve units.Share) (o orderLine, wanted bo
 		return o, false
 	}
 	if l.Bag == 0 {
-		o.Why = words.text("order.nobag")
+		o.Why = texts.Text("order.nobag")
 		return o, true
 	}
 	var err error

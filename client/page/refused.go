@@ -13,17 +13,17 @@ import (
 func refusal(err error) string {
 	switch {
 	case errors.Is(err, syncer.ErrCopied):
-		return words.text("crew.icopied")
+		return texts.Text("crew.icopied")
 	case errors.Is(err, client.ErrNoIdentity):
-		return words.text("refused.noidentity")
+		return texts.Text("refused.noidentity")
 	case errors.Is(err, client.ErrBehind):
-		return words.text("refused.behind")
+		return texts.Text("refused.behind")
 	case errors.Is(err, client.ErrOwner):
-		return words.text("refused.owner")
+		return texts.Text("refused.owner")
 	case errors.Is(err, logstore.ErrClosed):
-		return words.text("refused.closed")
+		return texts.Text("refused.closed")
 	case errors.Is(err, logstore.ErrDisk):
-		return words.text("refused.disk")
+		return texts.Text("refused.disk")
 	}
 	return ""
 }

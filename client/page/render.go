@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/safetext"
@@ -48,40 +49,50 @@ func parseViews(s units.System) map[string]*template.Template {
 // functions are what templates call.
 func functions(s units.System) template.FuncMap {
 	return template.FuncMap{
-		"t": words.text, "n": words.count, "asset": assetAddress,
-		"mass":    func(m units.Mass) string { return m.Format(s) },
-		"grams":   units.Mass.FormatGrams,
-		"whynot":  client.WhyNot,
-		"about":   func(a units.Area) string { return aboutArea(a, s) },
-		"areas":   func(low, high units.Area) string { return areas(low, high, s) },
-		"masses":  func(low, high units.Mass) string { return masses(low, high, s) },
-		"rates":   func(low, high units.RatePerArea) string { return span(low.Format(s), high.Format(s)) },
-		"dials":   func(low, high units.Dial) string { return span(mark(low), mark(high)) },
-		"plants":  func(low, high units.Density) string { return span(low.Format(s), high.Format(s)) },
-		"minutes": func(m *farm.Minutes) string { return spanOfTime(m.P10, m.P90) },
-		"mark":    mark,
-		"dialon":  dialOn,
-		"heavy":   func(m units.Mass) string { return roughMass(m, s).Format(s) },
-		"rate":    func(r units.RatePerArea) string { return r.Format(s) },
-		"area":    func(a units.Area) string { return a.Format(s) },
-		"length":  func(l units.Length) string { return l.Format(s) },
-		"density": func(d units.Density) string { return d.Format(s) },
-		"at":      entry.ID.String,
-		"anchor":  func(id entry.ID) string { return strings.ReplaceAll(id.Short(), "/", "-") },
-		"kind":    func(k entry.Kind) string { return words.text("kind." + k.String()) },
-		"aim":     againstAim,
+		"t": texts.Text, "n": texts.Count, "asset": assetAddress,
+		"mass":     func(m units.Mass) string { return m.Format(s) },
+		"grams":    units.Mass.FormatGrams,
+		"whynot":   client.WhyNot,
+		"about":    func(a units.Area) string { return aboutArea(a, s) },
+		"areas":    func(low, high units.Area) string { return areas(low, high, s) },
+		"masses":   func(low, high units.Mass) string { return masses(low, high, s) },
+		"rates":    func(low, high units.RatePerArea) string { return span(low.Format(s), high.Format(s)) },
+		"dials":    func(low, high units.Dial) string { return span(mark(low), mark(high)) },
+		"plants":   func(low, high units.Density) string { return span(low.Format(s), high.Format(s)) },
+		"minutes":  func(m *farm.Minutes) string { return spanOfTime(m.P10, m.P90) },
+		"mark":     mark,
+		"setting":  words.Mark,
+		"ondevice": words.On,
+		"dialon":   dialOn,
+		"heavy":    func(m units.Mass) string { return roughMass(m, s).Format(s) },
+		"rate":     func(r units.RatePerArea) string { return r.Format(s) },
+		"area":     func(a units.Area) string { return a.Format(s) },
+		"length":   func(l units.Length) string { return l.Format(s) },
+		"density":  func(d units.Density) string { return d.Format(s) },
+		"at":       entry.ID.String,
+		"anchor":   func(id entry.ID) string { return strings.ReplaceAll(id.Short(), "/", "-") },
+		"kind":     func(k entry.Kind) string { return texts.Text("kind." + k.String()) },
+		"aim":      againstAim,
 		"part": func(s units.Share) string {
 			return strconv.FormatFloat(math.Round(s.Percent()*10)/10, 'f', -1, 64) + " %"
 		},
-		"look": look,
-		"dict": dict,
-		"list": func(p *pictured) []*pictured { return []*pictured{p} },
+		"look":      look,
+		"doubtkind": doubtKind,
+		"missing":   func(m farm.Missing) string { return words.English(s).Text(m.Message()) },
+		"dict":      dict,
+		"list":      func(p *pictured) []*pictured { return []*pictured{p} },
 	}
+}
+
+// doubtKind is a kind of doubt as a heading.
+func doubtKind(k farm.DoubtKind) string {
+	name := words.Kind(k)
+	return strings.ToUpper(name[:1]) + name[1:]
 }
 
 // look says what to go and look at.
 func look(text string) string {
-	text = words.text("doubt.look", text)
+	text = texts.Text("doubt.look", text)
 	if !strings.HasSuffix(text, "?") {
 		text += "."
 	}
@@ -116,13 +127,13 @@ func againstAim(aim units.RatePerArea, est *rate.RateEstimate) string {
 	sure := span(percent(d.Low), percent(d.High))
 	switch {
 	case d.Low < 0 && d.High > 0 && d.High-d.Low > tooWide:
-		return words.text("rate.wide", percent(-d.Low), percent(d.High))
+		return texts.Text("rate.wide", percent(-d.Low), percent(d.High))
 	case d.Change > onAim:
-		return words.text("rate.above", percent(d.Change), sure)
+		return texts.Text("rate.above", percent(d.Change), sure)
 	case d.Change < -onAim:
-		return words.text("rate.below", percent(-d.Change), sure)
+		return texts.Text("rate.below", percent(-d.Change), sure)
 	}
-	return words.text("rate.on", sure)
+	return texts.Text("rate.on", sure)
 }
 
 // render writes a whole view.
@@ -138,7 +149,7 @@ func (q *request) write(w http.ResponseWriter, status int, part string) {
 	}
 	if err := t.ExecuteTemplate(&b, part, q); err != nil {
 		q.page.opts.Logger.Error("cannot render", "view", q.Name, "err", err)
-		http.Error(w, words.text("sorry.broken"), http.StatusInternalServerError)
+		http.Error(w, texts.Text("sorry.broken"), http.StatusInternalServerError)
 		return
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
@@ -151,7 +162,7 @@ func (q *request) sorry(w http.ResponseWriter, err error) {
 	status := http.StatusInternalServerError
 	q.Data = err.Error()
 	if errors.Is(err, errNotThere) {
-		status, q.Data = http.StatusNotFound, words.text("sorry.notthere")
+		status, q.Data = http.StatusNotFound, texts.Text("sorry.notthere")
 	}
 	q.Name = "sorry"
 	q.render(w, status)

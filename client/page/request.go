@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/fields"
@@ -40,7 +41,7 @@ type request struct {
 	Who    entry.ID
 	Asked  bool // somebody was chosen openly, and is not the device's own person
 	Data   any
-	Wrote  []farm.Line // what the form before this view wrote
+	Wrote  []words.Line // what the form before this view wrote
 }
 
 func (p *Page) request(w http.ResponseWriter, r *http.Request, name string) *request {
@@ -111,7 +112,7 @@ func (q *request) find() fields.Finder { return fields.Finder{View: q.View} }
 func (q *request) side(name string, b farm.Box) int64 {
 	side, err := q.find().Side(b, q.sideText(name))
 	if err != nil {
-		q.refuse(name, words.text("form.side"))
+		q.refuse(name, texts.Text("form.side"))
 	}
 	return side
 }

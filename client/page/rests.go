@@ -2,13 +2,13 @@ package page
 
 import (
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 )
 
 // RestsOn is the open doubts behind what is shown of a box or of a piece of
 // ground.
-func (q *request) RestsOn(id entry.ID) []farm.Doubt {
+func (q *request) RestsOn(id entry.ID) []words.Doubt {
 	if q.rests == nil {
 		r := sheet.RestsOf(q.View)
 		q.rests = &r

@@ -63,7 +63,7 @@ func span(low, high string) string {
 	if _, u, _ := strings.Cut(high, " "); ok && u == unit {
 		low = l
 	}
-	return words.text("range", low, high)
+	return texts.Text("range", low, high)
 }
 
 // spanOfTime writes a range of minutes, its ends rounded outwards to five, in

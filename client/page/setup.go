@@ -15,7 +15,7 @@ func (f *setupForm) bodies(q *request) []entry.Body {
 	if !q.need("set") {
 		return nil
 	}
-	file, err := setfile.Parse(words.text("setup.file"), []byte(q.vals.Get("set")))
+	file, err := setfile.Parse(texts.Text("setup.file"), []byte(q.vals.Get("set")))
 	if err != nil {
 		q.refuse("set", err.Error())
 		return nil
@@ -24,7 +24,7 @@ func (f *setupForm) bodies(q *request) []entry.Body {
 	if err != nil {
 		q.refuse("set", err.Error())
 	} else if len(bodies) == 0 {
-		q.refuse("set", words.text("form.nothing"))
+		q.refuse("set", texts.Text("form.nothing"))
 	}
 	return bodies
 }

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"turnrow/client/words"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
@@ -28,37 +29,37 @@ func (c boxCard) Split() (sides []sideCard) {
 func (c boxCard) Mark() string {
 	switch {
 	case len(c.SidesNow) == 0:
-		return words.text("box.dial.unknown")
+		return texts.Text("box.dial.unknown")
 	case !c.OneDial():
-		return words.text("box.dial.differ")
+		return texts.Text("box.dial.differ")
 	}
 	return dialMark(c.Box, c.SidesNow[0])
 }
 
 func dialMark(b farm.Box, n farm.SideNow) string {
 	if !n.DialSet {
-		return words.text("box.dial.unknown")
+		return texts.Text("box.dial.unknown")
 	}
-	return b.DialText(n.Side, n.Dial)
+	return words.Mark(b, n.Side, n.Dial)
 }
 
 // SideText says what a side gives, holds and how far that goes.
 func (q *request) SideText(s sideCard) string {
-	gives, lasts := words.text("box.rate.unknown"), words.text("box.dry.unknown")
+	gives, lasts := texts.Text("box.rate.unknown"), texts.Text("box.dry.unknown")
 	if s.Rate != nil {
 		gives = rangeOf(s.Rate, q.System)
 	}
 	if s.AcresLeft != nil {
 		lasts = areas(s.AcresLeft.P10, s.AcresLeft.P90, q.System)
 	}
-	return words.text("box.side", s.Mark, gives, rowsText(s.Rows), roughMass(s.Left, q.System).Format(q.System), lasts)
+	return texts.Text("box.side", s.Mark, gives, rowsText(s.Rows), roughMass(s.Left, q.System).Format(q.System), lasts)
 }
 
 func rowsText(n int) string {
 	if n == 0 {
-		return words.text("box.side.rows")
+		return texts.Text("box.side.rows")
 	}
-	return words.count("box.side.rows", n)
+	return texts.Count("box.side.rows", n)
 }
 
 func rangeOf(r *rate.RateEstimate, s units.System) string {

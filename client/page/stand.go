@@ -2,6 +2,7 @@ package page
 
 import (
 	"time"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/sheet"
@@ -13,7 +14,7 @@ import (
 
 // stand is a stand count and what it says.
 type stand struct {
-	farm.Line
+	words.Line
 	Day     int64
 	Species []speciesStand
 }

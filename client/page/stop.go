@@ -20,7 +20,7 @@ var stopReasons = []string{"lost", "stolen", "replaced", "over"}
 func (f *stopForm) load(q *request) (err error) {
 	f.Reasons, f.own = stopReasons, q.page.farm.Person()
 	if q.Role() < entry.Owner {
-		q.refuse("", words.text("stop.mayowner"))
+		q.refuse("", texts.Text("stop.mayowner"))
 		return nil
 	}
 	if f.what.Member = q.id("person"); f.what.Member.IsZero() {
@@ -52,13 +52,13 @@ func (q *request) Whose(d farm.Device) string {
 	if d.Person.IsZero() {
 		return d.Name
 	}
-	return words.text("stop.whose", d.Name, q.View.NameOf(d.Person))
+	return texts.Text("stop.whose", d.Name, q.View.NameOf(d.Person))
 }
 
 func (f *stopForm) bodies(q *request) []entry.Body {
 	s := f.what
 	if r := q.Val("reason"); r != "" {
-		s.Why = words.text("stopreason." + r)
+		s.Why = texts.Text("stopreason." + r)
 	}
 	if why := q.Val("why"); why != "" {
 		if s.Why != "" {
@@ -67,19 +67,19 @@ func (f *stopForm) bodies(q *request) []entry.Body {
 		s.Why += why
 	}
 	if s.Why == "" {
-		q.refuse("why", words.text("stop.why"))
+		q.refuse("why", texts.Text("stop.why"))
 	}
 	p, err := q.page.farm.StopPreview(s)
 	q.refuseErr("", err)
 	switch {
 	case q.Role() < entry.Owner:
-		q.refuse("", words.text("stop.mayowner"))
+		q.refuse("", texts.Text("stop.mayowner"))
 	case !q.Mine():
-		q.refuse("", words.text("stop.mine", q.View.NameOf(q.page.farm.Person())))
+		q.refuse("", texts.Text("stop.mine", q.View.NameOf(q.page.farm.Person())))
 	case p.NoForce:
-		q.refuse("", words.text("stop.elder", f.Name()))
+		q.refuse("", texts.Text("stop.elder", f.Name()))
 	case p.NoOwner:
-		q.refuse("", words.text("stop.last"))
+		q.refuse("", texts.Text("stop.last"))
 	}
 	s.Readmit, s.Unseen = q.Val("others") == "back", len(p.Unseen) > 0
 	return p.Bodies(s)

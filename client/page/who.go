@@ -114,7 +114,7 @@ func (p *Page) setUnits(w http.ResponseWriter, r *http.Request) {
 // set takes a choice that concerns this screen alone, and goes back.
 func (p *Page) set(w http.ResponseWriter, r *http.Request, keep func()) {
 	if !p.tokenFits(r) {
-		http.Error(w, words.text("safe.token"), http.StatusForbidden)
+		http.Error(w, texts.Text("safe.token"), http.StatusForbidden)
 		return
 	}
 	keep()

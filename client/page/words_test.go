@@ -8,12 +8,11 @@ import (
 	"testing"
 
 	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 )
 
 var (
 	wordsInTemplates = regexp.MustCompile(`\b[tn] "([a-z][a-z.]*)"|"(?:text|all)" "([a-z]+\.[a-z.]+)"|print "([a-z]+\.(?:[a-z]+\.)?)"`)
-	wordsInCode      = regexp.MustCompile(`(?:words\.(?:text|count)\(|\bway :?= |\bclient\.[A-Z]\w+: *)"([a-z.]+)"`)
+	wordsInCode      = regexp.MustCompile(`(?:texts\.(?:Text|Count)\(|\bway :?= |\bclient\.[A-Z]\w+: *)"([a-z.]+)"`)
 )
 
 // usedWords are the keys that templates and code name outright.
@@ -46,51 +45,27 @@ func TestWordsAreThere(t *testing.T) {
 		if strings.HasSuffix(key, ".") {
 			continue // the rest of the key is worked out
 		}
-		if words[key] == "" && words[key+".one"] == "" {
+		if texts[key] == "" && texts[key+".one"] == "" {
 			t.Errorf("%s asks for %q, which the catalogue lacks", where, key)
 		}
 	}
-	for _, k := range doubtKinds(t) {
-		if want := k.Words(); words["doubt."+string(k)] != strings.ToUpper(want[:1])+want[1:] {
-			t.Errorf("the catalogue says %q of a doubt that commands and sheets call %q", words["doubt."+string(k)], want)
-		}
-	}
 	for k := range entry.Kinds() {
-		if words["kind."+k.String()] == "" {
+		if texts["kind."+k.String()] == "" {
 			t.Errorf("the catalogue lacks kind %s", k)
 		}
 	}
-}
-
-// doubtKinds are the kinds of doubt that the core's source declares.
-func doubtKinds(t *testing.T) (list []farm.DoubtKind) {
-	core, declared := os.DirFS("../../sync"), regexp.MustCompile(`DoubtKind = "([a-z-]+)"`)
-	err := fs.WalkDir(core, ".", func(name string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() || !strings.HasSuffix(name, ".go") || strings.HasSuffix(name, "_test.go") {
-			return err
-		}
-		src, err := fs.ReadFile(core, name)
-		for _, m := range declared.FindAllStringSubmatch(string(src), -1) {
-			list = append(list, farm.DoubtKind(m[1]))
-		}
-		return err
-	})
-	if err != nil || len(list) < 40 {
-		t.Fatalf("%d kinds of doubt, %v", len(list), err)
-	}
-	return list
 }
 
 // Every text in the catalogue is asked for somewhere, and every pair for
 // counting is whole.
 func TestWordsAreUsed(t *testing.T) {
 	used := usedWords(t)
-	for key := range words {
+	for key := range texts {
 		base, many := strings.CutSuffix(key, ".many")
 		if !many {
 			base, _ = strings.CutSuffix(key, ".one")
 		}
-		if many && words[base+".one"] == "" || strings.HasSuffix(key, ".one") && words[base+".many"] == "" {
+		if many && texts[base+".one"] == "" || strings.HasSuffix(key, ".one") && texts[base+".many"] == "" {
 			t.Errorf("%q has no other half", key)
 		}
 		found := used[base] != ""

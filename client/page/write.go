@@ -5,10 +5,10 @@ import (
 	"net/http"
 	"net/url"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 )
 
 // writer is a form that writes something down. Templates see it as the view's
@@ -56,7 +56,7 @@ func (p *Page) button(path string, make func() writer) { p.post(path, "sorry", m
 func (p *Page) post(path, name string, make func() writer) {
 	p.mux.HandleFunc("POST "+path, func(w http.ResponseWriter, r *http.Request) {
 		if err := r.ParseForm(); err != nil {
-			http.Error(w, words.text("form.size"), http.StatusRequestEntityTooLarge)
+			http.Error(w, texts.Text("form.size"), http.StatusRequestEntityTooLarge)
 			return
 		}
 		q := p.request(w, r, name)
@@ -67,7 +67,7 @@ func (p *Page) post(path, name string, make func() writer) {
 		}
 		q.Data = wr
 		if !p.tokenFits(r) {
-			q.refuse("", words.text("safe.token"))
+			q.refuse("", texts.Text("safe.token"))
 			q.again(w, http.StatusForbidden)
 			return
 		}
@@ -167,7 +167,7 @@ func wroteTo(to string, ids []entry.ID) string {
 const mostTold = 3
 
 // wrote is what the form before this view wrote.
-func (q *request) wrote() (lines []farm.Line) {
+func (q *request) wrote() (lines []words.Line) {
 	for _, s := range strings.Split(q.r.URL.Query().Get("wrote"), ",") {
 		id, err := entry.ParseID(s)
 		if err != nil {

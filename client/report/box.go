@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"turnrow/client/answer"
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 	"turnrow/sync/farm"
 )
 
@@ -11,11 +12,11 @@ import (
 func (r Report) Box(b farm.Box, rests sheet.Rests) answer.Box {
 	a := answer.Box{Box: b.Name, Drill: r.View().NameOf(b.Drill), Lots: r.lotsIn(b), LeftLb: answer.Number(b.Left.Pounds()),
 		LeftStdLb: answer.Number(b.LeftStd.Pounds()), LeftLowLb: answer.Number(b.LeftLow.Pounds()), LeftHighLb: answer.Number(b.LeftHigh.Pounds()), LeftOpen: b.LeftOpen,
-		Basis: b.Basis, Weighed: b.Weighed, Sides: r.sidesOf(b), Doubted: DoubtIDs(rests.Box(&b)), BoxAdvice: r.boxAdvice(b)}
+		Basis: string(b.Basis), Weighed: b.Weighed, Sides: r.sidesOf(b), Doubted: DoubtIDs(rests.Box(&b)), BoxAdvice: r.boxAdvice(b)}
 	if n := b.SidesNow[0]; n.DialSet && b.OneDial() {
 		a.Dial = answer.Some(n.Dial.Float())
 		if len(b.MarksOf(0)) > 0 {
-			a.Mark = b.DialText(0, n.Dial)
+			a.Mark = words.Mark(b, 0, n.Dial)
 		}
 	}
 	if b.Rate != nil {

@@ -2,12 +2,13 @@ package report
 
 import (
 	"turnrow/client/answer"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
 
 // Doubt is what only a person can settle.
-func (r Report) Doubt(d farm.Doubt) answer.Doubt {
+func (r Report) Doubt(d words.Doubt) answer.Doubt {
 	a := answer.Doubt{ID: d.ID(), Kind: string(d.Kind), About: d.About, What: d.What, Field: d.Field, Why: d.Why, Look: d.Look,
 		Entries: idTexts(d.Entries), Choices: []answer.Choice{}, Settled: d.Settled}
 	for i, c := range d.Choices {
@@ -25,7 +26,7 @@ func (r Report) Doubt(d farm.Doubt) answer.Doubt {
 
 // choiceWord is what settles a doubt by one of its choices: its word, or, for
 // two settings of a dial, the mark itself.
-func (r Report) choiceWord(d farm.Doubt, i int) string {
+func (r Report) choiceWord(d words.Doubt, i int) string {
 	c := d.Choices[i]
 	if d.Kind == farm.TwoSettings && len(c.Stands) == 1 {
 		if l, ok := r.Farm.Line(c.Stands[0]); ok {
@@ -38,7 +39,7 @@ func (r Report) choiceWord(d farm.Doubt, i int) string {
 }
 
 // DoubtIDs are doubts as programs get them.
-func DoubtIDs(on []farm.Doubt) []string {
+func DoubtIDs(on []words.Doubt) []string {
 	ids := []string{}
 	for _, d := range on {
 		ids = append(ids, d.ID())
@@ -55,6 +56,6 @@ func idTexts(ids []entry.ID) []string {
 }
 
 // Line is an entry as the log shows it.
-func (r Report) Line(l farm.Line) answer.Line {
+func (r Report) Line(l words.Line) answer.Line {
 	return answer.Line{Entry: l.ID.String(), Wall: Wall(l.Wall), Person: l.By, Device: l.Device, Kind: l.Kind.String(), What: l.What, Struck: l.Struck, Amended: l.Amended, LeftOut: l.LeftOut, Void: l.Void}
 }

@@ -2,11 +2,12 @@ package report
 
 import (
 	"turnrow/client/answer"
+	"turnrow/client/words"
 	"turnrow/sync/farm"
 )
 
 // Ground is a piece of ground as it stands, whose figures rest on open doubts.
-func (r Report) Ground(g farm.Ground, on []farm.Doubt) answer.Ground {
+func (r Report) Ground(g farm.Ground, on []words.Doubt) answer.Ground {
 	a := answer.Ground{Ground: g.Name, Acres: answer.Number(g.Area.Acres()), AcresDoneAtLeast: answer.Number(g.Done.Acres()), State: g.State, Finished: g.Finished,
 		Sown: []answer.Sown{}, Plan: r.Planned(g), Doubted: DoubtIDs(on)}
 	if !g.Open {
@@ -35,7 +36,7 @@ func (r Report) Ground(g farm.Ground, on []farm.Doubt) answer.Ground {
 func (r Report) Planned(g farm.Ground) []answer.Planned {
 	out := []answer.Planned{}
 	for _, p := range g.Plan {
-		o := answer.Planned{Lot: r.View().NameOf(p.Lot), Box: r.View().NameOf(p.Box), Why: p.Why}
+		o := answer.Planned{Lot: r.View().NameOf(p.Lot), Box: r.View().NameOf(p.Box), Why: words.Of(r.View()).Text(p.Why)}
 		if p.Live > 0 {
 			o.LiveLbPerAc = answer.Some(p.Live.LbPerAcre())
 		}

@@ -4,13 +4,14 @@ import (
 	"slices"
 	"time"
 	"turnrow/client/answer"
+	"turnrow/client/words"
 	"turnrow/sync/farm"
 )
 
 // Hitch is how the hitch of a drill stands.
 func (r Report) Hitch(d farm.Drill) answer.Hitch {
 	h := d.Hitch
-	a := answer.Hitch{Drill: d.Name, Ready: h.Ready, Missing: append([]string{}, h.Missing...), Holds: r.holds(h.Holds), Waiting: r.holds(h.Strangers), Late: r.holds(h.Late),
+	a := answer.Hitch{Drill: d.Name, Ready: h.Ready, Missing: append([]string{}, words.Of(r.View()).Missing(h.Missing)...), Holds: r.holds(h.Holds), Waiting: r.holds(h.Strangers), Late: r.holds(h.Late),
 		Signed: []answer.Check{}, Unsigned: r.unsigned(h), Tractor: h.Tractor, Version: h.Version, New: append([]string{}, h.New...),
 		Released: r.holds(h.Released), Met: r.Met()}
 	for _, s := range h.Signed {

@@ -32,7 +32,7 @@ func (b *box) keys() []key {
 	return []key{
 		{"name", text(&b.name)},
 		{"was", text(&b.was)},
-		{"meter", words(&s.Meter)},
+		{"meter", wording(&s.Meter)},
 		{"dial", b.readDial},
 		{"capacity", quantity(&s.Capacity, units.ParseVolume)},
 		{"sides", b.readSides},

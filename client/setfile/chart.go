@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -81,7 +82,7 @@ func (w *writer) setChart(c *chart) error {
 			return err
 		}
 		if first := lines[b.Dial]; first > 0 {
-			return p.at.refuse("dial %s stands twice in the chart: first on line %d; leave one out", dial.DialText(0, b.Dial), first)
+			return p.at.refuse("dial %s stands twice in the chart: first on line %d; leave one out", words.Mark(dial, 0, b.Dial), first)
 		}
 		lines[b.Dial], b.Box = p.at.Line, id
 		if now := printed[b.Dial]; now.Rate == b.Rate && now.Printed == b.Printed {
@@ -155,7 +156,7 @@ func (c *chart) rises(dial *farm.Box, points map[units.Dial]farm.ChartPoint) err
 				want = "fall as the dial goes up, since the dial is written reversed"
 			}
 			return c.at.refuse("the chart gives %s at dial %s and %s at dial %s; its rates must %s",
-				a.Rate.Format(units.US), dial.DialText(0, a.Dial), b.Rate.Format(units.US), dial.DialText(0, b.Dial), want)
+				a.Rate.Format(units.US), words.Mark(*dial, 0, a.Dial), b.Rate.Format(units.US), words.Mark(*dial, 0, b.Dial), want)
 		}
 	}
 	return nil

@@ -31,8 +31,8 @@ func (g *ground) keys() []key {
 		{"area", quantity(&s.Area, units.ParseArea)},
 		{"slope", quantity(&s.Slope, units.ParseShare)},
 		{"state", g.readState},
-		{"notes", words(&s.Notes)},
-		{"spray", words(&s.Spray)},
+		{"notes", wording(&s.Notes)},
+		{"spray", wording(&s.Spray)},
 		{"boundary", g.readBoundary},
 	}
 }

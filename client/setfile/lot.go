@@ -34,8 +34,8 @@ func (l *lot) keys() []key {
 	return []key{
 		{"name", text(&l.name)},
 		{"was", text(&l.was)},
-		{"species", words(&s.Species)},
-		{"variety", words(&s.Variety)},
+		{"species", wording(&s.Species)},
+		{"variety", wording(&s.Variety)},
 		{"purity", share(&line.Share)},
 		{"germination", share(&line.Germination)},
 		{"hard", share(&line.Hard)},
@@ -47,8 +47,8 @@ func (l *lot) keys() []key {
 		{"tested", func(n node) error { l.tested = n; return optional(&s.Tested, day)(n) }},
 		{"bag", l.readBag},
 		{"price", quantity(&s.Price, units.ParseMoney)},
-		{"inoculant", words(&s.Inoculant)},
-		{"endophyte", words(&s.Endophyte)},
+		{"inoculant", wording(&s.Inoculant)},
+		{"endophyte", wording(&s.Endophyte)},
 		{"seeds_per_lb", optional(&s.SeedsPerKg, perPound)},
 		{"seeds_per_kg", optional(&s.SeedsPerKg, whole)},
 	}

@@ -156,8 +156,8 @@ func quantity[T any](dst *entry.Opt[T], parse func(string, ...units.Option) (T, 
 	return optional(dst, func(s string) (T, error) { return parse(s, opts...) })
 }
 
-// words reads a field of text; "none" takes the text away.
-func words(dst *entry.Opt[string]) func(node) error {
+// wording reads a field of text; "none" takes the text away.
+func wording(dst *entry.Opt[string]) func(node) error {
 	return optional(dst, func(s string) (string, error) {
 		if s == "none" {
 			return "", nil

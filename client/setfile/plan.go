@@ -39,7 +39,7 @@ func (p *plan) keys() []key {
 		{"ground", text(&p.ground)},
 		{"seed", func(n node) error { p.listed = true; return list(&p.seed, "seed", readComponent)(n) }},
 		{"depth", quantity(&p.depth, units.ParseLength)},
-		{"nurse", words(&p.nurse)},
+		{"nurse", wording(&p.nurse)},
 	}
 }
 

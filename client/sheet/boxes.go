@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -102,7 +103,7 @@ func (s *Sheet) emptied() *Table {
 }
 
 // drained adds a row for each lot that a drain let out, by the books.
-func (s *Sheet) drained(t *Table, l *farm.Line, b *entry.Drained) {
+func (s *Sheet) drained(t *Table, l *words.Line, b *entry.Drained) {
 	what := "let out"
 	if b.All {
 		what = "emptied"

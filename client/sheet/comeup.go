@@ -3,9 +3,9 @@ package sheet
 import (
 	"slices"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 )
 
@@ -67,7 +67,7 @@ func (s *Sheet) comeUp() *Table {
 	t := &Table{Name: "come_up", Title: "What to look for, and when",
 		Note: "Days of a germination test, from the day of sowing: in a field it is rarely sooner, and in cold or dry soil later. Too early says nothing; from the count day on, what is missing is late.",
 		columns: []column{wide("ground", "Ground", 1.1), wide("species", "Species", 1.2), col("sown_from", "Sown from", day), col("sown_to", "to", day),
-			col("first", "First may show", day), col("last", "All should show", day), col("count", "Count the stand", day), quiet("source", words)}}
+			col("first", "First may show", day), col("last", "All should show", day), col("count", "Count the stand", day), quiet("source", prose)}}
 	for _, l := range s.Looks() {
 		if !strings.Contains(t.Note, l.Source) {
 			t.Note += " Source: " + l.Source + "."
@@ -103,7 +103,7 @@ func (s *Sheet) stands() *Table {
 	t := &Table{Name: "stands", Title: "Stand counts", Note: "From and to hold the true mean 19 times in 20.", columns: []column{
 		col("day", "Day", day), wide("ground", "Ground", 1.2), wide("species", "Species", 1.2), col("frames", "Frames", whole), col("", "Plants", density),
 		col("low", "From", density), col("high", "To", density), wide("verdict", "Against the threshold", 1.8), wide("person", "Who", 0.9), wide("note", "Note", 1.2)}}
-	standing(s, func(l *farm.Line, b *entry.StandCounted) {
+	standing(s, func(l *words.Line, b *entry.StandCounted) {
 		frame, err := b.Frame, error(nil)
 		if b.Row > 0 {
 			frame, err = rate.FrameOfRow(b.Row, b.Spacing)

@@ -3,6 +3,7 @@ package sheet_test
 import (
 	"testing"
 	"time"
+	"turnrow/client/words"
 
 	"turnrow/client/crewtest"
 	"turnrow/client/sheet"
@@ -33,7 +34,7 @@ func newCrew(t crewtest.T) *crew {
 
 func (c *crew) sheet(from, to string, system units.System) *sheet.Sheet {
 	span := sheet.Span{From: must(sheet.ParseDay(from)), To: must(sheet.ParseDay(to))}
-	return sheet.Of(c.State.View(), c.State.Lines(), sheet.Options{Span: span, Zone: zone, System: system,
+	return sheet.Of(c.State.View(), words.Lines(c.State), sheet.Options{Span: span, Zone: zone, System: system,
 		Made: time.Date(2026, 9, 16, 7, 0, 0, 0, zone)})
 }
 

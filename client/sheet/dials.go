@@ -1,8 +1,10 @@
 package sheet
 
 import (
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
 
@@ -10,8 +12,8 @@ import (
 func (s *Sheet) dials() *Table {
 	t := &Table{Name: "dials", Title: "Dials, and each change", columns: []column{
 		col("time", "Time", clock), wide("box", "Box", 0.9), wide("side", "Side", 0.7), col("from", "From", dial), col("to", "To", dial),
-		col("aim", "Aiming at", bulk), col("counter", "Counter", number), wide("person", "Who", 0.9), wide("why", "Why", 2), quiet("entry", words)}}
-	standing(s, func(l *farm.Line, b *entry.DialMoved) {
+		col("aim", "Aiming at", bulk), col("counter", "Counter", number), wide("person", "Who", 0.9), wide("why", "Why", 2), quiet("entry", prose)}}
+	standing(s, func(l *words.Line, b *entry.DialMoved) {
 		var from, at value
 		if b.From.Set {
 			from = s.dialOn(b.Box, b.Side, b.From.Val)
@@ -27,7 +29,7 @@ func (s *Sheet) dials() *Table {
 // dialOn is a setting as it stands on a box's dial: its number, or its mark.
 func (s *Sheet) dialOn(box entry.ID, side int64, d units.Dial) value {
 	if b, _ := s.view.BoxOf(box); len(b.MarksOf(side)) > 0 {
-		return b.DialText(side, d)
+		return words.Mark(b, side, d)
 	}
 	return d
 }
@@ -76,7 +78,15 @@ func (s *Sheet) boxRow(t *Table, b *farm.Box, n *farm.SideNow) {
 		r, low, high = n.Rate.Rate, n.Rate.Low, n.Rate.High
 	}
 	t.add(s.view.NameOf(b.Drill), b.Name, side, setting, s.holds(b, n.Side), known(n.Left, !n.LeftOpen), known(halfWidth(n.LeftStd), !n.LeftOpen),
-		r, low, high, orBlank(b.Aim), n.Basis)
+		r, low, high, orBlank(b.Aim), basis(n.Basis))
+}
+
+// basis is what a rate rests on; blank where there is none.
+func basis(b rate.Basis) value {
+	if b == "" {
+		return ""
+	}
+	return string(b)
 }
 
 // holds is the seed in a box, or in one side of it, in words.
@@ -105,7 +115,7 @@ func (s *Sheet) catches() *Table {
 	t := &Table{Name: "catches", Title: "Catches", Note: "From and to hold the true rate 9 times in 10.", columns: []column{
 		col("time", "Time", clock), wide("box", "Box", 0.9), wide("lot", "Lot", 1), col("dial", "Dial", dial), wide("over", "Over", 0.9), col("rows", "Rows", whole),
 		col("caught", "Caught", scale), asWritten(), col("rate", "Rate", bulk), col("low", "From", bulk), col("high", "To", bulk), wide("person", "Who", 0.9), wide("note", "Note", 1.4)}}
-	standing(s, func(l *farm.Line, b *entry.Caught) {
+	standing(s, func(l *words.Line, b *entry.Caught) {
 		box, _ := s.view.BoxOf(b.Box)
 		drill, _ := s.view.DrillOf(box.Drill)
 		var r, low, high value

@@ -2,9 +2,9 @@ package sheet
 
 import (
 	"slices"
+	"turnrow/client/words"
 
 	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 )
 
 // doubts is what only a person can settle: all that are open, and those about
@@ -12,12 +12,12 @@ import (
 func (s *Sheet) doubts() *Table {
 	t := &Table{Name: "doubts", Title: "Doubts, open and settled", columns: []column{
 		wide("doubt", "Doubt", 1), wide("state", "State", 0.7), wide("about", "About", 1.2), wide("what", "What was written", 2.4),
-		wide("look", "Look at", 1.6), wide("settled_by", "Settled by", 0.9), wide("why", "How, and why", 1.6), quiet("kind", words)}}
-	for d := range s.view.Doubts() {
+		wide("look", "Look at", 1.6), wide("settled_by", "Settled by", 0.9), wide("why", "How, and why", 1.6), quiet("kind", prose)}}
+	for d := range words.Doubts(s.view) {
 		if d.Settled && !slices.ContainsFunc(append(slices.Clone(d.Entries), d.By), s.within) {
 			continue
 		}
-		row := []value{d.Kind.Words(), "open", d.About, unlikely(d), d.Look, nil, nil, string(d.Kind)}
+		row := []value{words.Kind(d.Kind), "open", d.About, unlikely(d), d.Look, nil, nil, string(d.Kind)}
 		if d.Settled {
 			row[1], row[4], row[5], row[6] = "settled", nil, s.who(d.By), s.settled(&d)
 		}
@@ -27,7 +27,7 @@ func (s *Sheet) doubts() *Table {
 }
 
 // unlikely is what was written, and why it is unlikely, if it is.
-func unlikely(d farm.Doubt) string {
+func unlikely(d words.Doubt) string {
 	if d.Why == "" {
 		return d.What
 	}
@@ -35,7 +35,7 @@ func unlikely(d farm.Doubt) string {
 }
 
 // settled is how a doubt was settled, in the settlement's own words.
-func (s *Sheet) settled(d *farm.Doubt) string {
+func (s *Sheet) settled(d *words.Doubt) string {
 	l, ok := s.line(d.By)
 	if !ok {
 		return ""
@@ -46,7 +46,7 @@ func (s *Sheet) settled(d *farm.Doubt) string {
 // corrections is what was amended or struck, and what is kept but left out.
 func (s *Sheet) corrections() *Table {
 	t := &Table{Name: "corrections", Title: "Corrections, and what is left out", Note: "Nothing is ever removed from the record: this is how each stood before.",
-		columns: []column{col("time", "Time", clock), wide("person", "Who", 1), wide("what", "What was written", 2.6), wide("now", "Now", 2.2), quiet("entry", words)}}
+		columns: []column{col("time", "Time", clock), wide("person", "Who", 1), wide("what", "What was written", 2.6), wide("now", "Now", 2.2), quiet("entry", prose)}}
 	for i := range s.lines {
 		l := &s.lines[i]
 		now := ""
@@ -106,7 +106,7 @@ func (s *Sheet) by(id entry.ID) string {
 func (s *Sheet) notes() *Table {
 	t := &Table{Name: "notes", Title: "Notes", columns: []column{
 		col("time", "Time", clock), wide("person", "Who", 1), wide("note", "Note", 4), wide("about", "About", 1.2)}}
-	standing(s, func(l *farm.Line, b *entry.Noted) {
+	standing(s, func(l *words.Line, b *entry.Noted) {
 		t.add(s.moment(l), l.By, noted(l, b.Text), s.view.NameOf(b.About))
 	})
 	return t

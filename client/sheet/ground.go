@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
@@ -92,7 +93,7 @@ func toDo(g *farm.Ground) value {
 }
 
 // readNote is what there is to say of a reading.
-func readNote(r farm.Reading, l *farm.Line) string {
+func readNote(r farm.Reading, l *words.Line) string {
 	switch b := l.Now.(type) {
 	case *entry.MeterRead:
 		if r.Open {
@@ -130,7 +131,7 @@ func (s *Sheet) counter() *Table {
 		t.add(s.moment(l), s.view.NameOf(w.drill), w.Reading.Reading, worked, s.view.NameOf(w.Ground), l.By, noted(l, readNote(w.Reading, l)))
 		sum += w.Area
 	}
-	standing(s, func(l *farm.Line, b *entry.CounterReset) {
+	standing(s, func(l *words.Line, b *entry.CounterReset) {
 		t.add(s.moment(l), s.view.NameOf(b.Drill), b.To, nil, nil, l.By, "counter went from "+b.From.String()+" to "+b.To.String()+": "+noted(l, b.Why))
 	})
 	t.total = []value{"Together", nil, nil, sum, nil, nil, nil}

@@ -3,6 +3,7 @@ package sheet
 import (
 	"strings"
 	"time"
+	"turnrow/client/words"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -25,7 +26,7 @@ func (s *Sheet) hitching() *Table {
 }
 
 // on is the device of an entry, and whose it is where it is not its writer's.
-func (s *Sheet) on(l *farm.Line) string {
+func (s *Sheet) on(l *words.Line) string {
 	if l.On == (farm.On{}) {
 		return l.Device
 	}
@@ -33,7 +34,7 @@ func (s *Sheet) on(l *farm.Line) string {
 }
 
 // counts says whether an entry counts, and why not.
-func (s *Sheet) counts(l *farm.Line) string {
+func (s *Sheet) counts(l *words.Line) string {
 	switch {
 	case l.LeftOut != "":
 		return "no: " + l.LeftOut
@@ -54,7 +55,7 @@ func (s *Sheet) counts(l *farm.Line) string {
 
 // until is when the hitch of a signature ended, with the day where that is
 // another one.
-func (s *Sheet) until(l *farm.Line) string {
+func (s *Sheet) until(l *words.Line) string {
 	at := time.UnixMilli(l.Ended).In(s.Zone)
 	if DayOf(at) == s.day(l) {
 		return at.Format("15:04")
@@ -62,7 +63,7 @@ func (s *Sheet) until(l *farm.Line) string {
 	return at.Format("2006-01-02 15:04")
 }
 
-func (s *Sheet) open(l *farm.Line) bool {
+func (s *Sheet) open(l *words.Line) bool {
 	for _, d := range s.view.Drills {
 		for _, h := range d.Hitch.Holds {
 			if h.Entry == l.ID {
@@ -90,10 +91,10 @@ func (s *Sheet) standingHitch() []string {
 			text = d.Name + ": every required check is signed and no hold is open, " + s.knows()
 		}
 		if len(d.Hitch.Missing) > 0 {
-			text += "; missing: " + strings.Join(d.Hitch.Missing, ", ")
+			text += "; missing: " + strings.Join(words.Of(s.view).Missing(d.Hitch.Missing), ", ")
 		}
 		for _, h := range d.Hitch.Holds {
-			text += "; HOLD by " + s.view.NameOf(h.By) + s.view.OnText(h.On) + ": " + h.Why
+			text += "; HOLD by " + s.view.NameOf(h.By) + words.On(s.view, h.On) + ": " + h.Why
 		}
 		out = append(out, text+".")
 	}

@@ -93,7 +93,7 @@ func (d *Document) Total(t *Table) []Cell {
 func (d *Document) cells(t *Table, row []value) []Cell {
 	cells := make([]Cell, len(row))
 	for i, c := range t.columns {
-		cells[i] = Cell{text(row[i], c.kind, d.System, d.Sign), c.kind.onTheRight(), c.kind != words}
+		cells[i] = Cell{text(row[i], c.kind, d.System, d.Sign), c.kind.onTheRight(), c.kind != prose}
 	}
 	return cells
 }

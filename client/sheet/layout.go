@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )
@@ -115,8 +116,8 @@ func (s *Sheet) planLines(g *farm.Ground) []string {
 			}
 			out = append(out, "Planned, and not sown on "+s.theseDays()+": "+s.view.NameOf(p.Lot)+" in box "+s.view.NameOf(p.Box)+" at "+aim+".")
 		}
-		if p.Why != "" {
-			out = append(out, "No bulk rate for "+s.view.NameOf(p.Lot)+": "+p.Why+".")
+		if !p.Why.IsZero() {
+			out = append(out, "No bulk rate for "+s.view.NameOf(p.Lot)+": "+words.Of(s.view).Text(p.Why)+".")
 		}
 	}
 	if g.Notes != "" {

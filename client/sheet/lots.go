@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"slices"
+	"turnrow/client/words"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -65,9 +66,9 @@ const belowNothing = -2000
 
 // belowZero adds to what an account rests on why a figure of it is below
 // nothing: that is so whether or not somebody has settled the doubt about it.
-func (a *account) belowZero(doubts []farm.Doubt) value {
+func (a *account) belowZero(doubts []words.Doubt) value {
 	on := inDoubt(doubts)
-	used := slices.ContainsFunc(doubts, func(d farm.Doubt) bool { return d.Kind == farm.MoreThanCame })
+	used := slices.ContainsFunc(doubts, func(d words.Doubt) bool { return d.Kind == farm.MoreThanCame })
 	switch {
 	case a.unbought() || a.bags() > belowNothing:
 	case !used && a.bags()+a.drained > belowNothing:
@@ -205,12 +206,12 @@ func (s *Sheet) bags() *Table {
 	t := &Table{Name: "bags", Title: "Bags that came and left", columns: []column{
 		col("time", "Time", clock), wide("what", "What", 0.8), wide("lot", "Lot", 1), col("bags", "Bags", number), col("", "Seed", mass),
 		col("cost", "Cost", money), wide("person", "Who", 1), wide("note", "Note", 1.6)}}
-	row := func(l *farm.Line, what string, id entry.ID, n units.Count, note string) {
+	row := func(l *words.Line, what string, id entry.ID, n units.Count, note string) {
 		lot, _ := s.view.LotOf(id)
 		m, _ := lot.Bag.Times(n)
 		t.add(s.moment(l), what, s.view.NameOf(id), n, orBlank(m), s.costOf(&sown{lot: id, cost: price(&lot, m)}), l.By, noted(l, note))
 	}
-	standing(s, func(l *farm.Line, b *entry.BagsIn) { row(l, "came", b.Lot, b.Bags, b.Note) })
-	standing(s, func(l *farm.Line, b *entry.BagsOut) { row(l, "left", b.Lot, b.Bags, b.Note) })
+	standing(s, func(l *words.Line, b *entry.BagsIn) { row(l, "came", b.Lot, b.Bags, b.Note) })
+	standing(s, func(l *words.Line, b *entry.BagsOut) { row(l, "left", b.Lot, b.Bags, b.Note) })
 	return t
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 	"time"
+	"turnrow/client/words"
 
 	"turnrow/client/crewtest"
 	"turnrow/sync/entry"
@@ -125,7 +126,7 @@ func (s *season) live(days int) {
 }
 
 func (s *season) sheet(span Span) *Sheet {
-	return Of(s.State.View(), s.State.Lines(), Options{Span: span, Made: s.Wall})
+	return Of(s.State.View(), words.Lines(s.State), Options{Span: span, Made: s.Wall})
 }
 
 // sums are what any sheet adds up to.

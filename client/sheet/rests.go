@@ -3,6 +3,7 @@ package sheet
 import (
 	"slices"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -16,13 +17,13 @@ var noFigure = []farm.DoubtKind{farm.MixedLots, farm.WorkedUnready, farm.NoRight
 // Page, sheets and commands mark figures by it, so that all mark the same.
 type Rests struct {
 	view *farm.View
-	by   map[entry.ID][]*farm.Doubt // by the entries in doubt
+	by   map[entry.ID][]*words.Doubt // by the entries in doubt
 }
 
 // RestsOf finds the open doubts of a view that figures rest on.
 func RestsOf(v *farm.View) Rests {
-	r := Rests{v, map[entry.ID][]*farm.Doubt{}}
-	for d := range v.Doubts() {
+	r := Rests{v, map[entry.ID][]*words.Doubt{}}
+	for d := range words.Doubts(v) {
 		if d.Settled || slices.Contains(noFigure, d.Kind) {
 			continue
 		}
@@ -35,14 +36,14 @@ func RestsOf(v *farm.View) Rests {
 
 // Box is the open doubts behind what is shown of a box: what went in and out of
 // it, its drill's counter, and the plans that aim it.
-func (r Rests) Box(b *farm.Box) []farm.Doubt {
+func (r Rests) Box(b *farm.Box) []words.Doubt {
 	var on found
 	on.box(r, b)
 	return on.doubts
 }
 
 // sown is the open doubts behind what went from a box onto a piece of ground.
-func (r Rests) sown(box, ground entry.ID) []farm.Doubt {
+func (r Rests) sown(box, ground entry.ID) []words.Doubt {
 	var on found
 	if b, ok := r.view.BoxOf(box); ok {
 		on.box(r, &b)
@@ -55,7 +56,7 @@ func (r Rests) sown(box, ground entry.ID) []farm.Doubt {
 
 // work is the open doubts behind what a drill did on a piece of ground, and what
 // went there from its boxes.
-func (r Rests) work(drill, ground entry.ID) []farm.Doubt {
+func (r Rests) work(drill, ground entry.ID) []words.Doubt {
 	var on found
 	for i := range r.view.Boxes {
 		b := &r.view.Boxes[i]
@@ -108,7 +109,7 @@ func (on *found) ground(r Rests, g *farm.Ground) {
 
 // Ground is the open doubts behind what is shown of a piece of ground: the
 // counter's readings there, its plan, and the boxes that were sown there from.
-func (r Rests) Ground(g *farm.Ground) []farm.Doubt {
+func (r Rests) Ground(g *farm.Ground) []words.Doubt {
 	var on found
 	on.ground(r, g)
 	for i := range r.view.Boxes {
@@ -128,15 +129,15 @@ func (r Rests) Ground(g *farm.Ground) []farm.Doubt {
 
 // Acres is the open doubts behind how much of a piece of ground is done: those
 // about readings of the counter, not about what was planned or poured.
-func (r Rests) Acres(g *farm.Ground) []farm.Doubt {
+func (r Rests) Acres(g *farm.Ground) []words.Doubt {
 	var on found
 	on.ground(r, g)
-	return slices.DeleteFunc(on.doubts, func(d farm.Doubt) bool { return d.Kind == farm.TwoPlans || d.Kind == farm.UnlikelyRate })
+	return slices.DeleteFunc(on.doubts, func(d words.Doubt) bool { return d.Kind == farm.TwoPlans || d.Kind == farm.UnlikelyRate })
 }
 
 // Lot is the open doubts behind what is shown of a lot: its bags and fills, and
 // the boxes that hold it or that it went through.
-func (r Rests) Lot(l *farm.Lot) []farm.Doubt {
+func (r Rests) Lot(l *farm.Lot) []words.Doubt {
 	var on found
 	on.add(r, l.Events)
 	for i := range r.view.Boxes {
@@ -152,8 +153,8 @@ func (r Rests) Lot(l *farm.Lot) []farm.Doubt {
 
 // found is doubts, each once.
 type found struct {
-	doubts []farm.Doubt
-	seen   map[*farm.Doubt]bool // which Rests has one of each
+	doubts []words.Doubt
+	seen   map[*words.Doubt]bool // which Rests has one of each
 }
 
 // add adds the doubts about some entries, of some kinds where those are given.
@@ -164,7 +165,7 @@ func (f *found) add(r Rests, entries []entry.ID, kinds ...farm.DoubtKind) {
 				continue
 			}
 			if f.seen == nil {
-				f.seen = map[*farm.Doubt]bool{}
+				f.seen = map[*words.Doubt]bool{}
 			}
 			f.seen[d] = true
 			f.doubts = append(f.doubts, *d)
@@ -174,10 +175,10 @@ func (f *found) add(r Rests, entries []entry.ID, kinds ...farm.DoubtKind) {
 
 // inDoubt tells the kinds of the doubts that a row's figures rest on, with the
 // mark that people know them by; nil where there are none.
-func inDoubt(doubts []farm.Doubt) value {
+func inDoubt(doubts []words.Doubt) value {
 	var kinds []string
 	for i := range doubts {
-		if k := doubts[i].Kind.Words(); !slices.Contains(kinds, k) {
+		if k := words.Kind(doubts[i].Kind); !slices.Contains(kinds, k) {
 			kinds = append(kinds, k)
 		}
 	}

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"slices"
+	"turnrow/client/words"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -93,7 +94,7 @@ func (s *Sheet) Trace(lot farm.Lot) *Document {
 	d := s.document("lot-"+fileName(lot.Name), "Lot "+lot.Name+", where it went")
 	a := s.account(&lot)
 	d.Facts = []Fact{
-		{"lot", "", words, lot.Name}, {"species", "Species", words, lot.Species}, {"variety", "Variety", words, lot.Variety},
+		{"lot", "", prose, lot.Name}, {"species", "Species", prose, lot.Species}, {"variety", "Variety", prose, lot.Variety},
 		{"poured", "Poured into boxes", mass, a.poured}, {"sown", "Went out", mass, known(a.sown, !a.open)}, {"let_out", "Let out again", mass, a.drained},
 		{"in_boxes", "In boxes still", mass, known(a.boxes, !a.boxesOpen)}, {"not_placed", "Not placed", mass, known(a.gap(), !a.open)}}
 	if !a.unbought() {
@@ -101,7 +102,7 @@ func (s *Sheet) Trace(lot farm.Lot) *Document {
 	}
 	on := a.belowZero(s.rests.Lot(&lot))
 	d.doubted = on != nil
-	d.Facts = append(d.Facts, Fact{"in_doubt", "In doubt (see turnrow doubts)", words, on})
+	d.Facts = append(d.Facts, Fact{"in_doubt", "In doubt (see turnrow doubts)", prose, on})
 	d.Cautions = s.cautionsOf(&lot)
 	pieces, entries, lots := s.tracedTo(&lot), s.about(lot.ID), s.tags(func(l *farm.Lot) bool { return l.ID == lot.ID })
 	left := s.emptied().only("lot", lot.Name, "Let out of boxes")
@@ -139,7 +140,7 @@ func (s *Sheet) tracedTo(lot *farm.Lot) *Table {
 // about is every entry that is about a thing, as the audit shows it.
 func (s *Sheet) about(id entry.ID) *Table {
 	t := &Table{Name: "entries", Title: "Every note about it", columns: []column{
-		col("time", "Time", clock), wide("person", "Who", 1), wide("device", "On", 1), wide("what", "What", 3), wide("counts", "Counts", 1.2), quiet("entry", words)}}
+		col("time", "Time", clock), wide("person", "Who", 1), wide("device", "On", 1), wide("what", "What", 3), wide("counts", "Counts", 1.2), quiet("entry", prose)}}
 	for i := range s.lines {
 		l := &s.lines[i]
 		if l.ID == id || concerns(l, id) {
@@ -149,7 +150,7 @@ func (s *Sheet) about(id entry.ID) *Table {
 	return t
 }
 
-func concerns(l *farm.Line, id entry.ID) bool {
+func concerns(l *words.Line, id entry.ID) bool {
 	for _, a := range l.About {
 		if a == id {
 			return true

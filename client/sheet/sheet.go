@@ -14,6 +14,7 @@ package sheet
 
 import (
 	"time"
+	"turnrow/client/words"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -33,9 +34,9 @@ type Options struct {
 type Sheet struct {
 	Options
 	view  *farm.View
-	rests Rests       // which open doubts its figures rest on
-	lines []farm.Line // of the span, in the total order
-	all   []farm.Line
+	rests Rests        // which open doubts its figures rest on
+	lines []words.Line // of the span, in the total order
+	all   []words.Line
 	at    map[entry.ID]int // an entry's place in all
 	went  []went           // of the whole record, box by box in the counter's order
 	sums  []sown           // what went out within the span
@@ -43,7 +44,7 @@ type Sheet struct {
 }
 
 // Of works a sheet out from a farm's view and all of its lines.
-func Of(v *farm.View, lines []farm.Line, o Options) *Sheet {
+func Of(v *farm.View, lines []words.Line, o Options) *Sheet {
 	if o.Zone == nil {
 		o.Zone = time.UTC
 	}
@@ -61,7 +62,7 @@ func Of(v *farm.View, lines []farm.Line, o Options) *Sheet {
 }
 
 // Days is the span of days on which anything at all is written of a record.
-func Days(lines []farm.Line, zone *time.Location) (Span, bool) {
+func Days(lines []words.Line, zone *time.Location) (Span, bool) {
 	var span Span
 	for i := range lines {
 		d := DayOf(time.UnixMilli(lines[i].Wall).In(zone))
@@ -75,7 +76,7 @@ func Days(lines []farm.Line, zone *time.Location) (Span, bool) {
 
 // Recorded is the days that a sheet can be of: those on which anything is
 // written, and on until today.
-func Recorded(lines []farm.Line, now time.Time) Span {
+func Recorded(lines []words.Line, now time.Time) Span {
 	today := DayOf(now)
 	if span, ok := Days(lines, now.Location()); ok {
 		return Span{min(span.From, today), max(span.To, today)}
@@ -85,7 +86,7 @@ func Recorded(lines []farm.Line, now time.Time) Span {
 
 // LatestDay is today, or the last day before on which anything was written. A
 // clock that runs ahead is believed only where no other was right.
-func LatestDay(lines []farm.Line, now time.Time) Day {
+func LatestDay(lines []words.Line, now time.Time) Day {
 	today, latest := DayOf(now), Day(0)
 	for i := range lines {
 		if d := DayOf(time.UnixMilli(lines[i].Wall).In(now.Location())); d <= today {
@@ -98,14 +99,14 @@ func LatestDay(lines []farm.Line, now time.Time) Day {
 	return latest
 }
 
-func (s *Sheet) time(l *farm.Line) time.Time { return time.UnixMilli(l.Wall).In(s.Zone) }
+func (s *Sheet) time(l *words.Line) time.Time { return time.UnixMilli(l.Wall).In(s.Zone) }
 
-func (s *Sheet) day(l *farm.Line) Day { return DayOf(s.time(l)) }
+func (s *Sheet) day(l *words.Line) Day { return DayOf(s.time(l)) }
 
-func (s *Sheet) moment(l *farm.Line) moment { return moment{s.time(l), s.Span.From != s.Span.To} }
+func (s *Sheet) moment(l *words.Line) moment { return moment{s.time(l), s.Span.From != s.Span.To} }
 
 // line finds an entry of the record.
-func (s *Sheet) line(id entry.ID) (*farm.Line, bool) {
+func (s *Sheet) line(id entry.ID) (*words.Line, bool) {
 	i, ok := s.at[id]
 	if !ok {
 		return nil, false
@@ -138,7 +139,7 @@ func (s *Sheet) who(id entry.ID) string {
 
 // standing goes over the span's entries that stand, with what each stands for
 // now. Those that were struck, or are left out, are among the corrections.
-func standing[B entry.Body](s *Sheet, do func(*farm.Line, B)) {
+func standing[B entry.Body](s *Sheet, do func(*words.Line, B)) {
 	for i := range s.lines {
 		if b, ok := s.lines[i].Now.(B); ok {
 			do(&s.lines[i], b)
@@ -147,7 +148,7 @@ func standing[B entry.Body](s *Sheet, do func(*farm.Line, B)) {
 }
 
 // noted is an entry's own note, and whether it was amended.
-func noted(l *farm.Line, note string) string {
+func noted(l *words.Line, note string) string {
 	switch {
 	case !l.Amended:
 		return note

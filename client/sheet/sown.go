@@ -79,7 +79,7 @@ func (s *Sheet) sown(list []sown) *Table {
 			wide("ground", "Ground", 1.2), wide("species", "Species", 1.3), wide("variety", "Variety", 1), wide("lot", "Lot", 1),
 			wide("box", "Box", 0.9), col("", "Seed", mass), col("doubt", "±", mass), col("", "Rate", bulk), quiet("low", bulk), quiet("high", bulk),
 			col("aim", "Aim", bulk), col("off_share", "Off", share), col("live_share", "Live", share), col("live", "Live", bulk), col("live_aim", "Live aim", bulk),
-			col("cost", "Cost", money), quiet("proved", words)}}
+			col("cost", "Cost", money), quiet("proved", prose)}}
 	var doubts []value
 	for i := range list {
 		s.sownRow(t, &list[i], list)

@@ -3,6 +3,7 @@ package sheet_test
 import (
 	"testing"
 	"time"
+	"turnrow/client/words"
 
 	"turnrow/client/crewtest"
 	"turnrow/sync/entry"
@@ -123,7 +124,7 @@ func (s *story) secondDay() {
 
 func TestTheStoryHoldsDoubtsAsMeant(t *testing.T) {
 	kinds := map[string]bool{}
-	for d := range newStory(t, false).State.View().Doubts() {
+	for d := range words.Doubts(newStory(t, false).State.View()) {
 		kinds[string(d.Kind)] = d.Settled
 	}
 	if settled, ok := kinds["two-settings"]; !ok || !settled {

@@ -29,7 +29,7 @@ type column struct {
 func col(key, head string, k kind) column { return column{key: key, head: head, kind: k} }
 
 func wide(key, head string, weight float64) column {
-	return column{key: key, head: head, kind: words, weight: weight}
+	return column{key: key, head: head, kind: prose, weight: weight}
 }
 
 // quiet is a column for programs alone.

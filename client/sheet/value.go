@@ -13,7 +13,7 @@ import (
 type kind int
 
 const (
-	words kind = iota // text
+	prose kind = iota // text
 	mass
 	area
 	bulk // a rate: mass to the area
@@ -47,7 +47,7 @@ var unitsOf = map[kind][2]unit{
 func (k kind) unit(s units.System) unit { return unitsOf[k][s] }
 
 // onTheRight says whether cells line up on the right, as numbers do.
-func (k kind) onTheRight() bool { return k != words && k != clock && k != day }
+func (k kind) onTheRight() bool { return k != prose && k != clock && k != day }
 
 // value is what a cell holds: a quantity of package units, a string, a Day, a
 // moment, an int64, or nil for an empty cell.

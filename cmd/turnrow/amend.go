@@ -2,6 +2,7 @@ package main
 
 import (
 	"slices"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -9,7 +10,6 @@ import (
 	"turnrow/client"
 	"turnrow/client/fields"
 	"turnrow/sync/entry"
-	"turnrow/sync/farm"
 	"turnrow/sync/units"
 )
 
@@ -72,7 +72,7 @@ type amender struct {
 }
 
 // changed is what an entry stands for, changed; nil where it is not amended.
-func (a *amender) changed(l farm.Line) entry.Body {
+func (a *amender) changed(l words.Line) entry.Body {
 	if l.Now == nil || l.Kind > entry.LastKind || amends[l.Kind].change == nil {
 		return nil
 	}
@@ -92,7 +92,7 @@ func (a *amender) keep(err error) {
 }
 
 // unused refuses flags that were given and mean nothing for the entry.
-func (a *amender) unused(l *farm.Line) error {
+func (a *amender) unused(l *words.Line) error {
 	a.cmd.Flags().Visit(func(f *pflag.Flag) {
 		if a.cmd.LocalNonPersistentFlags().Lookup(f.Name) != nil && f.Name != "why" && !slices.Contains(a.took, f.Name) {
 			a.fail("--%s: %s (%s) has none", f.Name, a.short(l.ID), l.What)

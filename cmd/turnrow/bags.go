@@ -2,6 +2,7 @@ package main
 
 import (
 	"slices"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 
@@ -52,8 +53,8 @@ func (k *call) cameIn(b client.Bags) error {
 	if err != nil {
 		return err
 	}
-	var over []farm.Doubt
-	for d := range k.farm.View().Doubts() {
+	var over []words.Doubt
+	for d := range words.Doubts(k.farm.View()) {
 		if d.Kind == farm.MoreThanCame && !d.Settled && isAbout(d, b.Lot) {
 			over = append(over, d)
 		}
@@ -66,8 +67,8 @@ func (k *call) cameIn(b client.Bags) error {
 }
 
 // isAbout says whether a doubt offers to write that more of a lot came.
-func isAbout(d farm.Doubt, lot entry.ID) bool {
-	return slices.ContainsFunc(d.Choices, func(c farm.Choice) bool {
+func isAbout(d words.Doubt, lot entry.ID) bool {
+	return slices.ContainsFunc(d.Choices, func(c words.Choice) bool {
 		in, ok := c.Body.(*entry.BagsIn)
 		return ok && in.Lot == lot
 	})

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 
@@ -59,7 +60,7 @@ func (k *call) boxRow(b farm.Box) []string {
 	s := k.units()
 	row := []string{b.Name, dialText(b), "not known", "none", emptyText, ""}
 	if b.Rate != nil {
-		row[2] = rateText(*b.Rate, s) + ", " + b.Basis
+		row[2] = rateText(*b.Rate, s) + ", " + string(b.Basis)
 	}
 	if b.Aim > 0 {
 		row[3] = b.Aim.Format(s)
@@ -133,7 +134,7 @@ func (k *call) openLines() (lines []string) {
 }
 
 // line is the audit's line of an entry.
-func (k *call) line(id entry.ID) (farm.Line, error) {
+func (k *call) line(id entry.ID) (words.Line, error) {
 	l, ok := k.farm.Line(id)
 	if !ok {
 		return l, fmt.Errorf("note %s is not on this device", id)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/client/report"
 	"turnrow/client/rough"
@@ -90,7 +91,7 @@ func mixAdvice(b farm.Box) string {
 func (k *call) markAdvice(b farm.Box) string {
 	var at []string
 	for _, m := range b.AimMarks {
-		at = append(at, fmt.Sprintf("%s gives %s", b.DialText(0, m.Dial), rateText(m.Rate, k.units())))
+		at = append(at, fmt.Sprintf("%s gives %s", words.Mark(b, 0, m.Dial), rateText(m.Rate, k.units())))
 	}
 	say := "around the aim, mark " + strings.Join(at, " and mark ")
 	switch f := b.ForAim; {

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/client/report"
 	"turnrow/client/rough"
@@ -12,7 +13,7 @@ import (
 
 // pourAdvice says what to pour to finish the piece that is worked: what is
 // likely needed, and what is at most, in all and on each side.
-func (k *call) pourAdvice(b farm.Box, on []farm.Doubt) string {
+func (k *call) pourAdvice(b farm.Box, on []words.Doubt) string {
 	f := b.Finish
 	if f == nil || report.Total(f.Sure) == 0 {
 		return ""
@@ -37,7 +38,7 @@ func (k *call) pourAdvice(b farm.Box, on []farm.Doubt) string {
 
 // pourText is what to pour: likely, and at most, marked where that rests on
 // open doubts.
-func pourText(likely, most units.Mass, s units.System, on []farm.Doubt) string {
+func pourText(likely, most units.Mass, s units.System, on []words.Doubt) string {
 	return marked("likely "+about(likely, s)+", at most "+about(most, s), on)
 }
 

@@ -3,6 +3,7 @@ package main
 import (
 	"math"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/client/report"
 	"turnrow/client/rough"
@@ -15,7 +16,7 @@ func dialText(b farm.Box) string {
 		if !n.DialSet {
 			return "not known"
 		}
-		return b.DialText(n.Side, n.Dial)
+		return words.Mark(b, n.Side, n.Dial)
 	}
 	if b.OneDial() {
 		return one(b.SidesNow[0])

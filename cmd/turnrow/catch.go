@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -115,7 +116,7 @@ func (k *call) together(b *entry.Caught, dial string) (*answer.Together, []strin
 // dialNamed names a setting by its mark, or its number.
 func dialNamed(b farm.Box, side int64, d units.Dial) string {
 	if len(b.MarksOf(side)) > 0 {
-		return "mark " + b.DialText(side, d)
+		return "mark " + words.Mark(b, side, d)
 	}
 	return "dial " + d.String()
 }

@@ -3,12 +3,12 @@ package main
 import (
 	"fmt"
 	"time"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"turnrow/client/sheet"
-	"turnrow/sync/farm"
 )
 
 func newDayCommand(g *globals) *cobra.Command {
@@ -54,7 +54,7 @@ func makeDay(k *call) error {
 }
 
 // sheet works out what the record says of some days.
-func (k *call) sheet(lines []farm.Line, days sheet.Span, now time.Time) *sheet.Sheet {
+func (k *call) sheet(lines []words.Line, days sheet.Span, now time.Time) *sheet.Sheet {
 	return sheet.Of(k.view(), lines, sheet.Options{Span: days, Zone: k.zone(), System: k.units(), Made: now, Knows: k.knows()})
 }
 

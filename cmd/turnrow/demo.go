@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 
@@ -74,7 +75,7 @@ func (g *globals) showDemo(s *stage) error {
 	for _, r := range a.Replicas {
 		a.DigestsEqual = a.DigestsEqual && r == (answer.Replica{Replica: r.Replica, Entries: a.Entries, Digest: a.Replicas[0].Digest})
 	}
-	for d := range k.view().Doubts() {
+	for d := range words.Doubts(k.view()) {
 		a.Doubts = append(a.Doubts, k.report().Doubt(d))
 	}
 	rests := sheet.RestsOf(k.view())

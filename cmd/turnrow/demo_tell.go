@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 
@@ -43,7 +44,7 @@ func (k *call) demoLines(a answer.Demo) []string {
 		}
 	}
 	lines = append(lines, "", "Still for a person to settle:")
-	for d := range k.view().Doubts() {
+	for d := range words.Doubts(k.view()) {
 		if !d.Settled {
 			lines = append(lines, indent(k.doubtLines(d))...)
 		}

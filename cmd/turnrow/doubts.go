@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -31,7 +32,7 @@ func showDoubts(k *call) error {
 	answers := []answer.Doubt{}
 	var lines []string
 	settled := 0
-	for d := range k.view().Doubts() {
+	for d := range words.Doubts(k.view()) {
 		answers = append(answers, k.report().Doubt(d))
 		if d.Settled {
 			settled++
@@ -51,8 +52,8 @@ func showDoubts(k *call) error {
 
 // doubtLines put a doubt plainly: what, who wrote what and when, where to look,
 // how to settle it.
-func (k *call) doubtLines(d farm.Doubt) []string {
-	lines := []string{fmt.Sprintf("%s  %s (%s): %s", d.ID(), d.Kind.Words(), d.Kind, d.About)}
+func (k *call) doubtLines(d words.Doubt) []string {
+	lines := []string{fmt.Sprintf("%s  %s (%s): %s", d.ID(), words.Kind(d.Kind), d.Kind, d.About)}
 	for _, id := range d.Entries {
 		if l, err := k.line(id); err == nil {
 			lines = append(lines, fmt.Sprintf("    %s %s on %s: %s (%s)", k.clock(l.Wall), l.By, l.Device, l.What, k.short(id)))
@@ -74,7 +75,7 @@ func (k *call) doubtLines(d farm.Doubt) []string {
 	return append(lines, k.howToSettle(d)...)
 }
 
-func (k *call) howToSettle(d farm.Doubt) []string {
+func (k *call) howToSettle(d words.Doubt) []string {
 	if d.Kind == farm.TwoSettings {
 		return []string{fmt.Sprintf("    turnrow settle %s --stands WHAT-THE-DIAL-SHOWS --why ..", d.ID())}
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"slices"
 	"strconv"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 
@@ -37,7 +38,7 @@ func showGround(k *call) error {
 	return k.show(answers, append(lines, k.footer()...))
 }
 
-func (k *call) groundHead(g farm.Ground, on []farm.Doubt) string {
+func (k *call) groundHead(g farm.Ground, on []words.Doubt) string {
 	s := k.units()
 	head := g.Name + ": " + marked(doneText(g, s), on)
 	if g.Area > 0 {
@@ -45,7 +46,7 @@ func (k *call) groundHead(g farm.Ground, on []farm.Doubt) string {
 	}
 	if g.Finished {
 		head += ", finished"
-		if slices.ContainsFunc(on, func(d farm.Doubt) bool { return d.Kind == farm.FinishedEarly }) {
+		if slices.ContainsFunc(on, func(d words.Doubt) bool { return d.Kind == farm.FinishedEarly }) {
 			head += " ?"
 		}
 	}
@@ -94,7 +95,7 @@ func (k *call) sownTable(g farm.Ground, rests sheet.Rests) []string {
 		if wasSown(g, p) {
 			continue
 		}
-		aim := p.Why
+		aim := words.Of(k.view()).Text(p.Why)
 		if p.Bulk > 0 {
 			aim = p.Bulk.Format(s)
 		}

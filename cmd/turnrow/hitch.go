@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -140,7 +141,7 @@ type claim struct {
 // but the call has failed: nobody is to take it for what it claims.
 func (k *call) claimed(ids []entry.ID, c claim, lines []string) error {
 	a := answer.Claim{Entry: ids[0].String(), Counts: true}
-	var void *farm.Line
+	var void *words.Line
 	for _, id := range ids {
 		a.Entries = append(a.Entries, id.String())
 		if l, err := k.line(id); err == nil && (l.LeftOut != "" || l.NotSigned()) {
@@ -159,7 +160,7 @@ func (k *call) claimed(ids []entry.ID, c claim, lines []string) error {
 
 // whyVoid says why what somebody wrote does not count, and who can write what
 // does.
-func (k *call) whyVoid(l *farm.Line, c claim) string {
+func (k *call) whyVoid(l *words.Line, c claim) string {
 	if k.waits() {
 		return "this device waits to be let in, and what it writes counts from then on"
 	}

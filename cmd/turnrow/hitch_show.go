@@ -2,6 +2,7 @@ package main
 
 import (
 	"time"
+	"turnrow/client/words"
 
 	"turnrow/client/sheet"
 	"turnrow/sync/entry"
@@ -46,7 +47,7 @@ func (k *call) readyLines(id entry.ID) []string {
 	for _, h := range d.Hitch.Late {
 		lines = append(lines, "late hold  "+h.Why+" ("+k.deviceNamed(h.Entry.Log.Device())+" after it was stopped: it stops nothing, "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")
 	}
-	for _, m := range d.Hitch.Missing {
+	for _, m := range words.Of(k.view()).Missing(d.Hitch.Missing) {
 		lines = append(lines, "missing: "+m)
 	}
 	if d.Hitch.Ready {
@@ -57,7 +58,7 @@ func (k *call) readyLines(id entry.ID) []string {
 
 // by is who wrote something, and on whose device where that is another's.
 func (k *call) by(who entry.ID, on farm.On) string {
-	return k.view().NameOf(who) + k.view().OnText(on)
+	return k.view().NameOf(who) + words.On(k.view(), on)
 }
 
 // knows says how far anything is known here that another device may contradict.

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -63,7 +64,7 @@ func showLog(k *call) error {
 	if err != nil {
 		return err
 	}
-	lines := slices.DeleteFunc(k.farm.Lines(), func(l farm.Line) bool { return !f.wants(l) })
+	lines := slices.DeleteFunc(k.farm.Lines(), func(l words.Line) bool { return !f.wants(l) })
 	if day := sheet.DayOf(time.UnixMilli(f.since).In(k.zone())); len(lines) == 0 && day > k.today() {
 		return wrongCall{fmt.Errorf("--since %s is yet to come: it is %s today by this device's clock", k.Text("since"), k.today())}
 	}
@@ -103,15 +104,15 @@ func (k *call) lineFilter() (f lineFilter, err error) {
 	return f, err
 }
 
-func (f lineFilter) wants(l farm.Line) bool {
+func (f lineFilter) wants(l words.Line) bool {
 	return (f.person == "" || strings.EqualFold(f.person, l.By)) && (f.kind == 0 || f.kind == l.Kind) && l.Wall >= f.since &&
 		(len(f.about) == 0 || slices.ContainsFunc(f.about, func(id entry.ID) bool { return concerns(l, id) }))
 }
 
 // concerns says whether a line is about a thing, or made it.
-func concerns(l farm.Line, id entry.ID) bool { return l.ID == id || slices.Contains(l.About, id) }
+func concerns(l words.Line, id entry.ID) bool { return l.ID == id || slices.Contains(l.About, id) }
 
-func (k *call) showLines(lines []farm.Line) error {
+func (k *call) showLines(lines []words.Line) error {
 	answers := []answer.Line{}
 	var rows [][]string
 	for _, l := range lines {
@@ -127,14 +128,14 @@ func (k *call) showLines(lines []farm.Line) error {
 
 // deviceOf is the device of a line, and whose it is where it is not its
 // writer's own.
-func (k *call) deviceOf(l farm.Line) string {
+func (k *call) deviceOf(l words.Line) string {
 	if l.On == (farm.On{}) {
 		return l.Device
 	}
 	return l.Device + " (" + k.view().NameOf(l.On.Whose) + "'s)"
 }
 
-func standing(l farm.Line) string {
+func standing(l words.Line) string {
 	switch {
 	case l.LeftOut != "":
 		return " [does not count: " + client.WhyNot(l) + "]"

@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -65,7 +66,7 @@ func (k *call) today() sheet.Day { return sheet.DayOf(time.Now().In(k.zone())) }
 
 func (k *call) planRow(g farm.Ground, p farm.Planned) []string {
 	s := k.units()
-	row := []string{g.Name, k.view().NameOf(p.Lot), k.view().NameOf(p.Box), p.Live.Format(s), p.Why, ""}
+	row := []string{g.Name, k.view().NameOf(p.Lot), k.view().NameOf(p.Box), p.Live.Format(s), words.Of(k.view()).Text(p.Why), ""}
 	if p.Seeds > 0 {
 		row[3] = p.Seeds.Format(s)
 	}

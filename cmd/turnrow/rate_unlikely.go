@@ -2,6 +2,7 @@ package main
 
 import (
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/client/answer"
 	"turnrow/sync/farm"
@@ -26,8 +27,12 @@ func (r *reading) oddLength(field string, l units.Length) {
 	if l <= 0 {
 		return
 	}
-	if why, meant, odd := farm.UnlikelyLength(field, l, r.System); odd {
-		r.doubt(why, meant...)
+	if why, meant, odd := farm.UnlikelyLength(field, l); odd {
+		var instead []string
+		for _, m := range meant {
+			instead = append(instead, m.Format(r.System))
+		}
+		r.doubt(words.English(r.System).Text(why), instead...)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"turnrow/client/words"
 
 	"turnrow/client/fields"
 	"turnrow/sync/entry"
@@ -69,7 +70,7 @@ func (k *call) ground(name string) (farm.Ground, error) { return meant(k.find().
 func (k *call) boxesHere() ([]farm.Box, error)          { return meant(k.find().Boxes()) }
 func (k *call) box(name string) (farm.Box, error)       { return meant(k.find().Box(name)) }
 func (k *call) theDrill() (farm.Drill, error)           { return meant(k.find().TheDrill()) }
-func (k *call) doubt(text string) (farm.Doubt, error)   { return meant(k.find().Doubt(text)) }
+func (k *call) doubt(text string) (words.Doubt, error)  { return meant(k.find().Doubt(text)) }
 
 // side is the compartment of a box that --side names; 0 for the whole box.
 func (k *call) side(b farm.Box) int64 {

@@ -2,12 +2,12 @@ package main
 
 import (
 	"time"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"turnrow/client/sheet"
-	"turnrow/sync/farm"
 )
 
 func newSeasonCommand(g *globals) *cobra.Command {
@@ -77,7 +77,7 @@ func (k *call) overDays(what string, lay func(*sheet.Sheet) *sheet.Document) err
 	})
 }
 
-func (k *call) span(lines []farm.Line, from, to sheet.Day, now time.Time) sheet.Span {
+func (k *call) span(lines []words.Line, from, to sheet.Day, now time.Time) sheet.Span {
 	all := sheet.Recorded(lines, now)
 	span, ok := sheet.Days(lines, now.Location())
 	if !ok {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -63,7 +64,7 @@ func settle(k *call) error {
 }
 
 // settling is what to write to settle a doubt as the call says.
-func (k *call) settling(d farm.Doubt) (s client.Settle, err error) {
+func (k *call) settling(d words.Doubt) (s client.Settle, err error) {
 	s = client.Settle{Doubt: d.ID(), Why: k.Text("why")}
 	if d.Kind == farm.TwoSettings {
 		s.Dial, err = k.standsDial(d)
@@ -79,7 +80,7 @@ func (k *call) settling(d farm.Doubt) (s client.Settle, err error) {
 }
 
 // standsDial settles where a dial stands by what a person read on it.
-func (k *call) standsDial(d farm.Doubt) (at entry.Opt[units.Dial], err error) {
+func (k *call) standsDial(d words.Doubt) (at entry.Opt[units.Dial], err error) {
 	var box farm.Box
 	var side int64
 	for _, id := range d.Entries {
@@ -99,19 +100,19 @@ func (k *call) standsDial(d farm.Doubt) (at entry.Opt[units.Dial], err error) {
 	return entry.Some(dial), nil
 }
 
-func (k *call) standsChoice(d farm.Doubt) (farm.Choice, error) {
-	var words []string
+func (k *call) standsChoice(d words.Doubt) (words.Choice, error) {
+	var names []string
 	for _, c := range d.Choices {
 		if strings.EqualFold(c.Word, k.Text("stands")) {
 			return c, nil
 		}
-		words = append(words, c.Word+" ("+c.What+")")
+		names = append(names, c.Word+" ("+c.What+")")
 	}
-	return farm.Choice{}, fmt.Errorf("--stands: %q is no choice of this doubt; choices: %s", k.Text("stands"), strings.Join(words, "; "))
+	return words.Choice{}, fmt.Errorf("--stands: %q is no choice of this doubt; choices: %s", k.Text("stands"), strings.Join(names, "; "))
 }
 
 // standsAt is the figure that goes with a choice, where one does.
-func (k *call) standsAt(c farm.Choice) (at entry.Opt[units.Reading], err error) {
+func (k *call) standsAt(c words.Choice) (at entry.Opt[units.Reading], err error) {
 	switch {
 	case c.Say != entry.BeganAt && k.Has("value"):
 		return at, fmt.Errorf("--value: the choice %s of this doubt wants no figure", c.Word)

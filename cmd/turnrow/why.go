@@ -3,6 +3,7 @@ package main
 import (
 	"slices"
 	"strings"
+	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 
@@ -42,12 +43,12 @@ func why(k *call) error {
 	for _, l := range lines {
 		kept[l.ID] = wanted(l)
 	}
-	return k.showLines(slices.DeleteFunc(lines, func(l farm.Line) bool { return !kept[l.ID] && !saysOf(l, kept) }))
+	return k.showLines(slices.DeleteFunc(lines, func(l words.Line) bool { return !kept[l.ID] && !saysOf(l, kept) }))
 }
 
 // saysOf says whether a line amends, strikes or settles one of those kept, or
 // is a note about one.
-func saysOf(l farm.Line, kept map[entry.ID]bool) bool {
+func saysOf(l words.Line, kept map[entry.ID]bool) bool {
 	switch l.Kind {
 	case entry.KindAmended, entry.KindStruck, entry.KindSettled, entry.KindNoted:
 		return slices.ContainsFunc(l.About, func(id entry.ID) bool { return kept[id] })
@@ -56,7 +57,7 @@ func saysOf(l farm.Line, kept map[entry.ID]bool) bool {
 }
 
 // behind says which lines bear on a figure.
-func (k *call) behind(figure string) (func(farm.Line) bool, error) {
+func (k *call) behind(figure string) (func(words.Line) bool, error) {
 	kind, name, _ := strings.Cut(figure, ":")
 	switch kind {
 	case "box":
@@ -67,26 +68,26 @@ func (k *call) behind(figure string) (func(farm.Line) bool, error) {
 		return k.behindGround(g), err
 	case "lot":
 		l, err := k.lot(name)
-		return func(line farm.Line) bool { return concerns(line, l.ID) }, err
+		return func(line words.Line) bool { return concerns(line, l.ID) }, err
 	case "drill", "hitch":
 		d, err := k.theDrill()
 		if kind == "drill" && name != "" {
 			d, err = meant(k.find().DrillNamed(name))
 		}
 		if kind == "drill" {
-			return func(line farm.Line) bool { return concerns(line, d.ID) }, err
+			return func(line words.Line) bool { return concerns(line, d.ID) }, err
 		}
 		return k.behindHitch(d), err
 	case "doubt":
 		d, err := k.doubt(name)
-		return func(line farm.Line) bool { return slices.Contains(d.Entries, line.ID) }, err
+		return func(line words.Line) bool { return slices.Contains(d.Entries, line.ID) }, err
 	}
 	return nil, wrongCall{fields.NoSuch("figure", "figures", figure, []string{"box:NAME", "ground:NAME", "lot:NAME", "drill:NAME", "hitch", "doubt:ID"})}
 }
 
 // behindBox is what the box itself was through, the counter that its seed is
 // reckoned by, and what is known of its seed.
-func (k *call) behindBox(b farm.Box) func(farm.Line) bool {
+func (k *call) behindBox(b farm.Box) func(words.Line) bool {
 	ids := slices.Clone(b.Events)
 	things := []entry.ID{b.ID}
 	for _, s := range b.Seed {
@@ -98,7 +99,7 @@ func (k *call) behindBox(b farm.Box) func(farm.Line) bool {
 			ids = append(ids, r.Entry)
 		}
 	}
-	return func(l farm.Line) bool {
+	return func(l words.Line) bool {
 		set := l.Kind == entry.KindLotSet || l.Kind == entry.KindLabelSet || l.Kind == entry.KindVolumeWeighed || l.Kind == entry.KindDrillSet
 		return slices.Contains(ids, l.ID) || concerns(l, b.ID) ||
 			set && (concerns(l, b.Drill) || slices.ContainsFunc(things, func(id entry.ID) bool { return concerns(l, id) }))
@@ -107,22 +108,22 @@ func (k *call) behindBox(b farm.Box) func(farm.Line) bool {
 
 // behindGround is what was set of the piece, the readings on it, and what went
 // through the boxes whose seed it got.
-func (k *call) behindGround(g farm.Ground) func(farm.Line) bool {
+func (k *call) behindGround(g farm.Ground) func(words.Line) bool {
 	ids := slices.Concat(g.Events, g.Stands)
 	for _, s := range g.Sown {
 		if b, ok := k.view().BoxOf(s.Box); ok {
 			ids = append(ids, b.Events...)
 		}
 	}
-	return func(l farm.Line) bool {
+	return func(l words.Line) bool {
 		set := l.Kind == entry.KindLotSet || l.Kind == entry.KindLabelSet || l.Kind == entry.KindChartPointSet
 		return slices.Contains(ids, l.ID) || concerns(l, g.ID) ||
 			set && slices.ContainsFunc(g.Sown, func(s farm.Sown) bool { return concerns(l, s.Lot) || concerns(l, s.Box) })
 	}
 }
 
-func (k *call) behindHitch(d farm.Drill) func(farm.Line) bool {
-	return func(l farm.Line) bool {
+func (k *call) behindHitch(d farm.Drill) func(words.Line) bool {
+	return func(l words.Line) bool {
 		switch l.Kind {
 		case entry.KindHitchBegun, entry.KindUnhitched, entry.KindDrillMoved, entry.KindHoldReleased, entry.KindHoldRaised:
 			return concerns(l, d.ID) || len(l.About) == 0

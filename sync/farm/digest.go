@@ -2,6 +2,7 @@ package farm
 
 import (
 	"crypto/sha256"
+	"fmt"
 
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
@@ -139,7 +140,7 @@ func digestDrill(d *rule.Digester, dr *work.Drill) {
 	d.PutID(dr.ID)
 	d.PutFlag(len(dr.Hitch.Missing) == 0 && len(dr.Hitch.Holds) == 0)
 	for _, m := range dr.Hitch.Missing {
-		d.PutText(m)
+		d.PutText(spelling(m))
 	}
 	for _, h := range dr.Hitch.Holds {
 		d.PutID(h.Entry)
@@ -148,6 +149,26 @@ func digestDrill(d *rule.Digester, dr *work.Drill) {
 		d.PutID(sg.Entry)
 	}
 	d.PutNum(-1)
+}
+
+// spelling is how the digest spells what a hitch misses. Devices of different
+// versions compare digests, so that a spelling never changes; people read others.
+func spelling(m work.Missing) string {
+	switch m.Why {
+	case work.NoHitch:
+		return "no hitch is begun"
+	case work.TwoHitches:
+		return "two hitches were begun apart: end them and begin again"
+	case work.NoList:
+		return "the list of checks is not known"
+	case work.Unsigned:
+		return m.Check
+	case work.NewCheck:
+		return fmt.Sprintf("%s (new on list %d: begin the hitch again)", m.Check, m.N)
+	case work.Waiting:
+		return fmt.Sprintf("%d notes that wait for others not here yet", m.N)
+	}
+	return string(m.Why)
 }
 
 func digestDoubt(d *rule.Digester, x *conflict.Doubt) {

@@ -9,6 +9,7 @@ import (
 	"turnrow/sync/farm/slip"
 	"turnrow/sync/farm/view"
 	"turnrow/sync/farm/work"
+	"turnrow/sync/message"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -75,6 +76,8 @@ type (
 	Member = view.Member
 	// Minutes is a time as a range: 10th, 50th and 90th percentile.
 	Minutes = view.Minutes
+	// Missing is one thing that stands against a hitch.
+	Missing = work.Missing
 	// Moment is what was in a box after something happened to it, along the
 	// counter.
 	Moment = work.Moment
@@ -198,6 +201,6 @@ func Strikable(k entry.Kind) bool { return rule.Strikable(k) }
 // UnlikelyLength says why a drill's "spacing", "width" or "wheel_roll" is unlikely
 // to be so, and what may have been meant, likeliest first. It is false where drills
 // have such.
-func UnlikelyLength(field string, l units.Length, s units.System) (why string, meant []string, unlikely bool) {
-	return slip.UnlikelyLength(field, l, s)
+func UnlikelyLength(field string, l units.Length) (why message.Message, meant []units.Length, unlikely bool) {
+	return slip.UnlikelyLength(field, l)
 }

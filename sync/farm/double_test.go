@@ -6,6 +6,7 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -25,7 +26,7 @@ func many(t *testing.T, n int) (*crew, []farm.Doubt) {
 }
 
 // Where very many fills were written twice, all are told, in their order, and
-// the first are put into words; who settles one far down settles just that.
+// of the first all that was written; who settles one far down settles just that.
 func TestVeryManyDoubles(t *testing.T) {
 	const n, far = 700, 650
 	c, before := many(t, n)
@@ -34,11 +35,15 @@ func TestVeryManyDoubles(t *testing.T) {
 	}
 	for i, d := range before {
 		ids := []entry.ID{{Log: c.op.head.Log, Seq: before[0].Entries[0].Seq + uint64(i)}, {Log: c.help.head.Log, Seq: before[0].Entries[1].Seq + uint64(i)}}
-		if d.Kind != farm.DoubleEntry || !slices.Equal(d.Entries, ids) || d.About != "box grain" || d.Settled {
+		if d.Kind != farm.DoubleEntry || !slices.Equal(d.Entries, ids) || d.About.String() != "box(grain)" || d.Settled {
 			t.Fatalf("doubt %d: %+v", i, d)
 		}
-		if worded := i < 500; (len(d.Choices) == 3) != worded || d.What == "" || d.Look == "" {
-			t.Fatalf("doubt %d: %+v, in words: %v", i, d, worded)
+		choices, what := 3, message.Semicolons
+		if i >= 500 {
+			choices, what = 0, "very-many-doubts"
+		}
+		if len(d.Choices) != choices || d.What.ID != what {
+			t.Fatalf("doubt %d: %+v, want %d choices and %s", i, d, choices, what)
 		}
 	}
 	both := before[far].Entries
@@ -109,11 +114,11 @@ func TestAboutDoesNotDependOnOrder(t *testing.T) {
 	c.merge()
 	about := func(p *phone) (all []string) {
 		for d := range p.state.View().Doubts() {
-			all = append(all, string(d.Kind)+": "+d.About)
+			all = append(all, string(d.Kind)+": "+d.About.String())
 		}
 		return all
 	}
-	if a, b := about(c.own), about(c.op); !slices.Equal(a, b) || !slices.Contains(a, "no-right: lot "+ghost.Short()) {
+	if a, b := about(c.own), about(c.op); !slices.Equal(a, b) || !slices.Contains(a, "no-right: lot("+ghost.Short()+")") {
 		t.Errorf("%q and %q", a, b)
 	}
 }

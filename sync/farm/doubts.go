@@ -3,6 +3,7 @@ package farm
 import (
 	"iter"
 	"slices"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -11,9 +12,9 @@ import (
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/rule"
 	"turnrow/sync/farm/slip"
+	"turnrow/sync/farm/tell"
 	"turnrow/sync/farm/thing"
 	"turnrow/sync/farm/view"
-	"turnrow/sync/farm/words"
 	"turnrow/sync/farm/work"
 )
 
@@ -33,10 +34,10 @@ func (s *core) doubts(v *view.View, boxes []*thing.Thing, flows []*work.Flow) (r
 		}
 		have[k] = true
 		var d conflict.Doubt
-		if words := open.n+len(settled) < words.Worded; sl != nil {
-			d = s.WordSlip(sl, ids, words, false)
+		if told := open.n+len(settled) < tell.Told; sl != nil {
+			d = s.TellSlip(sl, ids, told, false)
 		} else {
-			d = s.Word(f, ids, words)
+			d = s.Tell(f, ids, told)
 			if f.Kind == conflict.Balance {
 				d.Why = sums[f.Recs[0]]
 			}
@@ -49,10 +50,10 @@ func (s *core) doubts(v *view.View, boxes []*thing.Thing, flows []*work.Flow) (r
 		open.add(d)
 	}
 	add := func(f order.Finding) { put(f, nil) }
-	s.findings(boxes, flows, add, func(about string, pairs []fact.Twins) {
+	s.findings(boxes, flows, add, func(about message.Message, pairs []fact.Twins) {
 		for from := 0; from < len(pairs); {
 			n := from
-			for n < len(pairs) && open.n+len(settled) >= words.Worded && !s.Covered(conflict.DoubleEntry, pairs[n][0]) && !s.Covered(conflict.DoubleEntry, pairs[n][1]) {
+			for n < len(pairs) && open.n+len(settled) >= tell.Told && !s.Covered(conflict.DoubleEntry, pairs[n][0]) && !s.Covered(conflict.DoubleEntry, pairs[n][1]) {
 				n++
 			}
 			if n > from {
@@ -90,7 +91,7 @@ func (s *core) doubts(v *view.View, boxes []*thing.Thing, flows []*work.Flow) (r
 // written twice, so many that each is made a doubt only when it is looked at.
 type doubtRun struct {
 	list  []conflict.Doubt
-	about string
+	about message.Message
 	pairs []fact.Twins
 }
 
@@ -109,7 +110,7 @@ func (l *doubtList) add(d conflict.Doubt) {
 	l.n++
 }
 
-func (l *doubtList) addPairs(about string, pairs []fact.Twins) {
+func (l *doubtList) addPairs(about message.Message, pairs []fact.Twins) {
 	l.runs = append(l.runs, doubtRun{about: about, pairs: pairs})
 	l.n += len(pairs)
 }
@@ -132,7 +133,7 @@ func (r *doubtRun) each(yield func(conflict.Doubt) bool) bool {
 		}
 	}
 	for _, p := range r.pairs {
-		if !yield(words.Unworded(conflict.DoubleEntry, r.about, []entry.ID{p[0].ID(), p[1].ID()})) {
+		if !yield(tell.Untold(conflict.DoubleEntry, r.about, []entry.ID{p[0].ID(), p[1].ID()})) {
 			return false
 		}
 	}
@@ -153,14 +154,14 @@ func (s *core) settledDoubt(r *order.Rec, b *entry.Settled, agreed bool) conflic
 			f.Recs = append(f.Recs, e)
 		}
 	}
-	d := s.Word(f, b.Entries, true)
+	d := s.Tell(f, b.Entries, true)
 	d.Settled, d.By = agreed, r.ID()
 	return d
 }
 
 // findings gives all that is to be found to each, and the pairs of a box's
 // entries that look written twice to doubles.
-func (s *core) findings(boxes []*thing.Thing, flows []*work.Flow, each func(order.Finding), doubles func(about string, pairs []fact.Twins)) {
+func (s *core) findings(boxes []*thing.Thing, flows []*work.Flow, each func(order.Finding), doubles func(about message.Message, pairs []fact.Twins)) {
 	all := func(fs []order.Finding) {
 		for i := range fs {
 			each(fs[i])
@@ -172,7 +173,7 @@ func (s *core) findings(boxes []*thing.Thing, flows []*work.Flow, each func(orde
 		}
 	}
 	for i, t := range boxes {
-		doubles(t.Kind.String()+" "+s.Name(t.ID), flows[i].Doubles)
+		doubles(s.ThingText(t), flows[i].Doubles)
 		all(s.FlowDoubts(t, flows[i]))
 	}
 	for _, t := range s.Sorted(thing.Drill) {
@@ -202,7 +203,7 @@ func (s *core) contested(t *thing.Thing) []order.Finding {
 
 func (s *core) counterDoubts(t *thing.Thing) []order.Finding {
 	l := s.CounterOf(t)
-	about := "drill " + s.Name(t.ID)
+	about := s.ThingText(t)
 	var out []order.Finding
 	if len(l.Points) > 0 && l.Points[0].Open {
 		out = append(out, order.Finding{Kind: conflict.CounterBegin, About: about, Recs: []*order.Rec{l.Points[0].Rec}})
@@ -235,7 +236,7 @@ func (s *core) recordDoubts() []order.Finding {
 	}
 	for _, d := range s.LogsInOrder() {
 		sets := byDevice[d]
-		about := "device " + crew.DeviceName(d)
+		about := crew.DeviceText(d)
 		out = append(out, s.Together(conflict.NoRight, about, sets[0])...)
 		out = append(out, s.Together(conflict.AfterStop, about, sets[1])...)
 	}
@@ -269,14 +270,12 @@ func (s *core) oneInvite() []order.Finding {
 	for _, k := range keys {
 		if rs := by[k]; len(rs) > 1 {
 			slices.SortFunc(rs, (*order.Rec).Compare)
-			who := personNameOf(s, rs[0])
-			out = append(out, order.Finding{Kind: conflict.OneInvite, About: "the invite of " + who, Recs: rs})
+			who := s.Called(rs[0].Body.(*entry.Admitted).Person)
+			out = append(out, order.Finding{Kind: conflict.OneInvite, About: message.Of("invite-of", who), Recs: rs})
 		}
 	}
 	return out
 }
-
-func personNameOf(s *core, r *order.Rec) string { return s.Name(r.Body.(*entry.Admitted).Person) }
 
 // sameNames finds things of a kind that go by one name, made by concurrent
 // entries.
@@ -287,7 +286,7 @@ func (s *core) sameNames() []order.Finding {
 		for i, a := range ts {
 			for _, b := range ts[i+1:] {
 				if a.Text(thing.NameField(k)) == b.Text(thing.NameField(k)) && s.SameDrill(a, b) && order.Concurrent(a.Made, b.Made) {
-					out = append(out, order.Finding{Kind: conflict.SameName, About: k.String() + " " + a.Text(thing.NameField(k)), Recs: []*order.Rec{a.Made, b.Made}})
+					out = append(out, order.Finding{Kind: conflict.SameName, About: k.Named(message.Name{Of: a.ID, Name: a.Text(thing.NameField(k))}), Recs: []*order.Rec{a.Made, b.Made}})
 				}
 			}
 		}

@@ -8,7 +8,8 @@ import (
 	"turnrow/sync/units"
 )
 
-// Entries go in, in whatever order devices come; what people read comes out.
+// Entries go in, in whatever order devices come; what there is to say to people
+// comes out, in no language yet.
 // Whoever applies them has checked chain and signature before (sync/replica).
 func Example() {
 	house, key := entry.DeviceID{15: 1}, entry.Key{1}
@@ -30,7 +31,7 @@ func Example() {
 	// Output:
 	// Quill Hollow of Ada
 	// bench 7.5 ac
-	// Ada: Ada founded Quill Hollow
-	// Ada: set ground bench
-	// Ada: gate is open
+	// Ada: founded("Ada", "Quill Hollow")
+	// Ada: set-ground(bench)
+	// Ada: written("gate is open")
 }

@@ -6,6 +6,7 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -73,12 +74,16 @@ func TestAimsOnTwoPieces(t *testing.T) {
 	}
 	var what string
 	for _, ch := range ds[0].Choices {
-		what += ch.What + "\n"
+		what += ch.What.String() + "\n"
 	}
-	for _, want := range []string{"28 lb/ac live", "33 lb/ac live", "which counts meanwhile"} {
-		if strings.Count(what, want) < 1 {
-			t.Errorf("choices lack %q:\n%s", want, what)
+	for _, lb := range []float64{28, 33} {
+		live, _ := units.RateFromLbPerAcre(lb)
+		if want := message.Of("value.live", message.Rate(live)).String(); strings.Count(what, want) != 1 {
+			t.Errorf("choices lack %s:\n%s", want, what)
 		}
+	}
+	if strings.Count(what, "counts-meanwhile(") != 1 {
+		t.Errorf("one choice counts meanwhile:\n%s", what)
 	}
 	g, _ := c.own.state.View().GroundOf(c.bench)
 	if len(g.Plan) != 1 {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -24,11 +25,15 @@ func TestLinesTellTheCounter(t *testing.T) {
 		&entry.Caught{Box: c.grain, Lot: c.oat, Dial: 30_000, Turns: 20_000, Rows: 4, Masses: []units.Mass{130_000}, Way: entry.Standing, Reading: at},
 	} {
 		l, _ := c.own.state.Line(c.own.write(b))
-		if what, note, noted := strings.Cut(l.What, " ("); !strings.HasSuffix(what, ", counter at 2.5") || strings.Contains(note, "counter") {
-			t.Errorf("%s: %q (%v)", b.Kind(), l.What, noted)
+		what := l.What
+		if what.ID == "noted" {
+			what = what.Args[0].(message.Message)
+		}
+		if what.ID != "counter-at" || what.Args[1] != message.Decimal(at.Val) || strings.Count(l.What.String(), "counter") != 1 {
+			t.Errorf("%s: %s", b.Kind(), l.What)
 		}
 	}
-	if l, _ := c.own.state.Line(plain); strings.Contains(l.What, "counter") {
-		t.Errorf("without a reading: %q", l.What)
+	if l, _ := c.own.state.Line(plain); strings.Contains(l.What.String(), "counter") {
+		t.Errorf("without a reading: %s", l.What)
 	}
 }

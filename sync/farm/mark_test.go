@@ -2,13 +2,13 @@ package farm_test
 
 import (
 	"errors"
-	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -20,15 +20,15 @@ func TestMarksOnADial(t *testing.T) {
 	moved := c.own.write(&entry.DialMoved{Box: c.grain, From: entry.Some(units.Dial(1000)), To: 2000, Why: "plan"})
 	c.merge()
 	b, _ := c.own.state.View().BoxOf(c.grain)
-	if got := b.DialText(0, b.Dial); got != "1-2" {
-		t.Errorf("the dial is shown as %q, want 1-2", got)
+	if got := b.Mark(0, b.Dial); got != message.Text("1-2") {
+		t.Errorf("the dial is shown as %s, want 1-2", got)
 	}
-	if l, _ := c.own.state.Line(moved); !strings.Contains(l.What, "from 1-1 to 1-2") {
-		t.Errorf("the log says %q", l.What)
+	if l, _ := c.own.state.Line(moved); l.What.String() != `noted(dial-from-to(box(grain), "1-1", "1-2"), "plan")` {
+		t.Errorf("the log says %s", l.What)
 	}
 	c.own.write(&entry.DialMarked{Box: c.grain})
-	if b, _ := c.own.state.View().BoxOf(c.grain); b.DialText(0, b.Dial) != "2" {
-		t.Errorf("with numbers again the dial is shown as %q, want 2", b.DialText(0, b.Dial))
+	if b, _ := c.own.state.View().BoxOf(c.grain); b.Mark(0, b.Dial) != message.Decimal(b.Dial) || b.Dial != 2000 {
+		t.Errorf("with numbers again the dial is shown as %s, want 2", b.Mark(0, b.Dial))
 	}
 }
 
@@ -50,11 +50,11 @@ func TestReadDial(t *testing.T) {
 	if !errors.Is(err, farm.ErrNoMark) || err.Error() != `dial "2": no such mark: the dial of box grain has the marks a, B, A` {
 		t.Errorf("2 on a dial of letters: %v", err)
 	}
-	if got := b.DialText(2, 1500); got != "between a and B" {
-		t.Errorf("half a mark is %q", got)
+	if got := b.Mark(2, 1500); got.String() != `mark.between("a", "B")` {
+		t.Errorf("half a mark is %s", got)
 	}
-	if got := b.DialText(2, 4000); got != "place 4, where there is no mark" {
-		t.Errorf("beyond the marks is %q", got)
+	if got := b.Mark(2, 4000); got.String() != "mark.none(4)" {
+		t.Errorf("beyond the marks is %s", got)
 	}
 }
 
@@ -65,8 +65,8 @@ func TestMarksReadBack(t *testing.T) {
 		b := &farm.Box{Marks: []farm.DialMarks{{Marks: marks}}}
 		i := rapid.IntRange(0, len(marks)-1).Draw(t, "place")
 		d, err := b.ReadDial(0, marks[i])
-		if err != nil || d != farm.MarkedDial(i) || b.DialText(0, d) != marks[i] {
-			t.Fatalf("mark %q of %q: %v, %v, shown as %q", marks[i], marks, d, err, b.DialText(0, d))
+		if err != nil || d != farm.MarkedDial(i) || b.Mark(0, d) != message.Text(marks[i]) {
+			t.Fatalf("mark %q of %q: %v, %v, shown as %s", marks[i], marks, d, err, b.Mark(0, d))
 		}
 	})
 }

@@ -6,6 +6,7 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -39,7 +40,7 @@ func TestMarksAroundTheAim(t *testing.T) {
 		c.own.write(&entry.ChartPointSet{Box: c.grain, Species: "oat", Dial: farm.MarkedDial(i), Rate: r})
 	}
 	b := c.box(t)
-	if len(b.AimMarks) != 2 || b.DialText(0, b.AimMarks[0].Dial) != "B" || b.DialText(0, b.AimMarks[1].Dial) != "C" {
+	if len(b.AimMarks) != 2 || b.Mark(0, b.AimMarks[0].Dial) != message.Text("B") || b.Mark(0, b.AimMarks[1].Dial) != message.Text("C") {
 		t.Fatalf("marks around the aim are %+v", b.AimMarks)
 	}
 	if lb := b.AimMarks[0].Rate.Rate.LbPerAcre(); lb < 19.9 || lb > 20.1 {
@@ -80,7 +81,7 @@ func TestMarksBeyondTheChart(t *testing.T) {
 	for _, place := range []int{2, 3} {
 		c.own.write(&entry.DialMoved{Box: c.grain, To: farm.MarkedDial(place), Why: "try"})
 		if b := c.box(t); b.Rate != nil {
-			t.Errorf("%s gives %v, which no chart says", b.DialText(0, b.Dial), *b.Rate)
+			t.Errorf("%s gives %v, which no chart says", b.Mark(0, b.Dial), *b.Rate)
 		}
 	}
 	if b := c.box(t); b.ForAim == nil || b.ForAim.Dial != farm.MarkedDial(1) || b.ForAim.Next == rate.Go {

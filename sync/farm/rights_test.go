@@ -5,6 +5,7 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -170,10 +171,10 @@ var rights = []right{
 
 // The reasons that the audit gives for what is left out.
 const (
-	noRight   = "its writer has no right to it"
-	noForce   = "what it asks may not be done, or is of nothing that is here"
-	afterStop = "its device was stopped before it"
-	notJoined = "its device is not let in"
+	noRight   message.ID = "left-out.no-right"
+	noForce   message.ID = "left-out.no-force"
+	afterStop message.ID = "left-out.stopped"
+	notJoined message.ID = "left-out.not-joined"
 )
 
 // writers is who tries: people of each role, and those who have none.
@@ -181,7 +182,7 @@ var writers = []struct {
 	name    string
 	role    entry.Role
 	become  func(*trial) // what happens before they write
-	instead string       // what comes of every entry, instead of what the role would give
+	instead message.ID   // what comes of every entry, instead of what the role would give
 }{
 	{name: "owner", role: entry.Owner},
 	{name: "operator", role: entry.Operator},
@@ -245,7 +246,7 @@ func newTrial(t *testing.T, role entry.Role) *trial {
 
 // want is what the audit says of an entry by somebody of a role: nothing where
 // it counts.
-func (r right) want(role entry.Role) string {
+func (r right) want(role entry.Role) message.ID {
 	switch {
 	case r.none && (r.kind == entry.KindFarmFounded || r.kind == entry.KindDeviceEnrolled || r.kind == entry.KindRecovered):
 		return noForce // a log begins once, whoever writes it
@@ -295,7 +296,7 @@ func TestWhoMayWriteWhat(t *testing.T) {
 }
 
 // shown wants a doubt about an entry that is left out, for an owner to see.
-func shown(t *testing.T, tr *trial, id entry.ID, why string) {
+func shown(t *testing.T, tr *trial, id entry.ID, why message.ID) {
 	t.Helper()
 	if why == "" {
 		return

@@ -110,7 +110,7 @@ func TestADialThatNobodyWrote(t *testing.T) {
 		t.Errorf("out %+v", o)
 	}
 	for _, d := range openDoubts(c.own, farm.UnprovedRate) {
-		if d.About != "box grain, O-1 at a dial that nobody wrote" {
+		if d.About.String() != "box.lot-no-dial(grain, O-1)" {
 			t.Errorf("in doubt: %s", d.About)
 		}
 	}

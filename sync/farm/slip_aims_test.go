@@ -1,11 +1,12 @@
 package farm_test
 
 import (
-	"strings"
+	"math"
 	"testing"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -26,7 +27,11 @@ func TestADialIsHeldAgainstTheAimsOnBothPieces(t *testing.T) {
 	for _, to := range []units.Dial{15_000, 100_000} { // 14 and 116 lb/ac
 		c := twoPieces()
 		d := c.own.asks(farm.UnlikelyDial, c.dialled(to))
-		if !strings.HasSuffix(d.Why, "the plan wants 34 to 56.7 lb/ac") {
+		if d.Why.ID != "slip.off-plan" {
+			t.Fatalf("dial %v: %s", to, d.Why)
+		}
+		wants := d.Why.Args[2].(message.Span) // 30 and 50 lb/ac live of what is 0.98 × 0.9 live
+		if low, high := wants.Low.LbPerAcre(), wants.High.LbPerAcre(); math.Abs(low-30/0.882) > 0.01 || math.Abs(high-50/0.882) > 0.01 || !wants.Outward {
 			t.Errorf("dial %v: %s", to, d.Why)
 		}
 	}

@@ -1,14 +1,17 @@
 package farm_test
 
 import (
+	"reflect"
 	"slices"
-	"strings"
 	"testing"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
+
+const bag = 22_679_618 // mg of oat, by setUp
 
 // took writes a fill of bags, ten minutes after whatever came before, and gives
 // what was asked about it.
@@ -30,7 +33,7 @@ func TestEachFurtherFillBeyondWhatCameIsAskedAbout(t *testing.T) {
 		if len(asked) != 1 || asked[0].Kind != farm.MoreThanCame || !slices.Equal(asked[0].Entries, []entry.ID{id}) {
 			t.Fatalf("fill %d beyond what came: asked %+v", i+1, asked)
 		}
-		if c := asked[0].Choices; len(c) != 2 || c[0].Figure != "2 bags" || c[1].Word != "more-came" {
+		if c := asked[0].Choices; len(c) != 2 || c[0].Figure.String() != "bags(2)" || c[1].Word != "more-came" {
 			t.Errorf("fill %d offers %+v", i+1, c)
 		}
 		over = append(over, id)
@@ -39,13 +42,14 @@ func TestEachFurtherFillBeyondWhatCameIsAskedAbout(t *testing.T) {
 	if len(open) != 1 || !slices.Equal(open[0].Entries, over) {
 		t.Fatalf("in doubt %+v, want the three fills since the bags were out", open)
 	}
-	if !strings.Contains(open[0].Why, "550 lb of O-1 has left its bags, and 300 lb came") {
+	left := message.Of("slip.more-left", message.Mass(11*bag), message.Name{Of: c.oat, Name: "O-1"}, message.Mass(6*bag))
+	if !reflect.DeepEqual(open[0].Why, message.Of("slip.more-left-notes", left, message.Whole(3))) {
 		t.Errorf("says %s", open[0].Why)
 	}
-	if w := open[0].Choices[1].What; !strings.HasPrefix(w, "5 bags more came") {
+	if w := open[0].Choices[1].What; w.String() != "choice.more-came(bags(5))" {
 		t.Errorf("offers %s", w)
 	}
-	for _, b := range open[0].Settling(open[0].Choices[1], "counted") {
+	for _, b := range open[0].Settling(open[0].Choices[1], "counted", "") {
 		c.help.write(b)
 	}
 	if l, _ := c.help.state.View().LotOf(c.oat); l.BagsIn != 11_000 || len(openOf(c.help, farm.MoreThanCame)) > 0 {
@@ -60,7 +64,7 @@ func TestAYesIsToOneFill(t *testing.T) {
 	c.help.write(&entry.BagsIn{Lot: c.oat, Bags: 6000})
 	c.took(6)
 	asked, first := c.took(1)
-	for _, b := range asked[0].Settling(asked[0].Choices[0], "") {
+	for _, b := range asked[0].Settling(asked[0].Choices[0], "", "") {
 		c.help.write(b)
 	}
 	if open := openOf(c.help, farm.MoreThanCame); len(open) > 0 {
@@ -91,7 +95,7 @@ func TestWhatIsLetOutLiftsNoDoubtOfWhatCame(t *testing.T) {
 	if len(open) != 1 || !slices.Equal(open[0].Entries, []entry.ID{first, second}) {
 		t.Fatalf("in doubt %+v, want the second fill and the last", open)
 	}
-	if w := open[0].Choices[1].What; !strings.HasPrefix(w, "4 bags more came") {
+	if w := open[0].Choices[1].What; w.String() != "choice.more-came(bags(4))" {
 		t.Errorf("offers %s", w)
 	}
 }

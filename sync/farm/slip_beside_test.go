@@ -5,6 +5,7 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -38,18 +39,19 @@ func atWork(t *testing.T) *crew {
 // read: more acres than there are, a pace that no drill has, and one from
 // before the work.
 func TestAReadingBesideADeedIsAskedAbout(t *testing.T) {
+	leftOut := offer(message.Of("choice.leave-reading-out"), "how.not-known")
 	for _, tt := range []struct {
 		name    string
 		reading units.Reading
 		kind    farm.DoubtKind
-		instead string // the likeliest other
+		instead message.Message // the likeliest other
 	}{
-		{"a point left out", 2_146_000, farm.TooManyAcres, "214.6 (a point left out)"},
-		{"digits swapped", 241_600, farm.TooManyAcres, "214.6 (two digits swapped)"},
-		{"another digit", 234_600, farm.TooManyAcres, "leave the reading out (it is not known)"},
-		{"a point too far left", 21_460, farm.TooFarBack, "214.6 (a point too far left)"},
-		{"two places too far left", 2_150, farm.TooFarBack, "215 (a point too far left)"},
-		{"from before the work", 100_000, farm.TooFarBack, "leave the reading out (it is not known)"},
+		{"a point left out", 2_146_000, farm.TooManyAcres, offer(message.Decimal(units.Reading(214_600)), "how.point-left-out")},
+		{"digits swapped", 241_600, farm.TooManyAcres, offer(message.Decimal(units.Reading(214_600)), "how.digits-swapped")},
+		{"another digit", 234_600, farm.TooManyAcres, leftOut},
+		{"a point too far left", 21_460, farm.TooFarBack, offer(message.Decimal(units.Reading(214_600)), "how.point-too-far-left")},
+		{"two places too far left", 2_150, farm.TooFarBack, offer(message.Decimal(units.Reading(215_000)), "how.point-too-far-left")},
+		{"from before the work", 100_000, farm.TooFarBack, leftOut},
 	} {
 		for i := range atWork(t).besides(tt.reading) {
 			c := atWork(t)
@@ -138,7 +140,7 @@ func TestAnHonestReadingBesideADeedIsNot(t *testing.T) {
 	if len(ds) != 1 {
 		t.Fatalf("filled at 2126 before a begin at 212.6: %+v", ds)
 	}
-	instead(t, ds[0], "212.6 (a point left out)")
+	instead(t, ds[0], offer(message.Decimal(units.Reading(212_600)), "how.point-left-out"))
 }
 
 // Where two of them contradict each other, either may be the wrong one.

@@ -1,12 +1,14 @@
 package farm_test
 
 import (
+	"math"
+	"reflect"
 	"slices"
-	"strings"
 	"testing"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -60,7 +62,7 @@ func TestOneRepeatOfACatchIsAskedAbout(t *testing.T) {
 	b := c.caught(140)
 	b.Masses = []units.Mass{grams(140), grams(1390), grams(142), grams(141)}
 	ds := c.own.asked(b)
-	if len(ds) != 1 || len(ds[0].Choices) != 3 || ds[0].Choices[1].What != "139 g (a point left out)" {
+	if len(ds) != 1 || len(ds[0].Choices) != 3 || !reflect.DeepEqual(ds[0].Choices[1].What, offerCaught(139, "a point left out")) {
 		t.Fatalf("asked %+v", ds)
 	}
 	if m := ds[0].Choices[1].Body.(*entry.Caught).Masses; !slices.Equal(m, []units.Mass{grams(140), grams(139), grams(142), grams(141)}) {
@@ -99,7 +101,7 @@ func TestACatchIsHeldAgainstWhatIsPublished(t *testing.T) {
 	b := catch(900)
 	ds := c.own.asked(b)
 	i := slices.IndexFunc(ds, func(d farm.Doubt) bool { return d.Kind == farm.UnlikelyCatch })
-	if i < 0 || len(ds[i].Choices) < 2 || ds[i].Choices[1].What != "31.75 g (grams, not ounces)" {
+	if i < 0 || len(ds[i].Choices) < 2 || !reflect.DeepEqual(ds[i].Choices[1].What, offerCaught(900/28.349523125, "grams, not ounces")) {
 		t.Fatalf("asked %+v", ds)
 	}
 	for _, g := range []float64{26, 40, 60} { // 6 to 14 lb/ac
@@ -115,17 +117,25 @@ func TestAGoodCatchAfterASlipIsToldBesideTheChart(t *testing.T) {
 	c := setUp(t)
 	c.own.silent(c.caught(80))
 	d := c.own.asks(farm.UnlikelyCatch, c.caught(140))
-	if !strings.Contains(d.Why, "the other catches say; the chart says 32.7 lb/ac, nearer to this catch: it may be wrong, or those before it") {
-		t.Error(d.Why)
+	if d.Why.ID != "slip.catch-far" {
+		t.Fatal(d.Why)
+	}
+	says := d.Why.Args[4].(message.Message)
+	if says.ID != "says.chart-nearer" || says.Args[0].String() != "says.other-catches" {
+		t.Fatal(d.Why)
+	}
+	chart := says.Args[1].(message.Quantity)
+	if lb := units.RatePerArea(chart.N).LbPerAcre(); chart.Unit != message.UnitRate || math.Abs(lb-32.7) > 0.05 {
+		t.Errorf("the chart says %.2f lb/ac, want 32.7: %s", lb, d.Why)
 	}
 	for _, ch := range d.Choices {
 		if ch.Say == entry.Instead && ch.Word == entry.Instead {
-			t.Errorf("offers %q, and which of the two is wrong is not known", ch.What)
+			t.Errorf("offers %s, and which of the two is wrong is not known", ch.What)
 		}
 	}
 	c = setUp(t) // the other way round the chart speaks against it
 	c.own.silent(c.caught(140))
-	if d := c.own.asks(farm.UnlikelyCatch, c.caught(80)); strings.Contains(d.Why, "nearer") {
+	if d := c.own.asks(farm.UnlikelyCatch, c.caught(80)); d.Why.ID != "slip.catch-far" || d.Why.Args[4].String() != "says.other-catches" {
 		t.Error(d.Why)
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -30,7 +31,7 @@ func TestMoreAcresThanThePieceHasAreAskedAbout(t *testing.T) {
 	if len(d) == 0 || d[0].Kind != farm.TooFast && d[0].Kind != farm.TooManyAcres {
 		t.Fatalf("asked %v", d)
 	}
-	instead(t, c.own.asks(farm.TooManyAcres, c.reads(281_900)), "218.9 (two digits swapped)")
+	instead(t, c.own.asks(farm.TooManyAcres, c.reads(281_900)), offer(message.Decimal(units.Reading(218_900)), "how.digits-swapped"))
 
 	// Ends and corners are sown twice, and wheels skid.
 	c = setUp(t)
@@ -99,5 +100,5 @@ func TestAWrongReadingIsAskedAboutFirst(t *testing.T) {
 	if len(ds) != 2 || ds[0].Kind != farm.TooManyAcres || ds[1].Kind != farm.RanDry {
 		t.Fatalf("asked %v", ds)
 	}
-	instead(t, ds[0], "216 (a point left out)")
+	instead(t, ds[0], offer(message.Decimal(units.Reading(216_000)), "how.point-left-out"))
 }

@@ -5,6 +5,7 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -14,7 +15,7 @@ func TestAllThatIsFarTooLittleIsAskedAbout(t *testing.T) {
 	c := twelveBushels(t)
 	c.help.write(c.pour(0, 250))
 	d := c.help.asks(farm.LevelTooLow, &entry.Drained{Box: c.grain, All: true, Mass: 2 * pound})
-	instead(t, d, "2 lb, not all of it")
+	instead(t, d, message.Of("choice.not-all", message.MassAs(2*pound, 0)))
 	if got := openOf(c.help, farm.Balance); len(got) > 0 {
 		t.Errorf("one thing is in doubt twice: %v", got)
 	}
@@ -34,7 +35,7 @@ func TestAllThatIsFarTooLittleIsAskedAbout(t *testing.T) {
 	c = twelveBushels(t)
 	c.help.write(c.pour(0, 20))
 	d = c.help.asks(farm.LevelTooLow, &entry.Drained{Box: c.grain, All: true, Mass: grams(20), MassIn: units.InGrams})
-	instead(t, d, "20 lb (pounds, not grams)")
+	instead(t, d, offer(message.MassAs(pounds(20), units.InPounds), "how.pounds-not-grams"))
 
 	c, box, clover := splitBox(t)
 	c.own.write(&entry.Filled{Box: box, Side: 1, Lot: clover, Mass: 20 * pound})

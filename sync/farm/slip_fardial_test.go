@@ -5,6 +5,7 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -29,7 +30,7 @@ func TestADialFarFromTheAimIsAskedAbout(t *testing.T) {
 			t.Errorf("the field is %q", d.Field)
 		}
 		if to == 3_400 {
-			instead(t, d, "34 (a point too many)")
+			instead(t, d, offer(message.Decimal(units.Dial(34_000)), "how.point-too-many"))
 		}
 		c.own.settle(d, entry.AsWritten)
 		if open := openOf(c.own, farm.UnlikelyDial); len(open) > 0 {
@@ -80,7 +81,7 @@ func TestAMarkThatIsNotOnTheChartIsAskedAbout(t *testing.T) {
 	}
 	c.own.silent(c.dialled(farm.MarkedDial(2)))
 	d := c.own.asks(farm.UnlikelyDial, c.dialled(farm.MarkedDial(3)))
-	if d.Why != "the chart of oat goes from A to C: what D gives is not known" {
+	if d.Why.String() != `slip.off-chart-marks("oat", "A", "C", "D")` {
 		t.Error(d.Why)
 	}
 	b := c.caught(170)

@@ -1,11 +1,13 @@
 package farm_test
 
 import (
+	"reflect"
 	"slices"
 	"testing"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -20,7 +22,7 @@ func TestALevelFarBelowIsAskedAbout(t *testing.T) {
 	c := twelveBushels(t)
 	c.help.write(c.pour(0, 30))
 	d := c.help.asks(farm.LevelTooLow, level(c.grain, 0, grams(30)))
-	instead(t, d, "30 lb (pounds, not grams)")
+	instead(t, d, offer(message.MassAs(pounds(30), units.InPounds), "how.pounds-not-grams"))
 	if left := boxNow(t, c.help, c.grain).Left; left != 30*pound {
 		t.Errorf("a level in doubt stands: %v", left)
 	}
@@ -37,7 +39,7 @@ func TestALevelFarBelowIsAskedAbout(t *testing.T) {
 
 	c = twelveBushels(t)
 	c.help.write(c.pour(0, 30))
-	instead(t, c.help.asks(farm.LevelTooLow, level(c.grain, 0, grams(12))), "12 lb (pounds, not grams)")
+	instead(t, c.help.asks(farm.LevelTooLow, level(c.grain, 0, grams(12))), offer(message.MassAs(pounds(12), units.InPounds), "how.pounds-not-grams"))
 	c.help.settle(openOf(c.help, farm.LevelTooLow)[0], entry.AsWritten)
 	if left := boxNow(t, c.help, c.grain).Left; left != grams(12) || len(openOf(c.help, farm.Balance)) > 0 {
 		t.Errorf("who was asked looked again: %v is in it", left)
@@ -45,7 +47,7 @@ func TestALevelFarBelowIsAskedAbout(t *testing.T) {
 
 	c = twelveBushels(t)
 	c.help.write(c.pour(8, 0))
-	instead(t, c.help.asks(farm.LevelTooLow, &entry.LevelRead{Box: c.grain, Share: entry.Some(units.Share(8_000))}), "80 % of full (a point too far left)")
+	instead(t, c.help.asks(farm.LevelTooLow, &entry.LevelRead{Box: c.grain, Share: entry.Some(units.Share(8_000))}), offer(message.Of("of-full", message.Decimal(units.Share(80_000))), "how.point-too-far-left"))
 }
 
 // Where so much went out that little may be left, grams that would be what the
@@ -55,7 +57,7 @@ func TestGramsForPoundsAreAskedAbout(t *testing.T) {
 	if likely := boxNow(t, c.own, c.grain).Left; likely < 10*pound || likely > 30*pound {
 		t.Fatalf("%v is likely in it", likely)
 	}
-	instead(t, c.own.asks(farm.LevelTooLow, level(c.grain, 0, grams(18))), "18 lb (pounds, not grams)")
+	instead(t, c.own.asks(farm.LevelTooLow, level(c.grain, 0, grams(18))), offer(message.MassAs(pounds(18), units.InPounds), "how.pounds-not-grams"))
 	for _, m := range []units.Mass{0, pound / 2, 2 * pound, 18 * pound} {
 		worked(t, 120, 3000).own.silent(level(c.grain, 0, m)) // of alike crews every ID is alike
 	}
@@ -74,10 +76,14 @@ func TestOneSideIsHeldAgainstItself(t *testing.T) {
 	out := func(box entry.ID, all bool) *entry.Drained {
 		return &entry.Drained{Box: box, Side: 1, Mass: 669 * pound / 10, All: all}
 	}
+	fromRight := func(box entry.ID) message.Message {
+		right := message.Of("box.side", message.Name{Of: box, Name: "legume"}, message.Text("right"))
+		return message.Of("choice.from", message.MassAs(669*pound/10, 0), right)
+	}
 	for _, all := range []bool{false, true} {
 		c, box := split()
 		d := c.own.asks(farm.OverDrained, out(box, all))
-		if len(d.Choices) != 3 || d.Choices[1].Figure != "66.9 lb from box legume, right" {
+		if len(d.Choices) != 3 || !reflect.DeepEqual(d.Choices[1].Figure, fromRight(box)) {
 			t.Errorf("offers %+v", d.Choices)
 		}
 		c.own.settle(d, entry.Instead)

@@ -1,11 +1,11 @@
 package farm_test
 
 import (
-	"strings"
 	"testing"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -18,20 +18,19 @@ func TestADrainIsAskedAboutInItsOwnUnits(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, d := range []struct {
-		mass          units.Mass
-		in            units.In
-		says, offered string
+		mass units.Mass
+		in   units.In
 	}{
-		{100 * kilogram, units.InKilograms, "100 kg let out", "10 kg"},
-		{pounds, inOunces, "3,200 oz let out", "320 oz"},
-		{pounds, units.InPounds, "200 lb let out", "20 lb"},
+		{100 * kilogram, units.InKilograms},
+		{pounds, inOunces},
+		{pounds, units.InPounds},
 	} {
 		c := setUp(t)
 		c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Mass: 20 * kilogram})
 		got := c.own.asks(farm.OverDrained, &entry.Drained{Box: c.grain, Mass: d.mass, MassIn: d.in})
-		if !strings.HasPrefix(got.Why, d.says) {
-			t.Errorf("asked %q, want %q", got.Why, d.says)
+		if got.Why.ID != "slip.over-drained" || got.Why.Args[0] != message.MassAs(d.mass, d.in) {
+			t.Errorf("asked %#v, want %v in units %d", got.Why, d.mass, d.in)
 		}
-		instead(t, got, d.offered+" (a point left out)")
+		instead(t, got, offer(message.MassAs(d.mass/10, d.in), "how.point-left-out"))
 	}
 }

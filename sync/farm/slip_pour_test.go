@@ -1,11 +1,11 @@
 package farm_test
 
 import (
-	"strings"
 	"testing"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -36,9 +36,9 @@ func (c *crew) pour(bags units.Count, lb units.Mass) *entry.Filled {
 
 func TestMoreThanTheBoxHoldsIsAskedAbout(t *testing.T) {
 	c := twelveBushels(t)
-	instead(t, c.help.asks(farm.OverFull, c.pour(50, 0)), "50 lb (pounds, not bags)")
+	instead(t, c.help.asks(farm.OverFull, c.pour(50, 0)), offer(message.MassAs(pounds(50), units.InPounds), "how.pounds-not-bags"))
 	c = twelveBushels(t)
-	instead(t, c.help.asks(farm.OverFull, c.pour(0, 2000)), "200 lb (a point left out)")
+	instead(t, c.help.asks(farm.OverFull, c.pour(0, 2000)), offer(message.MassAs(200*pound, 0), "how.point-left-out"))
 	c = twelveBushels(t)
 	c.help.silent(c.pour(8, 0))              // 400 lb: good oats weigh 40 lb to the bushel
 	c.help.asks(farm.OverFull, c.pour(6, 0)) // with nothing gone out
@@ -53,8 +53,16 @@ func TestWhatIsInABoxIsNotItsLowEnd(t *testing.T) {
 	c := worked(t, 385, 1000) // some 34 lb
 	likely := boxNow(t, c.own, c.grain).Left
 	d := c.own.asks(farm.OverFull, c.pour(5, 0))
-	if want := "and likely " + likely.About(units.US) + " (at least 320 lb) is in it"; !strings.HasSuffix(d.Why, want) {
-		t.Errorf("says %q, want %q", d.Why, want)
+	if d.Why.ID != "slip.over-full-with" {
+		t.Fatal(d.Why)
+	}
+	in := d.Why.Args[1].(message.Message)
+	if in.ID != "held.likely-least" || in.Args[0] != message.AboutMass(likely) {
+		t.Fatalf("says %s, want likely %v", in, likely)
+	}
+	least := in.Args[1].(message.Quantity)
+	if lb := units.Mass(least.N).Pounds(); least != message.AboutMass(units.Mass(least.N)) || lb < 315 || lb > 325 {
+		t.Errorf("says at least %.1f lb, want about 320: %#v", lb, least)
 	}
 }
 
@@ -90,11 +98,28 @@ func TestTheSameFillTwiceIsAskedAbout(t *testing.T) {
 	c.op.silent(c.pour(2, 0))
 }
 
+// A fill that is struck says why: what was chosen, where nobody said more.
+func TestAFillThatIsStruckSaysWhy(t *testing.T) {
+	c := twelveBushels(t)
+	c.help.silent(c.pour(2, 0))
+	d := c.help.asks(farm.PouredTwice, c.pour(2, 0))
+	for why, want := range map[string]string{"": "filled once", "counted": "counted"} {
+		for _, once := range d.Choices[1:] {
+			if s, ok := d.Settling(once, why, "filled once")[0].(*entry.Struck); !ok || s.Entry != d.Entries[1] || s.Why != want {
+				t.Errorf("said %q: struck %+v, want why %q", why, s, want)
+			}
+		}
+	}
+	if len(d.Choices) != 2 {
+		t.Errorf("offers %+v", d.Choices)
+	}
+}
+
 func TestALevelAboveAllThatWasPouredIsAskedAbout(t *testing.T) {
 	c := twelveBushels(t)
 	c.help.write(c.pour(0, 40))
 	half := &entry.LevelRead{Box: c.grain, Share: entry.Some(units.Share(50_000))}
-	instead(t, c.help.asks(farm.LevelTooHigh, half), "5 % of full (a point left out)")
+	instead(t, c.help.asks(farm.LevelTooHigh, half), offer(message.Of("of-full", message.Decimal(units.Share(5_000))), "how.point-left-out"))
 	if left := c.help.state.View().Boxes[0].Left; left != 40*pound {
 		t.Errorf("a level in doubt stands: %v", left)
 	}
@@ -107,7 +132,7 @@ func TestALevelAboveAllThatWasPouredIsAskedAbout(t *testing.T) {
 	c.help.write(c.pour(0, 200))
 	c.help.silent(&entry.LevelRead{Box: c.grain, Share: entry.Some(units.Share(60_000))}) // judged by eye
 	c.help.silent(&entry.LevelRead{Box: c.grain, Mass: entry.Some(units.Mass(205 * pound))})
-	instead(t, c.help.asks(farm.LevelTooHigh, &entry.LevelRead{Box: c.grain, Mass: entry.Some(units.Mass(1900 * pound))}), "190 lb (a point left out)")
+	instead(t, c.help.asks(farm.LevelTooHigh, &entry.LevelRead{Box: c.grain, Mass: entry.Some(units.Mass(1900 * pound))}), offer(message.MassAs(190*pound, 0), "how.point-left-out"))
 	c = twelveBushels(t)
 	c.help.silent(&entry.LevelRead{Box: c.grain, Share: entry.Some(units.Share(60_000))}) // of seed that was in it before
 }
@@ -115,7 +140,7 @@ func TestALevelAboveAllThatWasPouredIsAskedAbout(t *testing.T) {
 func TestMoreLetOutThanWasInIsAskedAbout(t *testing.T) {
 	c := twelveBushels(t)
 	c.help.write(c.pour(0, 40))
-	instead(t, c.help.asks(farm.OverDrained, &entry.Drained{Box: c.grain, Mass: 380 * pound}), "38 lb (a point left out)")
+	instead(t, c.help.asks(farm.OverDrained, &entry.Drained{Box: c.grain, Mass: 380 * pound}), offer(message.MassAs(38*pound, 0), "how.point-left-out"))
 	c = twelveBushels(t)
 	c.help.write(c.pour(0, 40))
 	c.help.silent(&entry.Drained{Box: c.grain, Mass: 41 * pound})
@@ -159,13 +184,13 @@ func TestHardlyAnythingPouredIsAskedAbout(t *testing.T) {
 	c := twelveBushels(t)
 	grams := &entry.Filled{Box: c.grain, Lot: c.oat, Mass: 150_000, MassIn: units.InGrams}
 	d := c.help.asks(farm.LittlePoured, grams)
-	instead(t, d, "150 lb (not grams)")
+	instead(t, d, offer(message.MassAs(pounds(150), units.InPounds), "how.not-grams"))
 	c.help.settle(d, entry.Instead)
 	if left := boxNow(t, c.help, c.grain).Left; left != 68_038_856 {
 		t.Errorf("in the box %v, want 150 lb", left)
 	}
 	c = twelveBushels(t)
-	instead(t, c.help.asks(farm.LittlePoured, &entry.Filled{Box: c.grain, Lot: c.oat, Mass: 5 * pound / 16, MassIn: units.InOunces}), "5 lb (not ounces)")
+	instead(t, c.help.asks(farm.LittlePoured, &entry.Filled{Box: c.grain, Lot: c.oat, Mass: 5 * pound / 16, MassIn: units.InOunces}), offer(message.MassAs(5*pound/16*16, units.InPounds), "how.not-ounces"))
 	c = twelveBushels(t)
 	c.help.write(c.pour(0, 360)) // 150 lb more do not go in
 	if d := c.help.asks(farm.LittlePoured, grams); len(d.Choices) != 1 {

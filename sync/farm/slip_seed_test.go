@@ -1,11 +1,13 @@
 package farm_test
 
 import (
+	"reflect"
 	"slices"
 	"testing"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -21,7 +23,7 @@ func TestAMisspeltSpeciesIsAskedAbout(t *testing.T) {
 	} {
 		c := setUp(t)
 		d := c.own.asks(farm.NearSpecies, lotOf("T-1", text))
-		instead(t, d, meant+" (not "+text+")")
+		instead(t, d, offer(message.Text(meant), "how.not", message.Text(text)))
 		c.own.settle(d, entry.Instead)
 		lots := c.own.state.View().Lots
 		if got := lots[len(lots)-1].Species; got != meant {
@@ -42,7 +44,7 @@ func TestAMisspeltSpeciesIsAskedAbout(t *testing.T) {
 func TestASpeciesIsHeldAgainstTheCrewsOwn(t *testing.T) {
 	c := setUp(t)
 	c.own.silent(lotOf("T-1", "tef grass"))
-	instead(t, c.own.asks(farm.NearSpecies, lotOf("T-2", "tef gras")), "tef grass (not tef gras)")
+	instead(t, c.own.asks(farm.NearSpecies, lotOf("T-2", "tef gras")), offer(message.Text("tef grass"), "how.not", message.Text("tef gras")))
 }
 
 // One answer is for all that names it: lot, label, chart and plan.
@@ -89,7 +91,7 @@ func TestAPouredLotThatBecomesAnotherSpeciesIsAskedAbout(t *testing.T) {
 	c.own.write(&entry.Filled{Box: c.grain, Lot: c.oat, Bags: 1000})
 	c.own.silent(change(c, "Oats")) // the same by another name
 	d := c.own.asks(farm.ChangedSpecies, change(c, "red clover"))
-	instead(t, d, "Oats (as it was)")
+	instead(t, d, offer(message.Text("Oats"), "how.as-it-was"))
 	c.own.settle(d, entry.Instead)
 	if l, _ := c.own.state.View().LotOf(c.oat); l.Species != "Oats" {
 		t.Errorf("the lot is %s", l.Species)
@@ -145,7 +147,10 @@ func TestACoatingThatTheLabelDoesNotTellIsAskedAbout(t *testing.T) {
 	for word, counted := range map[string]string{"in": "in", "apart": "apart"} {
 		c := setUp(t)
 		d := c.own.asks(farm.UnclearCoating, label(c))
-		if len(d.Choices) != 2 || d.Choices[0].What != "in (57.6% of the bag is live seed)" || d.Choices[1].What != "apart (38.016% of the bag is live seed)" {
+		live := func(counted string, s units.Share) message.Message {
+			return offer(message.TermOf("coating", counted), "how.live", message.Share(s))
+		}
+		if len(d.Choices) != 2 || !reflect.DeepEqual(d.Choices[0].What, live("in", 57_600)) || !reflect.DeepEqual(d.Choices[1].What, live("apart", 38_016)) {
 			t.Errorf("to choose from: %+v", d.Choices)
 		}
 		c.own.settle(d, word)

@@ -6,6 +6,7 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -82,9 +83,16 @@ func TestADialMovedToWhereItStandsIsAskedAbout(t *testing.T) {
 	}
 }
 
+func lbPerAcre(lb float64) units.RatePerArea {
+	r, err := units.RateFromLbPerAcre(lb)
+	if err != nil {
+		panic(err)
+	}
+	return r
+}
+
 func (c *crew) plan(lb float64) *entry.PlanSet {
-	r, _ := units.RateFromLbPerAcre(lb)
-	return &entry.PlanSet{Ground: c.bench, Components: []entry.Component{{Lot: c.oat, Box: c.grain, Live: r}}}
+	return &entry.PlanSet{Ground: c.bench, Components: []entry.Component{{Lot: c.oat, Box: c.grain, Live: lbPerAcre(lb)}}}
 }
 
 // West Virginia University Extension, TRIM 5302: red clover 8 to 10 lb/ac
@@ -96,13 +104,13 @@ func TestAPlannedRateFarFromWhatIsPublishedIsAskedAbout(t *testing.T) {
 		return c
 	}
 	c := clover()
-	instead(t, c.own.asks(farm.UnlikelyRate, c.plan(60)), "6 lb/ac (a point left out)")
+	instead(t, c.own.asks(farm.UnlikelyRate, c.plan(60)), offer(message.Rate(lbPerAcre(60)/10), "how.point-left-out"))
 	c.own.settle(openOf(c.own, farm.UnlikelyRate)[0], entry.Instead)
 	if p := c.own.state.View().Grounds[0].Plan; len(p) != 1 || p[0].Live.Format(units.US) != "6 lb/ac" {
 		t.Errorf("planned %+v", p)
 	}
 	c = clover()
-	instead(t, c.own.asks(farm.UnlikelyRate, c.plan(0.4)), "4 lb/ac (a point too many)")
+	instead(t, c.own.asks(farm.UnlikelyRate, c.plan(0.4)), offer(message.Rate(lbPerAcre(0.4)*10), "how.point-too-many"))
 	for _, lb := range []float64{0.6, 1.5, 4, 8, 15} { // in a mixture of many, and on a poor bed
 		c := clover()
 		c.own.silent(c.plan(lb))
@@ -117,13 +125,13 @@ func TestMeasuresThatNoDrillHasAreAskedAbout(t *testing.T) {
 	inch, foot := units.Length(25_400), units.Length(304_800)
 	for _, c := range []struct {
 		set  entry.DrillSet
-		what string
+		what message.Message
 	}{
-		{entry.DrillSet{Spacing: entry.Some(15 * foot / 2)}, "7.5 in (inches, not feet)"},
-		{entry.DrillSet{Spacing: entry.Some(units.Length(75_000))}, "7.5 in (inches, not centimetres)"},
-		{entry.DrillSet{Spacing: entry.Some(75 * inch)}, "6.25 in (inches, not feet)"},
-		{entry.DrillSet{Roll: entry.Some(98 * foot)}, "8 ft 2 in (inches, not feet)"},
-		{entry.DrillSet{Width: entry.Some(10 * inch)}, "10 ft (feet, not inches)"},
+		{entry.DrillSet{Spacing: entry.Some(15 * foot / 2)}, offer(message.Length(15*inch/2), "how.inches-not-feet")},
+		{entry.DrillSet{Spacing: entry.Some(units.Length(75_000))}, offer(message.Length(15*inch/2), "how.inches-not-centimetres")},
+		{entry.DrillSet{Spacing: entry.Some(75 * inch)}, offer(message.Length(25*inch/4), "how.inches-not-feet")},
+		{entry.DrillSet{Roll: entry.Some(98 * foot)}, offer(message.Length(98*inch), "how.inches-not-feet")},
+		{entry.DrillSet{Width: entry.Some(10 * inch)}, offer(message.Length(10*foot), "how.feet-not-inches")},
 	} {
 		crew := setUp(t)
 		c.set.Drill = crew.drill

@@ -1,9 +1,11 @@
 package farm_test
 
 import (
+	"reflect"
 	"testing"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -23,8 +25,8 @@ func TestSpotsOfGround(t *testing.T) {
 		if len(v.Spots) != 3 || len(v.SpotsOn(c.bench)) != 1 || v.SpotsOn(c.bench)[0].ID != thin || len(v.SpotsOn(entry.ID{})) != 2 {
 			t.Errorf("spots on %s: %+v", p.head.Log, v.Spots)
 		}
-		told(t, p, gone, "no longer there: a stone on bench, row 3 (dug out)")
-		told(t, p, gate, "a spot to know of, at 41.2345678 -77.1234567 within 5 m (wet)")
+		told(t, p, gone, `noted(spot.gone(spot.row(spot.on(spot.stone, bench), 3)), "dug out")`)
+		told(t, p, gate, `noted(spot.within(spot.at(spot, 41.2345678, -77.1234567), 5 m), "wet")`)
 	}
 	if c.own.state.Digest() != c.help.state.Digest() {
 		t.Error("the two differ")
@@ -42,8 +44,8 @@ func TestSpotsOfGround(t *testing.T) {
 
 func told(t *testing.T, p *phone, id entry.ID, want string) {
 	t.Helper()
-	if l, ok := p.state.Line(id); !ok || l.What != want || l.LeftOut != "" {
-		t.Errorf("told as %q (%s), want %q", l.What, l.LeftOut, want)
+	if l, ok := p.state.Line(id); !ok || l.What.String() != want || l.LeftOut != "" {
+		t.Errorf("told as %s (%s), want %s", l.What, l.LeftOut, want)
 	}
 }
 
@@ -56,7 +58,7 @@ func TestErrandsAreAsFarAsAnybodySays(t *testing.T) {
 	meet(c.own, c.op)
 	there := c.op.write(&entry.Errand{Of: ask, State: entry.ErrandThere})
 	way := c.help.write(&entry.Errand{Of: ask, State: entry.ErrandOnTheWay})
-	told(t, c.help, way, "on the way: 2 bags of O-1 for box grain")
+	told(t, c.help, way, "errand(on the way, errand.for(errand.seed(bags(2), O-1), box(grain)))")
 	if s := errandOf(t, c.help, ask); s.State != entry.ErrandOnTheWay {
 		t.Errorf("%s, want on the way", s.State)
 	}
@@ -77,7 +79,11 @@ func TestErrandsAreAsFarAsAnybodySays(t *testing.T) {
 		t.Errorf("who knew that it was there wants it again: %+v", s)
 	}
 	heavier := c.own.write(&entry.Amended{Entry: ask, Body: &entry.Errand{State: entry.ErrandWanted, Lot: c.oat, Mass: 45_359_237, MassIn: units.InPounds, Gate: "north gate"}})
-	told(t, c.own, heavier, "amended "+ask.Short()+" to: wanted: 100 lb of O-1, at north gate")
+	seed := message.Of("errand.seed", message.MassAs(45_359_237, units.InPounds), message.Name{Of: c.oat, Name: "O-1"})
+	wanted := message.Of("errand", message.TermOf("errand", "wanted"), message.Of("errand.gate", seed, message.Text("north gate")))
+	if l, _ := c.own.state.Line(heavier); l.LeftOut != "" || !reflect.DeepEqual(l.What, message.Of("amended-to", message.Text(ask.Short()), wanted)) {
+		t.Errorf("told as %#v (%s)", l.What, l.LeftOut)
+	}
 }
 
 func errandOf(t *testing.T, p *phone, id entry.ID) farmErrand {

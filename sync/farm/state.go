@@ -3,6 +3,8 @@ package farm
 import (
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
+	"turnrow/sync/message"
+	"turnrow/sync/units"
 )
 
 // State is the state of one farm. It is not safe for concurrent use.
@@ -63,11 +65,14 @@ func (s *State) ViewBy(each func(n int, do func(i int))) *View { return s.in.now
 // digest. All of it is integers and texts.
 func (s *State) Digest() [32]byte { return s.in.digest() }
 
+// System is the units that the farm shows.
+func (s *State) System() units.System { return s.in.System() }
+
 // Lines is the audit: every entry that took its place, in the total order.
 func (s *State) Lines() []Line { return s.in.Lines() }
 
-// What is a body in words, as a line of the audit tells it.
-func (s *State) What(b entry.Body) string { return s.in.What(b) }
+// What is what a body says, as a line of the audit tells it.
+func (s *State) What(b entry.Body) message.Message { return s.in.What(b) }
 
 // Line is one entry as the audit shows it.
 func (s *State) Line(id entry.ID) (Line, bool) { return s.in.Line(id) }

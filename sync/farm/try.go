@@ -43,7 +43,7 @@ func (s *core) unlikely(w Writer, bodies ...entry.Body) []conflict.Doubt {
 			continue
 		}
 		if slices.ContainsFunc(sl.Recs, func(r *order.Rec) bool { return r.DraftedOn(w.Device, first) }) {
-			out = append(out, c.WordSlip(sl, order.IDsOf(sl.Recs), true, sl.Recs[len(sl.Recs)-1].Log.ID == w.Device.Log() && sl.Recs[len(sl.Recs)-1].Seq >= first))
+			out = append(out, c.TellSlip(sl, order.IDsOf(sl.Recs), true, sl.Recs[len(sl.Recs)-1].Log.ID == w.Device.Log() && sl.Recs[len(sl.Recs)-1].Seq >= first))
 		}
 	}
 	return out

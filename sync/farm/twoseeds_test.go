@@ -64,7 +64,7 @@ func TestASecondSpeciesIsInDoubt(t *testing.T) {
 	c := cloverAndTimothy(t)
 	c.own.write(&entry.MeterRead{Drill: c.drill, Ground: c.bench, Reading: 500})
 	ds := openDoubts(c.own, farm.TwoSeeds)
-	if len(ds) != 1 || !slices.Equal(ds[0].Entries, []entry.ID{c.onto}) || ds[0].About != "box small" || len(ds[0].Choices) != 2 {
+	if len(ds) != 1 || !slices.Equal(ds[0].Entries, []entry.ID{c.onto}) || ds[0].About.String() != "box(small)" || len(ds[0].Choices) != 2 {
 		t.Fatalf("in doubt: %+v", ds)
 	}
 	if clover, timothy := c.out(t, c.own); clover < 3 || timothy != 0 {
@@ -172,11 +172,11 @@ func TestASecondSpeciesIsAskedAbout(t *testing.T) {
 	c := cloverAndTimothy(t)
 	oats := &entry.Filled{Box: c.box, Lot: c.oat, Mass: pound}
 	ds := slices.DeleteFunc(c.own.asked(oats), func(d farm.Doubt) bool { return d.Kind != farm.TwoSeeds })
-	if len(ds) != 1 || len(ds[0].Choices) != 2 || ds[0].Choices[0].Say != entry.Blended || ds[0].Why == "" {
+	if len(ds) != 1 || len(ds[0].Choices) != 2 || ds[0].Choices[0].Say != entry.Blended || ds[0].Why.ID != "slip.two-seeds" {
 		t.Fatalf("asked %+v", ds)
 	}
 	c.own.write(oats)
-	for _, b := range ds[0].Settling(ds[0].Choices[0], "") {
+	for _, b := range ds[0].Settling(ds[0].Choices[0], "", "") {
 		c.own.write(b)
 	}
 	if open := openDoubts(c.own, farm.TwoSeeds); len(open) != 1 || open[0].Entries[0] != c.onto {

@@ -262,3 +262,12 @@ func (f Fit) caughtHere(d units.Dial) bool {
 
 // tenth writes a dial to a tenth of a mark, as finely as one can be set.
 func tenth(d units.Dial) string { return ((d + 50) / 100 * 100).String() }
+
+// Reasons that a choice of a mark has, where a dial has marks in place of
+// numbers, beside those of a fit.
+const (
+	NoMarkNear  = "no mark gives it within 5 %"
+	LooseMark   = "the rate is not known within 5 % yet"
+	CloseMark   = "the rate is known within 5 %"
+	MarksCaught = "without a chart only marks that were caught at are known"
+)

@@ -28,14 +28,17 @@ type Box struct {
 // ends are the lowest and the highest mark of the dial.
 func (b Box) ends() (low, high units.Dial) { return min(b.From, b.To), max(b.From, b.To) }
 
-// Basis says what a fit rests on.
+// Basis says what a rate rests on: a term of a closed list.
 type Basis string
 
-// What a fit can rest on.
+// What a fit can rest on, and what the rate of a box can besides.
 const (
 	FromChart        Basis = "chart alone"
 	FromChartScaled  Basis = "chart scaled by catches"
 	FromProportional Basis = "in proportion through catches"
+	FromField        Basis = "weighed in the field"
+	FromEachSide     Basis = "each side by itself"
+	FromEachSeed     Basis = "each seed by itself"
 )
 
 // Fit is what a box gives at each dial, with its uncertainty.

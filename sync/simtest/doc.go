@@ -61,7 +61,7 @@
 // # Looking
 //
 //	expect everyone: doubts ready
-//	  doubt two-settings, dial of box grain: a, b
+//	  doubt two-settings, field.dial(box(grain)): a, b
 //
 // What stands indented below is what the named replica shows of the named
 // matters: see look.go.

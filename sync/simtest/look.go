@@ -66,7 +66,7 @@ func (s *shower) ready() []string {
 			parts = append(parts, fmt.Sprintf("hold %s by %s", s.w.Called(x.Entry), s.name(x.By)))
 		}
 		for _, m := range h.Missing {
-			parts = append(parts, "missing: "+m)
+			parts = append(parts, "missing: "+strings.TrimPrefix(m.Message().String(), "missing."))
 		}
 		out = append(out, strings.Join(parts, "; "))
 	}
@@ -191,7 +191,7 @@ func (s *shower) left() []string {
 			what := ""
 			switch {
 			case l.LeftOut != "":
-				what = "left out: " + l.LeftOut
+				what = "left out: " + strings.TrimPrefix(string(l.LeftOut), "left-out.")
 			case l.Struck:
 				what = "struck"
 			case l.Amended:

@@ -17,4 +17,4 @@ all meet
 expect everyone: crew doubts
   Ada: owner, on house
   Ben: owner, on cab
-  doubt no-right, device cab: cab/2
+  doubt no-right, device(cab): cab/2

@@ -19,9 +19,9 @@ expect everyone: boxes lots crew doubts left
   Ben: operator, on cab
   Cleo: helper, on yard
   Dov: helper, on truck (stopped)
-  doubt after-stop, device truck: b, c
-  b left out: its device was stopped before it
-  c left out: its device was stopped before it
+  doubt after-stop, device(truck): b, c
+  b left out: stopped
+  c left out: stopped
 house: found = takein device truck why "it was in the barn all along"
 all meet
 expect everyone: boxes lots crew doubts left

@@ -10,7 +10,7 @@ expect everyone: boxes doubts left
   box grain: 200 lb of oats
   box grass: empty
   box legume: empty
-  doubt amended-apart, box grain, lot oats: two, four
+  doubt amended-apart, list.commas(box(grain), lot(oats)): two, four
   a amended
 cab: three = amend entry a why "counted the empties" as fill box grain with oats bags 3
 all meet

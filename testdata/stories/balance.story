@@ -26,4 +26,4 @@ expect everyone: boxes acres doubts
   box legume: empty
   bench: 2 ac of 7.5 ac, 160 lb of oats
   knoll: 0 ft2 of 3 ac
-  doubt balance, box grain: look
+  doubt balance, box(grain): look

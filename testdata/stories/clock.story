@@ -14,7 +14,7 @@ expect everyone: boxes doubts
   box grain: dial 40, 49 lb of oats
   box grass: empty
   box legume: empty
-  doubt clock, clocks of cab and yard: b, c
-  doubt clock, clocks of house and yard: house/27, c
-  doubt clock, clocks of truck and cab: a, b
-  doubt clock, clocks of truck and yard: a, c
+  doubt clock, two-clocks(cab, yard): b, c
+  doubt clock, two-clocks(house, yard): house/27, c
+  doubt clock, two-clocks(truck, cab): a, b
+  doubt clock, two-clocks(truck, yard): a, c

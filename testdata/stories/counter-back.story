@@ -18,7 +18,7 @@ all meet
 expect everyone: acres doubts
   bench: 2.5 ac of 7.5 ac
   knoll: 0 ft2 of 3 ac
-  doubt counter-back, drill the drill: back
+  doubt counter-back, drill(the drill): back
 house: struck = strike entry back why "read 2.9 as 2.0"
 cab: read at 2.9 on bench
 cab: reset from 2.9 to 0 why "set back for the knoll"

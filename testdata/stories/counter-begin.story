@@ -11,32 +11,32 @@ all meet
 expect everyone: acres doubts
   bench: not known, at least 0 ft2 of 7.5 ac
   knoll: 0 ft2 of 3 ac
-  doubt counter-begin, drill the drill: a
+  doubt counter-begin, drill(the drill): a
 yard: b = level box grain mass 200 lb at 9.4
 all meet
 expect everyone: acres doubts
   bench: not known, at least 0.5 ac of 7.5 ac, 20.5 lb of oats
   knoll: 0 ft2 of 3 ac
-  doubt balance, box grain: b
-  doubt counter-begin, drill the drill: a
-  doubt unproved-rate, box grain, oats at dial 40: house/28, cab/2
-  doubt worked-unready, drill the drill: a
+  doubt balance, box(grain): b
+  doubt counter-begin, drill(the drill): a
+  doubt unproved-rate, box.lot-dial(grain, oats, 40): house/28, cab/2
+  doubt worked-unready, drill(the drill): a
 house: s = settle doubt counter-begin of a choice began-at value 8900 why "Ben remembers"
 all meet
 expect everyone: acres doubts
   bench: 1 ac of 7.5 ac, 120.5 lb of oats
   knoll: 0 ft2 of 3 ac
-  doubt balance, box grain: b
-  doubt unproved-rate, box grain, oats at dial 40: house/28, cab/2
-  doubt worked-unready, drill the drill: a
-  settled counter-begin, drill the drill, ground bench: a
+  doubt balance, box(grain): b
+  doubt unproved-rate, box.lot-dial(grain, oats, 40): house/28, cab/2
+  doubt worked-unready, drill(the drill): a
+  settled counter-begin, list.commas(drill(the drill), ground(bench)): a
 cab: begin at 30.1
 cab: read at 31.1 on knoll
 all meet
 expect everyone: acres doubts
   bench: 1 ac of 7.5 ac, 120.5 lb of oats
   knoll: 1 ac of 3 ac, 41 lb of oats
-  doubt balance, box grain: b
-  doubt unproved-rate, box grain, oats at dial 40: house/28, cab/2
-  doubt worked-unready, drill the drill: a, cab/5
-  settled counter-begin, drill the drill, ground bench: a
+  doubt balance, box(grain): b
+  doubt unproved-rate, box.lot-dial(grain, oats, 40): house/28, cab/2
+  doubt worked-unready, drill(the drill): a, cab/5
+  settled counter-begin, list.commas(drill(the drill), ground(bench)): a

@@ -21,7 +21,7 @@ all meet
 expect everyone: acres doubts
   bench: 7.2 ac of 7.5 ac
   knoll: 2.1 ac of 3 ac
-  doubt two-plans, correction of the counter of drill the drill: c, y
+  doubt two-plans, field.correction(drill(the drill)): c, y
 house: settle doubt two-plans of c y stands c why "the map is right"
 all meet
 expect everyone: acres

@@ -11,7 +11,7 @@ house: a = change member Finn role helper
 barn: b = change member Finn role owner
 all meet
 expect everyone: doubts
-  doubt two-plans, role of person Finn: a, b
+  doubt two-plans, field(field.role, person(Finn)): a, b
 cab: mine = settle doubt two-plans of a b stands b why "he is a friend"
 all meet
 expect everyone: crew doubts
@@ -21,8 +21,8 @@ expect everyone: crew doubts
   Dov: helper, on truck
   Edda: owner, on barn
   Finn: helper
-  doubt no-right, device cab: mine
-  doubt two-plans, role of person Finn: a, b
+  doubt no-right, device(cab): mine
+  doubt two-plans, field(field.role, person(Finn)): a, b
 house: ours = settle doubt two-plans of a b stands a why "helper it is"
 all meet
 expect everyone: crew doubts
@@ -32,5 +32,5 @@ expect everyone: crew doubts
   Dov: helper, on truck
   Edda: owner, on barn
   Finn: helper
-  doubt no-right, device cab: mine
-  settled two-plans, person Finn: a, b
+  doubt no-right, device(cab): mine
+  settled two-plans, person(Finn): a, b

@@ -11,11 +11,11 @@ expect everyone: boxes doubts
   box grain: 202 lb of oats
   box grass: empty
   box legume: 150 lb of clover
-  doubt double-entry, box grain: a, b
+  doubt double-entry, box(grain): a, b
 cab: four = settle doubt double-entry of a b stands a b why "four empty bags"
 all meet
 expect everyone: boxes doubts
   box grain: 202 lb of oats
   box grass: empty
   box legume: 150 lb of clover
-  settled double-entry, box grain: a, b
+  settled double-entry, box(grain): a, b

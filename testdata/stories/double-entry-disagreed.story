@@ -12,11 +12,11 @@ expect everyone: boxes doubts
   box grain: 200 lb of oats
   box grass: empty
   box legume: empty
-  doubt double-entry, box grain: a, b
+  doubt double-entry, box(grain): a, b
 cab: s3 = settle doubt double-entry of a b stands a b why "asked Cleo: two"
 all meet
 expect everyone: boxes doubts
   box grain: 200 lb of oats
   box grass: empty
   box legume: empty
-  settled double-entry, box grain: a, b
+  settled double-entry, box(grain): a, b

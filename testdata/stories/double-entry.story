@@ -8,12 +8,12 @@ expect everyone: boxes doubts
   box grain: 200 lb of oats
   box grass: empty
   box legume: empty
-  doubt double-entry, box grain: a, b
+  doubt double-entry, box(grain): a, b
 cab: one = settle doubt double-entry of a b stands a why "two empty bags, not four"
 all meet
 expect everyone: boxes doubts left
   box grain: 100 lb of oats
   box grass: empty
   box legume: empty
-  settled double-entry, box grain, lot oats: a, b
+  settled double-entry, list.commas(box(grain), lot(oats)): a, b
   b struck

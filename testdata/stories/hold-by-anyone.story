@@ -10,7 +10,7 @@ truck: stop = hold drill none why "the hitch is cracked"
 all meet
 expect everyone: ready doubts
   the drill: not ready; hold stop by Dov
-  doubt after-stop, device truck: stop
+  doubt after-stop, device(truck): stop
 house: release why "looked: a scratch in the paint"
 all meet
 expect everyone: ready

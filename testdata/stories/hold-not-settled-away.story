@@ -15,5 +15,5 @@ cab: chosen = settle doubt two-plans of pin a stands a why "it is in"
 all meet
 expect everyone: ready left
   the drill: not ready; hold pin by Cleo
-  struck left out: what it asks may not be done, or is of nothing that is here
-  reworded left out: what it asks may not be done, or is of nothing that is here
+  struck left out: no-force
+  reworded left out: no-force

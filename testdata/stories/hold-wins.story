@@ -11,7 +11,7 @@ cab: sign item 2 of h
 expect cab: ready
   the drill: ready
 expect yard: ready
-  the drill: not ready; hold pin by Cleo; missing: engine off and key out; missing: hoses tied clear
+  the drill: not ready; hold pin by Cleo; missing: check("engine off and key out"); missing: check("hoses tied clear")
 all meet
 expect everyone: ready doubts
   the drill: not ready; hold pin by Cleo
@@ -20,7 +20,7 @@ yard: mine = release why "found it"
 all meet
 expect everyone: ready doubts
   the drill: not ready; hold pin by Cleo
-  doubt no-right, device yard: mine
+  doubt no-right, device(yard): mine
 cab: sure = release holds pin why "the pin is in"
 all meet
 expect everyone: ready

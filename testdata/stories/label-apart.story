@@ -12,9 +12,9 @@ house: c = label lot clover seed "red clover" germination 81%
 cab: d = label lot clover seed "red clover" germination 82% seed timothy share 3%
 all meet
 expect everyone: doubts
-  doubt two-plans, germination of red clover, lot clover: c, d
+  doubt two-plans, label.field(label.of(label.germination, "red clover"), lot(clover)): c, d
 house: s = settle doubt two-plans of c d stands d why "read it off the bag"
 house: e = label lot clover seed timothy removed yes
 all meet
 expect everyone: doubts
-  settled two-plans, lot clover: c, d
+  settled two-plans, lot(clover): c, d

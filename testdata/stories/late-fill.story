@@ -30,6 +30,6 @@ expect everyone: boxes acres doubts
   box legume: empty
   bench: 0 ft2 of 7.5 ac
   knoll: 2 ac of 3 ac, 62 lb of oats, 20 lb of old
-  doubt mixed-lots, box grain: a
-  doubt unproved-rate, box grain, oats at dial 40: house/29, b
-  doubt unproved-rate, box grain, old at dial 40: house/29, a
+  doubt mixed-lots, box(grain): a
+  doubt unproved-rate, box.lot-dial(grain, oats, 40): house/29, b
+  doubt unproved-rate, box.lot-dial(grain, old, 40): house/29, a

@@ -8,8 +8,8 @@ expect everyone: boxes doubts
   box grain: 25 lb of fescue, 50 lb of oats
   box grass: empty
   box legume: empty
-  doubt mixed-lots, box grain: a
-  doubt two-seeds, box grain: b
+  doubt mixed-lots, box(grain): a
+  doubt two-seeds, box(grain): b
 cab: out = drain box grain all to "a bin, for the knoll"
 yard: c = fill box grain with oats bags 1
 all meet
@@ -19,5 +19,5 @@ expect everyone: boxes doubts
   box grain: 50 lb of oats
   box grass: empty
   box legume: empty
-  doubt two-seeds, box grain: b
-  settled mixed-lots, box grain, lot fescue: a
+  doubt two-seeds, box(grain): b
+  settled mixed-lots, list.commas(box(grain), lot(fescue)): a

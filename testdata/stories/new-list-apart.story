@@ -11,11 +11,11 @@ house: checks version 2 item "engine off and key out" required item "jack up" re
 cab: checks version 2 item "gloves in the cab" required item "engine off and key out" required
 all meet
 expect everyone: ready
-  the drill: not ready; missing: jack up (new on list 2: begin the hitch again); missing: gloves in the cab
+  the drill: not ready; missing: new-check("jack up", 2); missing: check("gloves in the cab")
 cab: sign item 3 of h
 all meet
 expect everyone: ready
-  the drill: not ready; missing: jack up (new on list 2: begin the hitch again)
+  the drill: not ready; missing: new-check("jack up", 2)
 house: checks version 3 item "engine off and key out" required item "gloves in the cab" required
 all meet
 expect everyone: ready

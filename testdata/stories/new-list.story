@@ -17,15 +17,15 @@ expect cab: ready
   the drill: ready
 all meet
 expect everyone: ready doubts
-  the drill: not ready; missing: jack up (new on list 2: begin the hitch again)
+  the drill: not ready; missing: new-check("jack up", 2)
   no doubt
 cab: c = read at 2 on bench
 cab: d = read at 3 on bench
 all meet
 expect everyone: doubts
-  doubt worked-unready, drill the drill: d
+  doubt worked-unready, drill(the drill): d
 cab: h2 = hitch by list2
 cab: sign item 1 of h2
 all meet
 expect everyone: ready
-  the drill: not ready; missing: jack up
+  the drill: not ready; missing: check("jack up")

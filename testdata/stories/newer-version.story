@@ -11,10 +11,10 @@ expect house: boxes left doubts
   box grain: 50 lb of oats
   box grass: empty
   box legume: empty
-  a left out: written by a newer version, or not readable
-  b left out: written by a newer version, or not readable
+  a left out: not-known
+  b left out: not-known
   no doubt
 all meet
 expect everyone: left
-  a left out: written by a newer version, or not readable
-  b left out: written by a newer version, or not readable
+  a left out: not-known
+  b left out: not-known

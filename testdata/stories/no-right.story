@@ -10,8 +10,8 @@ expect everyone: boxes doubts left
   box grain: 50 lb of oats
   box grass: empty
   box legume: empty
-  doubt no-right, device yard: a
-  a left out: its writer has no right to it
+  doubt no-right, device(yard): a
+  a left out: no-right
 house: change member Cleo role operator
 yard: b = dial box grain to 55 why "still"
 all meet
@@ -21,10 +21,10 @@ expect everyone: boxes doubts left
   box grain: dial 45, 50 lb of oats
   box grass: empty
   box legume: empty
-  doubt no-right, device yard: a, b
-  a left out: its writer has no right to it
-  b left out: its writer has no right to it
+  doubt no-right, device(yard): a, b
+  a left out: no-right
+  b left out: no-right
 house: s = settle doubt no-right of a b why "talked about it"
 all meet
 expect everyone: doubts
-  settled no-right, box grain: a, b
+  settled no-right, box(grain): a, b

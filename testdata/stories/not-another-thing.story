@@ -15,4 +15,4 @@ expect everyone: boxes acres left
   bench: 0 ft2 of 7.5 ac
   knoll: 0 ft2 of 3 ac
   f amended
-  b left out: what it asks may not be done, or is of nothing that is here
+  b left out: no-force

@@ -24,8 +24,8 @@ expect everyone: boxes crew doubts left
   Dov: helper, on truck
   Finn: helper, on hill
   no doubt
-  gate left out: its device is not let in
-  a left out: its device is not let in
+  gate left out: not-joined
+  a left out: not-joined
 house: in = admit device gate person Finn role helper
 all meet
 expect everyone: boxes crew doubts left
@@ -37,7 +37,7 @@ expect everyone: boxes crew doubts left
   Cleo: helper, on yard
   Dov: helper, on truck
   Finn: helper, on hill, on gate
-  doubt one-invite, the invite of Finn: house/30, in
+  doubt one-invite, invite-of(Finn): house/30, in
 house: out = cutoff device hill why "a stranger's"
 all meet
 expect everyone: boxes crew doubts left

@@ -15,7 +15,7 @@ expect everyone: boxes lots left
   lot fescue: tall fescue, 0 bags in, 0 out, 0 oz filled
   lot clover: red clover, 0 bags in, 0 out, 0 oz filled
   a amended
-  not left out: its writer has no right to it
+  not left out: no-right
 yard: out = strike entry a why "it was the other box"
 all meet
 expect everyone: boxes left doubts
@@ -23,5 +23,5 @@ expect everyone: boxes left doubts
   box grass: empty
   box legume: empty
   a struck
-  not left out: its writer has no right to it
-  doubt no-right, device yard: not
+  not left out: no-right
+  doubt no-right, device(yard): not

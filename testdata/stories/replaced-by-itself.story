@@ -10,5 +10,5 @@ expect everyone: crew left doubts
   Ben: operator, on cab
   Cleo: helper, on yard
   Dov: helper, on truck
-  more left out: its device was stopped before it
-  doubt after-stop, device house: more
+  more left out: stopped
+  doubt after-stop, device(house): more

@@ -18,7 +18,7 @@ expect everyone: lots crew doubts left
   Ben: operator, on cab
   Cleo: helper, on yard
   Dov: helper, on truck (stopped)
-  doubt after-stop, device truck: b, c
-  doubt forked, device truck: a, b
-  b left out: its device was stopped before it
-  c left out: its device was stopped before it
+  doubt after-stop, device(truck): b, c
+  doubt forked, device(truck): a, b
+  b left out: stopped
+  c left out: stopped

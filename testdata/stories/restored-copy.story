@@ -14,7 +14,7 @@ cab: c = bagsin lot oats bags 3
 cab meets truck
 all meet
 expect everyone: ready boxes lots crew doubts
-  the drill: not ready; hold pin by Cleo; missing: engine off and key out; missing: hoses tied clear
+  the drill: not ready; hold pin by Cleo; missing: check("engine off and key out"); missing: check("hoses tied clear")
   box grain: 50 lb of oats
   box grass: empty
   box legume: 50 lb of clover
@@ -25,7 +25,7 @@ expect everyone: ready boxes lots crew doubts
   Ben: operator, on cab
   Cleo: helper, on yard
   Dov: helper, on truck
-  doubt forked, device cab: a, b
+  doubt forked, device(cab): a, b
 house: inv = invite person Ben
 house meets cab
 cab anew by inv
@@ -40,4 +40,4 @@ expect everyone: ready crew doubts
   Ben: operator, on cab, on cab'
   Cleo: helper, on yard
   Dov: helper, on truck
-  settled forked, device cab: a, b
+  settled forked, device(cab): a, b

@@ -18,9 +18,9 @@ expect house: ready
 all meet
 expect everyone: ready doubts
   the drill: not ready; hold second by Ben
-  doubt forked, device cab: first, second
+  doubt forked, device(cab): first, second
 house: rel2 = release why "the hose is free"
 all meet
 expect everyone: ready doubts
   the drill: ready
-  doubt forked, device cab: first, second
+  doubt forked, device(cab): first, second

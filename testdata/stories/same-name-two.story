@@ -9,7 +9,7 @@ expect everyone: acres doubts
   knoll: 0 ft2 of 3 ac
   far end: 0 ft2 of 2 ac
   far end: 0 ft2 of 5 ac
-  doubt same-name, ground far end: a, b
+  doubt same-name, ground(far end): a, b
 cab: ground change b name "far end, upper"
 all meet
 expect everyone: acres doubts

@@ -11,8 +11,8 @@ expect everyone: boxes doubts
   box grain: empty
   box grass: empty
   box legume: 50 lb of RC-7, 25 lb of RC-7
-  doubt mixed-lots, box legume: house/29, cab/3
-  doubt same-name, lot RC-7: a, b
+  doubt mixed-lots, box(legume): house/29, cab/3
+  doubt same-name, lot(RC-7): a, b
 house: one = settle doubt same-name of a b stands a why "one bag tag"
 all meet
 expect everyone: boxes lots doubts
@@ -23,5 +23,5 @@ expect everyone: boxes lots doubts
   lot fescue: tall fescue, 0 bags in, 0 out, 0 oz filled
   lot clover: red clover, 0 bags in, 0 out, 0 oz filled
   lot RC-7: red clover, 0 bags in, 0 out, 75 lb filled
-  doubt mixed-lots, box legume: house/29, cab/3
-  settled same-name, lot RC-7: a, b
+  doubt mixed-lots, box(legume): house/29, cab/3
+  settled same-name, lot(RC-7): a, b

@@ -11,6 +11,6 @@ expect everyone: boxes left doubts
   box grain: dial 40, 50 lb of oats
   box grass: empty
   box legume: empty
-  b left out: its writer has no right to it
-  d left out: its writer has no right to it
-  doubt no-right, device cab: b, d
+  b left out: no-right
+  d left out: no-right
+  doubt no-right, device(cab): b, d

@@ -19,4 +19,4 @@ house: rel2 = release why "right pin"
 house: u = strike entry s2 why "hoses came loose"
 all meet
 expect everyone: ready
-  the drill: not ready; missing: hoses tied clear
+  the drill: not ready; missing: check("hoses tied clear")

@@ -15,7 +15,7 @@ wait 100d
 house: stop member Ben why "left for the city"
 all meet
 expect everyone: ready doubts crew
-  the drill: not ready; missing: engine off and key out; missing: hoses tied clear
+  the drill: not ready; missing: check("engine off and key out"); missing: check("hoses tied clear")
   no doubt
   Ada: owner, on house
   Ben: operator, stopped, on cab (stopped)

@@ -22,9 +22,9 @@ expect everyone: boxes crew doubts left
   Cleo: helper, on yard
   Dov: helper, on truck
   Edda: owner, on barn (stopped)
-  doubt after-stop, device barn: theirs
-  doubt clock, clocks of cab and barn: cab, theirs
-  doubt clock, clocks of house and barn: house/30, theirs
-  doubt clock, clocks of truck and barn: truck, theirs
-  doubt clock, clocks of yard and barn: yard, theirs
-  theirs left out: its device was stopped before it
+  doubt after-stop, device(barn): theirs
+  doubt clock, two-clocks(cab, barn): cab, theirs
+  doubt clock, two-clocks(house, barn): house/30, theirs
+  doubt clock, two-clocks(truck, barn): truck, theirs
+  doubt clock, two-clocks(yard, barn): yard, theirs
+  theirs left out: stopped

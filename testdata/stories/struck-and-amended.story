@@ -11,7 +11,7 @@ expect everyone: boxes doubts left
   box grain: empty
   box grass: empty
   box legume: empty
-  doubt amended-apart, box grain, lot oats: out, two
+  doubt amended-apart, list.commas(box(grain), lot(oats)): out, two
   a struck
 yard: back = amend entry a why "no, it happened: two" as fill box grain with oats bags 2
 all meet

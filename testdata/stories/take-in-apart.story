@@ -22,5 +22,5 @@ expect everyone: boxes crew left
   Cleo: helper, on yard
   Dov: helper, on truck (stopped)
   Edda: owner, on barn
-  a left out: its device was stopped before it
-  b left out: its device was stopped before it
+  a left out: stopped
+  b left out: stopped

@@ -12,7 +12,7 @@ expect cab: ready
   the drill: ready
 all meet
 expect everyone: ready
-  the drill: not ready; missing: two hitches were begun apart: end them and begin again
+  the drill: not ready; missing: two-hitches
 cab: h3 = hitch by list tractor "the blue one"
 cab: sign item 1 of h3
 cab: sign item 2 of h3

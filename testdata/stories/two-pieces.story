@@ -13,8 +13,8 @@ all meet
 expect everyone: acres doubts
   bench: 1 ac of 7.5 ac
   knoll: 2 ac of 3 ac
-  doubt two-pieces, drill the drill: b, a
+  doubt two-pieces, drill(the drill): b, a
 house: s = settle doubt two-pieces of b a why "asked: the knoll was done first"
 all meet
 expect everyone: doubts
-  settled two-pieces, drill the drill: b, a
+  settled two-pieces, drill(the drill): b, a

@@ -15,4 +15,4 @@ all meet
 expect everyone: plan doubts
   plan of bench: oats in grain at 44 lb/ac live; depth 0.748 in; nurse oat
   plan of knoll:
-  doubt two-plans, plan of ground bench: oats in grain: c, d
+  doubt two-plans, field.plan(ground(bench), oats, grain): c, d

@@ -8,10 +8,10 @@ all meet
 expect everyone: acres doubts
   bench: 0 ft2 of 7.4 ac
   knoll: 0 ft2 of 3 ac
-  doubt two-plans, area of ground bench: a, b
+  doubt two-plans, field(field.area, ground(bench)): a, b
 cab: s = settle doubt two-plans of a b stands b why "Ada paced it, Ben measured"
 all meet
 expect everyone: acres doubts
   bench: 0 ft2 of 7.4 ac
   knoll: 0 ft2 of 3 ac
-  settled two-plans, ground bench: a, b
+  settled two-plans, ground(bench): a, b

@@ -19,9 +19,9 @@ expect everyone: boxes acres doubts
   box legume: empty
   bench: 0.4 ac of 7.5 ac, 2.4 lb of fescue
   knoll: 0 ft2 of 3 ac
-  doubt two-seeds, box grass: b
-  doubt unproved-rate, box grass, fescue at dial 20: house/30, yard/2
-  doubt worked-unready, drill the drill: cab/3
+  doubt two-seeds, box(grass): b
+  doubt unproved-rate, box.lot-dial(grass, fescue, 20): house/30, yard/2
+  doubt worked-unready, drill(the drill): cab/3
 cab: settle doubt two-seeds of b choice blended why "I saw her stir it"
 all meet
 expect everyone: boxes acres doubts
@@ -30,10 +30,10 @@ expect everyone: boxes acres doubts
   box legume: empty
   bench: 0.4 ac of 7.5 ac, 1.2 lb of fescue, 2.4 lb of clover
   knoll: 0 ft2 of 3 ac
-  doubt unproved-rate, box grass, clover at dial 20: house/30, b
-  doubt unproved-rate, box grass, fescue at dial 20: house/30, yard/2
-  doubt worked-unready, drill the drill: cab/3
-  settled two-seeds, box grass: b
+  doubt unproved-rate, box.lot-dial(grass, clover, 20): house/30, b
+  doubt unproved-rate, box.lot-dial(grass, fescue, 20): house/30, yard/2
+  doubt worked-unready, drill(the drill): cab/3
+  settled two-seeds, box(grass): b
 house: settle doubt two-seeds of b choice layered why "it looks so from above"
 cab: read at 0.8 on bench
 all meet
@@ -43,9 +43,9 @@ expect everyone: boxes acres doubts
   box legume: empty
   bench: 0.8 ac of 7.5 ac, 4.8 lb of fescue
   knoll: 0 ft2 of 3 ac
-  doubt unproved-rate, box grass, fescue at dial 20: house/30, yard/2
-  doubt worked-unready, drill the drill: cab/3, cab/5
-  settled two-seeds, box grass: b
+  doubt unproved-rate, box.lot-dial(grass, fescue, 20): house/30, yard/2
+  doubt worked-unready, drill(the drill): cab/3, cab/5
+  settled two-seeds, box(grass): b
 cab: settle doubt two-seeds of b choice layered why "she pours slowly"
 house: settle doubt two-seeds of b choice blended why "asked Cleo: she stirred it"
 all meet
@@ -55,9 +55,9 @@ expect everyone: boxes acres doubts
   box legume: empty
   bench: 0.8 ac of 7.5 ac, 4.8 lb of fescue
   knoll: 0 ft2 of 3 ac
-  doubt two-seeds, box grass: b
-  doubt unproved-rate, box grass, fescue at dial 20: house/30, yard/2
-  doubt worked-unready, drill the drill: cab/3, cab/5
+  doubt two-seeds, box(grass): b
+  doubt unproved-rate, box.lot-dial(grass, fescue, 20): house/30, yard/2
+  doubt worked-unready, drill(the drill): cab/3, cab/5
 yard: settle doubt two-seeds of b choice blended why "I stirred it"
 all meet
 expect everyone: boxes acres doubts
@@ -66,7 +66,7 @@ expect everyone: boxes acres doubts
   box legume: empty
   bench: 0.8 ac of 7.5 ac, 2.4 lb of fescue, 4.8 lb of clover
   knoll: 0 ft2 of 3 ac
-  doubt unproved-rate, box grass, clover at dial 20: house/30, b
-  doubt unproved-rate, box grass, fescue at dial 20: house/30, yard/2
-  doubt worked-unready, drill the drill: cab/3, cab/5
-  settled two-seeds, box grass: b
+  doubt unproved-rate, box.lot-dial(grass, clover, 20): house/30, b
+  doubt unproved-rate, box.lot-dial(grass, fescue, 20): house/30, yard/2
+  doubt worked-unready, drill(the drill): cab/3, cab/5
+  settled two-seeds, box(grass): b

@@ -12,13 +12,13 @@ expect everyone: boxes doubts
   box grain: dial 44, empty
   box grass: empty
   box legume: empty
-  doubt two-settings, dial of box grain: look, c
-  settled two-settings, box grain: a, b
+  doubt two-settings, field.dial(box(grain)): look, c
+  settled two-settings, box(grain): a, b
 cab: look2 = settle doubt two-settings of look c dial 44 why "read it again"
 all meet
 expect everyone: boxes doubts
   box grain: dial 44, empty
   box grass: empty
   box legume: empty
-  settled two-settings, box grain: a, b
-  settled two-settings, box grain: look, c
+  settled two-settings, box(grain): a, b
+  settled two-settings, box(grain): look, c

@@ -11,13 +11,13 @@ expect house: boxes doubts
   box grain: dial 42, empty
   box grass: empty
   box legume: empty
-  doubt two-settings, dial of box grain: a, b
+  doubt two-settings, field.dial(box(grain)): a, b
 
 # To say that one of them stands is not enough: nobody has looked.
 house: guess = settle doubt two-settings of a b stands a why "mine"
 all meet
 expect everyone: doubts
-  doubt two-settings, dial of box grain: a, b
+  doubt two-settings, field.dial(box(grain)): a, b
 
 cab: look = settle doubt two-settings of a b dial 42 why "read it on the box"
 all meet
@@ -25,4 +25,4 @@ expect everyone: boxes doubts
   box grain: dial 42, empty
   box grass: empty
   box legume: empty
-  settled two-settings, box grain: a, b
+  settled two-settings, box(grain): a, b

@@ -12,12 +12,12 @@ cab: unhitch why "to the road"
 house: apart = sign item 1 of h
 all meet
 expect everyone: ready
-  the drill: not ready; missing: no hitch is begun
+  the drill: not ready; missing: hitch
 cab: h2 = hitch by list
 cab: sign item 1 of h2
 all meet
 expect everyone: ready
-  the drill: not ready; missing: hoses tied clear
+  the drill: not ready; missing: check("hoses tied clear")
 house: sign item 2 of h2
 all meet
 expect everyone: ready

@@ -11,7 +11,7 @@ cab: read at 0 on bench
 cab: read at 1.0 on bench
 all meet
 expect everyone: doubts
-  doubt unproved-rate, box grain, oats at dial 40: d, f
+  doubt unproved-rate, box.lot-dial(grain, oats, 40): d, f
 yard: c = catch box grain with oats dial 40 turns 20 rows 10 mass 441 g scale 1 g
 all meet
 expect everyone: acres doubts

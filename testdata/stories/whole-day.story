@@ -23,10 +23,10 @@ expect everyone: ready boxes acres doubts
   box legume: empty
   bench: 1.5 ac of 7.5 ac, 68.75 lb of oats
   knoll: 0 ft2 of 3 ac
-  doubt double-entry, box grain: f1, f2
-  doubt two-settings, dial of box grain: d1, d2
-  doubt unproved-rate, box grain, oats at dial 44: d2, f1
-  doubt worked-unready, drill the drill: r2
+  doubt double-entry, box(grain): f1, f2
+  doubt two-settings, field.dial(box(grain)): d1, d2
+  doubt unproved-rate, box.lot-dial(grain, oats, 44): d2, f1
+  doubt worked-unready, drill(the drill): r2
 house: s1 = settle doubt two-settings of d1 d2 dial 44 why "read it"
 yard: s2 = settle doubt double-entry of f1 f2 stands f1 why "four bags"
 cab: s3 = settle doubt double-entry of f1 f2 stands f1 why "four bags"
@@ -41,9 +41,9 @@ expect everyone: ready boxes acres doubts left
   box legume: empty
   bench: 3 ac of 7.5 ac, 131.4 lb of oats
   knoll: 0 ft2 of 3 ac
-  doubt no-right, device yard: s2
-  doubt worked-unready, drill the drill: r2
-  settled double-entry, box grain, lot oats: f1, f2
-  settled two-settings, box grain: d1, d2
+  doubt no-right, device(yard): s2
+  doubt worked-unready, drill(the drill): r2
+  settled double-entry, list.commas(box(grain), lot(oats)): f1, f2
+  settled two-settings, box(grain): d1, d2
   f2 struck
-  s2 left out: its writer has no right to it
+  s2 left out: no-right

@@ -7,10 +7,10 @@ cab: a = read at 0 on bench
 cab: b = read at 1.0 on bench
 all meet
 expect everyone: ready acres doubts
-  the drill: not ready; missing: hoses tied clear
+  the drill: not ready; missing: check("hoses tied clear")
   bench: 1 ac of 7.5 ac
   knoll: 0 ft2 of 3 ac
-  doubt worked-unready, drill the drill: b
+  doubt worked-unready, drill(the drill): b
 cab: sign item 2 of h
 cab: c = read at 1.5 on bench
 all meet
@@ -22,5 +22,5 @@ cab: e = read at 2.2 on bench
 all meet
 expect everyone: ready doubts
   the drill: not ready; hold stop by Cleo
-  doubt worked-unready, drill the drill: d, e
-  settled worked-unready, drill the drill, ground bench: b
+  doubt worked-unready, drill(the drill): d, e
+  settled worked-unready, list.commas(drill(the drill), ground(bench)): b

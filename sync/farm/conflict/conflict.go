@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/message"
 )
 
 // doubtDigits is how many digits name a doubt: among the few hundred that a
@@ -35,26 +36,25 @@ func DoubtKey(kind string, ids []entry.ID) string {
 // Doubt is something that only a person can settle.
 type Doubt struct {
 	Kind    DoubtKind
-	About   string     // in words: what it is about
-	What    string     // in words: what was written, by whom
-	Why     string     // in words: why it is unlikely, where it is about a slip; what it comes to, where it is about a balance
-	Field   string     // of the last entry's body, that is unlikely, where it is about a slip
-	Look    string     // what to go and look at
-	Entries []entry.ID // behind it, in order
-	Choices []Choice   // what may be said to stand
+	About   message.Message
+	What    message.Message // what was written, by whom
+	Why     message.Message // why it is unlikely, where it is about a slip; what it comes to, where it is about a balance
+	Field   string          // of the last entry's body, that is unlikely, where it is about a slip
+	Entries []entry.ID      // behind it, in order
+	Choices []Choice        // what may be said to stand
 	Settled bool
 	By      entry.ID // the settlement, where it is settled
 }
 
 // Choice is one way to settle a doubt.
 type Choice struct {
-	Word   string     // as a person picks it
-	What   string     // in words
-	Stands []entry.ID // for the settlement
-	Say    string     // for the settlement: a word, where it is neither an entry nor a dial; entry.BeganAt wants a value beside it
+	Word   string          // as a person picks it
+	What   message.Message // what it comes to
+	Stands []entry.ID      // for the settlement
+	Say    string          // for the settlement: a word, where it is neither an entry nor a dial; entry.BeganAt wants a value beside it
 	Value  entry.Opt[int64]
-	Figure string       // Value in words
-	Of     entry.ID     // the entry that is given another body, or struck, with the settlement; zero where none is
-	Body   entry.Body   // that it is given, nil to strike it; without Of, what is written with the settlement, if anything
-	With   []entry.Body // with Of: amendments of what other entries say alike
+	Figure message.Message // Value, as people read it
+	Of     entry.ID        // the entry that is given another body, or struck, with the settlement; zero where none is
+	Body   entry.Body      // that it is given, nil to strike it; without Of, what is written with the settlement, if anything
+	With   []entry.Body    // with Of: amendments of what other entries say alike
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"turnrow/sync/entry"
+	"turnrow/sync/message"
 )
 
 // DoubtKind names a kind of doubt.
@@ -70,10 +71,10 @@ var slipKinds = []DoubtKind{UnlikelyCatch, OverFull, PouredTwice, LevelTooHigh, 
 func (k DoubtKind) IsSlip() bool { return slices.Contains(slipKinds, k) }
 
 // AsWritten is the choice to let a slip stand.
-func AsWritten(written string, figure entry.Opt[int64]) Choice {
-	what := "it is as written"
-	if written != "" {
-		what = written + ", as written"
+func AsWritten(written message.Message, figure entry.Opt[int64]) Choice {
+	what := message.Of("choice.as-written")
+	if !written.IsZero() {
+		what = message.Of("choice.figure-as-written", written)
 	}
 	return Choice{Word: entry.AsWritten, What: what, Say: entry.AsWritten, Value: figure, Figure: written}
 }
@@ -86,8 +87,9 @@ func Confirms(b *entry.Settled, figure entry.Opt[int64]) bool {
 
 // Settling is what to write to settle a doubt by one of its choices: another
 // body in place of an entry's, or none, where that was chosen, and the
-// settlement itself.
-func (d *Doubt) Settling(c Choice, why string) []entry.Body {
+// settlement itself. An entry that is struck says why, or what was chosen where
+// nobody said why.
+func (d *Doubt) Settling(c Choice, why, chosen string) []entry.Body {
 	st := &entry.Settled{Doubt: string(d.Kind), Entries: d.Entries, Stands: c.Stands, Why: why, Choice: c.Say, Value: c.Value}
 	switch {
 	case c.Of.IsZero() && c.Body != nil:
@@ -96,7 +98,7 @@ func (d *Doubt) Settling(c Choice, why string) []entry.Body {
 		return []entry.Body{st}
 	case c.Body == nil:
 		if why == "" {
-			why = c.What
+			why = chosen
 		}
 		return []entry.Body{&entry.Struck{Entry: c.Of, Why: why}, st}
 	}

@@ -3,6 +3,7 @@ package crew
 import (
 	"cmp"
 	"slices"
+	"turnrow/sync/message"
 
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
@@ -27,7 +28,7 @@ func (s *Crew) Forks() []order.Finding {
 		}
 		if len(firsts) > 1 || d.Full && len(firsts) > 0 {
 			slices.SortFunc(firsts, (*order.Rec).Compare)
-			out = append(out, order.Finding{Kind: conflict.Forked, About: "device " + DeviceName(firsts[0].Log), Recs: firsts})
+			out = append(out, order.Finding{Kind: conflict.Forked, About: DeviceText(firsts[0].Log), Recs: firsts})
 		}
 	}
 	return out
@@ -48,7 +49,7 @@ func (s *Crew) ClockDoubts() []order.Finding {
 		if !k.Late.Log.Joined || !k.Early.Log.Joined {
 			continue
 		}
-		about := "clocks of " + DeviceName(k.Late.Log) + " and " + DeviceName(k.Early.Log)
+		about := message.Of("two-clocks", message.Name{Name: DeviceName(k.Late.Log)}, message.Name{Name: DeviceName(k.Early.Log)})
 		out = append(out, order.Finding{Kind: conflict.WrongClock, About: about, Recs: []*order.Rec{k.Late, k.Early}})
 	}
 	return out

@@ -4,6 +4,7 @@ import (
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/thing"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
@@ -35,6 +36,25 @@ func (s *Crew) Name(id entry.ID) string {
 		return ""
 	}
 	return id.Short()
+}
+
+// Called is what the crew calls a thing, as an argument.
+func (s *Crew) Called(id entry.ID) message.Name { return message.Name{Of: id, Name: s.Name(id)} }
+
+// ThingText is a thing with its kind, such as box oat.
+func (s *Crew) ThingText(t *thing.Thing) message.Message { return t.Kind.Named(s.Called(t.ID)) }
+
+// DeviceText is a log's device.
+func DeviceText(d *order.Log) message.Message {
+	return message.Of("device", message.Name{Name: DeviceName(d)})
+}
+
+// Writer is who wrote an entry, as an argument.
+func (s *Crew) Writer(r *order.Rec) message.Arg {
+	if r.By == nil {
+		return message.Of("someone")
+	}
+	return s.Called(*r.By)
 }
 
 // System is the units that the farm shows.

@@ -2,6 +2,7 @@ package fact
 
 import (
 	"slices"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -302,7 +303,7 @@ func (s *Facts) settling(r *order.Rec, all []*order.Rec) []*order.Rec {
 
 // Together makes one doubt of entries of one kind that no settlement names
 // yet, so that a doubt that goes on is one doubt and not one an entry.
-func (s *Facts) Together(kind conflict.DoubtKind, about string, rs []*order.Rec) []order.Finding {
+func (s *Facts) Together(kind conflict.DoubtKind, about message.Message, rs []*order.Rec) []order.Finding {
 	open := slices.DeleteFunc(slices.Clone(rs), func(r *order.Rec) bool { return s.Covered(kind, r) })
 	if len(open) == 0 {
 		return nil

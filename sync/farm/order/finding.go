@@ -5,12 +5,13 @@ import (
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
+	"turnrow/sync/message"
 )
 
-// Finding is a doubt before it is put into words.
+// Finding is a doubt before its choices are worked out.
 type Finding struct {
 	Kind  conflict.DoubtKind
-	About string
+	About message.Message
 	Recs  []*Rec
 }
 

@@ -1,7 +1,7 @@
 package slip
 
 import (
-	"fmt"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -15,12 +15,12 @@ import (
 func (s *Slips) backSlip(t *thing.Thing, l *work.CounterLine, p work.Point) Slip {
 	at := p.Total - p.Offset
 	return Slip{
-		Finding: order.Finding{Kind: conflict.CounterBack, About: "drill " + s.Name(t.ID), Recs: []*order.Rec{p.Rec}}, field: "reading", figure: entry.Some(int64(at)),
-		says: func() slipWords { return s.backWords(l, p, thing.Decimal(int64(at))) },
+		Finding: order.Finding{Kind: conflict.CounterBack, About: s.ThingText(t), Recs: []*order.Rec{p.Rec}}, field: "reading", figure: entry.Some(int64(at)),
+		says: func() reason { return s.backWords(l, p, message.Decimal(at)) },
 	}
 }
 
-func (s *Slips) backWords(l *work.CounterLine, p work.Point, at string) slipWords {
+func (s *Slips) backWords(l *work.CounterLine, p work.Point, at message.Quantity) reason {
 	var above []*work.Point
 	var below units.Reading
 	for i := range l.Points {
@@ -35,23 +35,22 @@ func (s *Slips) backWords(l *work.CounterLine, p work.Point, at string) slipWord
 		}
 	}
 	top := above[len(above)-1]
-	before := thing.Decimal(int64(top.Total - top.Offset))
-	w := slipWords{written: at, asIs: at + " was read before " + before + ", and is written down late",
-		why: "the counter showed " + before + " before, and " + at + " is less: was it misread, or set back"}
+	before := message.Decimal(top.Total - top.Offset)
+	w := reason{written: shown(at), asIs: message.Of("slip.read-before", at, before), why: message.Of("slip.counter-less", before, at)}
 	if p.Begin {
-		w.asIs = "begin at " + at + ": others had the drill up to there"
-		w.why = "the counter showed " + before + " before, and " + at + " is less"
+		w.asIs = message.Of("slip.others-up-to", at)
+		w.why = message.Of("slip.begin-less", before, at)
 		if less := l.Counts.Area(p.Total - below); below > 0 && less > 0 {
-			w.why += fmt.Sprintf(": with a begin there, %s less would be done", less.Format(s.System()))
+			w.why = message.Of("slip.begin-less-done", w.why, message.Area(less))
 		}
 	}
-	w.instead = []meant{{text: "leave " + at + " out", how: "it was misread", value: entry.Some(int64(p.Total - p.Offset))}}
+	w.instead = []meant{{text: message.Of("choice.leave-out-figure", at), how: message.Of("how.misread"), value: entry.Some(int64(p.Total - p.Offset))}}
 	if len(above) == 1 {
-		w.instead = append(w.instead, meant{text: "leave " + before + " out", how: "that one was misread", value: entry.Some(int64(top.Total - top.Offset)), of: top.Rec})
+		w.instead = append(w.instead, meant{text: message.Of("choice.leave-out-figure", before), how: message.Of("how.that-one-misread"), value: entry.Some(int64(top.Total - top.Offset)), of: top.Rec})
 	}
-	w.instead = append(w.instead, meant{text: "set back to " + at, how: "or another counter put in: work goes on from there", value: entry.Some(int64(p.Total - p.Offset)), say: entry.SetBack})
+	w.instead = append(w.instead, meant{text: message.Of("choice.set-back-to", at), how: message.Of("how.another-counter"), value: entry.Some(int64(p.Total - p.Offset)), say: entry.SetBack})
 	if b, ok := p.Rec.Eff.(*entry.CounterStood); ok && !b.Ground.IsZero() {
-		w.instead = append(w.instead, meant{text: at + " on " + s.Name(b.Ground), how: "a reading, and no begin", value: entry.Some(int64(b.Reading)),
+		w.instead = append(w.instead, meant{text: message.Of("choice.reading-on", at, s.Called(b.Ground)), how: message.Of("how.no-begin"), value: entry.Some(int64(b.Reading)),
 			body: &entry.MeterRead{Drill: b.Drill, Reading: b.Reading, Ground: b.Ground, Note: b.Why}})
 	}
 	return w

@@ -1,14 +1,14 @@
 package slip
 
 import (
-	"fmt"
 	"slices"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
+	"turnrow/sync/farm/tell"
 	"turnrow/sync/farm/thing"
-	"turnrow/sync/farm/words"
 	"turnrow/sync/farm/work"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
@@ -138,17 +138,17 @@ func drawnFigure(b entry.Body) entry.Opt[int64] {
 	return entry.Opt[int64]{}
 }
 
-// drawnText is the same in words.
-func (s *Slips) drawnText(b entry.Body) string {
+// drawnText is the same as people read it.
+func drawnText(b entry.Body) message.Message {
 	switch b := b.(type) {
 	case *entry.Filled:
-		return s.Amount(b)
+		return shown(tell.Amount(b))
 	case *entry.VolumeFilled:
-		return s.Measure(b.Volume, b.VolumeIn, b.Heaped)
+		return shown(tell.Measure(b.Volume, b.VolumeIn, b.Heaped))
 	case *entry.BagsOut:
-		return words.BagsText(b.Bags)
+		return tell.Bags(b.Bags)
 	}
-	return ""
+	return message.Message{}
 }
 
 // bagSlip is that what was taken last of some is more than came.
@@ -161,12 +161,12 @@ func (s *Slips) bagSlip(t *thing.Thing, came units.Mass, taken []drawn) Slip {
 	for i := range taken {
 		out = max(out, taken[i].sum)
 	}
-	sl := Slip{Finding: order.Finding{Kind: conflict.MoreThanCame, About: "lot " + s.Name(t.ID), Recs: recs}, field: drawnField(last.Eff), figure: drawnFigure(last.Eff)}
-	sl.says = func() slipWords {
-		w := slipWords{written: s.drawnText(last.Eff),
-			why: fmt.Sprintf("%s of %s has left its bags, and %s came", out.Format(s.System()), s.Name(t.ID), came.Format(s.System()))}
+	sl := Slip{Finding: order.Finding{Kind: conflict.MoreThanCame, About: s.ThingText(t), Recs: recs}, field: drawnField(last.Eff), figure: drawnFigure(last.Eff)}
+	sl.says = func() reason {
+		w := reason{written: drawnText(last.Eff),
+			why: message.Of("slip.more-left", message.Mass(out), s.Called(t.ID), message.Mass(came))}
 		if len(taken) > 1 {
-			w.why += fmt.Sprintf(": %d notes took more than there was", len(taken))
+			w.why = message.Of("slip.more-left-notes", w.why, message.Whole(len(taken)))
 		}
 		if b, ok := last.Eff.(*entry.Filled); ok && len(taken) == 1 {
 			w.instead = s.smallerFill(b, rate.Scaled(came, moreThanCame)-(last.sum-last.mass))
@@ -197,5 +197,5 @@ func (s *Slips) moreCame(t *thing.Thing, missing units.Mass) *beside {
 		return nil
 	}
 	in := units.Count(n * 1000)
-	return &beside{"more-came", words.BagsText(in) + " more came than is written: write that too", &entry.BagsIn{Lot: t.ID, Bags: in}}
+	return &beside{"more-came", message.Of("choice.more-came", tell.Bags(in)), &entry.BagsIn{Lot: t.ID, Bags: in}}
 }

@@ -1,8 +1,8 @@
 package slip
 
 import (
-	"fmt"
 	"slices"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -130,28 +130,28 @@ func (h *besideHeld) known(m *work.Move) (top *work.Move) {
 
 // look holds a reading against where the counter was, or else was next, and
 // says what is wrong with it; "" where nothing is.
-func (h *besideHeld) look(m *work.Move, next []work.Move) (kind conflict.DoubtKind, why string) {
+func (h *besideHeld) look(m *work.Move, next []work.Move) (kind conflict.DoubtKind, why message.Message) {
 	h.from, h.later = h.known(m), false
 	if h.from == nil {
 		if h.from = h.after(m, next); h.from == nil {
-			return "", ""
+			return "", message.Message{}
 		}
 		h.later = true
 	}
 	gap := h.l.Counts.Area(max(m.Total-h.from.Total, h.from.Total-m.Total))
 	if gap <= besideWork {
-		return "", ""
+		return "", message.Message{}
 	}
-	at, was := thing.Decimal(int64(m.Total-m.Offset)), thing.Decimal(int64(h.from.Total-h.from.Offset))
+	at, was := message.Decimal(m.Total-m.Offset), message.Decimal(h.from.Total-h.from.Offset)
 	switch {
 	case h.later:
 		if len(h.likely(m, true)) == 0 {
-			return "", ""
+			return "", message.Message{}
 		}
 		if m.Total > h.from.Total {
-			return conflict.TooManyAcres, fmt.Sprintf("the counter showed %s after, and %s is far more: is it the right reading", was, at)
+			return conflict.TooManyAcres, message.Of("slip.far-more-after", was, at)
 		}
-		return conflict.TooFarBack, fmt.Sprintf("the counter showed %s after, and %s is far less: is it the right reading", was, at)
+		return conflict.TooFarBack, message.Of("slip.far-less-after", was, at)
 	case m.Total > h.from.Total:
 		return h.ahead(m, gap, at, was)
 	}
@@ -172,31 +172,30 @@ func (h *besideHeld) after(m *work.Move, next []work.Move) *work.Move {
 	return nil
 }
 
-func (h *besideHeld) ahead(m *work.Move, gap units.Area, at, was string) (conflict.DoubtKind, string) {
+func (h *besideHeld) ahead(m *work.Move, gap units.Area, at, was message.Quantity) (conflict.DoubtKind, message.Message) {
 	s := h.s
 	switch r := h.room; {
 	case r.all > 0 && gap > r.all:
-		return conflict.TooManyAcres, fmt.Sprintf("from %s to %s are %s, and all the ground has %s left at the most: is it the right reading", was, at, gap.About(s.System()), r.all.About(s.System()))
+		return conflict.TooManyAcres, message.Of("slip.more-than-ground-left", was, at, message.AboutArea(gap), message.AboutArea(r.all))
 	case r.piece > 0 && gap > r.piece && len(h.likely(m, false)) > 0:
-		return conflict.TooManyAcres, fmt.Sprintf("from %s to %s are %s, and no piece has more than %s left: is it the right reading", was, at, gap.About(s.System()), r.piece.About(s.System()))
+		return conflict.TooManyAcres, message.Of("slip.more-than-piece-left", was, at, message.AboutArea(gap), message.AboutArea(r.piece))
 	case s.fasterThan(h.l, h.from.Rec, m.Rec, m.Total-h.from.Total, h.width):
-		return conflict.TooFast, fmt.Sprintf("%s was worked in the %s since the counter showed %s: no drill goes so fast", gap.About(s.System()), minutesText(m.Rec.Wall-h.from.Rec.Wall), was)
+		return conflict.TooFast, message.Of("slip.too-fast-since", message.AboutArea(gap), minutes(m.Rec.Wall-h.from.Rec.Wall), was)
 	}
-	return "", ""
+	return "", message.Message{}
 }
 
-func (h *besideHeld) behind(m *work.Move, gap units.Area, at, was string) (conflict.DoubtKind, string) {
-	system := h.s.System()
+func (h *besideHeld) behind(m *work.Move, gap units.Area, at, was message.Quantity) (conflict.DoubtKind, message.Message) {
 	began, known := h.began(m)
 	switch {
 	case len(h.likely(m, true)) > 0:
-		return conflict.TooFarBack, fmt.Sprintf("the counter showed %s before, and %s is far less: is it the right reading", was, at)
+		return conflict.TooFarBack, message.Of("slip.far-less-before", was, at)
 	case known && h.l.Counts.Area(began-m.Total) > besideWork:
-		return conflict.TooFarBack, fmt.Sprintf("work began at %s, and %s was before that: is it the right reading", thing.Decimal(int64(began-m.Offset)), at)
+		return conflict.TooFarBack, message.Of("slip.before-work-began", message.Decimal(began-m.Offset), at)
 	case h.room.all > 0 && gap > h.room.all+h.done():
-		return conflict.TooFarBack, fmt.Sprintf("the counter showed %s before, and %s is %s less, more than all the ground has: is it the right reading", was, at, gap.About(system))
+		return conflict.TooFarBack, message.Of("slip.less-than-ground", was, at, message.AboutArea(gap))
 	}
-	return "", ""
+	return "", message.Message{}
 }
 
 // began is where work began, as the writer of a reading knew; false where that
@@ -246,26 +245,26 @@ func (h *besideHeld) fitsWithout(from, m *work.Move) bool {
 	return kind == ""
 }
 
-func (h *besideHeld) slip(kind conflict.DoubtKind, m *work.Move, why string, other bool) Slip {
+func (h *besideHeld) slip(kind conflict.DoubtKind, m *work.Move, why message.Message, other bool) Slip {
 	s, at, from := h.s, m.Total-m.Offset, h.from
 	_, box, _ := readingIn(m.Rec.Eff)
 	others := h.likely(m, false)
 	return Slip{
-		Finding: order.Finding{Kind: kind, About: "box " + s.Name(box), Recs: []*order.Rec{m.Rec}}, field: "reading", figure: entry.Some(int64(at)),
-		says: func() slipWords {
-			others := append(others, without(m.Rec, "leave the reading out", "it is not known"))
+		Finding: order.Finding{Kind: kind, About: message.Of("box", s.Called(box)), Recs: []*order.Rec{m.Rec}}, field: "reading", figure: entry.Some(int64(at)),
+		says: func() reason {
+			others := append(others, without(m.Rec, message.Of("choice.leave-reading-out"), message.Of("how.not-known")))
 			if other {
-				other := without(from.Rec, "leave "+thing.Decimal(int64(from.Total-from.Offset))+" out", "that one was misread")
+				other := without(from.Rec, message.Of("choice.leave-out-figure", message.Decimal(from.Total-from.Offset)), message.Of("how.that-one-misread"))
 				other.of, other.word = from.Rec, "other"
 				others = append(others, other)
 			}
-			return slipWords{why: why, written: thing.Decimal(int64(at)), instead: others}
+			return reason{why: why, written: shown(message.Decimal(at)), instead: others}
 		},
 	}
 }
 
 // without is what was done to a box without the reading beside it.
-func without(r *order.Rec, text, how string) meant {
+func without(r *order.Rec, text, how message.Message) meant {
 	return meant{text: text, how: how, word: "no-reading", body: withReading(r.Eff, entry.Opt[units.Reading]{})}
 }
 

@@ -2,8 +2,8 @@ package slip
 
 import (
 	"errors"
-	"fmt"
 	"slices"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -84,7 +84,7 @@ func (s *Slips) asideSlips(f *work.Flow, lot entry.ID, already []Slip) []Slip {
 		}
 		if a := mine[0]; !a.Slip.Plugged && s.Canon(b.Lot) == lot && !slices.ContainsFunc(already, in) {
 			u := rate.Unlikely{Slip: a.Slip, Repeat: a.Repeat, Rate: a.Rate, Others: true}
-			out = append(out, s.catchSlip(r, b, u, "the other catches say"))
+			out = append(out, s.catchSlip(r, b, u, message.Of("says.other-catches")))
 		}
 	}
 	return out
@@ -124,14 +124,14 @@ func (s *Slips) unlikelyCatch(t *thing.Thing, r *order.Rec, b *entry.Caught, cr 
 	case err != nil && !errors.Is(err, rate.ErrNothingKnown):
 		return Slip{}, false, false
 	case ok && u.Others:
-		says := "the other catches say"
+		says := message.Of("says.other-catches")
 		if chart := s.chartSides(bx, b, u); chart > 0 {
-			says += "; the chart says " + chart.Format(s.System()) + ", nearer to this catch: it may be wrong, or those before it"
+			says = message.Of("says.chart-nearer", says, message.Rate(chart))
 			u.Factor = 1 // no slip in this one is likelier than one in those
 		}
 		return s.catchSlip(r, b, u, says), u.Far(), true
 	case ok:
-		return s.catchSlip(r, b, u, "the chart says"), true, true
+		return s.catchSlip(r, b, u, message.Of("says.chart")), true, true
 	case len(ms) > 0 || len(bx.Chart) > 0:
 		return Slip{}, false, false
 	}
@@ -169,11 +169,11 @@ func (s *Slips) nothingCame(r *order.Rec, b *entry.Caught, bx rate.Box, ms []rat
 	return s.catchSlip(r, b, rate.Unlikely{Slip: rate.Slip{Expected: est.Rate, Plugged: true}, Repeat: rate.WholeCatch}, saidBy(fit)), true
 }
 
-func saidBy(fit rate.Fit) string {
+func saidBy(fit rate.Fit) message.Message {
 	if fit.Basis() == rate.FromChart {
-		return "the chart says"
+		return message.Of("says.chart")
 	}
-	return "the other catches say"
+	return message.Of("says.other-catches")
 }
 
 // unusualCatch holds a catch against what is published for its species.
@@ -184,12 +184,11 @@ func (s *Slips) unusualCatch(r *order.Rec, b *entry.Caught, cr rate.CatchRate, u
 	if !ok {
 		return Slip{}, false
 	}
-	sl := s.catchSlip(r, b, rate.Unlikely{Slip: u, Repeat: rate.WholeCatch, Rate: cr.Rate}, "")
+	sl := s.catchSlip(r, b, rate.Unlikely{Slip: u, Repeat: rate.WholeCatch, Rate: cr.Rate}, message.Message{})
 	says := sl.says
-	sl.says = func() slipWords {
+	sl.says = func() reason {
 		w := says()
-		w.why = fmt.Sprintf("%s is %s, far from the %s of %s that %s publishes; no chart and no other catch says more",
-			w.written, cr.Rate.Format(s.System()), p.span(s.System()), species, p.source)
+		w.why = message.Of("slip.catch-unusual", w.written, message.Rate(cr.Rate), p.span(), message.Text(species), message.Text(p.source))
 		return w
 	}
 	return sl, true
@@ -197,24 +196,24 @@ func (s *Slips) unusualCatch(r *order.Rec, b *entry.Caught, cr rate.CatchRate, u
 
 // catchSlip is a slip of a catch, or of one mass of it, against what somebody
 // says.
-func (s *Slips) catchSlip(r *order.Rec, b *entry.Caught, u rate.Unlikely, says string) Slip {
+func (s *Slips) catchSlip(r *order.Rec, b *entry.Caught, u rate.Unlikely, says message.Message) Slip {
 	sum := work.CaughtInAll(b)
 	one := sum
 	if u.Repeat >= 0 && u.Repeat < len(b.Masses) {
 		one = b.Masses[u.Repeat]
 	}
 	return Slip{
-		Finding: order.Finding{Kind: conflict.UnlikelyCatch, About: "box " + s.Name(b.Box) + ", " + s.Name(b.Lot) + " at dial " + s.DialText(b.Box, b.Side, b.Dial), Recs: []*order.Rec{r}},
+		Finding: order.Finding{Kind: conflict.UnlikelyCatch, About: message.Of("box.lot-dial", s.Called(b.Box), s.Called(b.Lot), s.Mark(b.Box, b.Side, b.Dial)), Recs: []*order.Rec{r}},
 		field:   "caught", figure: entry.Some(int64(sum)),
-		says: func() slipWords {
-			w := slipWords{written: one.As(b.MassIn, units.Metric), why: fmt.Sprintf("%s is %s, %s the %s that %s",
-				one.As(b.MassIn, units.Metric), u.Rate.Format(s.System()), u.Beside(), u.Expected.Format(s.System()), says)}
+		says: func() reason {
+			mass := message.Caught(one, b.MassIn)
+			w := reason{written: shown(mass), why: message.Of("slip.catch-far", mass, message.Rate(u.Rate), message.Times(u.Times), message.Rate(u.Expected), says)}
 			if u.Plugged {
-				w.why = fmt.Sprintf("nothing came, where %s %s", says, u.Expected.Format(s.System()))
+				w.why = message.Of("slip.nothing-came", says, message.Rate(u.Expected))
 			}
 			if u.Factor != 1 && !u.Plugged {
 				c := undone(b, u)
-				w.instead = append(w.instead, meant{text: rate.Undone(one, u.Slip).As(b.MassIn, units.Metric), how: u.Likely,
+				w.instead = append(w.instead, meant{text: shown(message.Caught(rate.Undone(one, u.Slip), b.MassIn)), how: slipped(u.Likely),
 					value: entry.Some(int64(work.CaughtInAll(c))), body: c})
 			}
 			if u.Others {
@@ -225,9 +224,17 @@ func (s *Slips) catchSlip(r *order.Rec, b *entry.Caught, u rate.Unlikely, says s
 	}
 }
 
+// slipped is how a slip comes about, in the rate engine's words.
+func slipped(how string) message.Message {
+	if how == "" {
+		return message.Message{}
+	}
+	return message.Of("how", message.TermOf("slip", how))
+}
+
 // notCounted is a catch, or one mass of it, left out.
 func notCounted(b *entry.Caught, repeat int) meant {
-	m := meant{text: "leave it out", how: "something went wrong with it", word: leaveOut}
+	m := meant{text: message.Of("choice.leave-out"), how: message.Of("how.went-wrong"), word: leaveOut}
 	if repeat >= 0 && len(b.Masses) > 1 && repeat < len(b.Masses) {
 		c := *b
 		c.Masses = slices.Delete(slices.Clone(b.Masses), repeat, repeat+1)

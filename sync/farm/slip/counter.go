@@ -1,10 +1,10 @@
 package slip
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -93,10 +93,10 @@ func (s *Slips) skewed(a, b *order.Log) bool {
 func (s *Slips) paceSlip(t *thing.Thing, before, p work.Point) Slip {
 	b, _ := p.Rec.Eff.(*entry.MeterRead)
 	return Slip{
-		Finding: order.Finding{Kind: conflict.TooFast, About: "drill " + s.Name(t.ID), Recs: []*order.Rec{p.Rec}}, field: "reading", figure: figureOf(b),
-		says: func() slipWords {
-			w := slipWords{written: s.readingText(b), why: fmt.Sprintf("%s was worked in the %s since the reading before: no drill goes so fast",
-				s.CounterOf(t).Counts.Area(p.Total-p.From).About(s.System()), minutesText(p.Rec.Wall-before.Rec.Wall))}
+		Finding: order.Finding{Kind: conflict.TooFast, About: s.ThingText(t), Recs: []*order.Rec{p.Rec}}, field: "reading", figure: figureOf(b),
+		says: func() reason {
+			w := reason{written: readingText(b), why: message.Of("slip.too-fast",
+				message.AboutArea(s.CounterOf(t).Counts.Area(p.Total-p.From)), minutes(p.Rec.Wall-before.Rec.Wall))}
 			if b != nil {
 				w.instead = s.likelyReadings(b, before.Total-p.Offset, p.Total-p.Offset)
 			}
@@ -112,11 +112,11 @@ func figureOf(b *entry.MeterRead) entry.Opt[int64] {
 	return entry.Some(int64(b.Reading))
 }
 
-func (s *Slips) readingText(b *entry.MeterRead) string {
+func readingText(b *entry.MeterRead) message.Message {
 	if b == nil {
-		return ""
+		return message.Message{}
 	}
-	return thing.Decimal(int64(b.Reading))
+	return shown(message.Decimal(b.Reading))
 }
 
 // groundSlips finds, for each piece of ground, the readings by which the acres
@@ -160,10 +160,9 @@ func (s *Slips) groundSlips() []Slip {
 func (s *Slips) acresSlip(g, d *thing.Thing, p work.Point, before, done, size units.Area) Slip {
 	b, _ := p.Rec.Eff.(*entry.MeterRead)
 	return Slip{
-		Finding: order.Finding{Kind: conflict.TooManyAcres, About: "ground " + s.Name(g.ID), Recs: []*order.Rec{p.Rec}}, field: "reading", figure: figureOf(b),
-		says: func() slipWords {
-			w := slipWords{written: s.readingText(b), why: fmt.Sprintf("%s of %s would be done, and it has %s: is it the right reading, and the right piece",
-				done.About(s.System()), s.Name(g.ID), size.Format(s.System()))}
+		Finding: order.Finding{Kind: conflict.TooManyAcres, About: s.ThingText(g), Recs: []*order.Rec{p.Rec}}, field: "reading", figure: figureOf(b),
+		says: func() reason {
+			w := reason{written: readingText(b), why: message.Of("slip.too-many-acres", message.AboutArea(done), s.Called(g.ID), message.Area(size))}
 			if b == nil {
 				return w
 			}
@@ -173,16 +172,15 @@ func (s *Slips) acresSlip(g, d *thing.Thing, p work.Point, before, done, size un
 				most += rate.Scaled(p.Total-p.From, rate.Ratio(left, whole))
 			}
 			w.instead = s.likelyReadings(b, p.From-p.Offset, most-p.Offset)
-			w.instead = append(w.instead, s.begins(b, "others had the drill: work began there"))
+			w.instead = append(w.instead, s.begins(b, message.Of("how.others-had-it")))
 			return w
 		},
 	}
 }
 
 // begins is that a counter stood at a reading when work began.
-func (s *Slips) begins(b *entry.MeterRead, how string) meant {
-	at := thing.Decimal(int64(b.Reading))
-	return meant{text: "begin at " + at, how: how, value: entry.Some(int64(b.Reading)),
+func (s *Slips) begins(b *entry.MeterRead, how message.Message) meant {
+	return meant{text: message.Of("choice.begin-at", message.Decimal(b.Reading)), how: how, value: entry.Some(int64(b.Reading)),
 		body: &entry.CounterStood{Drill: b.Drill, Reading: b.Reading, Ground: b.Ground, Why: b.Note}}
 }
 
@@ -202,15 +200,15 @@ func (s *Slips) likelyReadings(b *entry.MeterRead, above, upTo units.Reading) []
 // alone, two digits swapped.
 func likely(written units.Reading, point bool, fits func(units.Reading) bool, as func(units.Reading) entry.Body) []meant {
 	var out []meant
-	try := func(r units.Reading, how string) {
+	try := func(r units.Reading, how message.Message) {
 		if r != written && len(out) < mostReadings && fits(r) {
-			out = append(out, meant{text: thing.Decimal(int64(r)), how: how, value: entry.Some(int64(r)), body: as(r)})
+			out = append(out, meant{text: shown(message.Decimal(r)), how: how, value: entry.Some(int64(r)), body: as(r)})
 		}
 	}
-	try(written/10, "a point left out")
-	try(written/100, "a point left out")
-	try(written*10, "a point too far left")
-	try(written*100, "a point too far left")
+	try(written/10, message.Of("how.point-left-out"))
+	try(written/100, message.Of("how.point-left-out"))
+	try(written*10, message.Of("how.point-too-far-left"))
+	try(written*100, message.Of("how.point-too-far-left"))
 	if point {
 		return out
 	}
@@ -219,7 +217,7 @@ func likely(written units.Reading, point bool, fits func(units.Reading) bool, as
 		digits := []byte(text)
 		digits[i], digits[i+1] = digits[i+1], digits[i]
 		if n, err := strconv.ParseInt(string(digits), 10, 64); err == nil {
-			try(units.Reading(n)*counterStep+written%counterStep, "two digits swapped")
+			try(units.Reading(n)*counterStep+written%counterStep, message.Of("how.digits-swapped"))
 		}
 	}
 	return out
@@ -230,13 +228,12 @@ func likely(written units.Reading, point bool, fits func(units.Reading) bool, as
 func (s *Slips) beginSlip(t *thing.Thing, p work.Point) Slip {
 	b, _ := p.Rec.Eff.(*entry.MeterRead)
 	return Slip{
-		Finding: order.Finding{Kind: conflict.CounterBegin, About: "drill " + s.Name(t.ID), Recs: []*order.Rec{p.Rec}}, field: "reading", figure: figureOf(b), AskOnly: true,
-		says: func() slipWords {
-			at := s.readingText(b)
-			w := slipWords{why: "it is the first reading of " + s.Name(t.ID) + ", and no acres follow from it: is " + at +
-				" where the counter stood before you began, or had you worked", written: at, unsettled: "worked: where it stood is still to be said"}
+		Finding: order.Finding{Kind: conflict.CounterBegin, About: s.ThingText(t), Recs: []*order.Rec{p.Rec}}, field: "reading", figure: figureOf(b), AskOnly: true,
+		says: func() reason {
+			at := readingText(b)
+			w := reason{why: message.Of("slip.first-reading", s.Called(t.ID), at), written: at, unsettled: message.Of("choice.worked")}
 			if b != nil {
-				w.instead = []meant{s.begins(b, "nothing was worked up to there")}
+				w.instead = []meant{s.begins(b, message.Of("how.nothing-worked"))}
 			}
 			return w
 		},

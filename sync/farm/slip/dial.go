@@ -5,6 +5,7 @@ import (
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/thing"
+	"turnrow/sync/message"
 )
 
 // dialSlips finds moves of a dial to the mark at which it stood already, as
@@ -29,11 +30,11 @@ func (s *Slips) dialSlips(t *thing.Thing) []Slip {
 
 func (s *Slips) dialSlip(t *thing.Thing, r, before *order.Rec, b *entry.DialMoved) Slip {
 	return Slip{
-		Finding: order.Finding{Kind: conflict.SameDial, About: "dial of " + s.BoxSide(t.ID, b.Side), Recs: []*order.Rec{r}},
+		Finding: order.Finding{Kind: conflict.SameDial, About: message.Of("field.dial", s.BoxText(t.ID, b.Side)), Recs: []*order.Rec{r}},
 		field:   "dial", figure: entry.Some(int64(b.To)),
-		says: func() slipWords {
-			mark := s.DialText(b.Box, b.Side, b.To)
-			return slipWords{written: mark, why: "the dial of " + s.BoxSide(t.ID, b.Side) + " stands at " + mark + " already, since " + s.PersonName(before) + " set it"}
+		says: func() reason {
+			mark := s.Mark(b.Box, b.Side, b.To)
+			return reason{written: shown(mark), why: message.Of("slip.same-dial", s.BoxText(t.ID, b.Side), mark, s.Writer(before))}
 		},
 	}
 }

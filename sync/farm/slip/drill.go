@@ -1,7 +1,7 @@
 package slip
 
 import (
-	"fmt"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -25,13 +25,13 @@ const (
 // that puts it right, and how that reads.
 var unitSlips = []struct {
 	by  float64
-	how string
+	how message.Message
 }{
-	{1.0 / 12, "inches, not feet"}, {12, "feet, not inches"},
-	{2.54, "inches, not centimetres"}, {1 / 2.54, "centimetres, not inches"},
-	{25.4, "inches, not millimetres"}, {1 / 25.4, "millimetres, not inches"},
-	{1 / 3.280839895, "feet, not metres"}, {3.280839895, "metres, not feet"},
-	{0.1, "a point left out"}, {10, "a point too many"},
+	{1.0 / 12, message.Of("how.inches-not-feet")}, {12, message.Of("how.feet-not-inches")},
+	{2.54, message.Of("how.inches-not-centimetres")}, {1 / 2.54, message.Of("how.centimetres-not-inches")},
+	{25.4, message.Of("how.inches-not-millimetres")}, {1 / 25.4, message.Of("how.millimetres-not-inches")},
+	{1 / 3.280839895, message.Of("how.feet-not-metres")}, {3.280839895, message.Of("how.metres-not-feet")},
+	{0.1, message.Of("how.point-left-out")}, {10, message.Of("how.point-too-many")},
 }
 
 // mostReadings is how many other readings are offered: more are not read.
@@ -41,18 +41,19 @@ const mostReadings = 2
 // and beyond which it is asked about.
 type drillMeasure struct {
 	num                  int
-	what, field          string
+	why                  message.ID
+	field                string
 	least, most          units.Length
 	usualFrom, usualUpTo units.Length
 	set                  func(*entry.DrillSet, units.Length)
 }
 
 var drillMeasures = []drillMeasure{
-	{thing.DrillSpacing, "rows %s apart", "spacing", leastSpacing, mostSpacing, 5 * 25_400, 12 * 25_400,
+	{thing.DrillSpacing, "slip.spacing", "spacing", leastSpacing, mostSpacing, 5 * 25_400, 12 * 25_400,
 		func(b *entry.DrillSet, l units.Length) { b.Spacing = entry.Some(l) }},
-	{thing.DrillWidth, "a drill %s wide", "width", leastWidth, mostWidth, 3 * 304_800, 60 * 304_800,
+	{thing.DrillWidth, "slip.width", "width", leastWidth, mostWidth, 3 * 304_800, 60 * 304_800,
 		func(b *entry.DrillSet, l units.Length) { b.Width = entry.Some(l) }},
-	{thing.DrillRoll, "a wheel that rolls %s a turn", "wheel_roll", leastRoll, mostRoll, 5 * 304_800, 11 * 304_800,
+	{thing.DrillRoll, "slip.roll", "wheel_roll", leastRoll, mostRoll, 5 * 304_800, 11 * 304_800,
 		func(b *entry.DrillSet, l units.Length) { b.Roll = entry.Some(l) }},
 }
 
@@ -79,28 +80,29 @@ func (s *Slips) drillSlips(t *thing.Thing) []Slip {
 
 func (s *Slips) drillSlip(t *thing.Thing, by *order.Rec, m *drillMeasure, l units.Length) Slip {
 	return Slip{
-		Finding: order.Finding{Kind: conflict.UnlikelyWidth, About: "drill " + s.Name(t.ID), Recs: []*order.Rec{by}}, field: m.field, figure: entry.Some(int64(l)),
-		says: func() slipWords {
-			w := slipWords{written: l.Format(s.System()), why: m.why(l, s.System())}
+		Finding: order.Finding{Kind: conflict.UnlikelyWidth, About: s.ThingText(t), Recs: []*order.Rec{by}}, field: m.field, figure: entry.Some(int64(l)),
+		says: func() reason {
+			w := reason{written: shown(message.Length(l)), why: m.unlike(l)}
 			for _, o := range m.others(l) {
 				b := *by.Eff.(*entry.DrillSet)
 				m.set(&b, o.length)
-				w.instead = append(w.instead, meant{text: o.length.Format(s.System()), how: o.how, value: entry.Some(int64(o.length)), body: &b})
+				w.instead = append(w.instead, meant{text: shown(message.Length(o.length)), how: o.how, value: entry.Some(int64(o.length)), body: &b})
 			}
 			return w
 		},
 	}
 }
 
-func (m *drillMeasure) why(l units.Length, s units.System) string {
-	return fmt.Sprintf(m.what+": drills have %s to %s", l.Format(s), m.least.Format(s), m.most.Format(s))
+// unlike says what drills have.
+func (m *drillMeasure) unlike(l units.Length) message.Message {
+	return message.Of(m.why, message.Length(l), message.Length(m.least), message.Length(m.most))
 }
 
 // otherLength is a length that may have been meant, and how it came to be written
 // otherwise.
 type otherLength struct {
 	length units.Length
-	how    string
+	how    message.Message
 }
 
 func (m *drillMeasure) others(l units.Length) (list []otherLength) {
@@ -115,18 +117,18 @@ func (m *drillMeasure) others(l units.Length) (list []otherLength) {
 // UnlikelyLength says why a drill's "spacing", "width" or "wheel_roll" is unlikely
 // to be so, and what may have been meant, likeliest first. It is false where drills
 // have such.
-func UnlikelyLength(field string, l units.Length, s units.System) (why string, meant []string, unlikely bool) {
+func UnlikelyLength(field string, l units.Length) (why message.Message, meant []units.Length, unlikely bool) {
 	for i := range drillMeasures {
 		m := &drillMeasures[i]
 		if m.field != field || l >= m.least && l <= m.most {
 			continue
 		}
 		for _, o := range m.others(l) {
-			meant = append(meant, o.length.Format(s))
+			meant = append(meant, o.length)
 		}
-		return m.why(l, s), meant, true
+		return m.unlike(l), meant, true
 	}
-	return "", nil, false
+	return message.Message{}, nil, false
 }
 
 // PublishedRates is the lowest and the highest rate that is published for a

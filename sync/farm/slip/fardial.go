@@ -1,8 +1,8 @@
 package slip
 
 import (
-	"fmt"
 	"slices"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -51,9 +51,9 @@ func (s *Slips) farDial(t *thing.Thing, f *work.Flow, v *view.View, r *order.Rec
 		}
 		last := slices.MaxFunc(chart, func(a, b rate.ChartPoint) int { return int(a.Dial - b.Dial) }).Dial
 		first := slices.MinFunc(chart, func(a, b rate.ChartPoint) int { return int(a.Dial - b.Dial) }).Dial
-		return s.dialOff(t, r, b, nil, func() string {
-			return fmt.Sprintf("the chart of %s goes from %s to %s: what %s gives is not known", s.SpeciesOf(lot),
-				s.DialText(t.ID, b.Side, first), s.DialText(t.ID, b.Side, last), s.DialText(t.ID, b.Side, b.To))
+		return s.dialOff(t, r, b, nil, func() message.Message {
+			return message.Of("slip.off-chart-marks", message.Text(s.SpeciesOf(lot)),
+				s.Mark(t.ID, b.Side, first), s.Mark(t.ID, b.Side, last), s.Mark(t.ID, b.Side, b.To))
 		}), true
 	}
 	w := f.Ways(lot)
@@ -65,30 +65,29 @@ func (s *Slips) farDial(t *thing.Thing, f *work.Flow, v *view.View, r *order.Rec
 	if !ok {
 		return Slip{}, false
 	}
-	return s.dialOff(t, r, b, u.Instead, func() string {
-		gives := u.Gives.Format(s.System())
+	return s.dialOff(t, r, b, u.Instead, func() message.Message {
 		if u.OffChart {
-			return fmt.Sprintf("dial %v lies far beyond the chart, and would give about %s", b.To, gives)
+			return message.Of("slip.beyond-chart", message.Decimal(b.To), message.Rate(u.Gives))
 		}
-		return fmt.Sprintf("dial %v gives about %s, and the plan wants %s", b.To, gives, rate.Between(slices.Min(aims), slices.Max(aims), s.System()))
+		return message.Of("slip.off-plan", message.Decimal(b.To), message.Rate(u.Gives), message.Between(slices.Min(aims), slices.Max(aims)))
 	}), true
 }
 
 // dialOff is the slip of a dial that stands where it hardly can.
-func (s *Slips) dialOff(t *thing.Thing, r *order.Rec, b *entry.DialMoved, instead []units.Dial, why func() string) Slip {
+func (s *Slips) dialOff(t *thing.Thing, r *order.Rec, b *entry.DialMoved, instead []units.Dial, why func() message.Message) Slip {
 	return Slip{
-		Finding: order.Finding{Kind: conflict.UnlikelyDial, About: "dial of " + s.BoxSide(t.ID, b.Side), Recs: []*order.Rec{r}},
+		Finding: order.Finding{Kind: conflict.UnlikelyDial, About: message.Of("field.dial", s.BoxText(t.ID, b.Side)), Recs: []*order.Rec{r}},
 		field:   "dial", figure: entry.Some(int64(b.To)),
-		says: func() slipWords {
-			w := slipWords{written: s.DialText(t.ID, b.Side, b.To), why: why()}
+		says: func() reason {
+			w := reason{written: shown(s.Mark(t.ID, b.Side, b.To)), why: why()}
 			for _, d := range instead {
 				c := *b
 				c.To = d
-				how := "a point too many"
+				how := message.Of("how.point-too-many")
 				if d < b.To {
-					how = "a point left out"
+					how = message.Of("how.point-left-out")
 				}
-				w.instead = append(w.instead, meant{text: d.String(), how: how, value: entry.Some(int64(d)), body: &c})
+				w.instead = append(w.instead, meant{text: shown(message.Decimal(d)), how: how, value: entry.Some(int64(d)), body: &c})
 			}
 			return w
 		},

@@ -1,7 +1,7 @@
 package slip
 
 import (
-	"fmt"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -34,20 +34,19 @@ func (s *Slips) finishSlips(t *thing.Thing, v *view.View) []Slip {
 		return nil
 	}
 	return []Slip{{
-		Finding: order.Finding{Kind: conflict.FinishedEarly, About: "ground " + s.Name(t.ID), Recs: []*order.Rec{r}}, field: "finished",
-		says: func() slipWords { return s.finishWords(t, h) },
+		Finding: order.Finding{Kind: conflict.FinishedEarly, About: s.ThingText(t), Recs: []*order.Rec{r}}, field: "finished",
+		says: func() reason { return s.finishWords(t, h) },
 	}}
 }
 
-func (s *Slips) finishWords(t *thing.Thing, h view.HeldAgainst) slipWords {
-	name := s.Name(t.ID)
-	w := slipWords{written: name + " is finished", asIs: "it is finished: what was sown was not all counted, or its area is wrong",
-		instead: []meant{{text: "it is not finished", word: unwrite}}}
+func (s *Slips) finishWords(t *thing.Thing, h view.HeldAgainst) reason {
+	name := s.Called(t.ID)
+	w := reason{written: message.Of("finished", name), asIs: message.Of("choice.finished"),
+		instead: []meant{{text: message.Of("choice.not-finished"), word: unwrite}}}
 	if h.Done == 0 {
-		w.why = fmt.Sprintf("no acres of %s were counted: is it finished", name)
+		w.why = message.Of("slip.none-counted", name)
 		return w
 	}
-	w.why = fmt.Sprintf("the counter says %s of %s, and it has %s: is it finished, is a reading missing, or is the area wrong",
-		h.Done.About(s.System()), name, h.Area.Format(s.System()))
+	w.why = message.Of("slip.finished-early", message.AboutArea(h.Done), name, message.Area(h.Area))
 	return w
 }

@@ -1,7 +1,8 @@
 package slip
 
 import (
-	"fmt"
+	"turnrow/sync/farm/tell"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -13,11 +14,11 @@ import (
 func (s *Slips) littleSlip(f *work.Flow, o work.LittleFill) Slip {
 	b := o.Body
 	return Slip{
-		Finding: order.Finding{Kind: conflict.LittlePoured, About: "box " + s.Name(f.Box.ID), Recs: []*order.Rec{o.Rec}}, field: "mass", figure: entry.Some(int64(b.Mass)),
-		says: func() slipWords {
-			w := slipWords{written: s.Amount(b), why: fmt.Sprintf("%s of %s is far less than anybody pours into a box", s.Amount(b), s.Name(b.Lot))}
+		Finding: order.Finding{Kind: conflict.LittlePoured, About: s.ThingText(f.Box), Recs: []*order.Rec{o.Rec}}, field: "mass", figure: entry.Some(int64(b.Mass)),
+		says: func() reason {
+			w := reason{written: shown(tell.Amount(b)), why: message.Of("slip.little", tell.Amount(b), s.Called(b.Lot))}
 			if m := s.largerUnit(b); m.Mass > 0 && (!o.Known || m.Mass <= o.Room) {
-				w.instead = []meant{{text: s.Amount(&m), how: "not " + unitOf(b.MassIn), value: entry.Some(int64(m.Mass)), body: &m}}
+				w.instead = []meant{{text: shown(tell.Amount(&m)), how: notThat(b.MassIn), value: entry.Some(int64(m.Mass)), body: &m}}
 			}
 			return w
 		},
@@ -41,9 +42,10 @@ func (s *Slips) largerUnit(b *entry.Filled) entry.Filled {
 	return out
 }
 
-func unitOf(in units.In) string {
+// notThat is that another unit was meant.
+func notThat(in units.In) message.Message {
 	if in == units.InOunces {
-		return "ounces"
+		return message.Of("how.not-ounces")
 	}
-	return "grams"
+	return message.Of("how.not-grams")
 }

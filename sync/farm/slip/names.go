@@ -5,6 +5,7 @@ import (
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/thing"
+	"turnrow/sync/message"
 )
 
 // nameSlips finds things of a kind whose names are so like that the later one
@@ -31,15 +32,16 @@ func (s *Slips) nameSlips() []Slip {
 
 func (s *Slips) nameSlip(a, b *thing.Thing) Slip {
 	first, second := a.Text(thing.NameField(a.Kind)), b.Text(thing.NameField(b.Kind))
+	one, two := message.Name{Of: a.ID, Name: first}, message.Name{Of: b.ID, Name: second}
 	return Slip{
-		Finding: order.Finding{Kind: conflict.NearName, About: a.Kind.String() + " " + second, Recs: []*order.Rec{a.Made, b.Made}}, field: "name",
-		says: func() slipWords {
-			return slipWords{
-				why:     "there is a " + a.Kind.String() + " " + first + " already: " + second + " would be another one",
-				written: "two, " + first + " and " + second,
+		Finding: order.Finding{Kind: conflict.NearName, About: a.Kind.Named(two), Recs: []*order.Rec{a.Made, b.Made}}, field: "name",
+		says: func() reason {
+			return reason{
+				why:     message.Of("slip.near-name", a.Kind.Named(one), two),
+				written: message.Of("choice.two-things", one, two),
 				instead: []meant{
-					{text: "one, " + first, one: a.ID, body: named(a.Kind, a.ID, first)},
-					{text: "one, " + second, one: b.ID, body: named(a.Kind, b.ID, second)},
+					{text: message.Of("choice.one-thing", one), one: a.ID, body: named(a.Kind, a.ID, first)},
+					{text: message.Of("choice.one-thing", two), one: b.ID, body: named(a.Kind, b.ID, second)},
 				},
 			}
 		},

@@ -1,9 +1,8 @@
 package slip
 
 import (
-	"fmt"
 	"slices"
-	"strings"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -20,11 +19,8 @@ type published struct {
 	source    string
 }
 
-// span is the lowest and the highest, with the unit once.
-func (p published) span(s units.System) string {
-	low, _, _ := strings.Cut(p.low.Format(s), " ")
-	return low + " to " + p.high.Format(s)
-}
+// span is the lowest and the highest.
+func (p published) span() message.Arg { return message.Range(p.low, p.high) }
 
 func publishedRates(species string) (p published, ok bool) {
 	sp, err := rate.FindSpecies(species)
@@ -86,17 +82,17 @@ func (s *Slips) planSlips(t *thing.Thing, usual usualRates) []Slip {
 
 func (s *Slips) planSlip(t *thing.Thing, by *order.Rec, f thing.Field, r units.RatePerArea, p published) Slip {
 	return Slip{
-		Finding: order.Finding{Kind: conflict.UnlikelyRate, About: "plan of ground " + s.Name(t.ID) + ": " + s.Name(f.X) + " in " + s.Name(f.Y), Recs: []*order.Rec{by}},
+		Finding: order.Finding{Kind: conflict.UnlikelyRate, About: s.FieldText(t, f), Recs: []*order.Rec{by}},
 		field:   "live", figure: entry.Some(int64(r)),
-		says: func() slipWords {
-			w := slipWords{written: r.Format(s.System()) + " live", why: fmt.Sprintf("%s live of %s is far from the %s that %s publishes",
-				r.Format(s.System()), s.SpeciesOf(f.X), p.span(s.System()), p.source)}
-			to, how := r/10, "a point left out"
+		says: func() reason {
+			w := reason{written: message.Of("value.live", message.Rate(r)), why: message.Of("slip.plan-rate",
+				message.Rate(r), message.Text(s.SpeciesOf(f.X)), p.span(), message.Text(p.source))}
+			to, how := r/10, message.Of("how.point-left-out")
 			if r < p.low {
-				to, how = r*10, "a point too many"
+				to, how = r*10, message.Of("how.point-too-many")
 			}
 			if to >= p.low && to <= p.high {
-				w.instead = []meant{{text: to.Format(s.System()), how: how, value: entry.Some(int64(to)), body: s.replanned(by, f, to)}}
+				w.instead = []meant{{text: shown(message.Rate(to)), how: how, value: entry.Some(int64(to)), body: s.replanned(by, f, to)}}
 			}
 			return w
 		},

@@ -1,7 +1,8 @@
 package slip
 
 import (
-	"fmt"
+	"turnrow/sync/farm/tell"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -25,45 +26,41 @@ const (
 func (s *Slips) twiceSlip(f *work.Flow, o work.FillTwice) Slip {
 	a, b := o.First, o.Second
 	return Slip{
-		Finding: order.Finding{Kind: conflict.PouredTwice, About: "box " + s.Name(f.Box.ID), Recs: []*order.Rec{a.Rec, b.Rec}},
-		says: func() slipWords {
-			return slipWords{
-				why:     s.What(b.Rec.Eff) + " was written " + minutesText(b.At-a.At) + " before, by the same person",
-				written: "filled twice",
-				instead: []meant{{text: "filled once", how: "leave the second out"}},
+		Finding: order.Finding{Kind: conflict.PouredTwice, About: s.ThingText(f.Box), Recs: []*order.Rec{a.Rec, b.Rec}},
+		says: func() reason {
+			return reason{
+				why:     message.Of("slip.poured-twice", s.What(b.Rec.Eff), minutes(b.At-a.At)),
+				written: message.Of("choice.filled-twice"),
+				instead: []meant{{text: message.Of("choice.filled-once"), how: message.Of("how.leave-second-out")}},
 			}
 		},
 	}
 }
 
-// minutesText writes a span of ms in whole minutes.
-func minutesText(ms int64) string {
-	switch n := (ms + 30_000) / 60_000; {
-	case n < 1:
-		return "less than a minute"
-	case n == 1:
-		return "a minute"
-	default:
-		return fmt.Sprintf("%d minutes", n)
+// minutes is a span of ms in whole minutes.
+func minutes(ms int64) message.Message {
+	n := (ms + 30_000) / 60_000
+	if n < 1 {
+		return message.Of("minutes.none")
 	}
+	return message.Of("minutes", message.Whole(n))
 }
 
 func (s *Slips) overFullSlip(f *work.Flow, o work.OverFill) Slip {
 	d, least, likely, full := o.Deed, o.Least, o.Likely, o.Full
 	sl := Slip{
-		Finding: order.Finding{Kind: conflict.OverFull, About: "box " + s.Name(f.Box.ID), Recs: []*order.Rec{d.Rec}},
+		Finding: order.Finding{Kind: conflict.OverFull, About: s.ThingText(f.Box), Recs: []*order.Rec{d.Rec}},
 		figure:  entry.Some(d.Much), field: drawnField(d.Rec.Eff),
 	}
 	b, plain := d.Rec.Eff.(*entry.Filled)
-	sl.says = func() slipWords {
+	sl.says = func() reason {
 		m := s.Weighs(d)
-		w := slipWords{why: fmt.Sprintf("%s of %s is more than box %s holds, about %s", m.Format(s.System()), s.Name(s.LotOf(d)),
-			s.Name(f.Box.ID), s.About(full)), written: m.Format(s.System())}
+		w := reason{why: message.Of("slip.over-full", message.Mass(m), s.Called(s.LotOf(d)), s.Called(f.Box.ID), message.AboutMass(full)), written: shown(message.Mass(m))}
 		if least > 0 {
-			w.why += ", and " + s.heldText(least, likely) + " is in it"
+			w.why = message.Of("slip.over-full-with", w.why, held(least, likely))
 		}
 		if plain {
-			w.written = s.Amount(b)
+			w.written = shown(tell.Amount(b))
 			w.instead = s.smallerFill(b, rate.Scaled(full, work.OverFull)-least)
 		}
 		return w
@@ -74,14 +71,14 @@ func (s *Slips) overFullSlip(f *work.Flow, o work.OverFill) Slip {
 // smallerFill is what may have been meant by a fill of which there is room for
 // so many mg alone: a mass that was typed as bags, or a point left out.
 func (s *Slips) smallerFill(b *entry.Filled, room units.Mass) []meant {
-	try := func(m units.Mass, in units.In, bags units.Count, how string) []meant {
+	try := func(m units.Mass, in units.In, bags units.Count, how message.Message) []meant {
 		c := *b
 		c.Mass, c.MassIn, c.Bags = m, in, bags
 		v := int64(m)
 		if m == 0 {
 			v = int64(bags)
 		}
-		return []meant{{text: s.Amount(&c), how: how, value: entry.Some(v), body: &c}}
+		return []meant{{text: shown(tell.Amount(&c)), how: how, value: entry.Some(v), body: &c}}
 	}
 	if b.Bags > 0 && b.Bags < manyBags {
 		return nil
@@ -89,18 +86,18 @@ func (s *Slips) smallerFill(b *entry.Filled, room units.Mass) []meant {
 	if b.Bags > 0 {
 		bag, _ := s.Thing(b.Lot, thing.Lot).Num(thing.LotBag)
 		if m, err := units.MassFromPounds(b.Bags.Float()); err == nil && s.System() == units.US && m <= room {
-			return try(m, units.InPounds, 0, "pounds, not bags")
+			return try(m, units.InPounds, 0, message.Of("how.pounds-not-bags"))
 		}
 		if m, err := units.MassFromGrams(rate.Scaled(b.Bags, 1000).Float()); err == nil && s.System() == units.Metric && m <= room {
-			return try(m, units.InKilograms, 0, "kilograms, not bags")
+			return try(m, units.InKilograms, 0, message.Of("how.kilograms-not-bags"))
 		}
 		if m, err := units.Mass(bag).Times(b.Bags / 10); err == nil && m <= room {
-			return try(0, 0, b.Bags/10, "a point left out")
+			return try(0, 0, b.Bags/10, message.Of("how.point-left-out"))
 		}
 		return nil
 	}
 	if b.Mass/10 <= room {
-		return try(b.Mass/10, b.MassIn, 0, "a point left out")
+		return try(b.Mass/10, b.MassIn, 0, message.Of("how.point-left-out"))
 	}
 	return nil
 }

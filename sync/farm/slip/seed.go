@@ -3,6 +3,8 @@ package slip
 import (
 	"slices"
 	"strings"
+	"turnrow/sync/farm/tell"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -102,15 +104,15 @@ func (s *Slips) seedNameSlips() []Slip {
 
 func (s *Slips) seedNameSlip(n seedName, near string) Slip {
 	return Slip{
-		Finding: order.Finding{Kind: conflict.NearSpecies, About: "species " + n.text, Recs: n.by[:1]}, field: "species",
-		says: func() slipWords {
-			m := meant{text: near, how: "not " + n.text, body: respelt(n.by[0].Eff, n.text, near)}
+		Finding: order.Finding{Kind: conflict.NearSpecies, About: message.Of("species", message.Text(n.text)), Recs: n.by[:1]}, field: "species",
+		says: func() reason {
+			m := meant{text: written(near), how: message.Of("how.not", message.Text(n.text)), body: respelt(n.by[0].Eff, n.text, near)}
 			for _, r := range n.by[1:] {
 				if b := respelt(r.Eff, n.text, near); b != nil {
 					m.with = append(m.with, &entry.Amended{Entry: r.ID(), Body: b})
 				}
 			}
-			w := slipWords{why: "no species " + n.text + " is known, and " + near + " is", written: n.text}
+			w := reason{why: message.Of("slip.near-species", message.Text(n.text), message.Text(near)), written: written(n.text)}
 			if m.body != nil {
 				w.instead = []meant{m}
 			}
@@ -192,9 +194,9 @@ func (s *Slips) wasPoured(boxes []*thing.Thing, of entry.ID, r *order.Rec) bool 
 
 func (s *Slips) changedSeedSlip(t *thing.Thing, by *order.Rec, was, now string) Slip {
 	return Slip{
-		Finding: order.Finding{Kind: conflict.ChangedSpecies, About: "lot " + s.Name(t.ID), Recs: []*order.Rec{by}}, field: "species",
-		says: func() slipWords {
-			m := meant{text: was, how: "as it was", body: respelt(by.Eff, now, was)}
+		Finding: order.Finding{Kind: conflict.ChangedSpecies, About: s.ThingText(t), Recs: []*order.Rec{by}}, field: "species",
+		says: func() reason {
+			m := meant{text: written(was), how: message.Of("how.as-it-was"), body: respelt(by.Eff, now, was)}
 			for i := range t.Fields {
 				f := &t.Fields[i]
 				if r, v, ok := f.Shown(); ok && seedIn(thing.Lot, f, v) == now && r != by {
@@ -203,8 +205,8 @@ func (s *Slips) changedSeedSlip(t *thing.Thing, by *order.Rec, was, now string) 
 					}
 				}
 			}
-			return slipWords{why: "seed of lot " + s.Name(t.ID) + " was poured as " + was + ", and it would be " + now + " now",
-				written: now, instead: []meant{m}}
+			return reason{why: message.Of("slip.changed-species", s.Called(t.ID), message.Text(was), message.Text(now)),
+				written: written(now), instead: []meant{m}}
 		},
 	}
 }
@@ -259,17 +261,17 @@ func (s *Slips) labelSlip(t *thing.Thing, set, line *order.Rec, says string, nam
 	recs := []*order.Rec{set, line}
 	slices.SortFunc(recs, (*order.Rec).Compare)
 	return Slip{
-		Finding: order.Finding{Kind: conflict.OtherLabel, About: "lot " + s.Name(t.ID), Recs: recs}, field: "species",
-		says: func() slipWords {
-			w := slipWords{why: "lot " + s.Name(t.ID) + " is " + says + ", and its label says " + strings.Join(names, ", "), written: "both"}
+		Finding: order.Finding{Kind: conflict.OtherLabel, About: s.ThingText(t), Recs: recs}, field: "species",
+		says: func() reason {
+			w := reason{why: message.Of("slip.other-label", s.Called(t.ID), message.Text(says), tell.Texts(names)), written: message.Of("choice.both")}
 			if len(names) > 1 {
 				return w
 			}
 			if b := respelt(set.Eff, says, names[0]); b != nil {
-				w.instead = append(w.instead, meant{text: names[0], how: "as its label says", body: b, of: set})
+				w.instead = append(w.instead, meant{text: written(names[0]), how: message.Of("how.as-label-says"), body: b, of: set})
 			}
 			if b := respelt(line.Eff, names[0], says); b != nil {
-				w.instead = append(w.instead, meant{text: says, how: "and the label with it", body: b, of: line})
+				w.instead = append(w.instead, meant{text: written(says), how: message.Of("how.label-with-it"), body: b, of: line})
 			}
 			return w
 		},
@@ -305,10 +307,10 @@ func (s *Slips) latestLabel(t *thing.Thing, by *order.Rec) *order.Rec {
 
 func (s *Slips) coatingSlip(t *thing.Thing, by *order.Rec, tag rate.Tag) Slip {
 	return Slip{
-		Finding: order.Finding{Kind: conflict.UnclearCoating, About: "lot " + s.Name(t.ID), Recs: []*order.Rec{by}}, field: "coating_counted",
-		says: func() slipWords {
+		Finding: order.Finding{Kind: conflict.UnclearCoating, About: s.ThingText(t), Recs: []*order.Rec{by}}, field: "coating_counted",
+		says: func() reason {
 			_, err := tag.CountedCoating()
-			w := slipWords{open: true, why: "lot " + s.Name(t.ID) + ": " + err.Error() + ", with coating_counted: in, or coating_counted: apart"}
+			w := reason{open: true, why: message.Of("slip.unclear-coating", s.Called(t.ID), message.Text(err.Error()))}
 			b, ok := by.Eff.(*entry.LabelSet)
 			for _, way := range []entry.CoatingCounted{entry.CoatingIn, entry.CoatingApart} {
 				c := tag
@@ -319,7 +321,7 @@ func (s *Slips) coatingSlip(t *thing.Thing, by *order.Rec, tag rate.Tag) Slip {
 				}
 				with := *b
 				with.CoatingCounted = way
-				w.instead = append(w.instead, meant{text: c.Counted.String(), how: live.Share().String() + " of the bag is live seed", body: &with, word: c.Counted.String()})
+				w.instead = append(w.instead, meant{text: message.Of("value", message.TermOf("coating", c.Counted.String())), how: message.Of("how.live", message.Share(live.Share())), body: &with, word: c.Counted.String()})
 			}
 			return w
 		},

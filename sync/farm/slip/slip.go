@@ -3,13 +3,14 @@ package slip
 import (
 	"slices"
 	"strconv"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
+	"turnrow/sync/farm/tell"
 	"turnrow/sync/farm/thing"
 	"turnrow/sync/farm/view"
-	"turnrow/sync/farm/words"
 	"turnrow/sync/farm/work"
 )
 
@@ -24,26 +25,27 @@ type Slip struct {
 	DoubtOnly     bool             // each of its entries was asked about by itself
 	field         string           // of that entry's body, that is unlikely
 	figure        entry.Opt[int64] // that was written there, in the field's own unit
-	says          func() slipWords // why it is unlikely, where somebody reads it
+	says          func() reason    // why it is unlikely, where somebody reads it
 }
 
-// slipWords is a slip in words.
-type slipWords struct {
-	why     string  // why it is unlikely
-	written string  // the figure as it was written
-	asIs    string  // what it is as written, where that wants saying
-	instead []meant // what may have been meant, likeliest first
-	beside  *beside // what may be written besides, so that it can be as written
-	open    bool    // it says nothing as it is: one of those is to be chosen
+// reason is why something is unlikely to be as it was written, and what may have
+// been meant.
+type reason struct {
+	why     message.Message
+	written message.Message // the figure as it was written
+	asIs    message.Message // what it is as written, where that wants saying
+	instead []meant         // what may have been meant, likeliest first
+	beside  *beside         // what may be written besides, so that it can be as written
+	open    bool            // it says nothing as it is: one of those is to be chosen
 	// unsettled is how it is written all the same where that settles nothing.
-	unsettled string
+	unsettled message.Message
 	plain     bool // its choices are its kind's own
 }
 
 // meant is another body that may have been meant.
 type meant struct {
-	text  string           // the figure
-	how   string           // it came to be written otherwise
+	text  message.Message  // the figure
+	how   message.Message  // it came to be written otherwise
 	value entry.Opt[int64] // in the field's own unit
 	body  entry.Body       // nil where nothing was to be written at all
 	with  []entry.Body     // what other entries are to be then
@@ -55,12 +57,13 @@ type meant struct {
 
 // beside is another thing that happened and was not written down.
 type beside struct {
-	word, what string
-	body       entry.Body
+	word string
+	what message.Message
+	body entry.Body
 }
 
 // Slips finds what is unlikely to be as it was written.
-type Slips struct{ words.Words }
+type Slips struct{ tell.Teller }
 
 // AllSlips finds all that is unlikely to be as it was written.
 func (s *Slips) AllSlips(v *view.View, boxes []*thing.Thing, flows []*work.Flow) []Slip {
@@ -121,11 +124,12 @@ func (s *Slips) contentSlips(f *work.Flow) []Slip {
 	return out
 }
 
-// WordSlip puts a slip into words, or only says what it is and rests on. It may
-// be asked about before it is written, or in doubt afterwards.
-func (s *Slips) WordSlip(sl *Slip, entries []entry.ID, words, asking bool) conflict.Doubt {
-	d := s.Word(sl.Finding, entries, words)
-	if d.Field = sl.field; !words {
+// TellSlip makes a doubt of a slip, with all that there is to say of it or only
+// what it is and rests on. It may be asked about before it is written, or in
+// doubt afterwards.
+func (s *Slips) TellSlip(sl *Slip, entries []entry.ID, all, asking bool) conflict.Doubt {
+	d := s.Tell(sl.Finding, entries, all)
+	if d.Field = sl.field; !all {
 		return d
 	}
 	t := sl.says()
@@ -136,9 +140,9 @@ func (s *Slips) WordSlip(sl *Slip, entries []entry.ID, words, asking bool) confl
 	switch {
 	case t.open && len(t.instead) > 0:
 		d.Choices = nil
-	case t.unsettled != "":
+	case !t.unsettled.IsZero():
 		d.Choices = []conflict.Choice{{Word: "worked", What: t.unsettled, Value: sl.figure, Figure: t.written}}
-	case t.asIs != "":
+	case !t.asIs.IsZero():
 		d.Choices[0].What = t.asIs
 	}
 	if b := t.beside; b != nil {
@@ -176,8 +180,8 @@ func (m *meant) choice(i int, last entry.ID) conflict.Choice {
 	if m.word != "" {
 		c.Word = m.word
 	}
-	if m.how != "" {
-		c.What += " (" + m.how + ")"
+	if !m.how.IsZero() {
+		c.What = message.Of("noted", m.text, m.how)
 	}
 	switch {
 	case m.say != "":
@@ -192,3 +196,14 @@ func (m *meant) choice(i int, last entry.ID) conflict.Choice {
 
 // Confirms says whether a settlement is about the slip's figure as it stands.
 func (sl *Slip) Confirms(b *entry.Settled) bool { return conflict.Confirms(b, sl.figure) }
+
+// shown is an argument as a message of its own.
+func shown(a message.Arg) message.Message {
+	if m, ok := a.(message.Message); ok {
+		return m
+	}
+	return message.Of("value", a)
+}
+
+// written is what somebody wrote, likewise.
+func written(text string) message.Message { return shown(message.Text(text)) }

@@ -3,6 +3,8 @@ package slip
 import (
 	"slices"
 	"strings"
+	"turnrow/sync/farm/tell"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -61,12 +63,14 @@ func (s *Slips) lotIn(b entry.Body, d *thing.Deed) entry.ID {
 
 func (s *Slips) speciesSlip(t *thing.Thing, r *order.Rec, of entry.ID, named []string) Slip {
 	return Slip{
-		Finding: order.Finding{Kind: conflict.OtherSpecies, About: "box " + s.Name(t.ID) + ", " + s.Name(of), Recs: []*order.Rec{r}}, field: "lot",
-		says: func() slipWords {
-			names := slices.Clone(named)
-			slices.Sort(names)
-			return slipWords{why: s.Name(of) + " is " + s.SpeciesOf(of) + ", and chart and plans of box " + s.Name(t.ID) + " name " +
-				strings.ToLower(strings.Join(slices.Compact(names), ", ")), written: s.SpeciesOf(of)}
+		Finding: order.Finding{Kind: conflict.OtherSpecies, About: message.Of("box.lot", s.Called(t.ID), s.Called(of)), Recs: []*order.Rec{r}}, field: "lot",
+		says: func() reason {
+			names := slices.Sorted(slices.Values(named))
+			for i := range names {
+				names[i] = strings.ToLower(names[i])
+			}
+			return reason{why: message.Of("slip.other-species", s.Called(of), message.Text(s.SpeciesOf(of)), s.Called(t.ID), tell.Texts(slices.Compact(names))),
+				written: written(s.SpeciesOf(of))}
 		},
 	}
 }

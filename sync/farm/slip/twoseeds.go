@@ -5,6 +5,7 @@ import (
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/thing"
 	"turnrow/sync/farm/work"
+	"turnrow/sync/message"
 )
 
 // seedSlips asks, before a second species is poured onto the first, how the two
@@ -15,9 +16,9 @@ func (s *Slips) seedSlips(t *thing.Thing, f *work.Flow) (out []Slip) {
 			continue
 		}
 		out = append(out, Slip{
-			Finding: order.Finding{Kind: conflict.TwoSeeds, About: "box " + s.Name(t.ID), Recs: []*order.Rec{r}}, field: "lot", AskOnly: true,
-			says: func() slipWords {
-				return slipWords{plain: true, why: s.What(r.Eff) + ", where seed of another species is in it: are the two mixed, or does one lie on the other"}
+			Finding: order.Finding{Kind: conflict.TwoSeeds, About: s.ThingText(t), Recs: []*order.Rec{r}}, field: "lot", AskOnly: true,
+			says: func() reason {
+				return reason{plain: true, why: message.Of("slip.two-seeds", s.What(r.Eff))}
 			},
 		})
 	}

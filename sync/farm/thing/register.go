@@ -3,6 +3,7 @@ package thing
 import (
 	"cmp"
 	"slices"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/order"
@@ -179,6 +180,12 @@ const (
 var ThingNames = [...]string{"person", "ground", "drill", "box", "lot", "spot", "errand"}
 
 func (k ThingKind) String() string { return ThingNames[k] }
+
+// namedAs is the messages of a thing with its kind.
+var namedAs = [len(ThingNames)]message.ID{"person", "ground", "drill", "box", "lot", "spot", "errand"}
+
+// Named is a thing of the kind by its name, such as box oat.
+func (k ThingKind) Named(n message.Name) message.Message { return message.Of(namedAs[k], n) }
 
 // Place is where a field stands among the thing's, or would.
 func (t *Thing) Place(f Field) (int, bool) {

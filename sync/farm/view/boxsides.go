@@ -20,7 +20,7 @@ type SideNow struct {
 	LeftOpen  bool               // as Box.LeftOpen
 	Rate      *rate.RateEstimate // to the area under its rows; nil where nothing says
 	Field     *rate.RateEstimate // likewise, as Box.Field
-	Basis     string             // what the rate rests on
+	Basis     rate.Basis         // what the rate rests on
 	AcresLeft *Spread            // ground of the whole box's width until it is dry; nil where no rate is known
 
 	part     int // of the box that it feeds, beside the other sides' parts
@@ -114,7 +114,7 @@ func (b *Box) together() {
 		est, field = est.PlusSide(*n.Rate, n.part, rows), field.PlusSide(*n.Field, n.part, rows)
 		b.Weighed = b.Weighed && n.weighed
 		if n.Basis != b.Basis {
-			b.Basis = "each side by itself"
+			b.Basis = rate.FromEachSide
 		}
 	}
 	b.Rate, b.Field = &est, &field

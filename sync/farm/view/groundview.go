@@ -3,6 +3,7 @@ package view
 import (
 	"cmp"
 	"slices"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/thing"
@@ -91,17 +92,17 @@ func (s *Views) planned(t *thing.Thing, v *View) []Planned {
 // bulk works out the bulk rate, or says why it cannot.
 func (p *Planned) bulk(l *Lot) {
 	if !l.Tagged {
-		p.Why = "the lot's tag is not typed in: purity and germination are wanted"
+		p.Why = message.Of("no-bulk.tag")
 		return
 	}
 	live, err := l.Tag.Live()
 	if err != nil {
-		p.Why = err.Error()
+		p.Why = because(err)
 		return
 	}
 	if p.Seeds > 0 {
 		size, why := seedSize(l)
-		if why != "" {
+		if !why.IsZero() {
 			p.Why = why
 			return
 		}
@@ -112,29 +113,32 @@ func (p *Planned) bulk(l *Lot) {
 		p.Bulk, err = rate.Bulk(p.Live, live)
 	}
 	if err != nil {
-		p.Why = err.Error()
+		p.Why = because(err)
 	}
 }
 
+// because is an error of the rate engine.
+func because(err error) message.Message { return message.Of("no-bulk", message.Text(err.Error())) }
+
 // seedSize is the lot's own count, or the built-in table's for its species.
-func seedSize(l *Lot) (rate.SeedSize, string) {
+func seedSize(l *Lot) (rate.SeedSize, message.Message) {
 	if l.SeedsPerKg > 0 {
 		kg := units.Mass(1_000_000)
 		size, err := rate.SeedSample(units.Count(l.SeedsPerKg*1000), kg)
 		if err != nil {
-			return 0, err.Error()
+			return 0, because(err)
 		}
-		return size, ""
+		return size, message.Message{}
 	}
 	sp, err := rate.FindSpecies(l.Species)
 	if err != nil {
-		return 0, err.Error()
+		return 0, because(err)
 	}
 	c, ok := sp.SeedCount()
 	if !ok {
-		return 0, "no seed count is known for " + l.Species + ": set the lot's own"
+		return 0, message.Of("no-bulk.seed-count", message.Text(l.Species))
 	}
-	return c.Size, ""
+	return c.Size, message.Message{}
 }
 
 // sow adds what went out of a box to the pieces of ground.

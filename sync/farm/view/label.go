@@ -11,15 +11,6 @@ import (
 	"turnrow/sync/units"
 )
 
-// LabelNames is what people call the fields of a label, from the line on.
-var LabelNames = [...]string{"line on the label", "pure seed", "germination", "hard seed", "coating", "other crop", "weed seed", "inert matter", "how coating is counted"}
-
-// LineName is how people call a line of a label.
-func LineName(key string) string {
-	species, variety, _ := strings.Cut(key, "\x00")
-	return strings.TrimSpace(species + " " + variety)
-}
-
 // labelOf fills in what a lot's label says.
 func (l *Lot) labelOf(t *thing.Thing) {
 	share := func(num int, key string) units.Share {
@@ -48,48 +39,6 @@ func (l *Lot) labelOf(t *thing.Thing) {
 		l.Tag.Purity, l.Tag.Germination, l.Tag.Hard, l.Tag.Coating = line.Share, line.Germination, line.Hard, line.Coating
 	}
 	l.Tagged = l.Tag.Purity > 0 && l.Tag.Germination+l.Tag.Hard > 0
-}
-
-// LabelText is what a label says, in words that follow its lot.
-func LabelText(b *entry.LabelSet) string {
-	var parts []string
-	for i := range b.Lines {
-		l := &b.Lines[i]
-		name := LineName(thing.LineKey(l.Species, l.Variety))
-		if l.Removed {
-			parts = append(parts, name+" not on it")
-		} else {
-			parts = append(parts, name+sharesText("pure seed", l.Share, "germination", l.Germination, "hard seed", l.Hard, "coating", l.Coating))
-		}
-	}
-	if rest := sharesText("other crop", b.OtherCrop, "weed seed", b.WeedSeed, "inert", b.Inert); rest != "" {
-		parts = append(parts, strings.TrimSpace(rest))
-	}
-	switch b.CoatingCounted {
-	case entry.CoatingIn:
-		parts = append(parts, "shares are of the bag with its coating")
-	case entry.CoatingApart:
-		parts = append(parts, "shares are of the seed without its coating")
-	}
-	if len(parts) == 0 {
-		return ""
-	}
-	return ": " + strings.Join(parts, "; ")
-}
-
-// sharesText writes names of shares and the shares, by turns; those that are
-// set.
-func sharesText(pairs ...any) string {
-	var parts []string
-	for i := 0; i < len(pairs); i += 2 {
-		if o := pairs[i+1].(entry.Opt[units.Share]); o.Set {
-			parts = append(parts, pairs[i].(string)+" "+o.Val.String())
-		}
-	}
-	if len(parts) == 0 {
-		return ""
-	}
-	return " " + strings.Join(parts, ", ")
 }
 
 // Relabelled is the entry that makes a lot's label what somebody typed, nil

@@ -3,6 +3,7 @@ package view
 import (
 	"fmt"
 	"strings"
+	"turnrow/sync/message"
 
 	"turnrow/sync/farm/work"
 	"turnrow/sync/units"
@@ -21,9 +22,9 @@ func (b Box) MarksOf(side int64) []string {
 	return nil
 }
 
-// DialText writes a setting as it stands on the dial: its mark, or its number.
+// Mark is a setting as it stands on the dial: its mark, or its number.
 // A setting between two marks, which nobody can set, names both.
-func (b Box) DialText(side int64, d units.Dial) string { return work.MarkText(b.MarksOf(side), d) }
+func (b Box) Mark(side int64, d units.Dial) message.Arg { return work.Mark(b.MarksOf(side), d) }
 
 // ReadDial reads a setting of a side's dial as people say it: a mark, in any
 // letter case where that is clear, or a number within the dial's range. What

@@ -13,14 +13,6 @@ type MarkRate struct {
 	Rate rate.RateEstimate
 }
 
-// What is told of a dial with marks, beside what a dial with numbers is told.
-const (
-	noMarkNear  = "no mark gives it within 5 %"
-	looseMark   = "the rate is not known within 5 % yet"
-	closeMark   = "the rate is known within 5 %"
-	marksCaught = "without a chart only marks that were caught at are known"
-)
-
 // widthOfGo is how wide, as a fraction of the rate, an interval may be to go by.
 const widthOfGo = 2 * rate.GoWithin
 
@@ -63,7 +55,7 @@ func (b *Box) atMark(f *work.Flow, lot entry.ID) *rate.DialChoice {
 	}
 	last := b.AimMarks[len(b.AimMarks)-1].Dial
 	c := rate.DialChoice{Dial: near.Dial, Low: b.AimMarks[0].Dial, High: last, Rate: near.Rate, Reached: len(b.AimMarks) == 2,
-		Next: rate.CatchAgain, Why: marksCaught}
+		Next: rate.CatchAgain, Why: rate.MarksCaught}
 	if w := f.Ways(lot); w.Err == nil && !f.Untied(lot, near.Dial) {
 		if by, err := w.Crank.DialFor(b.Aim); err == nil {
 			c.Next, c.Why, c.Reached = by.Next, by.Why, by.Reached
@@ -71,11 +63,11 @@ func (b *Box) atMark(f *work.Flow, lot entry.ID) *rate.DialChoice {
 	}
 	switch within := off(near) <= rate.GoWithin; {
 	case c.Next == rate.Go && !within:
-		c.Next, c.Why = rate.OutOfReach, noMarkNear
+		c.Next, c.Why = rate.OutOfReach, rate.NoMarkNear
 	case c.Next == rate.OutOfReach && within: // the last mark, as near as is wanted
-		c.Next, c.Why, c.Reached = rate.CatchAgain, looseMark, true
+		c.Next, c.Why, c.Reached = rate.CatchAgain, rate.LooseMark, true
 		if e := near.Rate; !rate.Over(e.High-e.Low, e.Rate, widthOfGo) {
-			c.Next, c.Why = rate.Go, closeMark
+			c.Next, c.Why = rate.Go, rate.CloseMark
 		}
 	}
 	return &c

@@ -3,6 +3,7 @@ package view
 import (
 	"iter"
 	"slices"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -35,6 +36,14 @@ type View struct {
 
 	doubts iter.Seq[conflict.Doubt]
 	names  map[entry.ID]string
+}
+
+// System is the units that the farm shows.
+func (v *View) System() units.System {
+	if v.Metric {
+		return units.Metric
+	}
+	return units.US
 }
 
 // Member is a person of the crew.
@@ -70,7 +79,7 @@ type Box struct {
 	LeftLow   units.Mass // Left's 90 % interval, never below nothing
 	LeftHigh  units.Mass
 	Rate      *rate.RateEstimate // at the dial, of the seed at the bottom: by the crank until a run was weighed, then in the field; nil where nothing says
-	Basis     string             // what the rate rests on
+	Basis     rate.Basis         // what the rate rests on
 	Field     *rate.RateEstimate // the rate in the field, to the true acre; nil where nothing says
 	Weighed   bool               // a run that was weighed tells of it
 	AcresLeft *Spread            // area until the first side runs dry; nil where no rate is known
@@ -193,7 +202,7 @@ type Planned struct {
 	Live     units.RatePerArea // aimed at, live seed; from seeds per area where that was set
 	Seeds    units.Density
 	Bulk     units.RatePerArea // from the lot's tag; 0 where the tag does not say
-	Why      string            // why Bulk is not known
+	Why      message.Message   // why Bulk is not known
 }
 
 // Lot is a seed lot.
@@ -250,15 +259,6 @@ func (v *View) NameOf(id entry.ID) string {
 		return ""
 	}
 	return id.Short()
-}
-
-// OnText is where something was written, in words that follow a name: nothing
-// where that was the writer's own device.
-func (v *View) OnText(on crew.On) string {
-	if on == (crew.On{}) {
-		return ""
-	}
-	return " on " + v.NameOf(on.Whose) + "'s device " + on.Device
 }
 
 // MemberNamed finds the person of a name who is not stopped.
@@ -325,12 +325,12 @@ type Line struct {
 	Device  string  // the device's name
 	On      crew.On // the same, where the device is another person's
 	Kind    entry.Kind
-	What    string // in words
+	What    message.Message
 	Struck  bool
 	Amended bool
-	LeftOut string     // why it is left out of the state; "" where it counts
+	LeftOut message.ID // why it is left out of the state; "" where it counts
 	Needs   entry.Role // the role that it asks for, where it is left out since its writer has less
-	Void    string     // of a signature: why it does not count for its hitch; "" where it does, or did until the hitch ended
+	Void    message.ID // of a signature: why it does not count for its hitch; "" where it does, or did until the hitch ended
 	Ended   int64      // of a signature that counted until its hitch ended: the wall clock of what ended it, in ms since 1970
 	About   []entry.ID // the things and entries that it is about
 	Body    entry.Body

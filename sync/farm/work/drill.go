@@ -54,9 +54,9 @@ type Hitch struct {
 	Checks   entry.ID
 	Version  int64
 	Signed   []Signed
-	Missing  []string // required checks not signed, and whatever else stands against
-	New      []string // of the missing, checks of a newer list, which can be signed for another hitch only
-	Holds    []Hold   // open
+	Missing  []Missing // required checks not signed, and whatever else stands against
+	New      []string  // of the missing, checks of a newer list, which can be signed for another hitch only
+	Holds    []Hold    // open
 	Released []Hold
 
 	Strangers []Hold // open, by devices that nobody has let in yet: they stop work, too

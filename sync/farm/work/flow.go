@@ -3,6 +3,7 @@ package work
 import (
 	"cmp"
 	"slices"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -33,8 +34,8 @@ type Flow struct {
 	anchors []int
 	// reads are the level readings behind the books' balances, by event.
 	reads map[int]*order.Rec
-	sums  map[*order.Rec]string // what a level reading that is off comes to, in words
-	short []*order.Rec          // drains of more than the books had there
+	sums  map[*order.Rec]message.Message // what a level reading that is off comes to
+	short []*order.Rec                   // drains of more than the books had there
 	// unproved is what seed went out on without a catch behind it.
 	unproved []proof
 	Poured   units.Mass // in all
@@ -87,7 +88,7 @@ type rateKey struct {
 type RateKnown struct {
 	Est    rate.RateEstimate // as people are told: the crank's until a run was weighed
 	Field  rate.Field
-	Basis  string
+	Basis  rate.Basis
 	Ok     bool
 	Caught bool // some catch is behind it
 }

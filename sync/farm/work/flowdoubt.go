@@ -2,7 +2,7 @@ package work
 
 import (
 	"slices"
-	"strconv"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -14,11 +14,11 @@ import (
 
 // FlowDoubts is what is in doubt about the seed in a box.
 func (s *Work) FlowDoubts(t *thing.Thing, f *Flow) []order.Finding {
-	about := "box " + s.Name(t.ID)
+	about := s.ThingText(t)
 	var out []order.Finding
 	for _, p := range f.unproved {
 		if rs := s.behind(t, p); len(rs) > 0 {
-			out = append(out, order.Finding{Kind: conflict.UnprovedRate, About: about + ", " + s.Name(p.lot) + p.at(), Recs: rs})
+			out = append(out, order.Finding{Kind: conflict.UnprovedRate, About: s.proofText(t, p), Recs: rs})
 		}
 	}
 	for _, b := range f.Seed.Balances {
@@ -51,12 +51,12 @@ func (f *Flow) judge(r *order.Rec, w *weighedRun, e rate.BoxEvent) {
 		return
 	}
 	if f.sums == nil {
-		f.sums = map[*order.Rec]string{}
+		f.sums = map[*order.Rec]message.Message{}
 	}
-	f.sums[r] = o.sum(e.Mass, f.Work.System())
+	f.sums[r] = o.sum(e.Mass)
 	if rate.FarApart(o.Out.Rate.Rate, o.crank.Rate, slipOf) && !f.Work.lookedInto(r) {
 		w.clean = false
-		f.sums[r] += "; that is too far off to be a rate: was a fill not written down, or written twice?"
+		f.sums[r] = message.Of("balance.no-rate", f.sums[r])
 	}
 }
 
@@ -70,25 +70,24 @@ func (s *Work) askedOf(r *order.Rec) bool {
 }
 
 // sum says at what rate seed went out, and how far what is left lasts at that.
-func (o weighedOut) sum(left units.Mass, system units.System) string {
-	way := "over"
-	if o.Out.Rate.Rate < o.crank.Rate {
-		way = "under"
-	}
+func (o weighedOut) sum(left units.Mass) message.Message {
 	apart, _ := units.MulDiv(int64(max(o.Out.Rate.Rate, o.crank.Rate)-min(o.Out.Rate.Rate, o.crank.Rate)), 100, int64(o.crank.Rate))
-	text := o.Out.Rate.Rate.Format(system) + " went out, " + strconv.FormatInt(apart, 10) + " % " + way + " what the catch or chart says"
+	text := message.Of("balance.over", message.Rate(o.Out.Rate.Rate), message.Whole(apart))
+	if o.Out.Rate.Rate < o.crank.Rate {
+		text.ID = "balance.under"
+	}
 	if area, err := left.At(o.Out.Rate.Rate); left > 0 && err == nil {
-		text += "; at that rate it lasts " + area.About(system)
+		return message.Of("balance.lasts", text, message.AboutArea(area))
 	}
 	return text
 }
 
 // SumsOf is what level readings that are off come to.
-func SumsOf(flows []*Flow) map[*order.Rec]string {
-	sums := map[*order.Rec]string{}
+func SumsOf(flows []*Flow) map[*order.Rec]message.Message {
+	sums := map[*order.Rec]message.Message{}
 	for _, f := range flows {
 		for _, b := range f.Seed.Balances {
-			if r := f.reads[b.Event]; r != nil && f.sums[r] != "" {
+			if r := f.reads[b.Event]; r != nil && !f.sums[r].IsZero() {
 				sums[r] = f.sums[r]
 			}
 		}
@@ -99,12 +98,12 @@ func SumsOf(flows []*Flow) map[*order.Rec]string {
 	return sums
 }
 
-// at is the dial of a proof, in words.
-func (p proof) at() string {
+// proofText is a box with a lot and the dial that it goes out at.
+func (s *Work) proofText(t *thing.Thing, p proof) message.Message {
 	if !p.set {
-		return " at a dial that nobody wrote"
+		return message.Of("box.lot-no-dial", s.Called(t.ID), s.Called(p.lot))
 	}
-	return " at dial " + thing.Decimal(int64(p.dial))
+	return message.Of("box.lot-dial", s.Called(t.ID), s.Called(p.lot), message.Decimal(p.dial))
 }
 
 // behind is the entries that a rate without proof rests on: the first fill

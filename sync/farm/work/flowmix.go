@@ -156,7 +156,7 @@ func blend(masses []units.Mass, parts []RateKnown) RateKnown {
 	}
 	known.Caught = !slices.ContainsFunc(parts, func(p RateKnown) bool { return !p.Caught })
 	if slices.ContainsFunc(parts, func(p RateKnown) bool { return p.Basis != known.Basis }) {
-		known.Basis = "each seed by itself"
+		known.Basis = rate.FromEachSeed
 	}
 	return known
 }

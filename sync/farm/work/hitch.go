@@ -2,8 +2,8 @@ package work
 
 import (
 	"bytes"
-	"fmt"
 	"slices"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/crew"
@@ -130,7 +130,7 @@ func (s *Work) HitchNow(id entry.ID) Hitch {
 	h := s.HitchOf(id, nil)
 	out := h.state()
 	if n := s.WaitingNow(); n > 0 {
-		out.Missing = append(out.Missing, fmt.Sprintf("%d notes that wait for others not here yet", n))
+		out.Missing = append(out.Missing, Missing{Why: Waiting, N: int64(n)})
 		out.Ready = false
 	}
 	return out
@@ -157,18 +157,18 @@ func (h *hitching) lateHold(hold *order.Rec) bool {
 // items fills in which checks are signed, and what is missing.
 func (h *hitching) items(out *Hitch) {
 	if len(h.begun) == 0 {
-		out.Missing = append(out.Missing, "no hitch is begun")
+		out.Missing = append(out.Missing, Missing{Why: NoHitch})
 		return
 	}
 	b := h.begun[len(h.begun)-1]
 	begun := b.Body.(*entry.HitchBegun)
 	out.Begun, out.Tractor, out.Checks = b.ID(), begun.Tractor, begun.Checks
 	if len(h.begun) > 1 {
-		out.Missing = append(out.Missing, "two hitches were begun apart: end them and begin again")
+		out.Missing = append(out.Missing, Missing{Why: TwoHitches})
 	}
 	list := h.s.Checklist(begun.Checks)
 	if list == nil {
-		out.Missing = append(out.Missing, "the list of checks is not known")
+		out.Missing = append(out.Missing, Missing{Why: NoList})
 		return
 	}
 	out.Version = list.Version
@@ -177,7 +177,7 @@ func (h *hitching) items(out *Hitch) {
 		if sig := h.signature(b, n); sig != nil {
 			out.Signed = append(out.Signed, Signed{sig.ID(), n, it.Name, it.Required, order.PersonID(sig), crew.OnWhose(sig), sig.Wall})
 		} else if it.Required {
-			out.Missing = append(out.Missing, it.Name)
+			out.Missing = append(out.Missing, Missing{Why: Unsigned, Check: it.Name})
 		}
 	}
 	h.newChecks(list, out)
@@ -195,15 +195,15 @@ func (h *hitching) newChecks(begun *entry.ChecksSet, out *Hitch) {
 		}
 		for _, it := range list.Items {
 			signed := slices.ContainsFunc(out.Signed, func(s Signed) bool { return s.Name == it.Name })
-			if !it.Required || signed || slices.Contains(out.Missing, it.Name) {
+			if !it.Required || signed || slices.Contains(out.Missing, Missing{Why: Unsigned, Check: it.Name}) {
 				continue
 			}
 			if slices.ContainsFunc(begun.Items, func(b entry.CheckItem) bool { return b.Name == it.Name }) {
-				out.Missing = append(out.Missing, it.Name)
+				out.Missing = append(out.Missing, Missing{Why: Unsigned, Check: it.Name})
 				continue
 			}
 			out.New = append(out.New, it.Name)
-			out.Missing = append(out.Missing, fmt.Sprintf("%s (new on list %d: begin the hitch again)", it.Name, list.Version))
+			out.Missing = append(out.Missing, Missing{NewCheck, it.Name, list.Version})
 		}
 	}
 }
@@ -284,23 +284,23 @@ func (s *Work) readyBetween(id entry.ID, from, to *order.Rec) bool {
 // SignatureStands says how a signature stands to the hitch that it was given
 // for: void, and why; or ended, the wall clock of what ended that hitch, where
 // it counted until then; or neither, where it counts now.
-func (s *Work) SignatureStands(r *order.Rec, sig *entry.ItemSigned) (void string, ended int64) {
+func (s *Work) SignatureStands(r *order.Rec, sig *entry.ItemSigned) (void message.ID, ended int64) {
 	b := s.Find(sig.Hitch)
 	if b == nil {
-		return "the hitch that it is for is not here", 0
+		return "void.no-hitch", 0
 	}
 	begun, ok := b.Eff.(*entry.HitchBegun)
 	if !ok {
-		return "the hitch that it is for does not count", 0
+		return "void.hitch-left-out", 0
 	}
 	h := hitching{s: s, last: s.hitchEnd(begun.Drill, b, r)}
 	switch end := h.last; {
 	case end != nil && r.Knew(end):
-		return "signed after its hitch had ended", 0
+		return "void.late", 0
 	case end != nil && !end.Knew(r) && end.Body.Kind() == entry.KindUnhitched:
-		return "unhitched by someone who did not know of it", 0
+		return "void.unhitched", 0
 	case !h.signs(r):
-		return "its signer may not sign", 0
+		return "void.signer", 0
 	case end != nil:
 		return "", end.Wall
 	}

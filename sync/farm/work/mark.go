@@ -2,9 +2,9 @@ package work
 
 import (
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
+	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/thing"
@@ -22,18 +22,18 @@ type DialMarks struct {
 
 const onePlace units.Dial = 1000
 
-// MarkText writes a setting as it stands on a dial with marks, or with numbers where there are none.
-func MarkText(marks []string, d units.Dial) string {
+// Mark is a setting as it stands on a dial with marks, or with numbers where there are none.
+func Mark(marks []string, d units.Dial) message.Arg {
 	last := units.Dial(len(marks)) * onePlace
 	switch {
 	case len(marks) == 0:
-		return d.String()
+		return message.Decimal(d)
 	case d < onePlace || d > last:
-		return fmt.Sprintf("place %v, where there is no mark", d)
+		return message.Of("mark.none", message.Decimal(d))
 	case d%onePlace == 0:
-		return marks[d/onePlace-1]
+		return message.Text(marks[d/onePlace-1])
 	}
-	return "between " + marks[d/onePlace-1] + " and " + marks[d/onePlace]
+	return message.Of("mark.between", message.Text(marks[d/onePlace-1]), message.Text(marks[d/onePlace]))
 }
 
 // MarkedDial is the setting of a mark's place, counted from 0.
@@ -75,9 +75,22 @@ func (s *Work) MarksOf(id entry.ID, side int64) []string {
 	return nil
 }
 
-// DialText writes a setting of a box's dial as it stands there.
-func (s *Work) DialText(id entry.ID, side int64, d units.Dial) string {
-	return MarkText(s.MarksOf(id, side), d)
+// Mark is a setting of a box's dial as it stands there.
+func (s *Work) Mark(id entry.ID, side int64, d units.Dial) message.Arg {
+	return Mark(s.MarksOf(id, side), d)
+}
+
+// BoxText is a box, and which side of it.
+func (s *Work) BoxText(b entry.ID, side int64) message.Message {
+	if side == 0 {
+		return message.Of("box", s.Called(b))
+	}
+	if t, ok := s.ByID[b]; ok {
+		if names, _ := SidesOf(t); side <= int64(len(names)) {
+			return message.Of("box.side", s.Called(b), message.Text(names[side-1]))
+		}
+	}
+	return message.Of("box.side-number", s.Called(b), message.Whole(side))
 }
 
 // DialOfEntry is the box and side whose dial an entry sets.

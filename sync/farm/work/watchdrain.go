@@ -5,6 +5,7 @@ import (
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/thing"
+	"turnrow/sync/message"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -61,9 +62,6 @@ func (f *Flow) otherSides(side int, m units.Mass) (sides []int64) {
 	return sides
 }
 
-// About is a mass that was worked out, in words.
-func (s *Work) About(m units.Mass) string { return m.About(s.System()) }
-
 // takenOff is how sure it is that more was let out than the books had there: as
 // sure as for a level that does not agree with them.
 const takenOff = 0.99
@@ -82,7 +80,7 @@ func (f *Flow) watchTaken(r *order.Rec, side int, b *entry.Drained, w rate.Weigh
 	}
 	f.short = append(f.short, r)
 	if f.sums == nil {
-		f.sums = map[*order.Rec]string{}
+		f.sums = map[*order.Rec]message.Message{}
 	}
-	f.sums[r] = b.Mass.As(b.MassIn, f.Work.System()) + " was let out, and by the books no more than " + f.Work.About(high) + " was there"
+	f.sums[r] = message.Of("balance.taken", message.MassAs(b.Mass, b.MassIn), message.AboutMass(high))
 }

@@ -4,6 +4,7 @@ import (
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
+	"turnrow/sync/message"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )
@@ -88,14 +89,14 @@ func (l *LevelSeen) inGrams(system units.System) bool {
 type OtherLevel struct {
 	Mass units.Mass
 	In   units.In
-	How  string
+	How  message.Message
 }
 
 // NotGrams is the level if its grams were pounds or kilograms.
 func (l *LevelSeen) NotGrams(system units.System) OtherLevel {
 	if system == units.Metric {
-		return OtherLevel{l.Weight * 1000, units.InKilograms, "kilograms, not grams"}
+		return OtherLevel{l.Weight * 1000, units.InKilograms, message.Of("how.kilograms-not-grams")}
 	}
 	m, _ := units.MassFromPounds(l.Weight.Grams())
-	return OtherLevel{m, units.InPounds, "pounds, not grams"}
+	return OtherLevel{m, units.InPounds, message.Of("how.pounds-not-grams")}
 }

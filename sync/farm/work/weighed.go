@@ -187,15 +187,12 @@ func (f *Flow) field(l entry.ID, dial units.Dial) RateKnown {
 	if err != nil {
 		return RateKnown{}
 	}
-	known := RateKnown{Est: crank.Standing, Field: field, Basis: string(basis), Ok: true, Caught: crank.Caught || field.Gain > 0}
+	known := RateKnown{Est: crank.Standing, Field: field, Basis: basis, Ok: true, Caught: crank.Caught || field.Gain > 0}
 	if field.Gain > 0 {
-		known.Est, known.Basis = field.Ground, weighedBasis
+		known.Est, known.Basis = field.Ground, rate.FromField
 	}
 	return known
 }
-
-// weighedBasis is what a rate rests on once a run was weighed.
-const weighedBasis = "weighed in the field"
 
 func (f *Flow) byWeightAlone(l entry.ID, dial units.Dial) RateKnown {
 	fit, err := f.Work.WeighedFit(f.Box, l, f.outsAt(l, dial))
@@ -210,7 +207,7 @@ func (f *Flow) byWeightAlone(l entry.ID, dial units.Dial) RateKnown {
 	if err != nil {
 		return RateKnown{}
 	}
-	return RateKnown{Est: field.Ground, Field: field, Basis: weighedBasis, Ok: true, Caught: true}
+	return RateKnown{Est: field.Ground, Field: field, Basis: rate.FromField, Ok: true, Caught: true}
 }
 
 // outsFor is the weighed runs that tell of a lot where the crank's rate is so

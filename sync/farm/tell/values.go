@@ -1,4 +1,4 @@
-package words
+package tell
 
 import (
 	"slices"
@@ -6,19 +6,20 @@ import (
 
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/thing"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
 // valuesIn is what each entry behind two plans says; none where they do not
 // contest a field now.
-func (s *Words) valuesIn(f *order.Finding) []string {
+func (s *Teller) valuesIn(f *order.Finding) []message.Message {
 	for _, c := range s.Writes(f.Recs[0]) {
 		i, ok := c.Thing.Place(c.Field)
-		if !ok || s.FieldText(c.Thing, c.Field) != f.About {
+		if !ok || !s.FieldText(c.Thing, c.Field).Equal(f.About) {
 			continue
 		}
 		if at := &c.Thing.Fields[i]; slices.Equal(at.Contested(), f.Recs) {
-			return s.valuesOf(c.Thing, at)
+			return valuesOf(c.Thing, at)
 		}
 	}
 	return nil
@@ -26,65 +27,65 @@ func (s *Words) valuesIn(f *order.Finding) []string {
 
 // valuesOf is what each head of a contested field says, in the order of the
 // entries. The last counts until somebody settles it, and none counts twice.
-func (s *Words) valuesOf(t *thing.Thing, f *thing.FieldReg) []string {
+func valuesOf(t *thing.Thing, f *thing.FieldReg) []message.Message {
 	heads := slices.Sorted(slices.Values(f.Heads))
-	out := make([]string, len(heads))
+	out := make([]message.Message, len(heads))
 	for i, h := range heads {
 		v, _ := f.Value(h)
-		out[i] = s.valueText(t, f.Field, v)
+		out[i] = message.Of("value", value(t, f.Field, v))
 		if i == len(heads)-1 {
-			out[i] += ", which counts meanwhile"
+			out[i] = message.Of("counts-meanwhile", out[i])
 		}
 	}
 	return out
 }
 
-// valueText is a field's value as people write it.
-func (s *Words) valueText(t *thing.Thing, f thing.Field, v thing.Value) string {
+// value is a field's value.
+func value(t *thing.Thing, f thing.Field, v thing.Value) message.Arg {
 	switch {
 	case f.Num == thing.PlanComponent && v.S != "":
-		return "not planned"
+		return message.Of("value.not-planned")
 	case f.Num == thing.PlanComponent && v.M > 0:
-		return units.Density(v.M).Format(s.System())
+		return message.Density(units.Density(v.M))
 	case f.Num == thing.PlanComponent:
-		return units.RatePerArea(v.N).Format(s.System()) + " live"
+		return message.Of("value.live", message.Rate(units.RatePerArea(v.N)))
 	case f.Num == thing.PlanDepth:
-		return units.Length(v.N).Format(s.System())
+		return message.Length(units.Length(v.N))
 	case f.Num == thing.FieldFinished && v.N != 0:
-		return "finished"
+		return message.Of("value.finished")
 	case f.Num == thing.FieldFinished:
-		return "not finished"
+		return message.Of("value.not-finished")
 	case f.Num == thing.FieldCorrection:
-		return thing.Decimal(v.N) + " times what it shows"
+		return message.Of("value.correction", message.Decimal(v.N))
 	case f.Num == thing.FieldChart:
-		return units.RatePerArea(v.N).Format(s.System())
+		return message.Rate(units.RatePerArea(v.N))
 	case v.S != "":
-		return strings.ReplaceAll(v.S, "\x00", ", ")
+		return Texts(strings.Split(v.S, "\x00"))
 	}
-	return s.numberText(t.Kind, f.Num, v.N)
+	return number(t.Kind, f.Num, v.N)
 }
 
-// numberText is a number of a set body, in its own unit.
-func (s *Words) numberText(k thing.ThingKind, num int, n int64) string {
+// number is a number of a set body, in its own unit.
+func number(k thing.ThingKind, num int, n int64) message.Arg {
 	type of struct {
 		k   thing.ThingKind
 		num int
 	}
 	switch (of{k, num}) {
 	case of{thing.Ground, thing.GroundArea}:
-		return units.Area(n).Format(s.System())
+		return message.Area(units.Area(n))
 	case of{thing.Ground, thing.GroundSlope}:
-		return units.Share(n).String()
+		return message.Share(units.Share(n))
 	case of{thing.Drill, thing.DrillSpacing}, of{thing.Drill, thing.DrillWidth}, of{thing.Drill, thing.DrillRoll}:
-		return units.Length(n).Format(s.System())
+		return message.Length(units.Length(n))
 	case of{thing.Box, thing.BoxCapacity}:
-		return units.Volume(n).Format(s.System())
+		return message.Volume(units.Volume(n))
 	case of{thing.Lot, thing.LotBag}:
-		return units.Mass(n).Format(s.System())
+		return message.Mass(units.Mass(n))
 	case of{thing.Box, thing.BoxDialFrom}, of{thing.Box, thing.BoxDialTo}, of{thing.Drill, thing.DrillWheelTurns}, of{thing.Drill, thing.DrillCounterTurns}:
-		return thing.Decimal(n)
+		return message.Decimal(n)
 	case of{thing.Lot, thing.LotPrice}:
-		return units.Money(n).Format("")
+		return message.Money(units.Money(n))
 	}
-	return units.Count(n * 1000).String()
+	return message.Whole(n)
 }

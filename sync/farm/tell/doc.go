@@ -1,0 +1,2 @@
+// Package tell says what entries, fields and conflicts are, as messages.
+package tell

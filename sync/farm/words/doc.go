@@ -1,2 +1,0 @@
-// Package words puts entries, figures and conflicts into plain words.
-package words
