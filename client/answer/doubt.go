@@ -2,7 +2,7 @@ package answer
 
 // Doubt is what only a person can settle. `turnrow doubts` prints a list of
 // them, settled ones too. What a program needs of one is in Kind, ID, Entries,
-// Field and Choices; the rest is words.
+// Field and Choices; the rest is words, and the same words as data.
 type Doubt struct {
 	ID      string   `json:"id"`                   // of its kind and entries: a doubt that a further entry joins is another one
 	Kind    string   `json:"kind"`                 // such as two-settings
@@ -15,6 +15,10 @@ type Doubt struct {
 	Choices []Choice `json:"choices"`              // what may be said to stand
 	Settled bool     `json:"settled"`              // somebody has
 	By      string   `json:"settled_by,omitempty"` // ID of the settlement; left out where it is not settled
+
+	AboutData *Message `json:"about_data,omitempty"`    // what about says, as data
+	WhatData  *Message `json:"what_data,omitempty"`     // what what says, as data
+	WhyData   *Message `json:"unlikely_data,omitempty"` // what unlikely says, as data
 }
 
 // Choice is one way to settle a doubt.
@@ -25,4 +29,6 @@ type Choice struct {
 	Say    string   `json:"say,omitempty"`    // what the settlement says, where that is no entry, such as as-written, instead or began-at
 	Figure string   `json:"figure,omitempty"` // in words, where the choice has one
 	Of     string   `json:"of,omitempty"`     // ID of the entry that is amended or struck with it; left out where none is
+
+	WhatData *Message `json:"what_data,omitempty"` // what what says, as data
 }

@@ -10,9 +10,11 @@ import (
 // Doubt is what only a person can settle.
 func (r Report) Doubt(d words.Doubt) answer.Doubt {
 	a := answer.Doubt{ID: d.ID(), Kind: string(d.Kind), About: d.About, What: d.What, Field: d.Field, Why: d.Why, Look: d.Look,
-		Entries: idTexts(d.Entries), Choices: []answer.Choice{}, Settled: d.Settled}
+		Entries: idTexts(d.Entries), Choices: []answer.Choice{}, Settled: d.Settled,
+		AboutData: Message(d.Doubt.About), WhatData: Message(d.Doubt.What)}
+	a.WhyData = Message(d.Doubt.Why)
 	for i, c := range d.Choices {
-		to := answer.Choice{Word: r.choiceWord(d, i), What: c.What, Stands: idTexts(c.Stands), Say: c.Say, Figure: c.Figure}
+		to := answer.Choice{Word: r.choiceWord(d, i), What: c.What, Stands: idTexts(c.Stands), Say: c.Say, Figure: c.Figure, WhatData: Message(c.Choice.What)}
 		if !c.Of.IsZero() {
 			to.Of = c.Of.String()
 		}
