@@ -14,7 +14,7 @@ all meet
 expect everyone: acres doubts
   bench: 2.5 ac of 7.5 ac
   knoll: 0 ft2 of 3 ac
-  doubt counter-back, drill the drill: back
+  doubt counter-back, drill(the drill): back
 cab: s1 = settle doubt counter-back of back choice set-back value 2000 why "set back at the gate"
 house: strike entry back why "misread"
 house: s2 = settle doubt counter-back of back choice instead value 2000 why "misread"
@@ -22,4 +22,4 @@ all meet
 expect everyone: acres doubts
   bench: 2.5 ac of 7.5 ac
   knoll: 0 ft2 of 3 ac
-  doubt counter-back, drill the drill, ground bench: back
+  doubt counter-back, list.commas(drill(the drill), ground(bench)): back
