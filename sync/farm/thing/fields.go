@@ -1,10 +1,5 @@
 package thing
 
-import (
-	"fmt"
-	"strings"
-)
-
 // Fields of a drill and of a piece of ground, by their numbers in the schema.
 const (
 	DrillName         = 2
@@ -49,9 +44,3 @@ const (
 	LotSeedsPerKg = 10
 	LotBagPrinted = 11
 )
-
-// Decimal writes thousandths as people write them.
-func Decimal(thousandths int64) string {
-	text := fmt.Sprintf("%d.%03d", thousandths/1000, thousandths%1000)
-	return strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
-}
