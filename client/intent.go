@@ -127,6 +127,8 @@ const (
 	BoxMissing     Wrong = "its box is missing"
 	OneAim         Wrong = "one aim is wanted: a rate of live seed, or seeds to the area"
 	PointTwice     Wrong = "the chart has it twice"
+	NotRising      Wrong = "a chart's rates rise with the dial, or fall where the dial is reversed"
+	NoSuchRow      Wrong = "no drill has so many rows"
 	NotOwner       Wrong = "only an owner's device says so"
 	NothingOfIt    Wrong = "nothing of it is here yet"
 	NobodyMeant    Wrong = "nobody on this farm is meant"

@@ -1,6 +1,7 @@
 package client
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 	"strings"
@@ -196,6 +197,20 @@ func (ch Chart) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, 
 			bodies = append(bodies, &entry.ChartPointSet{Box: ch.Box, Species: ch.Species, Dial: p.Dial})
 		}
 	}
+	ch.rises(&r, b)
 	r.because(len(bodies) == 0, "", NothingNew, b.Name)
 	return r.or(bodies...)
+}
+
+// rises refuses rates that do not rise from point to point, or fall where the
+// dial is reversed: nothing can be read off such a chart.
+func (ch Chart) rises(r *refusing, b farm.Box) {
+	list := slices.SortedFunc(slices.Values(ch.Points), func(a, b farm.ChartPoint) int { return cmp.Compare(a.Dial, b.Dial) })
+	list = slices.DeleteFunc(list, func(p farm.ChartPoint) bool { return p.Rate == 0 })
+	for i := 1; i < len(list); i++ {
+		if a, next := list[i-1], list[i]; a.Dial < next.Dial && (a.Rate == next.Rate || (a.Rate > next.Rate) != (b.DialTo < b.DialFrom)) {
+			r.because(true, "rate", NotRising, words.Mark(b, 0, next.Dial))
+			return
+		}
+	}
 }

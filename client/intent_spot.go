@@ -1,6 +1,8 @@
 package client
 
 import (
+	"math"
+
 	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -20,8 +22,24 @@ func (s Spot) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, er
 	r.because(b.Ground.IsZero() && !b.Latitude.Set, "ground", Missing, "")
 	r.because(b.What == entry.PinnedNothing, "what", Missing, "")
 	r.because(b.What == entry.PinnedOther && b.Text == "", "text", Missing, "")
+	r.because(b.Row > mostRows(v), "row", NoSuchRow, "")
 	r.because(b.Accuracy > 0 && !b.Latitude.Set, "at", Missing, "")
 	return r.or(&b)
+}
+
+// mostRows is how many rows the widest drill has; where that is not known of one,
+// any number may be.
+func mostRows(v *farm.View) (most int64) {
+	for i := range v.Drills {
+		if v.Drills[i].Rows == 0 {
+			return math.MaxInt64
+		}
+		most = max(most, v.Drills[i].Rows)
+	}
+	if most == 0 {
+		return math.MaxInt64
+	}
+	return most
 }
 
 // SpotGone is that a spot which was noted is no longer there.

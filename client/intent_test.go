@@ -222,7 +222,10 @@ func TestAmendAndStrike(t *testing.T) {
 // a name; a plan has one aim for each seed.
 func TestSettingSaysWhatIsNew(t *testing.T) {
 	s := newShed(t)
-	some := entry.Some[string]
+	some, some10 := entry.Some[string], entry.Some(int64(10))
+	if _, err := s.Record(t.Context(), entry.ID{}, &entry.DrillSet{Drill: s.drill, Rows: some10}, &entry.DrillSet{Drill: s.bare, Rows: some10}); err != nil {
+		t.Fatal(err)
+	}
 	for _, c := range []struct {
 		in    client.Intent
 		field string
@@ -243,6 +246,8 @@ func TestSettingSaysWhatIsNew(t *testing.T) {
 		{client.Chart{Box: s.legume, Species: "oats"}, "", client.NothingNew},
 		{client.Chart{Box: s.legume, Species: "oats", Points: []farm.ChartPoint{{Dial: 20_000}}}, "rate", client.NoAmount},
 		{client.Chart{Box: s.legume, Species: "oats", Points: []farm.ChartPoint{{Dial: 20_000, Rate: 1}, {Dial: 20_000, Rate: 2}}}, "dial", client.PointTwice},
+		{client.Chart{Box: s.legume, Species: "oats", Points: []farm.ChartPoint{{Dial: 30_000, Rate: 3}, {Dial: 20_000, Rate: 2}, {Dial: 40_000, Rate: 3}}}, "rate", client.NotRising},
+		{client.Spot{Pinned: entry.Pinned{Ground: s.bench, What: entry.PinnedBlockedRow, Row: 99}}, "row", client.NoSuchRow},
 	} {
 		_, err := s.do(t, c.in)
 		var r client.Refused

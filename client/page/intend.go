@@ -44,6 +44,7 @@ var wrongs = say{
 	client.BoxMissing:     "form.box",
 	client.OneAim:         "plan.oneaim",
 	client.PointTwice:     "chart.twice",
+	client.NotRising:      "chart.rises",
 	client.NotOwner:       "crew.mayadmit",
 	client.NotStruck:      "strike.not",
 }
