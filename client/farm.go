@@ -66,6 +66,7 @@ type kept struct {
 	views  atomic.Int64 // worked out so far
 	looked atomic.Bool  // at the farm, since it was opened
 	met    met
+	urgent *urgent
 	apart  atomic.Pointer[time.Duration] // how far ahead the clock of who was last met is; nil before that
 
 	remembering sync.Mutex                     // guards what follows
@@ -79,7 +80,7 @@ func (h *Home) openFarm(store *logstore.Store, id entry.FarmID, me *identity) (*
 	if err != nil {
 		return nil, err
 	}
-	k := &kept{machine: h.machine, store: store, record: log}
+	k := &kept{machine: h.machine, store: store, record: log, urgent: newUrgent()}
 	if err := k.readMet(); err != nil {
 		return nil, err
 	}

@@ -50,7 +50,7 @@ func (f *Farm) catchUp(ctx context.Context, p *peer, me *identity, res *SyncResu
 		return err
 	}
 	s := syncer.Session{
-		Replica: f.replica, Peer: p, Own: me.device, Memory: m, Trusted: p.trusted, Returning: f.behind(me) != nil,
+		Replica: f.replica, Peer: p, Own: me.device, Memory: m, Trusted: p.trusted, Returning: f.behind(me) != nil, OwnFirst: f.urgent.waits(),
 		Keep: func(m syncer.Memory) error { return f.remember(p.name, m) },
 	}
 	did, err := s.CatchUp(ctx)

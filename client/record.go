@@ -63,6 +63,9 @@ func (f *Farm) write(person entry.ID, bodies []entry.Body) ([]entry.ID, error) {
 	if errors.Is(err, logstore.ErrForked) {
 		err = errors.Join(syncer.ErrCopied, f.copied())
 	}
+	if err == nil {
+		f.urgent.wrote(bodies)
+	}
 	ids := make([]entry.ID, len(es))
 	for i := range es {
 		ids[i] = es[i].ID

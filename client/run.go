@@ -23,9 +23,13 @@ func (f *Farm) Run(ctx context.Context) error {
 	l := syncer.Loop{
 		Sync: func(ctx context.Context) error {
 			_, err := f.Sync(ctx)
+			if ctx.Err() != nil {
+				f.hangUp() // it was broken off: the link may be gone
+			}
 			return err
 		},
 		Watch: f.watch, Owes: f.owes, Changed: f.replica.Changed,
+		Hurry: f.urgent.tell, Urgent: f.urgent.waits,
 		Back: transport.NetworkChanges(ctx), Chance: rand.Int64N, Logger: f.log,
 	}
 	l.Run(ctx)

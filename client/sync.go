@@ -58,8 +58,10 @@ func (f *Farm) sync(ctx context.Context) (SyncResult, error) {
 		return SyncResult{}, err
 	}
 	var res SyncResult
-	err = f.levelAndAdmit(&res, func() (SyncResult, error) {
-		return f.level(ctx, &peer{Conn: conn, name: peerServer, code: at.Code}, me)
+	err = f.urgent.during(func() error {
+		return f.levelAndAdmit(&res, func() (SyncResult, error) {
+			return f.level(ctx, &peer{Conn: conn, name: peerServer, code: at.Code}, me)
+		})
 	})
 	if errors.Is(err, ErrAway) {
 		f.hangUp() // the next call connects at once, and not after a wait

@@ -84,6 +84,9 @@ type Session struct {
 	// Trusted says whether the peer may be given entries; nil is always. One
 	// that may not is only asked, and the record that it gives may name it.
 	Trusted func() bool
+	// OwnFirst has what this device wrote go before all else: something in it must
+	// not wait for a large batch of others' to pass a slow link.
+	OwnFirst bool
 	// Returning says that this device lost entries of its own on its disk: they may
 	// come back.
 	Returning bool
@@ -91,9 +94,10 @@ type Session struct {
 	// exchange.UsualBatch.
 	MaxBytes int
 
-	res   Result
-	anew  int            // how often the other started anew
-	known chain.Frontier // the furthest that it said that it is, since it last did
+	res     Result
+	offered bool           // what this device wrote was offered by itself
+	anew    int            // how often the other started anew
+	known   chain.Frontier // the furthest that it said that it is, since it last did
 	// What it has shown of entries under this device's signature that the device
 	// did not write: more of its log, or another branch.
 	longer, forked bool
@@ -140,6 +144,7 @@ func (s *Session) round(ctx context.Context) (again bool, err error) {
 		return false, err
 	}
 	s.res.RoundTrips++
+	s.offered = s.offered || len(runs) > 0
 	moved, err := s.take(runs, resp)
 	if s.copied(resp) {
 		err = errors.Join(ErrCopied, err)
@@ -156,12 +161,20 @@ func (s *Session) offer() ([]entry.Run, bool, error) {
 	if s.Memory.Generation.IsZero() || !s.trusted() {
 		return nil, false, nil
 	}
-	runs, more, err := s.Replica.Missing(s.Memory.Stored, cmp.Or(s.MaxBytes, exchange.UsualBatch))
-	if s.res.Waits {
-		runs = s.own(runs)
+	budget := cmp.Or(s.MaxBytes, exchange.UsualBatch)
+	if s.ownFirst() {
+		budget = exchange.MaxBatch // its own log is anywhere among what is missing
+	}
+	runs, more, err := s.Replica.Missing(s.Memory.Stored, budget)
+	if own := s.own(slices.Clone(runs)); s.res.Waits || s.ownFirst() && len(own) > 0 {
+		runs = own
 	}
 	return runs, more, err
 }
+
+// ownFirst says whether the next offer is of this device's own log alone: it is
+// until the other has answered such a one.
+func (s *Session) ownFirst() bool { return s.OwnFirst && !s.offered }
 
 // own is the runs of this device's own log.
 func (s *Session) own(runs []entry.Run) []entry.Run {

@@ -41,6 +41,13 @@ type Loop struct {
 	Changed func() <-chan struct{}
 	// Back tells that the network is back. Nil is never.
 	Back <-chan struct{}
+	// Hurry tells of a new entry here that must not wait, as a hold: it goes out at
+	// once, whatever the loop waits for or does, and whatever the other asked for.
+	// Nil is never.
+	Hurry <-chan struct{}
+	// Urgent says whether such an entry is still here alone: as long as it is, no
+	// wait is longer than after a new entry. Nil is never.
+	Urgent func() bool
 	// Chance gives a number from 0 up to n-1.
 	Chance func(n int64) int64
 	Logger *slog.Logger
@@ -61,9 +68,12 @@ func (l *Loop) Run(ctx context.Context) {
 	l.news, l.deaf = make(chan struct{}, 1), make(chan struct{}, 1)
 	for ctx.Err() == nil {
 		changed := l.Changed()
-		err := l.Sync(ctx)
+		late, err := l.exchange(ctx)
 		if ctx.Err() != nil {
 			break
+		}
+		if late && l.urgent() {
+			continue
 		}
 		if err != nil {
 			l.failures++
@@ -120,6 +130,8 @@ func (l *Loop) untilNews(ctx context.Context, changed <-chan struct{}) {
 			timer.Reset(l.spread(soonest))
 		case <-l.Back:
 			return
+		case <-l.Hurry:
+			return
 		case <-timer.C:
 			return
 		case <-ctx.Done():
@@ -154,7 +166,11 @@ func (l *Loop) deafened() time.Duration {
 // as the other asked for, and no longer once the network is back.
 func (l *Loop) afterFailure(ctx context.Context, err error, changed <-chan struct{}) {
 	least := retryAfter(err)
-	end := time.Now().Add(max(least, l.backoff(l.failures)))
+	wait := l.backoff(l.failures)
+	if l.urgent() {
+		wait = min(wait, soonest)
+	}
+	end := time.Now().Add(max(least, wait))
 	early := time.Now().Add(max(least, soonest))
 	timer := time.NewTimer(time.Until(end))
 	defer timer.Stop()
@@ -171,6 +187,8 @@ func (l *Loop) afterFailure(ctx context.Context, err error, changed <-chan struc
 			if least == 0 {
 				return
 			}
+		case <-l.Hurry:
+			return
 		case <-ctx.Done():
 			return
 		}

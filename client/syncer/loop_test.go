@@ -29,6 +29,8 @@ type world struct {
 	hear    func()
 	owes    bool          // entries here that the other lacks
 	changed chan struct{} // closed at the next entry here
+	urgent  bool          // an entry here that must not wait
+	hurry   chan struct{} // tells of it
 }
 
 func newWorld(result func(n int) error) *world {
