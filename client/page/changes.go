@@ -9,18 +9,14 @@ import (
 	"turnrow/sync/farm"
 )
 
-// beat is how often an open page is told that nothing has changed: often
-// enough that a browser notices a page that went away.
-const beat = 15 * time.Second
-
 // version changes whenever a view may have to show something else.
 func (p *Page) version(v *farm.View) string {
-	_, err := p.farm.Met()
-	return fmt.Sprintf("%d.%d.%d.%t", v.Entries, v.Waiting, p.farm.Pending(), err != nil)
+	at, err := p.farm.Met()
+	return fmt.Sprintf("%d.%d.%d.%t%t", v.Entries, v.Waiting, p.farm.Pending(), err != nil, at.IsZero())
 }
 
-// changes is the event stream that open pages follow. An event carries the
-// version: a page that shows another fetches itself again.
+// changes is the event stream that open pages follow. One event carries the
+// version: a page that shows another fetches itself again. The other is a beat.
 func (p *Page) changes(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", "text/event-stream")
 	out := http.NewResponseController(w)
@@ -29,6 +25,9 @@ func (p *Page) changes(w http.ResponseWriter, r *http.Request) {
 		if v := p.version(p.farm.View()); v != told && err == nil {
 			_, err = fmt.Fprintf(w, "event: version\ndata: %s\n\n", v)
 			told = v
+		}
+		if err == nil {
+			_, err = fmt.Fprintf(w, "event: beat\ndata: %s\n\n", p.pulse())
 		}
 	}
 	beats := time.NewTicker(beat)
@@ -46,7 +45,6 @@ func (p *Page) changes(w http.ResponseWriter, r *http.Request) {
 			return
 		case <-changed:
 		case <-beats.C:
-			_, err = fmt.Fprint(w, ": still here\n\n")
 		}
 	}
 }

@@ -29,8 +29,12 @@ func (d *device) events() <-chan string {
 	out := make(chan string, 100)
 	go func() {
 		defer close(out)
+		event := ""
 		for lines := bufio.NewScanner(resp.Body); lines.Scan(); {
-			if v, ok := strings.CutPrefix(lines.Text(), "data: "); ok {
+			if name, ok := strings.CutPrefix(lines.Text(), "event: "); ok {
+				event = name
+			}
+			if v, ok := strings.CutPrefix(lines.Text(), "data: "); ok && event == "version" {
 				out <- v
 			}
 		}

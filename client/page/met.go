@@ -3,7 +3,7 @@ package page
 import (
 	"cmp"
 	"errors"
-	"slices"
+	"strings"
 	"time"
 	"turnrow/client/words"
 
@@ -12,29 +12,25 @@ import (
 	"turnrow/sync/farm"
 )
 
-// Met says in words when this device last met another, and whether it can
-// reach the others now.
-func (q *request) Met() string {
+// Reach says in words what hinders this device from meeting the others now;
+// empty where nothing does.
+func (q *request) Reach() string {
 	at, err := q.page.farm.Met()
-	text := texts.Text("met.never")
-	switch {
-	case !at.IsZero():
-		text = texts.Text("met.at", q.Clock(at.UnixMilli()), ago(q.now().Sub(at)))
-	case q.page.farm.Server() == "":
-		text = texts.Text("met.noserver")
-	}
+	var said []string
 	switch {
 	case errors.Is(err, client.ErrBrokeOff):
-		text += " " + texts.Text("met.brokeoff")
+		said = append(said, texts.Text("met.brokeoff"))
 	case errors.Is(err, client.ErrAway):
-		text += " " + texts.Text("met.away")
+		said = append(said, texts.Text("met.away"))
 	case err != nil:
-		text += " " + cmp.Or(refusal(err), texts.Text("met.refused", err))
+		said = append(said, cmp.Or(refusal(err), texts.Text("met.refused", err)))
+	case at.IsZero() && q.page.farm.Server() == "":
+		said = append(said, texts.Text("met.noserver"))
 	}
 	for _, f := range q.page.farm.FarClocks() {
-		text += " " + q.farClock(f)
+		said = append(said, q.farClock(f))
 	}
-	return text
+	return strings.Join(said, " ")
 }
 
 // farClock says whose clock is far off, and what to do.
@@ -51,21 +47,6 @@ func (q *request) farClock(f client.FarClock) string {
 		return texts.Text("far.ahead", off)
 	}
 	return texts.Text("far.behind", off)
-}
-
-// Ready says what READY means here: that this device knows of nothing against
-// it, and how far what it knows goes.
-func (q *request) Ready() string {
-	me := q.page.farm.Device()
-	others := slices.ContainsFunc(q.View.Devices, func(d farm.Device) bool { return d.ID != me && d.Joined && !d.Stopped })
-	at, _ := q.page.farm.Met()
-	switch {
-	case !others:
-		return texts.Text("ready.alone")
-	case at.IsZero():
-		return texts.Text("ready.never")
-	}
-	return texts.Text("ready.met", ago(q.now().Sub(at)))
 }
 
 // On is the device of a line, and whose it is where it is not its writer's

@@ -1,4 +1,4 @@
-// Follows the record, fills in what is being typed, and keeps a double tap from
+// Puts in what is new, fills in what is being typed, and keeps a double tap from
 // sending twice. Everything else works without it.
 'use strict';
 (() => {
@@ -62,18 +62,33 @@
 
   // Fetches this view again and puts in what may have changed, without touching
   // what somebody is typing or where they are.
-  let refreshing = false, again = false;
-  async function refresh() {
-    if (refreshing) { again = true; return; }
-    refreshing = true;
+  // It says whether that went well.
+  let refreshing = null, again = false;
+  function refresh() {
+    again = true;
+    return refreshing ??= (async () => {
+      let well = false;
+      while (again) {
+        again = false;
+        well = await look();
+      }
+      refreshing = null;
+      return well;
+    })();
+  }
+  async function look() {
     try {
-      const r = await fetch(location.href);
-      const fresh = r.ok && new DOMParser().parseFromString(await r.text(), 'text/html');
+      // Where a form was refused, its address may show nothing: what all views share comes from another.
+      const fresh = await view(location.href) || await view('/more');
       await lifted();
       if (fresh) replace(fresh);
-    } catch { /* tried again with the next event */ }
-    refreshing = false;
-    if (again) { again = false; refresh(); }
+      return Boolean(fresh);
+    } catch { return false; } // tried again with the next event
+  }
+  async function view(at) {
+    const r = await fetch(at);
+    const doc = new DOMParser().parseFromString(await r.text(), 'text/html');
+    return doc.body.dataset.version ? doc : null;
   }
   // A touch begins and ends on the same element or nothing comes of it, so
   // nothing is replaced while a finger or a button is down.
@@ -126,11 +141,8 @@
     if (same) same.focus({ preventScroll: true });
   }
 
-  const stream = new EventSource('/changes');
-  stream.addEventListener('version', (e) => { if (e.data !== document.body.dataset.version) refresh(); });
-  addEventListener('pagehide', () => stream.close());
-  addEventListener('pageshow', (e) => { if (e.persisted) location.reload(); });
-  setInterval(refresh, 60000); // "4 minutes ago" becomes 5
+  window.turnrow = { refresh }; // for fresh.js, which follows the record
+  setInterval(refresh, 600000); // what was today becomes yesterday
 
   steppers(document);
   later();
