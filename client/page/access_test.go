@@ -45,7 +45,7 @@ const axeRun = `axe.run(document, {
 func TestAxeFindsNothing(t *testing.T) {
 	engine := axe(t)
 	d := crewed(t)
-	d.post("/hold", "why=look")
+	d.hold("/")
 	for _, size := range []size{phone, desk} {
 		s := d.show(t, size)
 		for name, path := range d.views() {

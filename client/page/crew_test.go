@@ -354,7 +354,7 @@ func (d *device) views() map[string]string {
 	split := "/box/" + box(d.t, d.handset, "legume").ID.String()
 	list := map[string]string{
 		"now": "/", "box": b, "pictures": b + "/pictures", "fill": b + "/fill", "fill-split": split + "/fill", "dial": b + "/dial", "catch": b + "/catch", "level": b + "/level", "drain": b + "/drain",
-		"meter": "/meter", "note": "/note", "hold": "/hold", "hitch": "/hitch", "ground": g, "stand": g + "/stand", "finished": g + "/finished",
+		"meter": "/meter", "note": "/note", "hitch": "/hitch", "ground": g, "stand": g + "/stand", "finished": g + "/finished",
 		"plan": "/plan", "plan-ground": "/ground/" + ground(d.t, d.handset, "bench").ID.String() + "/plan", "comeup": "/comeup", "setup": "/setup",
 		"lot": "/lot/" + lot(d.t, d.handset, "C-7").ID.String(), "newlot": "/newlot", "newground": "/newground", "ground-change": g + "/change", "chart": b + "/chart",
 		"doubts": "/doubts", "log": "/log", "who": "/who", "more": "/more", "crew": "/crew", "sorry": "/box/" + v.Boxes[0].ID.Log.String() + "/999",
@@ -366,6 +366,11 @@ func (d *device) views() map[string]string {
 	}
 	for dt := range words.Doubts(v) {
 		list["doubt-"+string(dt.Kind)] = "/doubt/" + dt.ID()
+	}
+	for _, l := range d.Lines() {
+		if l.Kind == entry.KindHoldRaised {
+			list["held"] = "/hold/" + l.ID.String()
+		}
 	}
 	list["entry"] = "/entry/" + v.Boxes[0].Events[len(v.Boxes[0].Events)-1].String()
 	return list

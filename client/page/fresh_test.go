@@ -169,8 +169,6 @@ func TestThePageSaysWhenItIsBlind(t *testing.T) {
 	s.inSight("#blind")
 	s.tapText("Fill")
 	s.reads("#blind", "Not opened: turnrow does not answer.")
-	s.tapText("HOLD")
-	s.reads("#blind", "No hold was raised: turnrow does not answer. Shout!")
 	s.sleeps(47 * time.Minute)
 	s.reads("article .asof", "As of counter 125.9, old: 47 minutes ago")
 	s.reads(".standing", "met the others old: 47 minutes ago")

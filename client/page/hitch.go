@@ -124,37 +124,3 @@ func (b *moveDrill) bodies(q *request) []entry.Body {
 	}
 	return q.intend(nil, client.MakeUp{Drill: b.drill.ID, For: state})
 }
-
-// holdReasons are the short words for a hold.
-var holdReasons = []string{"people", "hydraulics", "broken", "seed", "other"}
-
-// holdForm says stop.
-type holdForm struct {
-	Drills  []farm.Drill
-	Reasons []string
-	drill   farm.Drill
-}
-
-func (f *holdForm) load(q *request) error {
-	f.Drills, f.Reasons = q.View.Drills, holdReasons
-	f.drill, _ = q.drill() // without a drill the hold stands for all
-	return nil
-}
-
-func (f *holdForm) bodies(q *request) []entry.Body {
-	why := q.Val("why")
-	if r := q.Val("reason"); r != "" && r != "other" {
-		if why != "" {
-			why = ": " + why
-		}
-		why = texts.Text("holdreason."+r) + why
-	}
-	return q.intend(nil, client.Hold{Drill: f.drill.ID, Why: why})
-}
-
-func (f *holdForm) done() string {
-	if f.drill.ID.IsZero() {
-		return "/hitch"
-	}
-	return "/hitch?drill=" + f.drill.ID.String()
-}

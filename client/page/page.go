@@ -49,13 +49,14 @@ type Options struct {
 
 // Page serves one farm, under the identity that its home had when it was opened.
 type Page struct {
-	farm   *client.Farm
-	opts   Options
-	secret []byte // makes form tokens; new with each start
-	forms  *sent
-	mux    *http.ServeMux
-	static map[string]asset
-	lines  lineCache
+	farm    *client.Farm
+	opts    Options
+	secret  []byte // makes form tokens; new with each start
+	forms   *sent
+	pressed presses
+	mux     *http.ServeMux
+	static  map[string]asset
+	lines   lineCache
 }
 
 // New is the page of the farm that a home is of. Where the home takes another
@@ -85,6 +86,7 @@ func newPage(f *client.Farm, o Options) http.Handler {
 // routes says which view answers which address.
 func (p *Page) routes() {
 	p.mux.HandleFunc("GET /changes", p.changes)
+	p.mux.HandleFunc("GET /holds", p.holds)
 	for name := range p.static {
 		p.mux.HandleFunc("GET /"+name, p.asset)
 	}
@@ -116,7 +118,8 @@ func (p *Page) writers() {
 	p.form("/box/{device}/{seq}/drain", "drain", func() writer { return new(drainForm) })
 	p.form("/meter", "meter", func() writer { return new(meterForm) })
 	p.form("/note", "note", func() writer { return new(noteForm) })
-	p.form("/hold", "hold", func() writer { return new(holdForm) })
+	p.mux.HandleFunc("POST /hold", p.raise)
+	p.form("/hold/{device}/{seq}", "held", func() writer { return new(heldForm) })
 	p.form("/ground/{device}/{seq}/stand", "stand", func() writer { return new(standForm) })
 	p.form("/ground/{device}/{seq}/finished", "finished", func() writer { return new(finishedForm) })
 	p.form("/ground/{device}/{seq}/plan", "groundplan", func() writer { return new(planForm) })

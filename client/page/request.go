@@ -182,24 +182,6 @@ func (q *request) onlyOf(ids []entry.ID) int {
 // Pending is how many entries are on this device alone.
 func (q *request) Pending() int { return q.page.farm.Pending() }
 
-// Held is a drill that somebody says stop to.
-type Held struct {
-	Drill     farm.Drill
-	Holds     []farm.Hold
-	Strangers []farm.Hold // by devices that wait to be let in
-}
-
-// Held are the drills with an open hold.
-func (q *request) Held() []Held {
-	var out []Held
-	for _, d := range q.View.Drills {
-		if len(d.Hitch.Holds)+len(d.Hitch.Strangers) > 0 {
-			out = append(out, Held{d, d.Hitch.Holds, d.Hitch.Strangers})
-		}
-	}
-	return out
-}
-
 // Version changes whenever the page may have to show something else.
 func (q *request) Version() string { return q.page.version(q.View) }
 

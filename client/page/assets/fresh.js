@@ -20,6 +20,7 @@
     let beats = 0;
     asked = Date.now();
     mine.addEventListener('version', (e) => {
+      document.dispatchEvent(new Event('news')); // for hold.js
       if (mine === stream && !blind && e.data !== body.dataset.version) turnrow.refresh();
     });
     mine.addEventListener('beat', (e) => {
@@ -106,7 +107,7 @@
       await fetch(a.href, { method: 'HEAD', signal: AbortSignal.timeout(every) });
       location.href = a.href;
     } catch {
-      line.textContent = a.classList.contains('hold') ? line.dataset.unheld : line.dataset.unopened;
+      line.textContent = line.dataset.unopened;
     }
   });
 
