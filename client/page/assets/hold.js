@@ -38,7 +38,9 @@
     const main = document.getElementById('main'), at = main.getBoundingClientRect().top;
     const focus = bar().contains(document.activeElement);
     bar().replaceWith(document.importNode(fresh, true));
-    scrollBy({ top: main.getBoundingClientRect().top - at, behavior: 'instant' });
+    const moved = main.getBoundingClientRect().top - at;
+    document.body.style.minHeight = moved > 0 ? scrollY + moved + innerHeight + 'px' : ''; // a short view has to be able to
+    scrollBy({ top: moved, behavior: 'instant' });
     const typing = document.activeElement;
     if (typing !== document.body && typing.getBoundingClientRect().top < bar().getBoundingClientRect().bottom && main.contains(typing)) {
       typing.scrollIntoView({ block: 'center', behavior: 'instant' });

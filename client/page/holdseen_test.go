@@ -1,0 +1,164 @@
+package page_test
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"turnrow/client/page"
+	"turnrow/sync/entry"
+)
+
+var (
+	landscape = size{"landscape", 740, 360, true}
+	wide      = size{"wide", 1440, 900, false}
+)
+
+// within says whether all that a selector finds lies inside of the visible part
+// of the screen, with nothing over its middle.
+const visible = `(sel) => { const all = [...document.querySelectorAll(sel)]; return all.length > 0 && all.every((e) => {
+	const r = e.getBoundingClientRect(), v = visualViewport;
+	return r.width > 0 && r.height > 0 && r.left >= -1 && r.right <= v.width + 1 && r.top >= -1 && r.bottom <= v.height + 1 &&
+		e.contains(document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2)); }); }`
+
+func (s *screen) isVisible(sel string) bool {
+	s.t.Helper()
+	return run(s, chromedp.Evaluate[bool](fmt.Sprintf("(%s)(%q)", visible, sel)))
+}
+
+// A form is open while the program is killed. HOLD, pressed meanwhile, says that
+// nobody knows, and is written once the program is back, by the form of before.
+// Pressed after a restart, it is written at once.
+func TestHoldAcrossARestart(t *testing.T) {
+	c := found(t, "")
+	p, d := startProgram(t, c, page.Options{})
+	s := d.show(t, phone)
+	s.visit("/note")
+	s.write("#f-text", "half a sent")
+	p.kill()
+	p.start()
+	s.tap("form.raise button")
+	s.reads("h1", "The hold is raised")
+	if n := len(raised(c)); n != 1 {
+		t.Fatalf("after a restart, %d holds", n)
+	}
+	s.visit("/note")
+	p.kill()
+	s.tap("form.raise button")
+	s.reads("#raising", "NOT WRITTEN, NOBODY KNOWS: SHOUT!")
+	if !s.isVisible("#raising") {
+		t.Error("that the hold is not written is out of sight")
+	}
+	s.picture("hold-away")
+	p.start()
+	s.reads("h1", "The hold is raised")
+	if n := len(raised(c)); n != 2 {
+		t.Errorf("after a kill, %d holds", n)
+	}
+}
+
+// Without the server a hold says that nobody else knows, and goes to the others
+// by itself once the server is there, as the first thing.
+func TestHoldWithoutSignal(t *testing.T) {
+	h := newHouse(t)
+	ada := found(t, h.FoundingAddress())
+	ben := join(t, ada, "Ben", entry.Helper)
+	h.Stop()
+	follow(t, ada, ben)
+	d := serve(t, ada, page.Options{})
+	s := d.show(t, phone)
+	s.visit("/")
+	s.tap("form.raise button")
+	s.reads("#held", "NOBODY ELSE KNOWS YET: SHOUT!")
+	s.reads("#holds", "NOBODY ELSE KNOWS YET: SHOUT!")
+	s.picture("hold-alone")
+	h.Start()
+	holds(t, &device{handset: ben}, "the hold", func() bool { return len(ben.View().Drills[0].Hitch.Holds) == 1 })
+	s.reads("#held", "It has gone out.")
+	s.lacks("#holds", "NOBODY ELSE KNOWS")
+}
+
+// A hold that arrives is seen by who types in a form, far down in a long view,
+// and in the answer to a form, which cannot be fetched again: in a bar within the
+// screen, in the title and the icon. What is typed is as it was, and where.
+func TestHoldArrives(t *testing.T) {
+	for _, at := range []size{phone, landscape, wide} {
+		t.Run(at.name, func(t *testing.T) {
+			h := newHouse(t)
+			ada := found(t, h.FoundingAddress())
+			ben := join(t, ada, "Ben", entry.Helper)
+			d := serve(t, ada, page.Options{})
+			s := d.show(t, at)
+			views := []struct{ path, then string }{
+				{"/note", `document.getElementById("f-text").focus()`},
+				{"/lot/" + lot(t, ada, "O-1").ID.String(), `scrollTo(0, document.body.scrollHeight)`},
+				{"/hitch", `document.querySelector("[name=tractor]").form.action = "/hitch/sign"`},
+			}
+			for i, v := range views {
+				s.visit(v.path)
+				s.do(chromedp.Evaluate[chromedp.Void](v.then + ";0"))
+				switch i {
+				case 0:
+					s.write("#f-text", "half a sent")
+				case 2: // an answer that has no address of its own
+					s.tapText("Begin the hitch")
+					s.until(`location.pathname === "/hitch/sign"`)
+				}
+				s.do(chromedp.Evaluate[chromedp.Void](`window.buzzed = []; navigator.vibrate = (p) => buzzed.push(p)`))
+				s.touch("document.querySelector('h1')") // a browser gives sound and vibration to who touched the page
+				if i == 0 {
+					s.do(chromedp.Focus(chromedp.CSS("#f-text")))
+				}
+				place := `Math.round(document.querySelector("h1").getBoundingClientRect().top)`
+				was := run(s, chromedp.Evaluate[int](place))
+				hold := record(t, ben, &entry.HoldRaised{Drill: ben.View().Drills[0].ID, Why: "someone is between"})[0]
+				meet(t, ben, ada)
+				s.reads("#holds", "HOLD on borrowed drill")
+				s.reads("#holds", "someone is between — Ben")
+				if i == 0 {
+					s.picture("hold-arrives")
+				}
+				if !s.isVisible(".holding") || !s.isVisible("form.raise button") {
+					t.Errorf("%s: the bar or HOLD is out of sight", v.path)
+				}
+				s.until(`document.title.startsWith("HOLD by Ben ")`)
+				s.until(`document.querySelector("link[rel=icon]").getAttribute("href").startsWith("/hold.svg")`)
+				s.until(`buzzed.length > 0`)
+				if i == 0 {
+					if got := run(s, chromedp.Evaluate[string](`document.getElementById("f-text").value + document.activeElement.id`)); got != "half a sentf-text" {
+						t.Errorf("what was typed, and where, became %q", got)
+					}
+					if now := run(s, chromedp.Evaluate[int](place)); at != landscape && (now-was > 3 || was-now > 3) {
+						t.Errorf("the form moved from %d to %d", was, now)
+					}
+				}
+				s.do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 1e6)`))
+				if !s.isVisible(".holding") || !s.isVisible("form.raise button") {
+					t.Errorf("%s: scrolled, the bar or HOLD is out of sight", v.path)
+				}
+				record(t, ada, &entry.HoldReleased{Drill: ada.View().Drills[0].ID, Holds: []entry.ID{hold}, Why: "looked"})
+				s.lacks("#holds", "HOLD")
+				s.until(`!document.title.includes("HOLD") && document.querySelector("link[rel=icon]").getAttribute("href").startsWith("/icon.svg")`)
+			}
+		})
+	}
+}
+
+// The test of what is in sight finds a bar that is not.
+func TestABarOutOfSightIsFound(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	d.hold("/")
+	s := d.show(t, phone)
+	s.visit("/")
+	if !s.isVisible(".holding") {
+		t.Fatal("the bar is out of sight")
+	}
+	for _, mistake := range []string{`style.display = "none"`, `style.visibility = "hidden"`, `parentElement.parentElement.style.position = "static"`, `style.transform = "translateX(60%)"`} {
+		s.visit("/")
+		s.do(chromedp.Evaluate[chromedp.Void](`document.querySelector(".holding").` + mistake + `; scrollTo(0, 1e6)`))
+		if s.isVisible(".holding") {
+			t.Errorf("with %s the bar counts as in sight", mistake)
+		}
+	}
+}
