@@ -43,6 +43,12 @@ type HoldReleased struct {
 	Why   string
 }
 
+// HoldSeen says that a person has seen holds. It releases none, and nothing is
+// ready or not by it: whoever raised one reads who knows of it.
+type HoldSeen struct {
+	Holds []ID
+}
+
 // DrillState is how a drill stands: made up for the road, or for the field.
 type DrillState uint8
 
@@ -143,6 +149,15 @@ func (b *HoldReleased) Fields(f Fields) {
 func (b *HoldReleased) Check() error {
 	return first(given("drill", b.Drill), named("why", b.Why, MaxText), between("holds", len(b.Holds), 1, MaxList))
 }
+
+// Kind of the body.
+func (*HoldSeen) Kind() Kind { return KindHoldSeen }
+
+// Fields of the body.
+func (b *HoldSeen) Fields(f Fields) { f.Refs(1, &b.Holds) }
+
+// Check the body's ranges.
+func (b *HoldSeen) Check() error { return between("holds", len(b.Holds), 1, MaxList) }
 
 // Kind of the body.
 func (*DrillMoved) Kind() Kind { return KindDrillMoved }

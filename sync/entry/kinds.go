@@ -50,6 +50,7 @@ const (
 	KindAdmitted       Kind = 49
 	KindPinned         Kind = 50
 	KindErrand         Kind = 51
+	KindHoldSeen       Kind = 52
 )
 
 // LastKind is the last kind that this version knows.
@@ -104,6 +105,7 @@ var kinds = [...]kindDef{
 	KindAdmitted:       kindOf[Admitted]("admitted"),
 	KindPinned:         kindOf[Pinned]("pinned"),
 	KindErrand:         kindOf[Errand]("errand"),
+	KindHoldSeen:       kindOf[HoldSeen]("hold-seen"),
 }
 
 type kindDef struct {

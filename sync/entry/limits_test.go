@@ -72,6 +72,8 @@ func TestRangesAreNamed(t *testing.T) {
 		{&entry.Errand{State: entry.ErrandWanted, Lot: lotID, Bags: 1000, Gate: "north", Side: 1}, "side"},
 		{&entry.Errand{State: entry.ErrandThere, Of: lotID, Bags: 1000}, "seed that was asked for"},
 		{&entry.HoldReleased{Drill: boxID}, "why"},
+		{&entry.HoldSeen{}, "holds"},
+		{&entry.HoldSeen{Holds: make([]entry.ID, entry.MaxList+1)}, "holds"},
 		{&entry.ItemSigned{Hitch: boxID}, "check"},
 		{&entry.ChecksSet{}, "checks"},
 		{&entry.MemberAdded{Name: "Ada"}, "role"},

@@ -125,6 +125,7 @@ type Entry struct {
 	//	*Entry_Admitted
 	//	*Entry_Pinned
 	//	*Entry_Errand
+	//	*Entry_HoldSeen
 	Body          isEntry_Body `protobuf_oneof:"body"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -614,6 +615,15 @@ func (x *Entry) GetErrand() *Errand {
 	return nil
 }
 
+func (x *Entry) GetHoldSeen() *HoldSeen {
+	if x != nil {
+		if x, ok := x.Body.(*Entry_HoldSeen); ok {
+			return x.HoldSeen
+		}
+	}
+	return nil
+}
+
 type isEntry_Body interface {
 	isEntry_Body()
 }
@@ -843,6 +853,11 @@ type Entry_Errand struct {
 	Errand *Errand `protobuf:"bytes,51,opt,name=errand,proto3,oneof"`
 }
 
+type Entry_HoldSeen struct {
+	// Holds that a person has seen.
+	HoldSeen *HoldSeen `protobuf:"bytes,52,opt,name=hold_seen,json=holdSeen,proto3,oneof"`
+}
+
 func (*Entry_Filled) isEntry_Body() {}
 
 func (*Entry_MeterRead) isEntry_Body() {}
@@ -933,12 +948,14 @@ func (*Entry_Pinned) isEntry_Body() {}
 
 func (*Entry_Errand) isEntry_Body() {}
 
+func (*Entry_HoldSeen) isEntry_Body() {}
+
 var File_turnrow_v1_entry_proto protoreflect.FileDescriptor
 
 const file_turnrow_v1_entry_proto_rawDesc = "" +
 	"\n" +
 	"\x16turnrow/v1/entry.proto\x12\n" +
-	"turnrow.v1\x1a\x14turnrow/v1/box.proto\x1a\x16turnrow/v1/catch.proto\x1a\x15turnrow/v1/crew.proto\x1a\x16turnrow/v1/drill.proto\x1a\x17turnrow/v1/ground.proto\x1a\x16turnrow/v1/hitch.proto\x1a\x16turnrow/v1/meter.proto\x1a\x15turnrow/v1/plan.proto\x1a\x15turnrow/v1/seed.proto\x1a\x16turnrow/v1/stand.proto\x1a\x16turnrow/v1/words.proto\"\x87\x15\n" +
+	"turnrow.v1\x1a\x14turnrow/v1/box.proto\x1a\x16turnrow/v1/catch.proto\x1a\x15turnrow/v1/crew.proto\x1a\x16turnrow/v1/drill.proto\x1a\x17turnrow/v1/ground.proto\x1a\x16turnrow/v1/hitch.proto\x1a\x16turnrow/v1/meter.proto\x1a\x15turnrow/v1/plan.proto\x1a\x15turnrow/v1/seed.proto\x1a\x16turnrow/v1/stand.proto\x1a\x16turnrow/v1/words.proto\"\xbc\x15\n" +
 	"\x05Entry\x12\x14\n" +
 	"\x05later\x18\x01 \x01(\x04R\x05later\x12\x14\n" +
 	"\x05count\x18\x02 \x01(\rR\x05count\x12\x12\n" +
@@ -1001,7 +1018,8 @@ const file_turnrow_v1_entry_proto_rawDesc = "" +
 	"\trecovered\x180 \x01(\v2\x15.turnrow.v1.RecoveredH\x00R\trecovered\x122\n" +
 	"\badmitted\x181 \x01(\v2\x14.turnrow.v1.AdmittedH\x00R\badmitted\x12,\n" +
 	"\x06pinned\x182 \x01(\v2\x12.turnrow.v1.PinnedH\x00R\x06pinned\x12,\n" +
-	"\x06errand\x183 \x01(\v2\x12.turnrow.v1.ErrandH\x00R\x06errandB\x06\n" +
+	"\x06errand\x183 \x01(\v2\x12.turnrow.v1.ErrandH\x00R\x06errand\x123\n" +
+	"\thold_seen\x184 \x01(\v2\x14.turnrow.v1.HoldSeenH\x00R\bholdSeenB\x06\n" +
 	"\x04bodyB$Z\"turnrow/proto/turnrow/v1;turnrowv1b\x06proto3"
 
 var (
@@ -1064,6 +1082,7 @@ var file_turnrow_v1_entry_proto_goTypes = []any{
 	(*Admitted)(nil),       // 43: turnrow.v1.Admitted
 	(*Pinned)(nil),         // 44: turnrow.v1.Pinned
 	(*Errand)(nil),         // 45: turnrow.v1.Errand
+	(*HoldSeen)(nil),       // 46: turnrow.v1.HoldSeen
 }
 var file_turnrow_v1_entry_proto_depIdxs = []int32{
 	1,  // 0: turnrow.v1.Entry.filled:type_name -> turnrow.v1.Filled
@@ -1111,11 +1130,12 @@ var file_turnrow_v1_entry_proto_depIdxs = []int32{
 	43, // 42: turnrow.v1.Entry.admitted:type_name -> turnrow.v1.Admitted
 	44, // 43: turnrow.v1.Entry.pinned:type_name -> turnrow.v1.Pinned
 	45, // 44: turnrow.v1.Entry.errand:type_name -> turnrow.v1.Errand
-	45, // [45:45] is the sub-list for method output_type
-	45, // [45:45] is the sub-list for method input_type
-	45, // [45:45] is the sub-list for extension type_name
-	45, // [45:45] is the sub-list for extension extendee
-	0,  // [0:45] is the sub-list for field type_name
+	46, // 45: turnrow.v1.Entry.hold_seen:type_name -> turnrow.v1.HoldSeen
+	46, // [46:46] is the sub-list for method output_type
+	46, // [46:46] is the sub-list for method input_type
+	46, // [46:46] is the sub-list for extension type_name
+	46, // [46:46] is the sub-list for extension extendee
+	0,  // [0:46] is the sub-list for field type_name
 }
 
 func init() { file_turnrow_v1_entry_proto_init() }
@@ -1180,6 +1200,7 @@ func file_turnrow_v1_entry_proto_init() {
 		(*Entry_Admitted)(nil),
 		(*Entry_Pinned)(nil),
 		(*Entry_Errand)(nil),
+		(*Entry_HoldSeen)(nil),
 	}
 	type x struct{}
 	out := protoimpl.TypeBuilder{

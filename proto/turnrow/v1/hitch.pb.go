@@ -427,6 +427,54 @@ func (x *HoldReleased) GetWhy() string {
 	return ""
 }
 
+// Says that a person has seen holds which are up. It releases none of them.
+// Anyone of the crew may say so.
+type HoldSeen struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// References to the holds that were seen, at least 1 and at most 500. One that
+	// the writer did not know counts for nothing.
+	Holds         []uint64 `protobuf:"varint,1,rep,packed,name=holds,proto3" json:"holds,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *HoldSeen) Reset() {
+	*x = HoldSeen{}
+	mi := &file_turnrow_v1_hitch_proto_msgTypes[6]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *HoldSeen) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*HoldSeen) ProtoMessage() {}
+
+func (x *HoldSeen) ProtoReflect() protoreflect.Message {
+	mi := &file_turnrow_v1_hitch_proto_msgTypes[6]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use HoldSeen.ProtoReflect.Descriptor instead.
+func (*HoldSeen) Descriptor() ([]byte, []int) {
+	return file_turnrow_v1_hitch_proto_rawDescGZIP(), []int{6}
+}
+
+func (x *HoldSeen) GetHolds() []uint64 {
+	if x != nil {
+		return x.Holds
+	}
+	return nil
+}
+
 // Changes a drill between transport and field.
 type DrillMoved struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -442,7 +490,7 @@ type DrillMoved struct {
 
 func (x *DrillMoved) Reset() {
 	*x = DrillMoved{}
-	mi := &file_turnrow_v1_hitch_proto_msgTypes[6]
+	mi := &file_turnrow_v1_hitch_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -454,7 +502,7 @@ func (x *DrillMoved) String() string {
 func (*DrillMoved) ProtoMessage() {}
 
 func (x *DrillMoved) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_hitch_proto_msgTypes[6]
+	mi := &file_turnrow_v1_hitch_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -467,7 +515,7 @@ func (x *DrillMoved) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use DrillMoved.ProtoReflect.Descriptor instead.
 func (*DrillMoved) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_hitch_proto_rawDescGZIP(), []int{6}
+	return file_turnrow_v1_hitch_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *DrillMoved) GetDrill() uint64 {
@@ -505,7 +553,7 @@ type Unhitched struct {
 
 func (x *Unhitched) Reset() {
 	*x = Unhitched{}
-	mi := &file_turnrow_v1_hitch_proto_msgTypes[7]
+	mi := &file_turnrow_v1_hitch_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -517,7 +565,7 @@ func (x *Unhitched) String() string {
 func (*Unhitched) ProtoMessage() {}
 
 func (x *Unhitched) ProtoReflect() protoreflect.Message {
-	mi := &file_turnrow_v1_hitch_proto_msgTypes[7]
+	mi := &file_turnrow_v1_hitch_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -530,7 +578,7 @@ func (x *Unhitched) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Unhitched.ProtoReflect.Descriptor instead.
 func (*Unhitched) Descriptor() ([]byte, []int) {
-	return file_turnrow_v1_hitch_proto_rawDescGZIP(), []int{7}
+	return file_turnrow_v1_hitch_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *Unhitched) GetDrill() uint64 {
@@ -575,7 +623,9 @@ const file_turnrow_v1_hitch_proto_rawDesc = "" +
 	"\fHoldReleased\x12\x14\n" +
 	"\x05drill\x18\x01 \x01(\x04R\x05drill\x12\x14\n" +
 	"\x05holds\x18\x02 \x03(\x04R\x05holds\x12\x10\n" +
-	"\x03why\x18\x03 \x01(\tR\x03why\"d\n" +
+	"\x03why\x18\x03 \x01(\tR\x03why\" \n" +
+	"\bHoldSeen\x12\x14\n" +
+	"\x05holds\x18\x01 \x03(\x04R\x05holds\"d\n" +
 	"\n" +
 	"DrillMoved\x12\x14\n" +
 	"\x05drill\x18\x01 \x01(\x04R\x05drill\x12,\n" +
@@ -603,7 +653,7 @@ func file_turnrow_v1_hitch_proto_rawDescGZIP() []byte {
 }
 
 var file_turnrow_v1_hitch_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
-var file_turnrow_v1_hitch_proto_msgTypes = make([]protoimpl.MessageInfo, 8)
+var file_turnrow_v1_hitch_proto_msgTypes = make([]protoimpl.MessageInfo, 9)
 var file_turnrow_v1_hitch_proto_goTypes = []any{
 	(DrillState)(0),      // 0: turnrow.v1.DrillState
 	(*ChecksSet)(nil),    // 1: turnrow.v1.ChecksSet
@@ -612,8 +662,9 @@ var file_turnrow_v1_hitch_proto_goTypes = []any{
 	(*ItemSigned)(nil),   // 4: turnrow.v1.ItemSigned
 	(*HoldRaised)(nil),   // 5: turnrow.v1.HoldRaised
 	(*HoldReleased)(nil), // 6: turnrow.v1.HoldReleased
-	(*DrillMoved)(nil),   // 7: turnrow.v1.DrillMoved
-	(*Unhitched)(nil),    // 8: turnrow.v1.Unhitched
+	(*HoldSeen)(nil),     // 7: turnrow.v1.HoldSeen
+	(*DrillMoved)(nil),   // 8: turnrow.v1.DrillMoved
+	(*Unhitched)(nil),    // 9: turnrow.v1.Unhitched
 }
 var file_turnrow_v1_hitch_proto_depIdxs = []int32{
 	2, // 0: turnrow.v1.ChecksSet.items:type_name -> turnrow.v1.CheckItem
@@ -636,7 +687,7 @@ func file_turnrow_v1_hitch_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_turnrow_v1_hitch_proto_rawDesc), len(file_turnrow_v1_hitch_proto_rawDesc)),
 			NumEnums:      1,
-			NumMessages:   8,
+			NumMessages:   9,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

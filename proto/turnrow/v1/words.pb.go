@@ -136,6 +136,7 @@ type Amended struct {
 	//	*Amended_Admitted
 	//	*Amended_Pinned
 	//	*Amended_Errand
+	//	*Amended_HoldSeen
 	Body          isAmended_Body `protobuf_oneof:"body"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -570,6 +571,15 @@ func (x *Amended) GetErrand() *Errand {
 	return nil
 }
 
+func (x *Amended) GetHoldSeen() *HoldSeen {
+	if x != nil {
+		if x, ok := x.Body.(*Amended_HoldSeen); ok {
+			return x.HoldSeen
+		}
+	}
+	return nil
+}
+
 type isAmended_Body interface {
 	isAmended_Body()
 }
@@ -784,6 +794,11 @@ type Amended_Errand struct {
 	Errand *Errand `protobuf:"bytes,151,opt,name=errand,proto3,oneof"`
 }
 
+type Amended_HoldSeen struct {
+	// Holds that a person has seen.
+	HoldSeen *HoldSeen `protobuf:"bytes,152,opt,name=hold_seen,json=holdSeen,proto3,oneof"`
+}
+
 func (*Amended_Filled) isAmended_Body() {}
 
 func (*Amended_MeterRead) isAmended_Body() {}
@@ -867,6 +882,8 @@ func (*Amended_Admitted) isAmended_Body() {}
 func (*Amended_Pinned) isAmended_Body() {}
 
 func (*Amended_Errand) isAmended_Body() {}
+
+func (*Amended_HoldSeen) isAmended_Body() {}
 
 // Takes an entry out of the state, not out of the record.
 type Struck struct {
@@ -1038,7 +1055,7 @@ const file_turnrow_v1_words_proto_rawDesc = "" +
 	"turnrow.v1\x1a\x14turnrow/v1/box.proto\x1a\x16turnrow/v1/catch.proto\x1a\x15turnrow/v1/crew.proto\x1a\x16turnrow/v1/drill.proto\x1a\x17turnrow/v1/ground.proto\x1a\x16turnrow/v1/hitch.proto\x1a\x16turnrow/v1/meter.proto\x1a\x15turnrow/v1/plan.proto\x1a\x15turnrow/v1/seed.proto\x1a\x16turnrow/v1/stand.proto\"1\n" +
 	"\x05Noted\x12\x12\n" +
 	"\x04text\x18\x01 \x01(\tR\x04text\x12\x14\n" +
-	"\x05about\x18\x02 \x01(\x04R\x05about\"\xb8\x13\n" +
+	"\x05about\x18\x02 \x01(\x04R\x05about\"\xee\x13\n" +
 	"\aAmended\x12\x14\n" +
 	"\x05entry\x18\x01 \x01(\x04R\x05entry\x12\x10\n" +
 	"\x03why\x18\x02 \x01(\tR\x03why\x12,\n" +
@@ -1093,7 +1110,8 @@ const file_turnrow_v1_words_proto_rawDesc = "" +
 	"\trecovered\x18\x94\x01 \x01(\v2\x15.turnrow.v1.RecoveredH\x00R\trecovered\x123\n" +
 	"\badmitted\x18\x95\x01 \x01(\v2\x14.turnrow.v1.AdmittedH\x00R\badmitted\x12-\n" +
 	"\x06pinned\x18\x96\x01 \x01(\v2\x12.turnrow.v1.PinnedH\x00R\x06pinned\x12-\n" +
-	"\x06errand\x18\x97\x01 \x01(\v2\x12.turnrow.v1.ErrandH\x00R\x06errandB\x06\n" +
+	"\x06errand\x18\x97\x01 \x01(\v2\x12.turnrow.v1.ErrandH\x00R\x06errand\x124\n" +
+	"\thold_seen\x18\x98\x01 \x01(\v2\x14.turnrow.v1.HoldSeenH\x00R\bholdSeenB\x06\n" +
 	"\x04body\"0\n" +
 	"\x06Struck\x12\x14\n" +
 	"\x05entry\x18\x01 \x01(\x04R\x05entry\x12\x10\n" +
@@ -1168,6 +1186,7 @@ var file_turnrow_v1_words_proto_goTypes = []any{
 	(*Admitted)(nil),       // 42: turnrow.v1.Admitted
 	(*Pinned)(nil),         // 43: turnrow.v1.Pinned
 	(*Errand)(nil),         // 44: turnrow.v1.Errand
+	(*HoldSeen)(nil),       // 45: turnrow.v1.HoldSeen
 }
 var file_turnrow_v1_words_proto_depIdxs = []int32{
 	4,  // 0: turnrow.v1.Amended.filled:type_name -> turnrow.v1.Filled
@@ -1212,11 +1231,12 @@ var file_turnrow_v1_words_proto_depIdxs = []int32{
 	42, // 39: turnrow.v1.Amended.admitted:type_name -> turnrow.v1.Admitted
 	43, // 40: turnrow.v1.Amended.pinned:type_name -> turnrow.v1.Pinned
 	44, // 41: turnrow.v1.Amended.errand:type_name -> turnrow.v1.Errand
-	42, // [42:42] is the sub-list for method output_type
-	42, // [42:42] is the sub-list for method input_type
-	42, // [42:42] is the sub-list for extension type_name
-	42, // [42:42] is the sub-list for extension extendee
-	0,  // [0:42] is the sub-list for field type_name
+	45, // 42: turnrow.v1.Amended.hold_seen:type_name -> turnrow.v1.HoldSeen
+	43, // [43:43] is the sub-list for method output_type
+	43, // [43:43] is the sub-list for method input_type
+	43, // [43:43] is the sub-list for extension type_name
+	43, // [43:43] is the sub-list for extension extendee
+	0,  // [0:43] is the sub-list for field type_name
 }
 
 func init() { file_turnrow_v1_words_proto_init() }
@@ -1277,6 +1297,7 @@ func file_turnrow_v1_words_proto_init() {
 		(*Amended_Admitted)(nil),
 		(*Amended_Pinned)(nil),
 		(*Amended_Errand)(nil),
+		(*Amended_HoldSeen)(nil),
 	}
 	file_turnrow_v1_words_proto_msgTypes[3].OneofWrappers = []any{}
 	type x struct{}
