@@ -33,6 +33,7 @@ var doings = map[entry.Kind]string{
 	entry.KindLevelRead:      "reads levels",
 	entry.KindItemSigned:     "signs checks",
 	entry.KindHoldReleased:   "releases holds",
+	entry.KindHoldSeen:       "says that a hold is seen",
 	entry.KindInvited:        "invites people",
 	entry.KindMemberAdded:    "adds people",
 	entry.KindMemberChanged:  "changes what people may do",

@@ -242,5 +242,27 @@ func On(v *farm.View, on farm.On) string {
 	return english.Text("on-device", v.NameOf(on.Whose), on.Device)
 }
 
+// Seen is who has seen a hold and who has not, by clock as the reader has it:
+// "seen by Ben 9:41, not yet by Ada"; nothing where there is nobody to see it.
+func Seen(v *farm.View, h *farm.Hold, clock func(wall int64) string) string {
+	var seen, not []string
+	for _, by := range h.Seen {
+		seen = append(seen, v.NameOf(by.Person)+On(v, by.On)+" "+clock(by.Wall))
+	}
+	for _, m := range v.NotSeen(h) {
+		not = append(not, m.Name)
+	}
+	by, others := strings.Join(seen, ", "), strings.Join(not, ", ")
+	switch {
+	case others == "" && by == "":
+		return ""
+	case others == "":
+		return english.Text("hold-seen.by", by)
+	case by == "":
+		return english.Text("hold-seen.not", others)
+	}
+	return english.Text("hold-seen.not-yet", by, others)
+}
+
 // Mark is a setting as it stands on a dial of a box.
 func Mark(b farm.Box, side int64, d units.Dial) string { return English(units.US).Arg(b.Mark(side, d)) }

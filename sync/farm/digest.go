@@ -149,6 +149,21 @@ func digestDrill(d *rule.Digester, dr *work.Drill) {
 		d.PutID(sg.Entry)
 	}
 	d.PutNum(-1)
+	for i := range dr.Hitch.Holds {
+		digestSeen(d, &dr.Hitch.Holds[i])
+	}
+}
+
+func digestSeen(d *rule.Digester, h *work.Hold) {
+	if len(h.Seen) == 0 {
+		return
+	}
+	d.PutText("seen")
+	d.PutID(h.Entry)
+	for _, by := range h.Seen {
+		d.PutID(by.Entry)
+	}
+	d.PutNum(-1)
 }
 
 // spelling is how the digest spells what a hitch misses. Devices of different

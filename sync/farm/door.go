@@ -58,6 +58,8 @@ type (
 	Hitch = work.Hitch
 	// Hold is a hold that was raised.
 	Hold = work.Hold
+	// HoldSeen is that a person saw a hold.
+	HoldSeen = work.HoldSeen
 	// Invite is an offer of a place, as the record names it.
 	Invite = crew.Invite
 	// LabelLine is one seed of a lot's label, named by species and variety. Shares

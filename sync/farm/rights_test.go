@@ -59,6 +59,7 @@ var rights = []right{
 	{kind: entry.KindHoldReleased, role: entry.Operator, body: func(t *trial) entry.Body {
 		return &entry.HoldReleased{Drill: t.drill, Holds: []entry.ID{t.hold}, Why: "hose is new"}
 	}},
+	{kind: entry.KindHoldSeen, role: entry.Viewer, body: func(t *trial) entry.Body { return &entry.HoldSeen{Holds: []entry.ID{t.hold}} }},
 	{kind: entry.KindHitchBegun, role: entry.Operator, body: func(t *trial) entry.Body {
 		return &entry.HitchBegun{Drill: t.drill, Checks: t.checks, Tractor: "the old one"}
 	}},
@@ -217,8 +218,8 @@ var writers = []struct {
 	}, instead: notJoined},
 }
 
-func (t *trial) person(p *phone) entry.ID {
-	d, ok := t.crew.own.state.Device(p.head.Log.Device())
+func (c *crew) person(p *phone) entry.ID {
+	d, ok := c.own.state.Device(p.head.Log.Device())
 	if !ok {
 		p.t.Fatal("the device is not known")
 	}

@@ -74,7 +74,7 @@ var mayBeSlips = [entry.LastKind + 1]func(entry.Body) bool{
 	entry.KindNoted: never, entry.KindBagsIn: never, entry.KindVolumeWeighed: never, entry.KindDialMarked: never,
 	entry.KindCounterReset: never, entry.KindStandCounted: never, entry.KindPinned: never, entry.KindErrand: never,
 	entry.KindChecksSet: never, entry.KindHitchBegun: never, entry.KindItemSigned: never, entry.KindHoldRaised: never,
-	entry.KindHoldReleased: never, entry.KindDrillMoved: never, entry.KindUnhitched: never,
+	entry.KindHoldReleased: never, entry.KindHoldSeen: never, entry.KindDrillMoved: never, entry.KindUnhitched: never,
 	entry.KindAmended: never, // but its body may be
 	entry.KindStruck:  never, entry.KindSettled: never,
 	entry.KindFarmFounded: never, entry.KindInvited: never, entry.KindDeviceEnrolled: never, entry.KindMemberAdded: never,

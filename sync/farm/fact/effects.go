@@ -29,6 +29,7 @@ var rowsOfEffects = [...]effect{
 	entry.KindLevelRead:    (*Facts).boxEvent,
 	entry.KindItemSigned:   does((*Facts).sign),
 	entry.KindHoldReleased: does(onHitch(func(b *entry.HoldReleased) entry.ID { return b.Drill })),
+	entry.KindHoldSeen:     does((*Facts).see),
 	entry.KindFarmFounded: does(func(s *Facts, r *order.Rec, b *entry.FarmFounded, on bool) {
 		s.member(r, s.maker(r, entry.ID{}, thing.Person), entry.Some(b.Owner), entry.Owner, on)
 	}),

@@ -24,12 +24,13 @@ type facts struct {
 	drills  map[entry.ID]*DrillParts
 	Checks  order.Ordered[*order.Rec]
 	Settles order.Ordered[*order.Rec]
-	Pinned  order.Ordered[*order.Rec]     // spots of ground, and that they are gone
-	Errands order.Ordered[*order.Rec]     // seed that is asked for, and how far it has come
-	named   map[entry.ID][]*order.Rec     // settlements of fields, by the entries that they name
-	placed  map[*order.Rec][]thing.Chosen // the fields in which a settlement has its say
-	Outside []*order.Rec                  // entries that are left out, causes first
-	Edited  []*order.Rec                  // entries of which others say something, or did
+	Pinned  order.Ordered[*order.Rec]               // spots of ground, and that they are gone
+	Errands order.Ordered[*order.Rec]               // seed that is asked for, and how far it has come
+	seen    map[entry.ID]*order.Ordered[*order.Rec] // who says to have seen a hold and knew it, by the hold
+	named   map[entry.ID][]*order.Rec               // settlements of fields, by the entries that they name
+	placed  map[*order.Rec][]thing.Chosen           // the fields in which a settlement has its say
+	Outside []*order.Rec                            // entries that are left out, causes first
+	Edited  []*order.Rec                            // entries of which others say something, or did
 }
 
 // DrillParts is what a drill has besides its fields and its readings.
@@ -40,7 +41,7 @@ type DrillParts struct {
 // Reset forgets all that entries came to, to read them over.
 func (s *Facts) Reset() {
 	s.Forget()
-	s.facts = facts{drills: map[entry.ID]*DrillParts{}, named: map[entry.ID][]*order.Rec{}, placed: map[*order.Rec][]thing.Chosen{}}
+	s.facts = facts{drills: map[entry.ID]*DrillParts{}, seen: map[entry.ID]*order.Ordered[*order.Rec]{}, named: map[entry.ID][]*order.Rec{}, placed: map[*order.Rec][]thing.Chosen{}}
 }
 
 // personOf is the one place where a person's ID lies, so that two entries are of

@@ -175,7 +175,7 @@ var setAside = [entry.LastKind + 1]conflict.DoubtKind{
 	entry.KindGroundSet: stays, entry.KindDrillSet: stays, entry.KindBoxSet: stays, entry.KindLotSet: stays,
 	entry.KindLabelSet: stays, entry.KindChartPointSet: stays, entry.KindPlanSet: stays,
 	entry.KindChecksSet: stays, entry.KindHitchBegun: stays, entry.KindItemSigned: stays, entry.KindHoldRaised: stays,
-	entry.KindHoldReleased: stays, entry.KindDrillMoved: stays, entry.KindUnhitched: stays,
+	entry.KindHoldReleased: stays, entry.KindHoldSeen: stays, entry.KindDrillMoved: stays, entry.KindUnhitched: stays,
 	entry.KindAmended: stays, entry.KindStruck: stays,
 	entry.KindFarmFounded: stays, entry.KindInvited: stays, entry.KindDeviceEnrolled: stays, entry.KindMemberAdded: stays,
 	entry.KindMemberChanged: stays, entry.KindMemberStopped: stays, entry.KindDeviceStopped: stays,

@@ -31,6 +31,8 @@ var rules = [entry.LastKind + 1]rule{
 		func(b *entry.HoldReleased, to []ref) []ref {
 			return all(append(to, ref{thing.Drill, b.Drill}), b.Holds)
 		}),
+	entry.KindHoldSeen: of(entry.Viewer, fixed,
+		func(b *entry.HoldSeen, to []ref) []ref { return all(to, b.Holds) }),
 
 	entry.KindFarmFounded: making(thing.Person, func(b entry.Body) bool { _, ok := b.(*entry.FarmFounded); return ok },
 		ofCrew[*entry.FarmFounded](entry.Owner, nil)),

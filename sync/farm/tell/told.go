@@ -42,6 +42,7 @@ var told = [...]func(*Teller, entry.Body) message.Message{
 	entry.KindItemSigned:   by(func(s *Teller, b *entry.ItemSigned) message.Message { return message.Of("signed", s.item(b)) }),
 	entry.KindHoldRaised:   by(func(_ *Teller, b *entry.HoldRaised) message.Message { return noted(message.Of("hold"), b.Why) }),
 	entry.KindHoldReleased: by(func(_ *Teller, b *entry.HoldReleased) message.Message { return noted(message.Of("released"), b.Why) }),
+	entry.KindHoldSeen:     by((*Teller).holdSeen),
 
 	entry.KindFarmFounded: by(func(_ *Teller, b *entry.FarmFounded) message.Message {
 		return message.Of("founded", message.Text(b.Owner), message.Text(b.Name))
@@ -180,6 +181,16 @@ func (s *Teller) dialMarked(b *entry.DialMarked) message.Message {
 		return message.Of("dial-numbers", box)
 	}
 	return message.Of("dial-marks", box, Texts(b.Marks))
+}
+
+// holdSeen names a hold by why it was raised, several by their number.
+func (s *Teller) holdSeen(b *entry.HoldSeen) message.Message {
+	if len(b.Holds) == 1 {
+		if h, ok := s.latest(b.Holds[0]).(*entry.HoldRaised); ok {
+			return noted(message.Of("saw-hold"), h.Why)
+		}
+	}
+	return message.Of("saw-holds", message.Whole(len(b.Holds)))
 }
 
 // Texts is what people wrote, in a row.

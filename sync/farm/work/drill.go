@@ -84,6 +84,15 @@ type Hold struct {
 	Release    entry.ID // zero while the hold is open
 	ReleasedBy entry.ID
 	ReleasedOn crew.On
+	Seen       []HoldSeen // by whom, whoever raised it not among them; in total order, each person's first
+}
+
+// HoldSeen is that a person saw a hold.
+type HoldSeen struct {
+	Person entry.ID
+	On     crew.On
+	Wall   int64
+	Entry  entry.ID
 }
 
 // Checklist is a list of checks.

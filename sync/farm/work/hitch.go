@@ -129,6 +129,11 @@ func (h *hitching) state() Hitch {
 func (s *Work) HitchNow(id entry.ID) Hitch {
 	h := s.HitchOf(id, nil)
 	out := h.state()
+	for _, holds := range [][]Hold{out.Holds, out.Released, out.Strangers, out.Late} {
+		for i := range holds {
+			holds[i].Seen = s.holdSeen(&holds[i])
+		}
+	}
 	if n := s.WaitingNow(); n > 0 {
 		out.Missing = append(out.Missing, Missing{Why: Waiting, N: int64(n)})
 		out.Ready = false
