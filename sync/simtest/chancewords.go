@@ -23,6 +23,7 @@ func sayings() []saying {
 		{9, "edit", (*maker).settling}, {1, "fact", (*maker).sayUnknown},
 		{1, "fact", (*maker).sayFinish}, {1, "fact", (*maker).sayMeasure}, {2, "fact", (*maker).sayPour},
 		{1, "spot", (*maker).saySpot}, {2, "fact", (*maker).sayGone}, {1, "errand", (*maker).sayAsk}, {5, "fact", (*maker).sayBring},
+		{3, "saw", (*maker).saySeen},
 	}
 }
 
@@ -136,6 +137,13 @@ func (m *maker) sayRelease(p *Place) string {
 	return "release why fixed" // all that are open
 }
 
+func (m *maker) saySeen(p *Place) string {
+	if h := m.know(p, m.things["hold"]); h != "" && m.IntN(2) == 0 {
+		return "see holds " + h
+	}
+	return "see" // all that are open
+}
+
 func (m *maker) sayHitch(p *Place) string {
 	return fmt.Sprintf("hitch by %s tractor blue", m.know(p, m.things["list"]))
 }
@@ -227,7 +235,7 @@ func firstWord(s string) string {
 }
 
 func (m *maker) sayStrike(p *Place) string {
-	of := m.know(p, m.things[one(m, []string{"fact", "fact", "edit", "set", "sign", "release", "hold", "hitch", "crew", "spot", "errand"})])
+	of := m.know(p, m.things[one(m, []string{"fact", "fact", "edit", "set", "sign", "release", "hold", "hitch", "saw", "crew", "spot", "errand"})])
 	if of == "" {
 		return ""
 	}

@@ -63,7 +63,7 @@ func (s *shower) ready() []string {
 		}
 		parts := []string{d.Name + ": not ready"}
 		for _, x := range h.Holds {
-			parts = append(parts, fmt.Sprintf("hold %s by %s", s.w.Called(x.Entry), s.name(x.By)))
+			parts = append(parts, fmt.Sprintf("hold %s by %s", s.w.Called(x.Entry), s.name(x.By))+s.seenBy(x.Seen))
 		}
 		for _, m := range h.Missing {
 			parts = append(parts, "missing: "+strings.TrimPrefix(m.Message().String(), "missing."))
@@ -74,6 +74,14 @@ func (s *shower) ready() []string {
 		out = append(out, fmt.Sprintf("%d wait", s.v.Waiting))
 	}
 	return out
+}
+
+// seenBy names who has seen a hold, in the order in which they did.
+func (s *shower) seenBy(all []farm.HoldSeen) (text string) {
+	for i, by := range all {
+		text += []string{", seen by ", ", "}[min(i, 1)] + s.name(by.Person)
+	}
+	return text
 }
 
 func (s *shower) boxes() []string {

@@ -23,6 +23,7 @@ var sample = []struct {
 	{entry.KindItemSigned, "sign item 2 of h"},
 	{entry.KindHoldRaised, "hold why pin"},
 	{entry.KindHoldReleased, "release why fixed"},
+	{entry.KindHoldSeen, "see holds stop"},
 	{entry.KindInvited, "invite person Cleo"},
 	{entry.KindMemberAdded, "member name Finn role helper"},
 	{entry.KindMemberChanged, "change member Cleo role operator"},

@@ -146,10 +146,22 @@ func (c *comparison) drills() {
 		var holds []entry.ID
 		for _, x := range slices.Concat(d.Hitch.Holds, d.Hitch.Strangers) {
 			holds = append(holds, x.Entry)
+			c.seen(&x)
 		}
 		if !sameSet(holds, h.Holds) {
 			c.say("drill %s: holds %s, plainly %s", d.Name, c.names(holds), c.names(h.Holds))
 		}
+	}
+}
+
+// seen compares who has seen a hold.
+func (c *comparison) seen(h *farm.Hold) {
+	var got []naive.Sight
+	for _, by := range h.Seen {
+		got = append(got, naive.Sight{Who: by.Person, Entry: by.Entry})
+	}
+	if want := c.f.Seen(h.Entry); !slices.Equal(got, want) {
+		c.say("hold %s is seen by %v, plainly by %v", c.w.Called(h.Entry), got, want)
 	}
 }
 

@@ -102,6 +102,7 @@ var bears = [entry.LastKind + 1]bearing{
 	entry.KindGroundFinished: fact, entry.KindStandCounted: fact, entry.KindBagsIn: fact, entry.KindBagsOut: fact,
 	entry.KindNoted: fact, entry.KindPinned: fact, entry.KindErrand: fact,
 	entry.KindHitchBegun: fact, entry.KindItemSigned: fact, entry.KindChecksSet: fact, entry.KindHoldReleased: fact,
+	entry.KindHoldSeen:   fact,
 	entry.KindDrillMoved: fact, entry.KindUnhitched: fact,
 
 	entry.KindHoldRaised: given, entry.KindCounterReset: given,

@@ -79,6 +79,7 @@ var verbs = map[string]verb{
 	"hold":  {entry.KindHoldRaised, map[int]word{1: {"drill", ref}, 2: {"why", text}}, nil},
 	"release": {entry.KindHoldReleased, map[int]word{1: {"drill", ref}, 2: {"holds", ref}, 3: {"why", text}},
 		nil},
+	"see":     {entry.KindHoldSeen, map[int]word{1: {"holds", ref}}, nil},
 	"hitch":   {entry.KindHitchBegun, map[int]word{1: {"by", ref}, 2: {"drill", ref}, 3: {"tractor", text}}, nil},
 	"unhitch": {entry.KindUnhitched, map[int]word{1: {"drill", ref}, 2: {"why", text}}, nil},
 	"move":    {entry.KindDrillMoved, map[int]word{1: {"drill", ref}, 2: {"to", drillState}, 3: {"note", text}}, nil},

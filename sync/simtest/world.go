@@ -483,6 +483,11 @@ func (w *World) write(l line) error {
 			return fmt.Errorf("%w: %s knows of no hold", ErrCannot, p.Name)
 		}
 	}
+	if saw, ok := b.(*entry.HoldSeen); ok && len(saw.Holds) == 0 {
+		if saw.Holds = p.holds(entry.ID{}); len(saw.Holds) == 0 {
+			return fmt.Errorf("%w: %s knows of no hold", ErrCannot, p.Name)
+		}
+	}
 	named(b, l.label)
 	d := entry.Draft{Body: b}
 	if l.person != "" {

@@ -547,7 +547,7 @@ func (f *Fold) force(it *item) bool {
 		return false
 	}
 	switch b := of.Body.(type) {
-	case *entry.Unknown, *entry.HoldRaised, *entry.HitchBegun, *entry.Unhitched, *entry.ChecksSet:
+	case *entry.Unknown, *entry.HoldRaised, *entry.HoldSeen, *entry.HitchBegun, *entry.Unhitched, *entry.ChecksSet:
 		return false
 	case *entry.ItemSigned, *entry.HoldReleased, *entry.DrillMoved:
 		return to == nil // may be taken back, not reworded

@@ -61,6 +61,7 @@ var kinds = map[entry.Kind]kind{
 	entry.KindChecksSet:    {entry.Operator, false, nil},
 	entry.KindItemSigned:   {entry.Operator, false, nil},
 	entry.KindHoldRaised:   {entry.NoRole, false, nil},
+	entry.KindHoldSeen:     {entry.Viewer, false, nil},
 	entry.KindHitchBegun:   {entry.Operator, false, naming(func(b *entry.HitchBegun) []reference { return only(&b.Drill, "drill") })},
 	entry.KindHoldReleased: {entry.Operator, false, naming(func(b *entry.HoldReleased) []reference { return only(&b.Drill, "drill") })},
 	entry.KindUnhitched:    {entry.Operator, false, naming(func(b *entry.Unhitched) []reference { return only(&b.Drill, "drill") })},
