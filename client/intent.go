@@ -111,7 +111,7 @@ const (
 	NoHitch        Wrong = "no hitch is begun"
 	AnotherHitch   Wrong = "the hitch is another one by now"
 	NoSuchCheck    Wrong = "the hitch's list has no such check"
-	NoHold         Wrong = "no hold is open that this device could release"
+	NoHold         Wrong = "no hold is open that this device knows of"
 	StrangersHold  Wrong = "the hold is of a device that waits to be let in"
 	NoSuchHold     Wrong = "it is no open hold on the drill"
 	NoCorrection   Wrong = "the counter and the piece's area call for no correction"

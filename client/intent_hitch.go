@@ -120,6 +120,54 @@ func Releasable(h *farm.Hitch, device entry.DeviceID) (open []entry.ID) {
 	return open
 }
 
+// SeenHold is that somebody has seen holds, so that whoever raised them reads who
+// knows. It releases nothing. One that was released by then, or that the person
+// has said to have seen, may be named: they saw it. One of a device that waits to
+// be let in may not, since its log is not everywhere.
+type SeenHold struct {
+	Holds []entry.ID // that were shown; none is all that are open
+}
+
+func (s SeenHold) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
+	var r refusing
+	open, known, strangers := holdsOf(look())
+	holds := s.Holds
+	if len(holds) == 0 {
+		holds = open
+	}
+	r.because(len(holds) == 0, "holds", NoHold, "")
+	for _, id := range holds {
+		r.entry(strangers[id], "holds", StrangersHold, "", id)
+		r.entry(!strangers[id] && !known[id], "holds", NoSuchHold, "", id)
+	}
+	var bodies []entry.Body
+	for some := range slices.Chunk(holds, entry.MaxList) {
+		bodies = append(bodies, &entry.HoldSeen{Holds: slices.Clone(some)})
+	}
+	return r.or(bodies...)
+}
+
+// holdsOf are the holds on all drills: those that are open, all that may be named,
+// and those of devices that wait to be let in. A hold on every drill is one.
+func holdsOf(v *farm.View) (open []entry.ID, known, strangers map[entry.ID]bool) {
+	known, strangers = map[entry.ID]bool{}, map[entry.ID]bool{}
+	for _, d := range v.Drills {
+		for _, h := range d.Hitch.Holds {
+			if !known[h.Entry] {
+				open = append(open, h.Entry)
+			}
+			known[h.Entry] = true
+		}
+		for _, h := range slices.Concat(d.Hitch.Late, d.Hitch.Released) {
+			known[h.Entry] = true
+		}
+		for _, h := range d.Hitch.Strangers {
+			strangers[h.Entry] = true
+		}
+	}
+	return open, known, strangers
+}
+
 // Unhitch is that a drill was unhitched: every signature is void.
 type Unhitch struct {
 	Drill entry.ID

@@ -95,6 +95,8 @@ func TestIntentsThatCannotBeWritten(t *testing.T) {
 		{client.Hitch{Drill: s.drill}, "checks", client.NoChecks},
 		{client.Sign{Drill: s.drill, Items: []int64{1}}, "hitch", client.NoHitch},
 		{client.Release{Drill: s.drill, Why: "seen to"}, "holds", client.NoHold},
+		{client.SeenHold{}, "holds", client.NoHold},
+		{client.SeenHold{Holds: []entry.ID{s.drill}}, "holds", client.NoSuchHold},
 		{client.Note{Text: " "}, "text", client.Missing},
 		{client.Settle{Doubt: "00000000", Choice: "seen"}, "doubt", client.NotHere},
 	} {
@@ -158,7 +160,13 @@ func TestSignaturesAndReleasesAreForWhatWasShown(t *testing.T) {
 	hold := did(client.Hold{Drill: s.drill, Why: "hose pinched"})
 	refused(client.Release{Drill: s.drill, Holds: []entry.ID{first}, Why: "freed"}, client.NoSuchHold)
 	refused(client.Release{Drill: s.drill, Holds: []entry.ID{hold}}, client.Missing)
+	all := did(client.Hold{Why: "hose leaks"})
+	saw := did(client.SeenHold{})
+	if l, _ := s.Line(saw); !slices.Equal(l.Body.(*entry.HoldSeen).Holds, []entry.ID{all, hold}) {
+		t.Errorf("%+v is seen, want both that are open, each once", l.Body)
+	}
 	did(client.Release{Drill: s.drill, Why: "freed"})
+	did(client.SeenHold{Holds: []entry.ID{hold}}) // it was shown
 	if d, _ := s.View().DrillOf(s.drill); !d.Hitch.Ready {
 		t.Errorf("not ready: %v", d.Hitch.Missing)
 	}

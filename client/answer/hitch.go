@@ -37,11 +37,21 @@ type Check struct {
 
 // Hold is a stop that somebody called.
 type Hold struct {
-	Entry      string `json:"entry"`                 // its ID
-	By         string `json:"by"`                    // the person's name
-	On         string `json:"on,omitempty"`          // the device, where it is another person's
-	Why        string `json:"why"`                   // in their words
-	Wall       string `json:"wall"`                  // by that device's clock, RFC 3339
-	ReleasedBy string `json:"released_by,omitempty"` // the person's name; left out while it is open
-	ReleasedOn string `json:"released_on,omitempty"` // the device, where it is another person's
+	Entry      string   `json:"entry"`                 // its ID
+	By         string   `json:"by"`                    // the person's name
+	On         string   `json:"on,omitempty"`          // the device, where it is another person's
+	Why        string   `json:"why"`                   // in their words
+	Wall       string   `json:"wall"`                  // by that device's clock, RFC 3339
+	ReleasedBy string   `json:"released_by,omitempty"` // the person's name; left out while it is open
+	ReleasedOn string   `json:"released_on,omitempty"` // the device, where it is another person's
+	Seen       []Saw    `json:"seen"`                  // who has seen it, each person as they first said so
+	NotYet     []string `json:"not_seen"`              // names of those who may drive the drill and are not known to have seen it, while it is open
+}
+
+// Saw is that a person has seen a hold.
+type Saw struct {
+	Entry string `json:"entry"`        // ID of the entry that says so
+	By    string `json:"by"`           // the person's name
+	On    string `json:"on,omitempty"` // the device, where it is another person's
+	Wall  string `json:"wall"`         // by that device's clock, RFC 3339
 }

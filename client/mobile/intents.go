@@ -46,6 +46,7 @@ var intents = map[string]func(*reading) client.Build{
 	"reset": one(func(s *reading) client.Intent {
 		return client.Reset{Drill: s.drill(), From: fields.Read(s.Reader, "from", units.ParseReading), To: fields.Read(s.Reader, "to", units.ParseReading), Why: s.Text("why")}
 	}),
+	"seen":   one(func(s *reading) client.Intent { return client.SeenHold{Holds: s.holds()} }),
 	"set":    set,
 	"settle": one(settle),
 	"sign": one(func(s *reading) client.Intent {
@@ -132,15 +133,19 @@ func hold(s *reading) client.Intent {
 }
 
 func release(s *reading) client.Intent {
-	in := client.Release{Drill: s.drill(), Why: s.Text("why")}
+	return client.Release{Drill: s.drill(), Why: s.Text("why"), Holds: s.holds()}
+}
+
+// holds are the holds that are listed.
+func (s *reading) holds() (ids []entry.ID) {
 	for _, text := range s.Each("holds") {
 		id, err := s.find().Entry(text)
 		if err != nil {
 			s.Refuse("holds", err)
 		}
-		in.Holds = append(in.Holds, id)
+		ids = append(ids, id)
 	}
-	return in
+	return ids
 }
 
 func settle(s *reading) client.Intent {

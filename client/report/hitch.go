@@ -35,11 +35,29 @@ func (r Report) unsigned(h farm.Hitch) []answer.ToSign {
 func (r Report) holds(hs []farm.Hold) []answer.Hold {
 	out := []answer.Hold{}
 	for _, h := range hs {
-		a := answer.Hold{Entry: h.Entry.String(), By: r.View().NameOf(h.By), On: h.On.Device, Why: h.Why, Wall: Wall(h.Wall)}
+		a := answer.Hold{Entry: h.Entry.String(), By: r.View().NameOf(h.By), On: h.On.Device, Why: h.Why, Wall: Wall(h.Wall), Seen: r.seen(h.Seen), NotYet: []string{}}
 		if !h.Release.IsZero() {
 			a.ReleasedBy, a.ReleasedOn = r.View().NameOf(h.ReleasedBy), h.ReleasedOn.Device
+		} else {
+			a.NotYet = names(r.View().NotSeen(&h))
 		}
 		out = append(out, a)
+	}
+	return out
+}
+
+func (r Report) seen(all []farm.HoldSeen) []answer.Saw {
+	out := []answer.Saw{}
+	for _, by := range all {
+		out = append(out, answer.Saw{Entry: by.Entry.String(), By: r.View().NameOf(by.Person), On: by.On.Device, Wall: Wall(by.Wall)})
+	}
+	return out
+}
+
+func names(people []farm.Member) []string {
+	out := []string{}
+	for _, m := range people {
+		out = append(out, m.Name)
 	}
 	return out
 }

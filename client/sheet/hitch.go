@@ -18,7 +18,7 @@ func (s *Sheet) hitching() *Table {
 	for i := range s.lines {
 		l := &s.lines[i]
 		switch l.Body.(type) {
-		case *entry.HitchBegun, *entry.ItemSigned, *entry.HoldRaised, *entry.HoldReleased, *entry.Unhitched, *entry.DrillMoved:
+		case *entry.HitchBegun, *entry.ItemSigned, *entry.HoldRaised, *entry.HoldReleased, *entry.HoldSeen, *entry.Unhitched, *entry.DrillMoved:
 			t.add(s.moment(l), l.What, l.By, s.on(l), s.counts(l))
 		}
 	}
