@@ -69,6 +69,7 @@ var examplesAfter = map[string][]string{
 	"turnrow carry in":      {"turnrow carry out windgap.carry"},
 	"turnrow hitch sign":    {"turnrow hitch begin"},
 	"turnrow hitch release": {`turnrow hitch hold --why "hose pinched"`},
+	"turnrow hitch seen":    {`turnrow hitch hold --why "hose pinched"`},
 	"turnrow hitch unhitch": {"turnrow hitch begin"},
 	"turnrow bring going":   {"turnrow bring ask O-1 --bags 2 --box grain"},
 	"turnrow bring there":   {"turnrow bring ask O-1 --bags 2 --box grain"},

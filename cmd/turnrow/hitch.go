@@ -48,8 +48,12 @@ A record does not make a machine safe. ` + strings.Join(hitchCautions, "\n"),
 			example: `  turnrow hitch release --why "hose freed, looked at it"`,
 			flags: func(f *pflag.FlagSet) {
 				why(f)
-				f.StringArray("hold", nil, "only this hold, by its number; may be given again")
+				holdFlag(f)
 			}, work: hitchRelease}.command(g),
+		task{use: "seen", short: "Say that you have seen the open holds, to whoever raised them",
+			long: `Say that you have seen the open holds, for whoever raised them to read. It
+releases nothing: the drill is not ready until a hold is released.`,
+			example: `  turnrow hitch seen`, flags: holdFlag, work: hitchSeen}.command(g),
 		task{use: "unhitch", short: "End the hitch: every signature is void",
 			example: "  turnrow hitch unhitch --why \"done for the day\"", flags: why, work: unhitch}.command(g),
 		task{use: "road", short: "Record that the drill is made up for the road", flags: noteFlag,
@@ -62,6 +66,10 @@ A record does not make a machine safe. ` + strings.Join(hitchCautions, "\n"),
 			example: "  turnrow hitch show\n  turnrow hitch show --json", work: hitchShow}.command(g),
 	)
 	return c
+}
+
+func holdFlag(f *pflag.FlagSet) {
+	f.StringArray("hold", nil, "only this hold, by its number; may be given again")
 }
 
 func noteFlag(f *pflag.FlagSet) { f.String("note", "", "what else there is to say") }
@@ -229,18 +237,34 @@ func hitchRelease(k *call) error {
 		return err
 	}
 	b := client.Release{Drill: d.ID, Why: k.Text("why")}
-	for _, text := range k.Each("hold") {
-		id, err := k.entryNamed(text)
-		if err != nil {
-			return err
-		}
-		b.Holds = append(b.Holds, id)
+	if b.Holds, err = k.holdsNamed(); err != nil {
+		return err
 	}
 	ids, err := k.do(b)
 	if err != nil {
 		return err
 	}
 	return k.claimed(ids, claim{"NOT RELEASED", "the hold is not released", "release it"}, append(k.tell(ids...), k.readyLines(d.ID)...))
+}
+
+// holdsNamed are the holds that flags name; none where no flag does.
+func (k *call) holdsNamed() (ids []entry.ID, err error) {
+	for _, text := range k.Each("hold") {
+		id, err := k.entryNamed(text)
+		if err != nil {
+			return nil, err
+		}
+		ids = append(ids, id)
+	}
+	return ids, nil
+}
+
+func hitchSeen(k *call) error {
+	holds, err := k.holdsNamed()
+	if err != nil {
+		return err
+	}
+	return k.wrote(client.SeenHold{Holds: holds})
 }
 
 func unhitch(k *call) error {

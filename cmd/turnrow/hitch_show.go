@@ -40,6 +40,9 @@ func (k *call) readyLines(id entry.ID) []string {
 	var lines []string
 	for _, h := range d.Hitch.Holds {
 		lines = append(lines, "HOLD  "+h.Why+" ("+k.by(h.By, h.On)+", "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")
+		if seen := words.Seen(k.view(), &h, k.clock); seen != "" {
+			lines = append(lines, "      "+seen)
+		}
 	}
 	for _, h := range d.Hitch.Strangers {
 		lines = append(lines, "HOLD  "+h.Why+" ("+k.deviceNamed(h.Entry.Log.Device())+", which waits to be let in: turnrow crew, "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")

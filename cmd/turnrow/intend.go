@@ -73,13 +73,13 @@ var refusals = map[client.Wrong]func(*call, *client.Refusal) error{
 		return errors.New("no list of checks is set yet: turnrow set FILE sets it, under the key checks")
 	},
 	client.NoHold: func(_ *call, r *client.Refusal) error {
-		return fmt.Errorf("no hold is open on %s, as far as this device knows: turnrow hitch show says what is open", r.Name)
+		return fmt.Errorf("no hold is open%s, as far as this device knows: turnrow hitch show says what is open", onDrill(r.Name))
 	},
 	client.StrangersHold: func(k *call, r *client.Refusal) error {
-		return fmt.Errorf("the hold on %s is of %s, which waits to be let in: an owner lets it in or refuses it first (turnrow crew)", r.Name, k.deviceNamed(r.Entry.Log.Device()))
+		return fmt.Errorf("the hold%s is of %s, which waits to be let in: an owner lets it in or refuses it first (turnrow crew)", onDrill(r.Name), k.deviceNamed(r.Entry.Log.Device()))
 	},
 	client.NoSuchHold: func(k *call, r *client.Refusal) error {
-		return fmt.Errorf("%s is no open hold on %s: turnrow hitch show lists them", k.short(r.Entry), r.Name)
+		return fmt.Errorf("%s is no open hold%s: turnrow hitch show lists them", k.short(r.Entry), onDrill(r.Name))
 	},
 	client.NoSuchDay: func(_ *call, r *client.Refusal) error {
 		var out *entry.RangeError
@@ -123,4 +123,12 @@ var refusals = map[client.Wrong]func(*call, *client.Refusal) error{
 	client.AboveReading: func(k *call, r *client.Refusal) error {
 		return wrongCall{fmt.Errorf("--value: %s is more than the reading that is in doubt, %s: give what the counter showed before", k.Text("value"), r.Name)}
 	},
+}
+
+// onDrill names the drill of a hold, where one was named.
+func onDrill(name string) string {
+	if name == "" {
+		return ""
+	}
+	return " on " + name
 }

@@ -20,7 +20,7 @@ var commandOf = map[entry.Kind]string{
 	entry.KindGroundSet: "set", entry.KindDrillSet: "set", entry.KindBoxSet: "set", entry.KindChartPointSet: "set",
 	entry.KindLotSet: "set", entry.KindLabelSet: "set", entry.KindPlanSet: "set", entry.KindDialMarked: "set", entry.KindChecksSet: "set",
 	entry.KindHitchBegun: "hitch begin", entry.KindItemSigned: "hitch sign", entry.KindHoldRaised: "hitch hold",
-	entry.KindHoldReleased: "hitch release", entry.KindDrillMoved: "hitch field", entry.KindUnhitched: "hitch unhitch",
+	entry.KindHoldReleased: "hitch release", entry.KindHoldSeen: "hitch seen", entry.KindDrillMoved: "hitch field", entry.KindUnhitched: "hitch unhitch",
 	entry.KindAmended: "amend", entry.KindStruck: "strike", entry.KindSettled: "settle",
 	entry.KindFarmFounded: "found", entry.KindInvited: "invite", entry.KindDeviceEnrolled: "join", entry.KindMemberAdded: "invite",
 	entry.KindMemberChanged: "crew role", entry.KindMemberStopped: "crew stop", entry.KindDeviceStopped: "stop",

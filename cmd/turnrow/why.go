@@ -127,7 +127,7 @@ func (k *call) behindHitch(d farm.Drill) func(words.Line) bool {
 		switch l.Kind {
 		case entry.KindHitchBegun, entry.KindUnhitched, entry.KindDrillMoved, entry.KindHoldReleased, entry.KindHoldRaised:
 			return concerns(l, d.ID) || len(l.About) == 0
-		case entry.KindItemSigned, entry.KindChecksSet:
+		case entry.KindItemSigned, entry.KindChecksSet, entry.KindHoldSeen:
 			return true
 		}
 		return false
