@@ -102,13 +102,13 @@ func aged(sentence string, age template.HTML) template.HTML {
 
 // Known says how far what this device knows goes, which is as far as READY goes.
 func (q *request) Known() template.HTML {
-	return q.asKnown(texts.Text("known."+q.knownBy()))
+	return q.asKnown(texts.Text("known." + q.knownBy()))
 }
 
 // Ready says what READY means here: that this device knows of nothing against
 // it, how far what it knows goes, and when the last check was signed.
 func (q *request) Ready(h farm.Hitch) template.HTML {
-	out := q.asKnown(texts.Text("ready."+q.knownBy()))
+	out := q.asKnown(texts.Text("ready." + q.knownBy()))
 	last := int64(0)
 	for _, s := range h.Signed {
 		last = max(last, s.Wall)

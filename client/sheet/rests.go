@@ -17,7 +17,7 @@ var noFigure = []farm.DoubtKind{farm.MixedLots, farm.WorkedUnready, farm.NoRight
 // Page, sheets and commands mark figures by it, so that all mark the same.
 type Rests struct {
 	view *farm.View
-	by   map[entry.ID][]*words.Doubt // by the entries in doubt
+	by   map[entry.ID][]*words.Doubt // by the entries in doubt, the things that these set, and what they amend
 }
 
 // RestsOf finds the open doubts of a view that figures rest on.
@@ -27,8 +27,10 @@ func RestsOf(v *farm.View) Rests {
 		if d.Settled || slices.Contains(noFigure, d.Kind) {
 			continue
 		}
-		for _, id := range d.Entries {
-			r.by[id] = append(r.by[id], &d)
+		for _, ids := range [][]entry.ID{d.Entries, d.Of} {
+			for _, id := range ids {
+				r.by[id] = append(r.by[id], &d)
+			}
 		}
 	}
 	return r
@@ -70,20 +72,53 @@ func (r Rests) work(drill, ground entry.ID) []words.Doubt {
 	return on.doubts
 }
 
+// Drill is the open doubts behind what is shown of a drill: its counter, and
+// how it is made.
+func (r Rests) Drill(d *farm.Drill) []words.Doubt {
+	var on found
+	on.drill(r, d)
+	return on.doubts
+}
+
+// Plan is the open doubts behind the plan of a piece of ground: what was
+// planned, and what is said of the lots.
+func (r Rests) Plan(g *farm.Ground) []words.Doubt {
+	var on found
+	on.plan(r, g)
+	return on.doubts
+}
+
 func (on *found) box(r Rests, b *farm.Box) {
 	on.add(r, b.Events)
+	on.add(r, []entry.ID{b.ID})
 	if d, ok := r.view.DrillOf(b.Drill); ok {
-		for i := range d.Readings {
-			on.add(r, []entry.ID{d.Readings[i].Entry})
-		}
-		on.add(r, d.Back)
-		on.beside(r, d.ID)
+		on.drill(r, &d)
+	}
+	for i := range b.Seed {
+		on.add(r, []entry.ID{b.Seed[i].Lot})
 	}
 	for i := range r.view.Grounds {
 		g := &r.view.Grounds[i]
 		if slices.ContainsFunc(g.Plan, func(p farm.Planned) bool { return p.Box == b.ID }) {
-			on.add(r, g.Events, farm.TwoPlans)
+			on.plan(r, g)
 		}
+	}
+}
+
+func (on *found) drill(r Rests, d *farm.Drill) {
+	for i := range d.Readings {
+		on.add(r, []entry.ID{d.Readings[i].Entry})
+	}
+	on.add(r, d.Back)
+	on.add(r, d.Marks)
+	on.add(r, []entry.ID{d.ID})
+	on.beside(r, d.ID)
+}
+
+func (on *found) plan(r Rests, g *farm.Ground) {
+	on.add(r, []entry.ID{g.ID}, farm.TwoPlans, farm.UnlikelyRate, farm.AmendedApart)
+	for _, p := range g.Plan {
+		on.add(r, []entry.ID{p.Lot}, farm.TwoPlans, farm.AmendedApart, farm.NearName, farm.NearSpecies, farm.ChangedSpecies, farm.OtherLabel, farm.UnclearCoating)
 	}
 }
 
@@ -101,6 +136,7 @@ func (on *found) beside(r Rests, drill entry.ID) {
 // about whether it is finished.
 func (on *found) ground(r Rests, g *farm.Ground) {
 	on.add(r, g.Events)
+	on.add(r, []entry.ID{g.ID})
 	on.add(r, g.Back)
 	if !g.FinishedBy.IsZero() {
 		on.add(r, []entry.ID{g.FinishedBy})
@@ -112,16 +148,19 @@ func (on *found) ground(r Rests, g *farm.Ground) {
 func (r Rests) Ground(g *farm.Ground) []words.Doubt {
 	var on found
 	on.ground(r, g)
+	on.plan(r, g)
 	for i := range r.view.Boxes {
 		b := &r.view.Boxes[i]
 		if slices.ContainsFunc(b.Out, func(o farm.Out) bool { return o.Ground == g.ID }) {
 			on.add(r, b.Events)
+			on.add(r, []entry.ID{b.ID})
 		}
 	}
 	for i := range r.view.Drills {
 		d := &r.view.Drills[i]
 		if slices.ContainsFunc(d.Readings, func(at farm.Reading) bool { return at.Ground == g.ID }) {
 			on.beside(r, d.ID)
+			on.add(r, []entry.ID{d.ID})
 		}
 	}
 	return on.doubts
@@ -140,6 +179,7 @@ func (r Rests) Acres(g *farm.Ground) []words.Doubt {
 func (r Rests) Lot(l *farm.Lot) []words.Doubt {
 	var on found
 	on.add(r, l.Events)
+	on.add(r, []entry.ID{l.ID})
 	for i := range r.view.Boxes {
 		b := &r.view.Boxes[i]
 		through := slices.ContainsFunc(b.Out, func(o farm.Out) bool { return o.Lot == l.ID })

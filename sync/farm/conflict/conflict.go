@@ -41,6 +41,7 @@ type Doubt struct {
 	Why     message.Message // why it is unlikely, where it is about a slip; what it comes to, where it is about a balance
 	Field   string          // of the last entry's body, that is unlikely, where it is about a slip
 	Entries []entry.ID      // behind it, in order
+	Of      []entry.ID      // the things that they set, and the entries that they amend
 	Choices []Choice        // what may be said to stand
 	Settled bool
 	By      entry.ID // the settlement, where it is settled

@@ -2,6 +2,7 @@ package rule
 
 import (
 	"turnrow/sync/entry"
+	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/thing"
 )
 
@@ -148,4 +149,20 @@ func About(b entry.Body) (ids []entry.ID) {
 		ids = append(ids, About(a.Body)...)
 	}
 	return ids
+}
+
+// Sets is the thing that a record sets fields of, itself where it makes the
+// thing; false where it sets none.
+func Sets(r *order.Rec) (entry.ID, bool) {
+	switch r.Body.Kind() {
+	case entry.KindDrillSet, entry.KindBoxSet, entry.KindGroundSet, entry.KindLotSet, entry.KindLabelSet,
+		entry.KindChartPointSet, entry.KindPlanSet, entry.KindDialMarked, entry.KindVolumeWeighed, entry.KindGroundFinished:
+	default:
+		return entry.ID{}, false
+	}
+	about := About(r.Body)
+	if len(about) == 0 || about[0].IsZero() {
+		return r.ID(), true
+	}
+	return about[0], true
 }

@@ -7,6 +7,7 @@ import (
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/crew"
 	"turnrow/sync/farm/order"
+	"turnrow/sync/farm/rule"
 	"turnrow/sync/farm/work"
 	"turnrow/sync/message"
 )
@@ -19,9 +20,11 @@ const Told = 500
 // what it is and rests on.
 func (s *Teller) Tell(f order.Finding, entries []entry.ID, all bool) conflict.Doubt {
 	if !all {
-		return Untold(f.Kind, f.About, entries)
+		d := Untold(f.Kind, f.About, entries)
+		d.Of = s.of(f.Recs)
+		return d
 	}
-	d := conflict.Doubt{Kind: f.Kind, About: f.About, Entries: entries}
+	d := conflict.Doubt{Kind: f.Kind, About: f.About, Entries: entries, Of: s.of(f.Recs)}
 	what, said := make([]message.Message, len(f.Recs)), make([]saying, len(f.Recs))
 	for i, r := range f.Recs {
 		said[i] = saying{r, s.Writer(r), s.What(r.Body)}
@@ -30,6 +33,23 @@ func (s *Teller) Tell(f order.Finding, entries []entry.ID, all bool) conflict.Do
 	d.What = inARow(message.Semicolons, what)
 	d.Choices = s.choices(f, said)
 	return d
+}
+
+// of is the things that records set, and the entries that they amend, with what
+// those set.
+func (s *Teller) of(rs []*order.Rec) (ids []entry.ID) {
+	for _, r := range rs {
+		if a, ok := r.Body.(*entry.Amended); ok {
+			ids = append(ids, a.Entry)
+			if r = s.Find(a.Entry); r == nil {
+				continue
+			}
+		}
+		if id, ok := rule.Sets(r); ok {
+			ids = append(ids, id)
+		}
+	}
+	return ids
 }
 
 // saying is an entry behind a finding: who wrote what.
