@@ -41,10 +41,8 @@
     const moved = main.getBoundingClientRect().top - at;
     document.body.style.minHeight = moved > 0 ? scrollY + moved + innerHeight + 'px' : ''; // a short view has to be able to
     scrollBy({ top: moved, behavior: 'instant' });
-    const typing = document.activeElement;
-    if (typing !== document.body && typing.getBoundingClientRect().top < bar().getBoundingClientRect().bottom && main.contains(typing)) {
-      typing.scrollIntoView({ block: 'center', behavior: 'instant' });
-    }
+    const typing = document.activeElement, under = bar().getBoundingClientRect().bottom - typing.getBoundingClientRect().top + 8;
+    if (main.contains(typing) && typing !== main && under > 0) scrollBy({ top: -under, behavior: 'instant' });
     if (focus) bar().querySelector('a, button')?.focus({ preventScroll: true });
     head();
     alarm();
