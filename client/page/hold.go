@@ -101,7 +101,6 @@ type heldForm struct {
 	Hold    openHold
 	Open    bool
 	Reasons []string
-	Crew    []farm.Member
 	Back    string
 }
 
@@ -112,7 +111,7 @@ func (f *heldForm) load(q *request) (err error) {
 	if f.Kind != entry.KindHoldRaised {
 		return errNotThere
 	}
-	f.Reasons, f.Crew, f.Back = holdReasons, q.crew(), local(q.Val("back"))
+	f.Reasons, f.Back = holdReasons, local(q.Val("back"))
 	f.Hold = openHold{Hold: farm.Hold{Entry: f.ID, By: f.Person, Wall: f.Wall}}
 	f.Hold.Notes = q.notesOn(f.ID)
 	for _, h := range q.Holds() {

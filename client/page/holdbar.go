@@ -1,10 +1,13 @@
 package page
 
 import (
+	"cmp"
 	"net/http"
 	"net/url"
 	"slices"
+	"strings"
 
+	"turnrow/client"
 	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
@@ -17,13 +20,15 @@ type openHold struct {
 	All      bool         // it is of every drill, and there are several
 	Stranger bool         // it is by a device that waits to be let in
 	Mine     bool         // it was raised on this device, or by whoever writes here
+	New      bool         // who writes here is to say that they have seen it
 	Notes    []words.Line // what was said about it since
 }
 
 // mostHolds is how many holds the bar has room for; more are counted.
 const mostHolds = 2
 
-// Holds are the holds that stand, the latest first.
+// Holds are the holds that stand: those that nobody here has seen first, then the
+// latest.
 func (q *request) Holds() (all []openHold) {
 	for _, d := range q.View.Drills {
 		for _, h := range d.Hitch.Holds {
@@ -33,7 +38,15 @@ func (q *request) Holds() (all []openHold) {
 			all = q.withHold(all, d, h, true)
 		}
 	}
-	slices.SortStableFunc(all, func(a, b openHold) int { return int(b.Wall - a.Wall) })
+	slices.SortStableFunc(all, func(a, b openHold) int {
+		switch {
+		case a.New != b.New && a.New:
+			return -1
+		case a.New != b.New:
+			return 1
+		}
+		return cmp.Compare(b.Wall, a.Wall)
+	})
 	return all
 }
 
@@ -54,7 +67,78 @@ func (q *request) withHold(all []openHold, d farm.Drill, h farm.Hold, stranger b
 		}
 	}
 	mine := h.Entry.Log == q.page.farm.Device().Log() || h.By == q.Who && !stranger
-	return append(all, openHold{Hold: h, Drill: d, Stranger: stranger, Mine: mine, Notes: q.notesOn(h.Entry)})
+	return append(all, openHold{
+		Hold: h, Drill: d, Stranger: stranger, Mine: mine, Notes: q.notesOn(h.Entry),
+		New: !mine && !stranger && !slices.ContainsFunc(h.Seen, q.seenHere),
+	})
+}
+
+// seenHere says whether it was whoever writes here who saw a hold; on a screen
+// that several share, whoever said so on it stands for those around it.
+func (q *request) seenHere(by farm.HoldSeen) bool {
+	return by.Person == q.Who || q.page.opts.Shared && by.Entry.Log == q.page.farm.Device().Log()
+}
+
+// News are the holds of some that are to be acknowledged here.
+func (q *request) News(all []openHold) []openHold {
+	return slices.DeleteFunc(slices.Clone(all), func(h openHold) bool { return !h.New })
+}
+
+// SeenBy says who has seen a hold and when, and who has not; empty where nobody is
+// there who could.
+func (q *request) SeenBy(h openHold) string {
+	var seen, not []string
+	for _, by := range h.Seen {
+		seen = append(seen, texts.Text("seen.at", q.View.NameOf(by.Person), q.Clock(by.Wall)))
+	}
+	for _, m := range q.View.NotSeen(&h.Hold) {
+		not = append(not, m.Name)
+	}
+	switch {
+	case len(seen) > 0 && len(not) > 0:
+		return texts.Text("seen.some", strings.Join(seen, ", "), strings.Join(not, ", "))
+	case len(seen) > 0:
+		return texts.Text("seen.by", strings.Join(seen, ", "))
+	case len(not) > 0:
+		return texts.Text("seen.none", strings.Join(not, ", "))
+	}
+	return ""
+}
+
+// Unseen says whether there is somebody of whom nobody knows that they have seen a
+// hold.
+func (q *request) Unseen(h openHold) bool { return len(q.View.NotSeen(&h.Hold)) > 0 }
+
+// seenForm says that whoever writes here has seen holds.
+type seenForm struct{ back string }
+
+func (f *seenForm) load(q *request) error {
+	f.back = local(q.Val("back"))
+	return nil
+}
+
+func (f *seenForm) bodies(q *request) []entry.Body {
+	var s client.SeenHold
+	for _, text := range q.vals["hold"] {
+		if id, err := entry.ParseID(text); err == nil {
+			s.Holds = append(s.Holds, id)
+		}
+	}
+	if len(s.Holds) == 0 {
+		q.refuse("", texts.Text("hitch.nohold"))
+		return nil
+	}
+	return q.intend(nil, s)
+}
+
+func (f *seenForm) done() string { return f.back }
+
+// At is the view that the bar lies over.
+func (q *request) At() string {
+	if q.r.URL.Path == "/holds" {
+		return local(q.Val("at"))
+	}
+	return q.Here()
 }
 
 // notesOn is what was noted about a hold.

@@ -119,6 +119,7 @@ func (p *Page) writers() {
 	p.form("/meter", "meter", func() writer { return new(meterForm) })
 	p.form("/note", "note", func() writer { return new(noteForm) })
 	p.mux.HandleFunc("POST /hold", p.raise)
+	p.button("/hold/seen", func() writer { return new(seenForm) })
 	p.form("/hold/{device}/{seq}", "held", func() writer { return new(heldForm) })
 	p.form("/ground/{device}/{seq}/stand", "stand", func() writer { return new(standForm) })
 	p.form("/ground/{device}/{seq}/finished", "finished", func() writer { return new(finishedForm) })

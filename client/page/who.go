@@ -81,6 +81,9 @@ func (q *request) posted(but ...string) (fields []field) {
 	return fields
 }
 
+// Crew are the people who may be chosen.
+func (q *request) Crew() []farm.Member { return q.crew() }
+
 func (q *request) crew() []farm.Member {
 	return slices.DeleteFunc(slices.Clone(q.View.Crew), func(m farm.Member) bool { return m.Stopped })
 }

@@ -36,6 +36,7 @@
   function same(el) { return el.outerHTML.replace(/name="number" value="[^"]*"/g, ''); }
   function draw(fresh) {
     const main = document.getElementById('main'), at = main.getBoundingClientRect().top;
+    const known = bar().dataset.standing.split(' '), arrives = fresh.dataset.standing.split(' ').some((id) => !known.includes(id));
     const focus = bar().contains(document.activeElement);
     bar().replaceWith(document.importNode(fresh, true));
     const moved = main.getBoundingClientRect().top - at;
@@ -45,7 +46,7 @@
     if (main.contains(typing) && typing !== main && under > 0) scrollBy({ top: -under, behavior: 'instant' });
     if (focus) bar().querySelector('a, button')?.focus({ preventScroll: true });
     head();
-    alarm();
+    if (arrives) alarm();
   }
   function head() {
     const { title, icon: to } = bar().dataset;
@@ -59,7 +60,6 @@
     addEventListener(type, () => { try { audio ??= new AudioContext(); audio.resume(); } catch { /* silent, then */ } }, true);
   }
   function alarm() {
-    if (!bar().dataset.standing.trim()) return;
     if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.([600, 200, 600, 200, 600]);
     if (audio?.state !== 'running') return;
     for (let i = 0; i < 3; i++) {
@@ -101,6 +101,20 @@
     }
     if (p.textContent !== text) p.textContent = text;
   }
+  // "I have seen it" leaves the view and what is typed in it as they are.
+  document.addEventListener('submit', async (e) => {
+    if (!e.target.matches('form.ack') || e.target.dataset.plain) return;
+    e.preventDefault();
+    e.stopImmediatePropagation();
+    const form = e.target, button = e.submitter;
+    const r = await fetch(form.action, { method: 'POST', body: new URLSearchParams(new FormData(form, button)), redirect: 'manual' }).catch(() => null);
+    if (r?.type === 'opaqueredirect') look();
+    else if (r) { // the answer says what is wrong
+      form.dataset.plain = 'yes';
+      form.requestSubmit(button);
+    }
+  }, true);
+
   let raising = false;
   document.addEventListener('submit', (e) => {
     if (!e.target.matches('form.raise')) return;
@@ -114,8 +128,9 @@
 
   document.addEventListener('news', look);
   setInterval(look, 20000);
-  alarm();
-  setInterval(alarm, 15000);
+  const asked = () => { if (bar().dataset.asking > 0) alarm(); };
+  asked();
+  setInterval(asked, 15000); // until somebody says that they have seen it
   const left = sessionStorage.getItem('hold'); // the view was fetched again before it was written
   raising = Boolean(left);
   if (left) raise(left, document.querySelector('form.raise'));
