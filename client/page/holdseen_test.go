@@ -2,6 +2,8 @@ package page_test
 
 import (
 	"fmt"
+	"net/http"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -137,6 +139,9 @@ func TestHoldArrives(t *testing.T) {
 					if got := run(s, chromedp.Evaluate[string](`document.getElementById("f-text").value + document.activeElement.id`)); got != "half a sentf-text" {
 						t.Errorf("what was typed, and where, became %q", got)
 					}
+					if !s.isVisible("#f-text") {
+						t.Error("what is typed lies under the bar")
+					}
 					// the bar is 70 px high or more; other lines of the view may have changed by one
 					if now := run(s, chromedp.Evaluate[int](place)); at != landscape && (now-was > 30 || was-now > 30) {
 						t.Errorf("the form moved from %d to %d", was, now)
@@ -169,5 +174,79 @@ func TestABarOutOfSightIsFound(t *testing.T) {
 		if s.isVisible(".holding") {
 			t.Errorf("with %s the bar counts as in sight", mistake)
 		}
+	}
+}
+
+// Who has seen a hold says so in the bar, without script and with it, and whoever
+// raised it reads who has and who has not.
+func TestHoldIsSeen(t *testing.T) {
+	h := newHouse(t)
+	ada := found(t, h.FoundingAddress())
+	ben := join(t, ada, "Ben", entry.Helper)
+	record(t, ada, &entry.MemberAdded{Name: "Cal", Role: entry.Operator})
+	meet(t, ada, ben)
+	follow(t, ada, ben)
+	a, b := serve(t, ada, page.Options{}), serve(t, ben, page.Options{})
+	as, bs := a.show(t, phone), b.show(t, phone)
+	bs.visit("/note")
+	bs.write("#f-text", "half a sent")
+	as.visit("/")
+	as.tap("form.raise button")
+	as.reads("#held", "Not yet seen by Ben, Cal")
+	as.reads("#held", "Shout too")
+	bs.reads("#holds .ack", "I have seen it")
+	bs.picture("seen-ask")
+	if !bs.isVisible("#holds .ack button") {
+		t.Error("the button is out of sight")
+	}
+	bs.until(`document.getElementById("holds").dataset.asking === "1"`)
+	bs.tap("#holds .ack button")
+	bs.until(`!document.querySelector(".ack") && document.getElementById("holds").dataset.asking === "0"`)
+	bs.reads("#holds", "HOLD on borrowed drill") // as long as it stands
+	if got := run(bs, chromedp.Evaluate[string](`location.pathname + document.getElementById("f-text").value`)); got != "/notehalf a sent" {
+		t.Errorf("where Ben was, and what he was typing, became %q", got)
+	}
+	as.reads("#holds", "Seen by Ben ")
+	as.reads("#held", ", not yet by Cal")
+	as.picture("seen-read")
+	bs.tapText("Write the note") // the acknowledgement has a number of its own
+	bs.reads("#wrote", "half a sent")
+}
+
+// Without script the button is a form like any other, and leads back to the view;
+// on a shared screen it asks who has seen it, in the same touch.
+func TestHoldIsSeenWithoutScript(t *testing.T) {
+	c := found(t, "")
+	ben := record(t, c, &entry.MemberAdded{Name: "Ben", Role: entry.Helper})[0]
+	if _, err := c.Record(within(t), ben, &entry.HoldRaised{Why: "stop"}); err != nil {
+		t.Fatal(err)
+	}
+	for _, shared := range []bool{false, true} {
+		d := serve(t, c, page.Options{Shared: shared})
+		if strings.Contains(d.get("/log"), `class="ack"`) {
+			t.Error("asked about a hold that was raised on this device")
+		}
+	}
+	h := newHouse(t)
+	ada := found(t, h.FoundingAddress())
+	cal := join(t, ada, "Cal", entry.Operator)
+	dan := record(t, ada, &entry.MemberAdded{Name: "Dan", Role: entry.Helper})[0]
+	record(t, cal, &entry.HoldRaised{Why: "stop"})
+	meet(t, cal, ada)
+	shared := serve(t, ada, page.Options{Shared: true})
+	form := between(shared.get("/log"), `class="ack"`, "</form>")
+	if !strings.Contains(form, "Who has seen it?") {
+		t.Fatalf("a shared screen asks %q", form)
+	}
+	if code, body := shared.send("/hold/seen", hidden(form), "who="+dan.String()); code != http.StatusOK || strings.Contains(body, `class="ack"`) || !strings.Contains(body, "HOLD on") {
+		t.Errorf("Dan has seen it: %d", code)
+	}
+	own := serve(t, ada, page.Options{})
+	form = between(own.get("/log"), `class="ack"`, "</form>")
+	if code, body := own.send("/hold/seen", hidden(form)); code != http.StatusOK || strings.Contains(body, `class="ack"`) || !strings.Contains(body, "<h1>What happened") {
+		t.Errorf("Ada has seen it: %d", code)
+	}
+	if body := own.get("/hitch"); !strings.Contains(body, "Seen by Dan ") || !strings.Contains(body, ", Ada ") {
+		t.Error("the hitch does not say who has seen it")
 	}
 }

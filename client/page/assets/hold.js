@@ -35,6 +35,8 @@
   }
   function same(el) { return el.outerHTML.replace(/name="number" value="[^"]*"/g, ''); }
   function draw(fresh) {
+    document.documentElement.style.overflowAnchor = 'none'; // the browser would move the view once more
+    setTimeout(() => { document.documentElement.style.overflowAnchor = ''; }, 500);
     const main = document.getElementById('main'), at = main.getBoundingClientRect().top;
     const known = bar().dataset.standing.split(' '), arrives = fresh.dataset.standing.split(' ').some((id) => !known.includes(id));
     const focus = bar().contains(document.activeElement);
