@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net"
 	"net/http"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -255,4 +256,16 @@ func TestAgesAreInSight(t *testing.T) {
 	day.pass(-2 * time.Hour)
 	s.visit("/")
 	s.reads("article .asof", "old: by a clock that is ahead")
+}
+
+// An address that the page does not have is answered in its own words, with the
+// way back and HOLD.
+func TestNowhereIsAView(t *testing.T) {
+	d := serve(t, found(t, ""), page.Options{})
+	for _, path := range []string{"/nowhere", "/box/one/two/three", "/hitch/sign"} {
+		code, body := d.fetch(path)
+		if code != http.StatusNotFound || !strings.Contains(body, "There is no view at this address.") || !strings.Contains(body, `class="hold"`) || !strings.Contains(body, `class="home" href="/"`) {
+			t.Errorf("%s: %d %s", path, code, between(body, "<main", "</main>"))
+		}
+	}
 }

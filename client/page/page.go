@@ -107,6 +107,7 @@ func (p *Page) routes() {
 	p.mux.HandleFunc("POST /who", p.setWho)
 	p.mux.HandleFunc("POST /units", p.setUnits)
 	p.mux.HandleFunc("POST /sync", p.syncNow)
+	p.mux.HandleFunc("GET /", p.nowhere)
 }
 
 // writers says which forms and buttons write something down.

@@ -164,8 +164,19 @@ func (q *request) sorry(w http.ResponseWriter, err error) {
 	if errors.Is(err, errNotThere) {
 		status, q.Data = http.StatusNotFound, texts.Text("sorry.notthere")
 	}
+	if errors.Is(err, errNowhere) {
+		status, q.Data = http.StatusNotFound, texts.Text("sorry.nowhere")
+	}
 	q.Name = "sorry"
 	q.render(w, status)
+}
+
+// errNowhere is an address that the page does not have.
+var errNowhere = errors.New("no such address")
+
+// nowhere answers an address that the page does not have.
+func (p *Page) nowhere(w http.ResponseWriter, r *http.Request) {
+	p.request(w, r, "sorry").sorry(w, errNowhere)
 }
 
 // view serves something to look at.

@@ -10,6 +10,7 @@ import (
 	"os/exec"
 	"runtime"
 	"sync"
+	"syscall"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -21,6 +22,10 @@ import (
 	"turnrow/sync/units"
 )
 
+// pageAddress is where the page is, unless it is told otherwise: always the same,
+// so that a bookmark finds it, and beside the port of turnrow meet.
+const pageAddress = "127.0.0.1:7417"
+
 func newPageCommand(g *globals) *cobra.Command {
 	return task{
 		use: "page", short: "Serve the page for this device's own screen",
@@ -28,6 +33,9 @@ func newPageCommand(g *globals) *cobra.Command {
 interrupted: what is where now, and forms that write it down in two touches.
 Meanwhile this device exchanges with the farm's server by itself whenever there
 is one, and other turnrow commands on this home work as well.
+
+The page is at the same address each time, for a bookmark: at another only where
+another program listens there, and then says so.
 
 The page is for this device alone: it listens on a loopback address, without a
 password. With --reachable it listens where others on the network can reach it,
@@ -37,7 +45,7 @@ you all trust; turnrow sync, meet and invite are the safe ways to share.`,
 		example: `  turnrow page --open
   turnrow page --listen 127.0.0.1:8080 --shared`,
 		flags: func(f *pflag.FlagSet) {
-			f.String("listen", "127.0.0.1:0", "HOST:PORT to listen on; port 0 is any free one")
+			f.String("listen", pageAddress, "HOST:PORT to listen on; port 0 is any free one")
 			f.Bool("open", false, "open the page in this device's browser")
 			f.Bool("shared", false, "several people write on this screen: ask who, and keep it short")
 			f.Bool("reachable", false, "allow an address that others can reach (read the risk above)")
@@ -114,7 +122,12 @@ func (k *call) pageListener(ctx context.Context) (l net.Listener, key string, er
 		}
 		key = rand.Text()
 	}
-	if l, err = new(net.ListenConfig).Listen(ctx, "tcp", listen); err != nil {
+	l, err = new(net.ListenConfig).Listen(ctx, "tcp", listen)
+	if errors.Is(err, syscall.EADDRINUSE) && !k.Has("listen") {
+		k.warn("another program listens at " + listen + ": the page has another address this time, which a bookmark does not find")
+		l, err = new(net.ListenConfig).Listen(ctx, "tcp", "127.0.0.1:0")
+	}
+	if err != nil {
 		return nil, "", fmt.Errorf("--listen: %w", plainListen(listen, err))
 	}
 	return l, key, nil

@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"io"
+	"net"
 	"net/http"
 	"net/http/cookiejar"
 	"net/url"
@@ -71,6 +72,32 @@ func TestPageBesideCommands(t *testing.T) {
 	}
 	if err := p.end(syscall.SIGTERM); err != nil {
 		t.Errorf("ended with %v\n%s", err, p.stderr)
+	}
+}
+
+// The page is at one address each time; where that is taken, it is at another,
+// and says so.
+func TestPageKeepsItsAddress(t *testing.T) {
+	l, err := net.Listen("tcp", pageAddress)
+	if err == nil { // else another program has it
+		defer l.Close()
+	}
+	p, address := startPage(t, foundHome(t))
+	if strings.Contains(address, pageAddress) {
+		t.Errorf("the page is at %s, where another program listens", address)
+	}
+	if code, _ := fetch(t, http.DefaultClient, address); code != http.StatusOK {
+		t.Errorf("there it answers %d", code)
+	}
+	if err := p.end(syscall.SIGTERM); err != nil || !strings.Contains(p.stderr.String(), "another program listens at "+pageAddress) {
+		t.Errorf("ended with %v, and does not say why it is elsewhere:\n%s", err, p.stderr)
+	}
+	if l == nil {
+		return
+	}
+	l.Close()
+	if _, address := startPage(t, foundHome(t)); address != "http://"+pageAddress+"/" {
+		t.Errorf("the page is at %s", address)
 	}
 }
 
