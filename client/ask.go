@@ -22,6 +22,12 @@ type Writing struct {
 	// Anyway has them written without a question: what is unlikely stays in
 	// doubt until a person settles it.
 	Anyway bool
+	// Number is by which whoever writes knows this writing again: what comes a
+	// second time under one is not written a second time, and gives the entries
+	// of the first, also after the program was started again. Empty: none.
+	Number string
+	// Form and Said are kept with the number, for LastSaid.
+	Form, Said string
 }
 
 // Bodies builds what is known beforehand.
@@ -86,11 +92,14 @@ func (f *Farm) Ask(ctx context.Context, w Writing) ([]entry.ID, error) {
 	if err != nil {
 		return nil, err
 	}
+	if ids, err := f.Written(w.Number); err != nil || len(ids) > 0 {
+		return ids, err
+	}
 	first := f.replica.Frontier().Seq(me.device.Log()) + 1
 	next := func(i int) entry.ID { return entry.ID{Log: me.device.Log(), Seq: first + uint64(i)} }
 	bodies, err := w.Build(sync.OnceValue(f.View), next)
 	if err != nil || w.Anyway {
-		return f.writeBuilt(w.Person, bodies, err)
+		return f.writeBuilt(w, next(0), bodies, err)
 	}
 	by := farm.Writer{Device: me.device, Person: w.Person, Wall: f.now().UnixMilli()}
 	a := asking{answers: slices.Clone(w.Answers), bodies: bodies, next: next, words: f.words()}
@@ -105,18 +114,18 @@ func (f *Farm) Ask(ctx context.Context, w Writing) ([]entry.ID, error) {
 	if len(a.bodies) == 0 && len(bodies) > 0 {
 		return nil, ErrLeftOut
 	}
-	return f.write(w.Person, append(a.bodies, a.yes...))
+	return f.writeOnce(w, next(0), append(a.bodies, a.yes...))
 }
 
 // maxRounds bounds how often another reading may raise another question: each
 // answer is used once.
 const maxRounds = 16
 
-func (f *Farm) writeBuilt(person entry.ID, bodies []entry.Body, err error) ([]entry.ID, error) {
+func (f *Farm) writeBuilt(w Writing, first entry.ID, bodies []entry.Body, err error) ([]entry.ID, error) {
 	if err != nil {
 		return nil, err
 	}
-	return f.write(person, bodies)
+	return f.writeOnce(w, first, bodies)
 }
 
 // asking is bodies with the answers to what is asked about them.

@@ -62,12 +62,13 @@ type kept struct {
 	record  record
 	writer  atomic.Pointer[Farm] // that the identity in this home writes by
 
-	bell   bell
-	views  atomic.Int64 // worked out so far
-	looked atomic.Bool  // at the farm, since it was opened
-	met    met
-	urgent *urgent
-	apart  atomic.Pointer[time.Duration] // how far ahead the clock of who was last met is; nil before that
+	bell    bell
+	views   atomic.Int64 // worked out so far
+	looked  atomic.Bool  // at the farm, since it was opened
+	met     met
+	urgent  *urgent
+	numbers *numbers
+	apart   atomic.Pointer[time.Duration] // how far ahead the clock of who was last met is; nil before that
 
 	remembering sync.Mutex                     // guards what follows
 	peers       map[string]exchange.Generation // every peer of which something is remembered
@@ -80,7 +81,7 @@ func (h *Home) openFarm(store *logstore.Store, id entry.FarmID, me *identity) (*
 	if err != nil {
 		return nil, err
 	}
-	k := &kept{machine: h.machine, store: store, record: log, urgent: newUrgent()}
+	k := &kept{machine: h.machine, store: store, record: log, urgent: newUrgent(), numbers: &numbers{store: store}}
 	if err := k.readMet(); err != nil {
 		return nil, err
 	}

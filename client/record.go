@@ -41,6 +41,11 @@ func (f *Farm) RecordWith(ctx context.Context, person entry.ID, build Build) ([]
 
 // write writes entries of this device's.
 func (f *Farm) write(person entry.ID, bodies []entry.Body) ([]entry.ID, error) {
+	return f.writeAt(f.now().UnixMilli(), person, bodies)
+}
+
+// writeAt writes them with a time, in ms since 1970.
+func (f *Farm) writeAt(wall int64, person entry.ID, bodies []entry.Body) ([]entry.ID, error) {
 	me, err := f.writes()
 	if err != nil || len(bodies) == 0 {
 		return nil, err
@@ -59,7 +64,7 @@ func (f *Farm) write(person entry.ID, bodies []entry.Body) ([]entry.ID, error) {
 			return nil, err
 		}
 	}
-	es, err := f.replica.Record(me.key, me.device, f.now().UnixMilli(), drafts(person, bodies)...)
+	es, err := f.replica.Record(me.key, me.device, wall, drafts(person, bodies)...)
 	if errors.Is(err, logstore.ErrForked) {
 		err = errors.Join(syncer.ErrCopied, f.copied())
 	}

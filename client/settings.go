@@ -21,6 +21,7 @@ const (
 	// settingOriginal is the store's generation and the device that writes to
 	// it. A copy of the store has another generation.
 	settingOriginal = "original"
+	// Beside these, "writing.N" are the latest numbered writings: once.go.
 )
 
 // serverAddress is where the farm's server is; an empty Host where it has none.

@@ -50,7 +50,8 @@ func (q *request) question(w http.ResponseWriter, about client.Question) {
 // record writes what build makes, with the answers that were posted to what was
 // asked about it.
 func (q *request) record(build client.Build) ([]entry.ID, error) {
-	w := client.Writing{Person: q.person(), Build: build}
+	w := client.Writing{Person: q.person(), Build: build, Number: q.r.PostForm.Get("number")}
+	w.Form, w.Said = q.said()
 	for _, text := range q.vals["answer"] {
 		var a client.Answer
 		if json.Unmarshal([]byte(text), &a) == nil {

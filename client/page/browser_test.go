@@ -19,8 +19,13 @@ import (
 	webpage "turnrow/client/page"
 )
 
-// TestMain ends the browser that the tests share, if one was started.
+// TestMain ends the browser that the tests share, if one was started. A program
+// that a test starts, to kill it, begins here too.
 func TestMain(m *testing.M) {
+	if home := os.Getenv(programHome); home != "" {
+		runProgram(home)
+		return
+	}
 	code := m.Run()
 	stopBrowser()
 	os.Exit(code)

@@ -127,7 +127,12 @@ func found(t *testing.T, at string) *handset { return foundAt(t, at, nil) }
 
 func foundAt(t *testing.T, at string, now func() time.Time) *handset {
 	t.Helper()
-	c := open(t, now)
+	return foundIn(t, t.TempDir(), at, now)
+}
+
+func foundIn(t *testing.T, home, at string, now func() time.Time) *handset {
+	t.Helper()
+	c := handsetAt(t, home, now)
 	_, err := c.Found(within(t), client.FoundOptions{
 		Farm: "Upper Lea", Owner: "Ada", At: at, TimeZone: "Europe/Vienna", MoneySign: "$", DeviceName: "house tablet",
 	})

@@ -63,6 +63,9 @@ func (q *request) isOpen(id entry.ID) bool {
 	})
 }
 
+// pressesKept is how many presses are remembered: more than a day has.
+const pressesKept = 1000
+
 // presses remembers which hold a press of the button raised, so that a double
 // tap raises one.
 type presses struct {
@@ -82,7 +85,7 @@ func (s *presses) once(press string, open func(entry.ID) bool, raise func() (ent
 	if err != nil {
 		return id, err
 	}
-	if s.held == nil || len(s.held) == sentKept {
+	if s.held == nil || len(s.held) == pressesKept {
 		s.held = map[string]entry.ID{}
 	}
 	s.held[press] = id

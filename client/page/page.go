@@ -52,7 +52,6 @@ type Page struct {
 	farm    *client.Farm
 	opts    Options
 	secret  []byte // makes form tokens; new with each start
-	forms   *sent
 	pressed presses
 	mux     *http.ServeMux
 	static  map[string]asset
@@ -77,7 +76,7 @@ func New(h *client.Home, o Options) http.Handler {
 
 // newPage is the page of one farm.
 func newPage(f *client.Farm, o Options) http.Handler {
-	p := &Page{farm: f, opts: o, secret: make([]byte, 32), forms: newSent(), mux: http.NewServeMux(), static: staticAssets()}
+	p := &Page{farm: f, opts: o, secret: make([]byte, 32), mux: http.NewServeMux(), static: staticAssets()}
 	rand.Read(p.secret)
 	p.routes()
 	return p.guard(p.mux)
@@ -103,6 +102,7 @@ func (p *Page) routes() {
 	p.view("/comeup", "comeup", comeUp)
 	p.sheets()
 	p.writers()
+	p.mux.HandleFunc("GET /token", p.freshToken)
 	p.mux.HandleFunc("GET /who", p.who)
 	p.mux.HandleFunc("POST /who", p.setWho)
 	p.mux.HandleFunc("POST /units", p.setUnits)
@@ -136,6 +136,7 @@ func (p *Page) writers() {
 	p.form("/entry/{device}/{seq}", "entry", func() writer { return new(strikeForm) })
 
 	p.form("/crew/stop", "stop", func() writer { return new(stopForm) })
+	p.button("/undo", func() writer { return new(undoForm) })
 	p.button("/crew/admit", func() writer { return &atTheDoor{in: true} })
 	p.button("/crew/refuse", func() writer { return new(atTheDoor) })
 	p.button("/hitch/begin", func() writer { return new(beginHitch) })

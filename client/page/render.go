@@ -138,6 +138,10 @@ func againstAim(aim units.RatePerArea, est *rate.RateEstimate) string {
 
 // render writes a whole view.
 func (q *request) render(w http.ResponseWriter, status int) {
+	if q.brief() {
+		q.tell(w, status, "")
+		return
+	}
 	q.write(w, status, "layout")
 }
 

@@ -35,17 +35,16 @@ type request struct {
 	rests   *sheet.Rests         // which doubts figures rest on, once a view has asked
 	next    func(i int) entry.ID // what the i-th body of the form being written will be called
 
-	Name   string // of the view
-	Token  string
-	Number string // of the form
-	Who    entry.ID
-	Asked  bool // somebody was chosen openly, and is not the device's own person
-	Data   any
-	Wrote  []words.Line // what the form before this view wrote
+	Name  string // of the view
+	Token string
+	Who   entry.ID
+	Asked bool // somebody was chosen openly, and is not the device's own person
+	Data  any
+	Wrote []words.Line // what the form before this view wrote
 }
 
 func (p *Page) request(w http.ResponseWriter, r *http.Request, name string) *request {
-	q := &request{page: p, r: r, View: p.farm.View(), Name: name, zone: p.opts.Zone, Number: random()}
+	q := &request{page: p, r: r, View: p.farm.View(), Name: name, zone: p.opts.Zone}
 	q.System = p.system(r, q.View)
 	if z, err := time.LoadLocation(q.View.TimeZone); err == nil && q.View.TimeZone != "" {
 		q.zone = z

@@ -62,7 +62,7 @@ func (p *Page) post(path, name string, make func() writer) {
 		q := p.request(w, r, name)
 		wr := make()
 		if err := wr.load(q); err != nil {
-			q.sorry(w, err)
+			q.wroteOrSorry(w, err)
 			return
 		}
 		q.Data = wr
@@ -89,19 +89,16 @@ func (p *Page) answer(w http.ResponseWriter, q *request, wr writer) {
 		q.again(w, http.StatusOK)
 		return
 	}
-	to, err := p.forms.once(q.session+q.Val("number"), func() (string, error) {
-		ids, err := q.record(func(look client.Look, next func(int) entry.ID) ([]entry.Body, error) {
-			q.View, q.next = look(), next
-			bodies := wr.bodies(q)
-			if len(q.Wrong) > 0 {
-				return nil, errWrong
-			}
-			return bodies, nil
-		})
-		if err != nil {
-			return "", err
+	if q.asksAgain(w, wr) {
+		return
+	}
+	ids, err := q.record(func(look client.Look, next func(int) entry.ID) ([]entry.Body, error) {
+		q.View, q.next = look(), next
+		bodies := wr.bodies(q)
+		if len(q.Wrong) > 0 {
+			return nil, errWrong
 		}
-		return wroteTo(wr.done(), ids), nil
+		return bodies, nil
 	})
 	var un *client.Unanswered
 	if errors.As(err, &un) {
@@ -116,7 +113,7 @@ func (p *Page) answer(w http.ResponseWriter, q *request, wr writer) {
 		return
 	}
 	p.wroteBy(w, q)
-	http.Redirect(w, q.r, to, http.StatusSeeOther)
+	q.goOn(w, wroteTo(wr.done(), ids))
 }
 
 // errWrong is a form with something wrong in it, which the form tells.
