@@ -130,15 +130,21 @@ type SeenHold struct {
 
 func (s SeenHold) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body, error) {
 	var r refusing
-	open, known, strangers := holdsOf(look())
+	open, strangers, known := holdsOf(look())
 	holds := s.Holds
 	if len(holds) == 0 {
 		holds = open
 	}
-	r.because(len(holds) == 0, "holds", NoHold, "")
+	switch {
+	case len(holds) == 0 && len(strangers) > 0:
+		r.entry(true, "holds", StrangersHold, "", strangers[0])
+	case len(holds) == 0:
+		r.because(true, "holds", NoHold, "")
+	}
 	for _, id := range holds {
-		r.entry(strangers[id], "holds", StrangersHold, "", id)
-		r.entry(!strangers[id] && !known[id], "holds", NoSuchHold, "", id)
+		waits := slices.Contains(strangers, id)
+		r.entry(waits, "holds", StrangersHold, "", id)
+		r.entry(!waits && !known[id], "holds", NoSuchHold, "", id)
 	}
 	var bodies []entry.Body
 	for some := range slices.Chunk(holds, entry.MaxList) {
@@ -147,10 +153,10 @@ func (s SeenHold) bodies(_ *Farm, look Look, _ func(int) entry.ID) ([]entry.Body
 	return r.or(bodies...)
 }
 
-// holdsOf are the holds on all drills: those that are open, all that may be named,
-// and those of devices that wait to be let in. A hold on every drill is one.
-func holdsOf(v *farm.View) (open []entry.ID, known, strangers map[entry.ID]bool) {
-	known, strangers = map[entry.ID]bool{}, map[entry.ID]bool{}
+// holdsOf are the holds on all drills: those that are open, those of devices
+// that wait to be let in, and all that may be named. A hold on every drill is one.
+func holdsOf(v *farm.View) (open, strangers []entry.ID, known map[entry.ID]bool) {
+	known = map[entry.ID]bool{}
 	for _, d := range v.Drills {
 		for _, h := range d.Hitch.Holds {
 			if !known[h.Entry] {
@@ -162,10 +168,10 @@ func holdsOf(v *farm.View) (open []entry.ID, known, strangers map[entry.ID]bool)
 			known[h.Entry] = true
 		}
 		for _, h := range d.Hitch.Strangers {
-			strangers[h.Entry] = true
+			strangers = append(strangers, h.Entry)
 		}
 	}
-	return open, known, strangers
+	return open, strangers, known
 }
 
 // Unhitch is that a drill was unhitched: every signature is void.
