@@ -60,7 +60,11 @@ func (s *Sheet) until(l *words.Line) string {
 	if DayOf(at) == s.day(l) {
 		return at.Format("15:04")
 	}
-	return at.Format("2006-01-02 15:04")
+	return s.dayAndHour(l.Ended)
+}
+
+func (s *Sheet) dayAndHour(wall int64) string {
+	return time.UnixMilli(wall).In(s.Zone).Format("2006-01-02 15:04")
 }
 
 func (s *Sheet) open(l *words.Line) bool {
@@ -95,6 +99,9 @@ func (s *Sheet) standingHitch() []string {
 		}
 		for _, h := range d.Hitch.Holds {
 			text += "; HOLD by " + s.view.NameOf(h.By) + words.On(s.view, h.On) + ": " + h.Why
+			if seen := words.Seen(s.view, &h, s.dayAndHour); seen != "" {
+				text += " (" + seen + ")"
+			}
 		}
 		out = append(out, text+".")
 	}

@@ -40,7 +40,7 @@ func (k *call) readyLines(id entry.ID) []string {
 	var lines []string
 	for _, h := range d.Hitch.Holds {
 		lines = append(lines, "HOLD  "+h.Why+" ("+k.by(h.By, h.On)+", "+k.clock(h.Wall)+", "+k.short(h.Entry)+")")
-		if seen := words.Seen(k.view(), &h, k.clock); seen != "" {
+		if seen := words.Seen(k.view(), &h, k.hour); seen != "" {
 			lines = append(lines, "      "+seen)
 		}
 	}
@@ -72,6 +72,15 @@ func (k *call) knows() string {
 
 // timeFormat is how programs get a time.
 const timeFormat = time.RFC3339
+
+// hour is clock, of today by the hour alone.
+func (k *call) hour(ms int64) string {
+	at, now := time.UnixMilli(ms).In(k.zone()), time.Now().In(k.zone())
+	if sheet.DayOf(at) == sheet.DayOf(now) {
+		return at.Format("15:04")
+	}
+	return clockText(at, now, k.zone())
+}
 
 // clock is a device's own clock, for people, in the farm's time zone: with the
 // year where that is another than this.
