@@ -277,7 +277,7 @@ func TestShots(t *testing.T) {
 		t.Skip("does not apply: TURNROW_SHOTS names no folder for pictures")
 	}
 	d := crewed(t)
-	for _, size := range []size{phone, tablet, desk} {
+	for _, size := range []size{phone, lying, tablet, desk} {
 		s := d.show(t, size)
 		for name, path := range d.views() {
 			if only := os.Getenv("TURNROW_SHOT"); only != "" && !strings.Contains(name, only) {

@@ -67,7 +67,7 @@ func TestAPieceThatIsFinishedEarlyIsAskedAbout(t *testing.T) {
 func TestEachSideByItsOwnDial(t *testing.T) {
 	d := serve(t, found(t, ""), page.Options{})
 	b := box(t, d.handset, "legume").ID
-	if body := d.get("/"); strings.Contains(body, `<b class="figure">–</b>`) || !strings.Contains(body, `<b class="figure">not known</b>`) {
+	if body := d.get("/"); strings.Contains(body, `<b class="figure">–</b>`) || !strings.Contains(body, "dial not known") {
 		t.Error("a dial that nobody wrote is not said to be not known")
 	}
 	record(t, d.handset, &entry.BoxSet{Box: b, OwnDials: entry.Some(int64(1))}, &entry.DialMoved{Box: b, Side: 1, To: 20_000, Why: "set"})

@@ -158,20 +158,20 @@ func TestThePageSaysWhenItIsBlind(t *testing.T) {
 	s.visit("/")
 	s.until(ready)
 	s.until(seeing)
-	s.reads("article .asof", "As of counter 125.9, just now")
+	s.reads(".bars .asof", "As of counter 125.9, just now")
 	s.picture("fresh")
 	p.kill()
 	s.reads("#blind", "This page has lost turnrow: what stands here may be old (since ")
 	s.reads("#blind", "Start turnrow again")
 	s.until(unready)
-	s.until(`getComputedStyle(document.querySelector(".card")).backgroundImage.includes("gradient") && getComputedStyle(document.querySelector(".card")).borderStyle === "dashed"`)
+	s.until(`getComputedStyle(document.querySelector(".bars li")).backgroundImage.includes("gradient") && getComputedStyle(document.querySelector(".bars li")).borderStyle === "dashed"`)
 	s.picture("blind")
 	s.do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 1e6)`))
 	s.inSight("#blind")
 	s.tapText("Fill")
 	s.reads("#blind", "Not opened: turnrow does not answer.")
 	s.sleeps(47 * time.Minute)
-	s.reads("article .asof", "As of counter 125.9, old: 47 minutes ago")
+	s.reads(".bars .asof", "As of counter 125.9, old: 47 minutes ago")
 	s.reads(".standing", "met the others old: 47 minutes ago")
 	s.until(unready)
 	record(t, ada, &entry.HoldRaised{Drill: ada.View().Drills[0].ID, Why: "stop"})
@@ -181,7 +181,7 @@ func TestThePageSaysWhenItIsBlind(t *testing.T) {
 	if got := run(s, chromedp.Evaluate[string](`first.slice(0, 9)`)); got != "NOT READY" {
 		t.Errorf("what it says first when it sees again is %q, which a hold forbids", got)
 	}
-	s.reads("article .asof", "As of counter 125.9, just now") // by turnrow's clock
+	s.reads(".bars .asof", "As of counter 125.9, just now") // by turnrow's clock
 }
 
 // Where the stream alone is cut, or says nothing, the page is as blind, though
@@ -243,7 +243,7 @@ func TestAgesAreInSight(t *testing.T) {
 	day.pass(17 * time.Minute)
 	s.visit("/")
 	s.reads(".standing > span", "as far as this device knows, which met the others old: 31 minutes ago")
-	for _, sel := range []string{".meter", "article .asof", ".grounds"} {
+	for _, sel := range []string{".meter", ".bars .asof", ".grounds"} {
 		s.reads(sel, "old: 31 minutes ago")
 	}
 	s.picture("old")
@@ -255,7 +255,7 @@ func TestAgesAreInSight(t *testing.T) {
 	s.reads("#box .asof", "As of counter 125.9, old: 31 minutes ago")
 	day.pass(-2 * time.Hour)
 	s.visit("/")
-	s.reads("article .asof", "old: by a clock that is ahead")
+	s.reads(".bars .asof", "old: by a clock that is ahead")
 }
 
 // An address that the page does not have is answered in its own words, with the

@@ -70,15 +70,15 @@ func TestSlowPhone(t *testing.T) {
 	})
 	step("to the fill", func() {
 		s.tapText("Fill")
-		s.reads("h1", "Fill grain")
+		s.reads("h1", "Fill legume")
 	})
 	step("one bag more, worked out", func() {
 		s.tapText("+")
-		s.reads("#preview", "100 lb goes in")
+		s.reads("#preview", "50 lb goes in")
 	})
 	step("written and shown", func() {
 		s.tapText("Write the fill")
-		s.reads("#wrote", "filled box grain with 2 bags")
+		s.reads("#wrote", "filled box legume with 2 bags")
 	})
 	step("with its pictures", func() { s.until(`document.querySelectorAll("#pictures svg").length === 3`) })
 }

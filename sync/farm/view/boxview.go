@@ -66,6 +66,7 @@ func (b *Box) fillIn(f *work.Flow) {
 		b.LeftOpen = b.LeftOpen || f.LeftOpen(i)
 	}
 	b.LeftLow, b.LeftHigh = f.Seed.Left(rate.Confidence)
+	b.Full, _ = f.Full(rate.AllSides)
 }
 
 // went fills in what went out and was let out.

@@ -69,6 +69,13 @@ func (b *Box) ahead(f *work.Flow, v *View) {
 	if d.Reading == nil {
 		return
 	}
+	if b.AcresLeft != nil {
+		from, ok := d.After(b.AcresLeft.P10)
+		to, ok2 := d.After(b.AcresLeft.P90)
+		if ok && ok2 {
+			b.DryFrom, b.DryTo = from, to
+		}
+	}
 	g, ok := v.GroundOf(d.Reading.Ground)
 	if _, planned := PlanSum(&g, b.ID); !ok || !planned || g.Open || g.Finished {
 		return

@@ -78,11 +78,14 @@ type Box struct {
 	LeftOpen  bool       // some went out at no known rate since the contents were known: Left is the most
 	LeftLow   units.Mass // Left's 90 % interval, never below nothing
 	LeftHigh  units.Mass
+	Full      units.Mass         // what it holds when full of the seed in it, by its bushel weight; 0 where that is not known
 	Rate      *rate.RateEstimate // at the dial, of the seed at the bottom: by the crank until a run was weighed, then in the field; nil where nothing says
 	Basis     rate.Basis         // what the rate rests on
 	Field     *rate.RateEstimate // the rate in the field, to the true acre; nil where nothing says
 	Weighed   bool               // a run that was weighed tells of it
 	AcresLeft *Spread            // area until the first side runs dry; nil where no rate is known
+	DryFrom   units.Reading      // what the counter shows when it may be dry, at the earliest: 0 where that is not known
+	DryTo     units.Reading      // and at the latest
 	DryFirst  int64              // the side that runs dry first, from 1; 0 where there is one
 	Aim       units.RatePerArea  // bulk rate of the plan of the ground being worked; 0 where none
 	Aims      []Aim              // the same of each piece that it is planned for and that is not finished

@@ -201,6 +201,24 @@ func (c counting) Area(diff units.Reading) units.Area {
 	return units.Area(n)
 }
 
+// After is what the counter shows after so much more ground, as it counts and is
+// corrected now. It is false where that is not known.
+func (d *Drill) After(a units.Area) (units.Reading, bool) {
+	c := countingOf(d.Counter, d.CounterTurns)
+	if d.Reading == nil || c.per <= 0 {
+		return 0, false
+	}
+	if d.Correction > 0 {
+		n, err := units.MulDiv(int64(a), 1000, d.Correction)
+		if err != nil {
+			return 0, false
+		}
+		a = units.Area(n)
+	}
+	n, err := units.MulDiv(int64(a), c.per*1000, c.unit)
+	return d.Reading.Reading + units.Reading(n), err == nil
+}
+
 // UsualRun is the run of the next catch from a box: that of the last one, or of
 // a fiftieth of an acre over all rows, in whole turns. It is false where too
 // little is known of the drill.
