@@ -12,6 +12,9 @@
 // A form carries a number of its own, so that a double tap or a reload does
 // not write twice; and a token, so that no other page can post it. A thing
 // that was written is never edited: it is struck, with a reason.
+//
+// A hold is the exception: one press on any view writes it, without a token, a
+// question or a reason, and a bar over each view shows those that stand.
 package page
 
 import (
