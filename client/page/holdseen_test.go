@@ -139,7 +139,7 @@ func TestHoldArrives(t *testing.T) {
 					if got := run(s, chromedp.Evaluate[string](`document.getElementById("f-text").value + document.activeElement.id`)); got != "half a sentf-text" {
 						t.Errorf("what was typed, and where, became %q", got)
 					}
-					if !s.isVisible("#f-text") {
+					if !s.isVisible("#f-text") || !run(s, chromedp.Evaluate[bool](`document.getElementById("f-text").getBoundingClientRect().top >= document.getElementById("holds").getBoundingClientRect().bottom`)) {
 						t.Error("what is typed lies under the bar")
 					}
 					// the bar is 70 px high or more; other lines of the view may have changed by one
