@@ -220,11 +220,11 @@ func TestUnsentGoesOnce(t *testing.T) {
 	for _, text := range []string{"two", "three"} {
 		s.write("#f-text", text)
 		s.tapText("Write the note")
-		s.reads("#waiting", "Waiting to be saved: Note, "+text)
+		s.reads("#unsent", "Waiting to be saved: Note, "+text)
 		s.is("#f-text", "")
 	}
 	p.start()
-	s.lacks("#waiting", "Waiting")
+	s.lacks("#unsent", "Waiting")
 	s.reads("body", "Saved: Note")
 	p.kill()
 	if got, want := p.notes(), []string{"one by Ada", "two by Ada", "three by Ada"}; strings.Join(got, ", ") != strings.Join(want, ", ") {
@@ -235,15 +235,15 @@ func TestUnsentGoesOnce(t *testing.T) {
 	s.visit("/note")
 	s.write("#f-text", "four")
 	s.tapText("Write the note")
-	s.reads("#waiting", "four") // it died with the answer
+	s.reads("#unsent", "four") // it died with the answer
 	p.kill()
 	if got := p.notes(); len(got) != 4 || got[3] != "four by Ada" {
 		t.Fatalf("it did not write before it died: %q", got)
 	}
 	p.start()
-	s.lacks("#waiting", "Waiting")
+	s.lacks("#unsent", "Waiting")
 	s.visit("/log")
-	s.lacks("#waiting", "Waiting")
+	s.lacks("#unsent", "Waiting")
 	p.kill()
 	if got := p.notes(); len(got) != 4 {
 		t.Errorf("written again: %q", got)
@@ -290,7 +290,9 @@ func TestDraftsOnASharedScreen(t *testing.T) {
 func TestAgain(t *testing.T) {
 	day := &clock{at: time.Date(2026, 4, 9, 7, 10, 0, 0, time.UTC)}
 	d := serve(t, foundAt(t, "", day.now), page.Options{Now: day.now})
-	form := func(body string) url.Values { return hidden(between(between(body, "<main", "</main>"), "<form", "</form>")) }
+	form := func(body string) url.Values {
+		return hidden(between(between(body, "<main", "</main>"), "<form", "</form>"))
+	}
 	note := func(text string) (int, string) { return d.send("/note", form(d.get("/note")), "text="+text) }
 	entries := func() int { return d.View().Entries }
 	note("gate is open")
@@ -389,4 +391,35 @@ func TestFreshToken(t *testing.T) {
 	if h := resp.Header; h.Get("Cross-Origin-Resource-Policy") != "same-origin" || h.Get("Access-Control-Allow-Origin") != "" {
 		t.Errorf("others may read it: %v", h)
 	}
+}
+
+// TestShotsOfDrafts takes a picture of what is kept, what waits, what is asked
+// about for coming twice, and what can be undone.
+func TestShotsOfDrafts(t *testing.T) {
+	if shotDir == "" {
+		t.Skip("does not apply: TURNROW_SHOTS names no folder for pictures")
+	}
+	var fill string
+	p := processOf(t, func(c *handset) { fill = "/box/" + box(t, c, "grain").ID.String() + "/fill" })
+	p.start()
+	s := p.show(phone)
+	s.visit("/note")
+	s.write("#f-text", "gate is open")
+	s.tapText("Write the note")
+	s.reads("#wrote", "gate is open")
+	s.shoot("undo")
+	s.visit("/note")
+	s.write("#f-text", "gate is open")
+	s.tapText("Write the note")
+	s.reads("h1", "Again?")
+	s.shoot("again")
+	s.visit(fill)
+	s.tapText("+")
+	s.visit(fill)
+	s.reads(".kept", "Kept from")
+	s.shoot("kept")
+	p.kill()
+	s.tapText("Write the fill")
+	s.reads("#unsent", "Waiting to be saved")
+	s.shoot("waiting")
 }

@@ -9,8 +9,10 @@
 // in what is being typed. Nothing is ever fetched from another address; the
 // Content-Security-Policy holds the browser to that.
 //
-// A form carries a number of its own, so that a double tap or a reload does
-// not write twice; and a token, so that no other page can post it. A thing
+// A form carries a number of its own, so that a double tap, a reload or a program
+// that was killed before it could answer does not write twice: the home keeps
+// the last numbers. And it carries a token, so that no other page can post it.
+// What is typed and not written yet stays in the browser. A thing
 // that was written is never edited: it is struck, with a reason.
 //
 // A hold is the exception: one press on any view writes it, without a token, a

@@ -4,7 +4,7 @@
 // does without a script.
 'use strict';
 (() => {
-  const box = document.getElementById('waiting'), farm = document.body.dataset.farm;
+  const box = document.getElementById('unsent'), farm = document.body.dataset.farm;
   if (!box || !farm) return;
   try { localStorage.setItem('turnrow', '1'); } catch { return; }
 
@@ -15,9 +15,10 @@
 
   const all = (kind) => Object.keys(localStorage).filter((k) => k.startsWith(`turnrow ${kind} ${farm} `));
   const read = (key) => { try { return JSON.parse(localStorage.getItem(key)); } catch { return null; } };
+  // The time of day where the farm is; on another day, the day too.
   const clock = (ms) => {
-    const at = new Date(ms), day = at.toDateString() === new Date().toDateString() ? '' : at.toLocaleDateString() + ' ';
-    return day + at.toTimeString().slice(0, 5);
+    const at = (t) => new Date(t + Number(document.body.dataset.zone ?? 0)).toISOString();
+    return (at(ms).slice(0, 10) === at(Date.now()).slice(0, 10) ? '' : at(ms).slice(0, 10) + ' ') + at(ms).slice(11, 16);
   };
   const piece = (id) => document.getElementById(id).content.firstElementChild.cloneNode(true);
   const written = (f) => f.method === 'post' && f.elements.number && f.enctype !== 'multipart/form-data' && !elsewhere.includes(new URL(f.action).pathname);
@@ -31,8 +32,8 @@
 
   // --- Drafts: what stands otherwise in a form than it began.
 
-  function pathOf(form) {
-    const at = new URL(form.action);
+  function pathOf(form, by) { // a button may lead elsewhere than its form
+    const at = new URL(by?.hasAttribute('formaction') ? by.formAction : form.action);
     at.searchParams.delete('wrote');
     return at.pathname + at.search;
   }
@@ -129,7 +130,7 @@
   function itemOf(form, by) {
     const fields = [...new FormData(form)].filter(([name]) => name !== 'token');
     if (by?.name) fields.push([by.name, by.value]);
-    return { number: form.elements.number.value, who: form.elements.who?.value ?? '', to: pathOf(form), what: words(form, by), at: Date.now(), fields };
+    return { number: form.elements.number.value, who: form.elements.who?.value ?? '', to: pathOf(form, by), what: words(form, by), at: Date.now(), fields };
   }
 
   // Sends one: the address to go to, or '' where there is something to show
@@ -174,7 +175,7 @@
       delete form.dataset.sent;
       begin(form);
       show();
-      box.firstElementChild?.scrollIntoView({ block: 'nearest' });
+      scrollTo({ top: 0, behavior: 'instant' }); // what waits stands there
     }
   });
   const fresh = () => [...crypto.getRandomValues(new Uint8Array(16))].map((b) => b.toString(16).padStart(2, '0')).join('');
@@ -182,6 +183,7 @@
   // Goes the way of a form without a script, to a view of its own.
   function native(form, by) {
     if (by?.name) hide(form, by.name, by.value);
+    if (by?.hasAttribute('formaction')) form.action = by.formAction;
     HTMLFormElement.prototype.submit.call(form);
   }
   function hide(form, name, value) {
