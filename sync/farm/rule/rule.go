@@ -2,7 +2,6 @@ package rule
 
 import (
 	"turnrow/sync/entry"
-	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/thing"
 )
 
@@ -151,18 +150,17 @@ func About(b entry.Body) (ids []entry.ID) {
 	return ids
 }
 
-// Sets is the thing that a record sets fields of, itself where it makes the
-// thing; false where it sets none.
-func Sets(r *order.Rec) (entry.ID, bool) {
-	switch r.Body.Kind() {
+// Sets is the thing that a body sets fields of, zero where it makes the thing;
+// false where it sets none.
+func Sets(b entry.Body) (id entry.ID, ok bool) {
+	switch b.Kind() {
 	case entry.KindDrillSet, entry.KindBoxSet, entry.KindGroundSet, entry.KindLotSet, entry.KindLabelSet,
 		entry.KindChartPointSet, entry.KindPlanSet, entry.KindDialMarked, entry.KindVolumeWeighed, entry.KindGroundFinished:
 	default:
-		return entry.ID{}, false
+		return id, false
 	}
-	about := About(r.Body)
-	if len(about) == 0 || about[0].IsZero() {
-		return r.ID(), true
+	if about := About(b); len(about) > 0 {
+		id = about[0]
 	}
-	return about[0], true
+	return id, true
 }

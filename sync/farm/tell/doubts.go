@@ -45,7 +45,11 @@ func (s *Teller) of(rs []*order.Rec) (ids []entry.ID) {
 				continue
 			}
 		}
-		if id, ok := rule.Sets(r); ok {
+		id, ok := rule.Sets(r.Body)
+		if ok && id.IsZero() {
+			id = r.ID()
+		}
+		if ok {
 			ids = append(ids, id)
 		}
 	}
