@@ -54,6 +54,9 @@ func TestFirstViewInTheHand(t *testing.T) {
 				t.Errorf("on a %s: %d of %q lie within the first view, want %d", c.size.name, got, sel, n)
 			}
 		}
+		if words := run(s, chromedp.Evaluate[float64](`document.querySelector(".standing a").getClientRects()[0].height`)); words > 60 {
+			t.Errorf("on a %s: READY stands in two lines", c.size.name)
+		}
 		if c.size == phone {
 			if top := run(s, chromedp.Evaluate[float64](`document.getElementById("state").getBoundingClientRect().bottom / innerHeight`)); top > 0.15 {
 				t.Errorf("farm and state take %.1f %% of a phone's height", top*100)
