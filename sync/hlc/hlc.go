@@ -47,7 +47,8 @@ func (t Time) Count() uint16 { return uint16(t & maxCount) }
 // Next is the clock of a new entry: at the device's wall clock (milliseconds
 // since the Unix epoch), and later than what it had seen, its own entries or
 // others', where that is no more than an hour ahead of the wall. A wall clock
-// before 1970 counts as 1970, one past MaxMillis as that.
+// before 1970 counts as 1970, one past MaxMillis as that. The last Time there is
+// has none after it: then the next stands at the wall.
 func Next(latest Time, wall int64) Time {
 	now := Time(min(max(wall, 0), MaxMillis)) << countBits
 	if latest >= now && latest-now < Hour && latest+1 > now {

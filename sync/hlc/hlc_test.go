@@ -36,9 +36,10 @@ func TestNextAsThePaperHasIt(t *testing.T) {
 		{at(t, 10, 0), -5, at(t, 10, 1)},      // before 1970
 		{0, 0, at(t, 0, 1)},                   // a clock that was never set
 		{at(t, hour-1, 7), 0, at(t, hour-1, 8)},
-		{at(t, hour, 0), 0, 0},                                // an hour ahead: it is wrong, or a lie
-		{math.MaxUint64, hour, at(t, hour, 0)},                // and so is the last clock there is
-		{at(t, 5, 0), math.MaxInt64, at(t, hlc.MaxMillis, 0)}, // a wall clock past the end stands at the end
+		{at(t, hour, 0), 0, 0},                                         // an hour ahead: it is wrong, or a lie
+		{math.MaxUint64, hour, at(t, hour, 0)},                         // and so is the last clock there is
+		{math.MaxUint64, hlc.MaxMillis - 1, at(t, hlc.MaxMillis-1, 0)}, // nothing is later: it stands at the wall
+		{at(t, 5, 0), math.MaxInt64, at(t, hlc.MaxMillis, 0)},          // a wall clock past the end stands at the end
 	} {
 		if got := hlc.Next(c.latest, c.wall); got != c.want {
 			t.Errorf("after %d.%d at %d: %d.%d", c.latest.Millis(), c.latest.Count(), c.wall, got.Millis(), got.Count())
@@ -47,7 +48,8 @@ func TestNextAsThePaperHasIt(t *testing.T) {
 }
 
 // Whatever was seen and whatever the wall clock says, there is a next clock; it
-// is later than what was seen, or more than that is out of reach.
+// is later than what was seen, or more than that is out of reach. Nothing is later
+// than the last clock there is.
 func TestThereIsAlwaysANext(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		latest := hlc.Time(rapid.Uint64().Draw(t, "latest"))
@@ -57,7 +59,7 @@ func TestThereIsAlwaysANext(t *testing.T) {
 		if next.Millis() < now || next.Millis() > now+hour {
 			t.Fatalf("%d.%d at %d", next.Millis(), next.Count(), wall)
 		}
-		if next <= latest && latest.Millis() < now+hour {
+		if next <= latest && latest.Millis() < now+hour && latest != math.MaxUint64 {
 			t.Fatalf("%d.%d after %d.%d at %d", next.Millis(), next.Count(), latest.Millis(), latest.Count(), wall)
 		}
 	})
