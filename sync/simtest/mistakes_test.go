@@ -89,7 +89,7 @@ var mistakes = []mistake{
 		{"sync/farm/fact/judge.go", "	if h, ok := r.Body.(*entry.HoldRaised); ok {", "	if h, ok := r.Body.(*entry.HoldRaised); ok && r.Left == order.Counts {"},
 	}},
 	{"who raised a hold has seen it", "", 100, []swap{
-		{"sync/farm/work/holdseen.go", "who == h.By || ", ""},
+		{path.Join("sync/farm/work", "holdseen.go"), "who == h.By || ", ""},
 	}},
 	{"a spot that stays for ever", "", 100, []swap{
 		{"sync/farm/view/spot.go", "ok && out[i].Gone.IsZero() {", "ok && i < 0 {"},
