@@ -78,8 +78,8 @@ func (q *request) dryClock(d farm.Drill, b farm.Box) string {
 	if b.MinutesLeft == nil || d.Reading == nil {
 		return ""
 	}
-	l, ok := q.page.farm.Line(d.Reading.Entry)
-	read := time.UnixMilli(l.Wall)
+	wall, ok := q.wall(d.Reading.Entry)
+	read := time.UnixMilli(wall)
 	if age := q.now().Sub(read); !ok || age < 0 || age > freshPace {
 		return ""
 	}
