@@ -146,7 +146,4 @@ func (f *heldForm) bodies(q *request) []entry.Body {
 func (f *heldForm) done() string { return "/hold/" + f.ID.String() + "?back=" + back(f.Back) }
 
 // Alone says that the farm has no other device that could hear of anything.
-func (q *request) Alone() bool {
-	me := q.page.farm.Device()
-	return !slices.ContainsFunc(q.View.Devices, func(d farm.Device) bool { return d.ID != me && d.Joined && !d.Stopped })
-}
+func (q *request) Alone() bool { return !q.others() }
