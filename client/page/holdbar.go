@@ -5,7 +5,6 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
-	"strings"
 
 	"turnrow/client"
 	"turnrow/client/words"
@@ -29,7 +28,15 @@ const mostHolds = 2
 
 // Holds are the holds that stand: those that nobody here has seen first, then the
 // latest.
-func (q *request) Holds() (all []openHold) {
+func (q *request) Holds() []openHold {
+	if q.open == nil {
+		q.open = q.openHolds()
+	}
+	return q.open
+}
+
+func (q *request) openHolds() []openHold {
+	all := []openHold{}
 	for _, d := range q.View.Drills {
 		for _, h := range d.Hitch.Holds {
 			all = q.withHold(all, d, h, false)
@@ -87,20 +94,8 @@ func (q *request) News(all []openHold) []openHold {
 // SeenBy says who has seen a hold and when, and who has not; empty where nobody is
 // there who could.
 func (q *request) SeenBy(h openHold) string {
-	var seen, not []string
-	for _, by := range h.Seen {
-		seen = append(seen, texts.Text("seen.at", q.View.NameOf(by.Person), q.Clock(by.Wall)))
-	}
-	for _, m := range q.View.NotSeen(&h.Hold) {
-		not = append(not, m.Name)
-	}
-	switch {
-	case len(seen) > 0 && len(not) > 0:
-		return texts.Text("seen.some", strings.Join(seen, ", "), strings.Join(not, ", "))
-	case len(seen) > 0:
-		return texts.Text("seen.by", strings.Join(seen, ", "))
-	case len(not) > 0:
-		return texts.Text("seen.none", strings.Join(not, ", "))
+	if seen := words.Seen(q.View, &h.Hold, q.Clock); seen != "" {
+		return sentence(seen)
 	}
 	return ""
 }

@@ -85,10 +85,13 @@ func functions(s units.System) template.FuncMap {
 }
 
 // doubtKind is a kind of doubt as a heading.
-func doubtKind(k farm.DoubtKind) string {
-	name := words.Kind(k)
-	return strings.ToUpper(name[:1]) + name[1:]
-}
+func doubtKind(k farm.DoubtKind) string { return capital(words.Kind(k)) }
+
+// capital is words that begin a heading or a sentence.
+func capital(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
+
+// sentence is words as a sentence of their own.
+func sentence(text string) string { return capital(text) + "." }
 
 // look says what to go and look at.
 func look(text string) string {

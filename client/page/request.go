@@ -32,6 +32,7 @@ type request struct {
 	zone    *time.Location
 	session string
 	refused client.Refused       // what was wrong with the intents of the form
+	open    []openHold           // the holds that stand, once the view has asked
 	rests   *sheet.Rests         // which doubts figures rest on, once a view has asked
 	next    func(i int) entry.ID // what the i-th body of the form being written will be called
 
