@@ -6,9 +6,9 @@ import (
 	"fmt"
 	"slices"
 	"sync"
-	"turnrow/client/words"
 
 	"turnrow/client/answer"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )

@@ -3,8 +3,8 @@ package client
 import (
 	"errors"
 	"iter"
-	"turnrow/client/words"
 
+	"turnrow/client/words"
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"

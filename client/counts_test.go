@@ -3,9 +3,9 @@ package client_test
 import (
 	"strings"
 	"testing"
-	"turnrow/client/words"
 
 	"turnrow/client"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )

@@ -9,10 +9,10 @@ import (
 	"slices"
 	"testing"
 	"time"
-	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/transport"
+	"turnrow/client/words"
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"

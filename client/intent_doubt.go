@@ -3,8 +3,8 @@ package client
 import (
 	"slices"
 	"strings"
-	"turnrow/client/words"
 
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"

@@ -5,8 +5,8 @@ import (
 	"errors"
 	"slices"
 	"strings"
-	"turnrow/client/words"
 
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"

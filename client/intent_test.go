@@ -9,9 +9,9 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"turnrow/client/words"
 
 	"turnrow/client"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"

@@ -4,8 +4,8 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"turnrow/client/words"
 
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )

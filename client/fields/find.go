@@ -5,9 +5,9 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"turnrow/client/words"
 
 	"turnrow/client/nearest"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )

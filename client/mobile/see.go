@@ -2,10 +2,10 @@ package mobile
 
 import (
 	"encoding/json"
-	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/answer"
+	"turnrow/client/words"
 )
 
 // farm is the farm that the home is of.

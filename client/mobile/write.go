@@ -3,11 +3,11 @@ package mobile
 import (
 	"encoding/json"
 	"errors"
-	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/answer"
 	"turnrow/client/report"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )

@@ -5,9 +5,9 @@ import (
 	"errors"
 	"net/http"
 	"strings"
-	"turnrow/client/words"
 
 	"turnrow/client"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 )
 

@@ -5,9 +5,9 @@ import (
 	"net/http"
 	"strings"
 	"testing"
-	"turnrow/client/words"
 
 	"turnrow/client/page"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"

@@ -7,9 +7,9 @@ import (
 	"strings"
 	"sync"
 	"time"
-	"turnrow/client/words"
 
 	"turnrow/client"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )

@@ -2,10 +2,10 @@ package page
 
 import (
 	"strings"
-	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/fields"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"

@@ -13,11 +13,11 @@ import (
 	"sync"
 	"testing"
 	"time"
-	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/page"
 	"turnrow/client/setfile"
+	"turnrow/client/words"
 	"turnrow/server/housetest"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"

@@ -2,9 +2,9 @@ package page
 
 import (
 	"strings"
-	"turnrow/client/words"
 
 	"turnrow/client/page/picture"
+	"turnrow/client/words"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"

@@ -3,9 +3,9 @@ package page
 import (
 	"slices"
 	"strconv"
-	"turnrow/client/words"
 
 	"turnrow/client"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )

@@ -2,9 +2,9 @@ package page
 
 import (
 	"strconv"
-	"turnrow/client/words"
 
 	"turnrow/client"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )

@@ -3,10 +3,10 @@ package page
 import (
 	"errors"
 	"math"
-	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/fields"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"

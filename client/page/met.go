@@ -5,9 +5,9 @@ import (
 	"errors"
 	"strings"
 	"time"
-	"turnrow/client/words"
 
 	"turnrow/client"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )

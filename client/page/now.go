@@ -3,8 +3,8 @@ package page
 import (
 	"math"
 	"strings"
-	"turnrow/client/words"
 
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"

@@ -7,9 +7,9 @@ import (
 	"strings"
 	"testing"
 	"time"
-	"turnrow/client/words"
 
 	"turnrow/client/page"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"

@@ -7,11 +7,11 @@ import (
 	"strconv"
 	"strings"
 	"time"
-	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/fields"
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"

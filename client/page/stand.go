@@ -2,10 +2,10 @@ package page
 
 import (
 	"time"
-	"turnrow/client/words"
 
 	"turnrow/client"
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"

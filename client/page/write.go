@@ -5,9 +5,9 @@ import (
 	"net/http"
 	"net/url"
 	"strings"
-	"turnrow/client/words"
 
 	"turnrow/client"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 )
 

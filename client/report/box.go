@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+
 	"turnrow/client/answer"
 	"turnrow/client/sheet"
 	"turnrow/client/words"

@@ -3,6 +3,7 @@ package report
 import (
 	"slices"
 	"time"
+
 	"turnrow/client/answer"
 	"turnrow/client/words"
 	"turnrow/sync/farm"

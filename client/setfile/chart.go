@@ -5,8 +5,8 @@ import (
 	"maps"
 	"slices"
 	"strings"
-	"turnrow/client/words"
 
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"

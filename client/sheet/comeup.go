@@ -3,8 +3,8 @@ package sheet
 import (
 	"slices"
 	"strings"
-	"turnrow/client/words"
 
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/rate"
 )

@@ -3,10 +3,10 @@ package sheet_test
 import (
 	"testing"
 	"time"
-	"turnrow/client/words"
 
 	"turnrow/client/crewtest"
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/units"
 )

@@ -3,8 +3,8 @@ package sheet
 import (
 	"strings"
 	"time"
-	"turnrow/client/words"
 
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )

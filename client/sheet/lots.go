@@ -2,8 +2,8 @@ package sheet
 
 import (
 	"slices"
-	"turnrow/client/words"
 
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"

@@ -4,13 +4,13 @@ import (
 	"math"
 	"testing"
 	"time"
-	"turnrow/client/words"
-
-	"turnrow/client/crewtest"
-	"turnrow/sync/entry"
-	"turnrow/sync/units"
 
 	"pgregory.net/rapid"
+
+	"turnrow/client/crewtest"
+	"turnrow/client/words"
+	"turnrow/sync/entry"
+	"turnrow/sync/units"
 )
 
 // season is a simulated season: what a crew wrote, and what was so. Bags are

@@ -14,8 +14,8 @@ package sheet
 
 import (
 	"time"
-	"turnrow/client/words"
 
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"

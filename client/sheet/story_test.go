@@ -3,9 +3,9 @@ package sheet_test
 import (
 	"testing"
 	"time"
-	"turnrow/client/words"
 
 	"turnrow/client/crewtest"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/units"
 )

@@ -2,13 +2,13 @@ package main
 
 import (
 	"slices"
-	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"turnrow/client"
 	"turnrow/client/fields"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/units"
 )

@@ -2,13 +2,13 @@ package main
 
 import (
 	"slices"
-	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 
 	"turnrow/client"
 	"turnrow/client/answer"
 	"turnrow/client/report"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"

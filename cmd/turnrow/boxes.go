@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 
@@ -12,6 +11,7 @@ import (
 	"turnrow/client/report"
 	"turnrow/client/rough"
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"

@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"turnrow/client/words"
 
 	"turnrow/client/report"
 	"turnrow/client/rough"
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"

@@ -3,10 +3,10 @@ package main
 import (
 	"math"
 	"strings"
-	"turnrow/client/words"
 
 	"turnrow/client/report"
 	"turnrow/client/rough"
+	"turnrow/client/words"
 	"turnrow/sync/farm"
 )
 

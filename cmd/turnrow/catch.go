@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -10,6 +9,7 @@ import (
 	"turnrow/client"
 	"turnrow/client/answer"
 	"turnrow/client/fields"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"

@@ -3,12 +3,12 @@ package main
 import (
 	"fmt"
 	"time"
-	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 )
 
 func newDayCommand(g *globals) *cobra.Command {

@@ -6,12 +6,12 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 
 	"turnrow/client/answer"
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 )
 

@@ -2,12 +2,12 @@ package main
 
 import (
 	"fmt"
-	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 
 	"turnrow/client/answer"
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/units"
 )

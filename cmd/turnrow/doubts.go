@@ -2,12 +2,12 @@ package main
 
 import (
 	"fmt"
-	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"turnrow/client/answer"
+	"turnrow/client/words"
 	"turnrow/sync/farm"
 )
 

@@ -3,13 +3,13 @@ package main
 import (
 	"slices"
 	"strconv"
-	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 
 	"turnrow/client/answer"
 	"turnrow/client/rough"
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
 )

@@ -2,9 +2,9 @@ package main
 
 import (
 	"time"
-	"turnrow/client/words"
 
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 	"time"
-	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -15,6 +14,7 @@ import (
 	"turnrow/client/fields"
 	"turnrow/client/nearest"
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )

@@ -4,7 +4,6 @@ import (
 	"strconv"
 	"strings"
 	"time"
-	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -13,6 +12,7 @@ import (
 	"turnrow/client/fields"
 	"turnrow/client/rough"
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 	"turnrow/sync/farm"
 	"turnrow/sync/units"
 )

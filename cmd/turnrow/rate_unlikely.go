@@ -2,9 +2,9 @@ package main
 
 import (
 	"strings"
-	"turnrow/client/words"
 
 	"turnrow/client/answer"
+	"turnrow/client/words"
 	"turnrow/sync/farm"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"

@@ -2,8 +2,8 @@ package main
 
 import (
 	"strings"
-	"turnrow/client/words"
 
+	"turnrow/client/words"
 	"turnrow/sync/farm"
 )
 

@@ -2,12 +2,12 @@ package main
 
 import (
 	"time"
-	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
 	"turnrow/client/sheet"
+	"turnrow/client/words"
 )
 
 func newSeasonCommand(g *globals) *cobra.Command {

@@ -3,11 +3,11 @@ package main
 import (
 	"slices"
 	"strings"
-	"turnrow/client/words"
 
 	"github.com/spf13/cobra"
 
 	"turnrow/client/fields"
+	"turnrow/client/words"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
 )

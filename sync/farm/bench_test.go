@@ -11,7 +11,6 @@ import (
 	"turnrow/sync/chain"
 	"turnrow/sync/entry"
 	"turnrow/sync/farm"
-
 	"turnrow/sync/hlc"
 	"turnrow/sync/units"
 	"turnrow/sync/wire"

@@ -3,7 +3,6 @@ package farm
 import (
 	"iter"
 	"slices"
-	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -16,6 +15,7 @@ import (
 	"turnrow/sync/farm/thing"
 	"turnrow/sync/farm/view"
 	"turnrow/sync/farm/work"
+	"turnrow/sync/message"
 )
 
 // doubts is all that is in doubt, and what was and is settled: the open ones

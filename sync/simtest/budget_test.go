@@ -9,9 +9,8 @@ import (
 	"turnrow/sync/entry"
 	"turnrow/sync/exchange"
 	"turnrow/sync/replica"
-	"turnrow/sync/simtest/workload"
-
 	"turnrow/sync/simtest"
+	"turnrow/sync/simtest/workload"
 )
 
 // crowded is a farm of an owner and one device, and a replica of it whose clock

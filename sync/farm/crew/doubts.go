@@ -3,10 +3,10 @@ package crew
 import (
 	"cmp"
 	"slices"
-	"turnrow/sync/message"
 
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
+	"turnrow/sync/message"
 )
 
 // Forks is a doubt for each device whose log is forked: the first entries of

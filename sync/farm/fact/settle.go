@@ -2,13 +2,13 @@ package fact
 
 import (
 	"slices"
-	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/rule"
 	"turnrow/sync/farm/thing"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 

@@ -2,7 +2,6 @@ package slip
 
 import (
 	"slices"
-	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -10,6 +9,7 @@ import (
 	"turnrow/sync/farm/thing"
 	"turnrow/sync/farm/view"
 	"turnrow/sync/farm/work"
+	"turnrow/sync/message"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )

@@ -3,13 +3,13 @@ package slip
 import (
 	"errors"
 	"slices"
-	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/thing"
 	"turnrow/sync/farm/work"
+	"turnrow/sync/message"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )

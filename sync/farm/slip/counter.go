@@ -4,13 +4,13 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/thing"
 	"turnrow/sync/farm/work"
+	"turnrow/sync/message"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )

@@ -1,12 +1,11 @@
 package slip
 
 import (
-	"turnrow/sync/message"
-
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/thing"
+	"turnrow/sync/message"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )

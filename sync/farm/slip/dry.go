@@ -1,11 +1,10 @@
 package slip
 
 import (
-	"turnrow/sync/message"
-
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/work"
+	"turnrow/sync/message"
 )
 
 func (s *Slips) drySlip(f *work.Flow, o work.DryWork) Slip {

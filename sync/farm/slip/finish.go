@@ -1,13 +1,12 @@
 package slip
 
 import (
-	"turnrow/sync/message"
-
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/thing"
 	"turnrow/sync/farm/view"
+	"turnrow/sync/message"
 	"turnrow/sync/rate"
 )
 

@@ -3,13 +3,13 @@ package slip
 import (
 	"cmp"
 	"slices"
-	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/tell"
 	"turnrow/sync/farm/work"
+	"turnrow/sync/message"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )

@@ -1,13 +1,12 @@
 package slip
 
 import (
-	"turnrow/sync/farm/tell"
-	"turnrow/sync/message"
-
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
+	"turnrow/sync/farm/tell"
 	"turnrow/sync/farm/work"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 

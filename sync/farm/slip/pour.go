@@ -1,14 +1,13 @@
 package slip
 
 import (
-	"turnrow/sync/farm/tell"
-	"turnrow/sync/message"
-
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
+	"turnrow/sync/farm/tell"
 	"turnrow/sync/farm/thing"
 	"turnrow/sync/farm/work"
+	"turnrow/sync/message"
 	"turnrow/sync/rate"
 	"turnrow/sync/units"
 )

@@ -3,15 +3,15 @@ package slip
 import (
 	"slices"
 	"strings"
-	"turnrow/sync/farm/tell"
-	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
+	"turnrow/sync/farm/tell"
 	"turnrow/sync/farm/thing"
 	"turnrow/sync/farm/view"
 	"turnrow/sync/farm/work"
+	"turnrow/sync/message"
 	"turnrow/sync/rate"
 )
 

@@ -3,7 +3,6 @@ package slip
 import (
 	"slices"
 	"strconv"
-	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
@@ -12,6 +11,7 @@ import (
 	"turnrow/sync/farm/thing"
 	"turnrow/sync/farm/view"
 	"turnrow/sync/farm/work"
+	"turnrow/sync/message"
 )
 
 // Slip is something that was written and is unlikely to be so: a catch ten

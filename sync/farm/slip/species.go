@@ -3,14 +3,14 @@ package slip
 import (
 	"slices"
 	"strings"
-	"turnrow/sync/farm/tell"
-	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/conflict"
 	"turnrow/sync/farm/order"
+	"turnrow/sync/farm/tell"
 	"turnrow/sync/farm/thing"
 	"turnrow/sync/farm/work"
+	"turnrow/sync/message"
 )
 
 // speciesSlips finds the first fill, and the first catch, of a lot whose species

@@ -3,10 +3,10 @@ package thing
 import (
 	"cmp"
 	"slices"
-	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/order"
+	"turnrow/sync/message"
 )
 
 // Value is what a field is set to: numbers, or a text.

@@ -3,9 +3,9 @@ package view
 import (
 	"fmt"
 	"strings"
-	"turnrow/sync/message"
 
 	"turnrow/sync/farm/work"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 

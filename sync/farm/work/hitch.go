@@ -3,12 +3,12 @@ package work
 import (
 	"bytes"
 	"slices"
-	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/crew"
 	"turnrow/sync/farm/order"
 	"turnrow/sync/farm/thing"
+	"turnrow/sync/message"
 )
 
 // hitching is what bears on the hitch of one drill, up to some entry in the

@@ -4,10 +4,10 @@ import (
 	"errors"
 	"slices"
 	"strings"
-	"turnrow/sync/message"
 
 	"turnrow/sync/entry"
 	"turnrow/sync/farm/thing"
+	"turnrow/sync/message"
 	"turnrow/sync/units"
 )
 
