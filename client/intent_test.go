@@ -255,6 +255,7 @@ func TestSettingSaysWhatIsNew(t *testing.T) {
 		{client.Chart{Box: s.legume, Species: "oats", Points: []farm.ChartPoint{{Dial: 20_000}}}, "rate", client.NoAmount},
 		{client.Chart{Box: s.legume, Species: "oats", Points: []farm.ChartPoint{{Dial: 20_000, Rate: 1}, {Dial: 20_000, Rate: 2}}}, "dial", client.PointTwice},
 		{client.Chart{Box: s.legume, Species: "oats", Points: []farm.ChartPoint{{Dial: 30_000, Rate: 3}, {Dial: 20_000, Rate: 2}, {Dial: 40_000, Rate: 3}}}, "rate", client.NotRising},
+		{client.Chart{Box: s.grain, Species: "oats", Points: []farm.ChartPoint{{Dial: 20_000, Rate: 2}, {Dial: 30_000, Rate: 1}}}, "rate", client.NotRising},
 		{client.Spot{Pinned: entry.Pinned{Ground: s.bench, What: entry.PinnedBlockedRow, Row: 99}}, "row", client.NoSuchRow},
 	} {
 		_, err := s.do(t, c.in)
